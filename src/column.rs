@@ -1,0 +1,1 @@
+//! The solver: coupled heat and moisture in one dimension.

@@ -1,0 +1,1 @@
+//! Concrete as a material of the column.

@@ -1,0 +1,1 @@
+//! The moisture tests as instruments on a simulated slab.

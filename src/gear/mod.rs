@@ -1,0 +1,1 @@
+//! Machines that change the air of a room.

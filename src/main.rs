@@ -1,0 +1,2 @@
+//! The `coatday` command.
+fn main() {}

@@ -1,0 +1,1 @@
+//! The air of a room as the last node of the column.

@@ -1,0 +1,1 @@
+//! What the user wrote: JSON model, units, faults with their place.

@@ -1,0 +1,1 @@
+//! Slab, room and gear carried through calendar time.

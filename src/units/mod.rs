@@ -1,0 +1,1 @@
+//! Quantities with units in text, and the table of physical limits.

@@ -1,0 +1,1 @@
+//! Hourly outside air from any source.

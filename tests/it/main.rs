@@ -1,0 +1,11 @@
+//! All integration tests, one module per room.
+mod air;
+mod cli;
+mod column;
+mod concrete;
+mod gear;
+mod report;
+mod room;
+mod scenario;
+mod units;
+mod weather;
