@@ -1,0 +1,1 @@
+//! A state of moist air from any two known quantities.
