@@ -5,14 +5,14 @@
 //! |---|---|---|
 //! | t, T | temperature | degC, K |
 //! | t* | wet bulb (thermodynamic, that of adiabatic saturation) | degC |
-//! | p, p_v, p_s | total pressure, vapour pressure, vapour pressure at saturation | Pa |
-//! | W, W_s | humidity ratio, humidity ratio at saturation | kg/kg dry air |
+//! | p, `p_v`, `p_s` | total pressure, vapour pressure, vapour pressure at saturation | Pa |
+//! | W, `W_s` | humidity ratio, humidity ratio at saturation | kg/kg dry air |
 //! | h | enthalpy, zero for dry air and for liquid water at 0 degC | J/kg dry air |
 //! | v | volume per mass of dry air | m3/kg dry air |
 //! | eps | ratio of the molar masses of water and dry air, 0.621945 | 1 |
-//! | R_a, R_v | gas constants of dry air and of vapour | J/(kg K) |
-//! | c_a, c_v, c_w, c_i | specific heats of dry air, vapour, water, ice | J/(kg K) |
-//! | L_0, S_0 | heat of evaporation and of sublimation at 0 degC | J/kg |
+//! | `R_a`, `R_v` | gas constants of dry air and of vapour | J/(kg K) |
+//! | `c_a`, `c_v`, `c_w`, `c_i` | specific heats of dry air, vapour, water, ice | J/(kg K) |
+//! | `L_0`, `S_0` | heat of evaporation and of sublimation at 0 degC | J/kg |
 //! | z | elevation above sea level | m |
 //!
 //! # Equations [1]
@@ -143,7 +143,7 @@ impl Wick {
     }
 
     /// Enthalpy of what the wick holds, J/kg, at the wet bulb.
-    pub(super) fn enthalpy(self, wet_bulb: f64) -> f64 {
+    fn enthalpy(self, wet_bulb: f64) -> f64 {
         match self {
             Self::Wet => SPECIFIC_HEAT_WATER * wet_bulb,
             Self::Iced => {
@@ -152,10 +152,18 @@ impl Wick {
         }
     }
 
+    /// Dry bulb, degC, at which air of `humidity_ratio` kg/kg has this `wet_bulb` degC; the equation is linear in it.
+    pub(super) fn dry_bulb(self, humidity_ratio: f64, wet_bulb: f64, pressure: f64) -> f64 {
+        let at_wick = saturation_humidity_ratio(wet_bulb, pressure);
+        let heat = LATENT_HEAT_AT_ZERO - self.enthalpy(wet_bulb);
+        ((heat + SPECIFIC_HEAT_VAPOUR * wet_bulb) * at_wick + SPECIFIC_HEAT_DRY_AIR * wet_bulb
+            - heat * humidity_ratio)
+            / (SPECIFIC_HEAT_DRY_AIR + SPECIFIC_HEAT_VAPOUR * humidity_ratio)
+    }
+
     fn humidity_ratio(self, temperature: f64, wet_bulb: f64, pressure: f64) -> f64 {
         let at_wick = saturation_humidity_ratio(wet_bulb, pressure);
-        let wick = self.enthalpy(wet_bulb);
-        let heat = LATENT_HEAT_AT_ZERO - wick;
+        let heat = LATENT_HEAT_AT_ZERO - self.enthalpy(wet_bulb);
         ((heat + SPECIFIC_HEAT_VAPOUR * wet_bulb) * at_wick
             - SPECIFIC_HEAT_DRY_AIR * (temperature - wet_bulb))
             / (heat + SPECIFIC_HEAT_VAPOUR * temperature)

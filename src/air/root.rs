@@ -6,7 +6,7 @@
 //! |---|---|
 //! | a, b | ends of the bracket; b is the newest |
 //! | c | the end that was dropped last |
-//! | f_a, f_b, f_c | values there |
+//! | `f_a`, `f_b`, `f_c` | values there |
 //!
 //! Source: T. R. Chandrupatla, A new hybrid quadratic/bisection algorithm for finding the zero of a nonlinear function without
 //! using derivatives, Advances in Engineering Software 28 (1997) 145-149. Proof: `analytic_root_*` below.

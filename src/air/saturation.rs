@@ -4,8 +4,8 @@
 //! | symbol | meaning | unit |
 //! |---|---|---|
 //! | t | temperature | degC |
-//! | p_s | vapour pressure at saturation | Pa |
-//! | p_0 | vapour pressure at saturation at 0 degC, 611.21 | Pa |
+//! | `p_s` | vapour pressure at saturation | Pa |
+//! | `p_0` | vapour pressure at saturation at 0 degC, 611.21 | Pa |
 //! | b, c | coefficients of the form | 1, degC |
 //!
 //! # Equations
