@@ -1,0 +1,104 @@
+//! Exchange with outside air by a fan or by openings, under a rule.
+//!
+//! Computes the outside air drawn in and the fan's power.
+//!
+//! # Symbols
+//! | symbol | meaning | unit |
+//! |---|---|---|
+//! | W, `W_o` | humidity ratio inside and outside | kg/kg |
+//! | M | margin by which the outside air must be drier | kg/kg |
+//! | y | duty | 1 |
+//!
+//! # Equations
+//! ```text
+//! outside air = y flow rho_dry        y = clamp( (W - W_o - M) / DRIER_BAND, 0, 1 )      while the outside air is drier
+//! ```
+//!
+//! # Valid range
+//! Any finite state. Compare humidity ratios, never relative humidities: damp cold air can be dry air once warmed.
+//!
+//! # Sources
+//! Open up only while the outside humidity ratio is below that inside: common practice in drying work (trade pages).
+//!
+//! # Proof of accuracy
+//! `analytic_exchange_*` in `tests/it/gear.rs`.
+
+use super::controls::{Hours, rise};
+use super::effect::Effect;
+use super::{Supply, Surroundings};
+
+/// The exchange goes from nothing to all over this difference of humidity ratio, kg/kg: about the uncertainty of two good
+/// humidity sensors, and wide enough for the solver to see a slope and not a step.
+pub const DRIER_BAND: f64 = 0.2e-3;
+
+/// When outside air is let in.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum ExchangeRule {
+    /// All the time.
+    Always,
+    /// In these hours of the day.
+    Hours(Hours),
+    /// Only while the outside humidity ratio is below that inside.
+    WhenOutsideDrier {
+        /// By at least this much, kg/kg.
+        margin: f64,
+    },
+}
+
+/// Which way the fan moves air. Openings have no power, so for them it only says where the flow is measured.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Direction {
+    /// Outside air is blown in: the flow is measured outside and the fan's warmth comes in.
+    Supply,
+    /// Room air is drawn out: the flow is measured inside and the fan's warmth leaves.
+    Exhaust,
+}
+
+/// A fan or opening that exchanges room air for outside air.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct OutsideAirExchange {
+    /// Flow in full run, m3/s.
+    pub flow: f64,
+    /// Which way.
+    pub direction: Direction,
+    /// Power in full run, W. 0 for openings.
+    pub power: f64,
+    /// When it runs.
+    pub rule: ExchangeRule,
+    /// Electrical supply.
+    pub supply: Supply,
+}
+
+impl OutsideAirExchange {
+    /// Share of the full flow, 0 to 1.
+    #[must_use]
+    pub fn duty(&self, surroundings: &Surroundings) -> f64 {
+        match self.rule {
+            ExchangeRule::Always => 1.0,
+            ExchangeRule::Hours(hours) => f64::from(u8::from(hours.contains(surroundings.hour_of_day))),
+            ExchangeRule::WhenOutsideDrier { margin } => {
+                let drier_by = surroundings.inside.humidity_ratio - surroundings.outside.humidity_ratio;
+                rise(drier_by, margin, margin + DRIER_BAND)
+            }
+        }
+    }
+
+    /// What the machine does.
+    #[must_use]
+    pub fn effect(&self, surroundings: &Surroundings) -> Effect {
+        let duty = self.duty(surroundings);
+        let electricity = duty * self.power;
+        let (measured, enthalpy) = match self.direction {
+            Direction::Supply => (&surroundings.outside, electricity),
+            Direction::Exhaust => (&surroundings.inside, 0.0),
+        };
+        Effect {
+            enthalpy,
+            outside_air: duty * self.flow * measured.density_of_dry_air(),
+            electricity,
+            expelled: electricity - enthalpy,
+            duty,
+            ..Effect::default()
+        }
+    }
+}
