@@ -1,0 +1,557 @@
+//! A state of moist air from any two known quantities and the pressure.
+//!
+//! # Symbols
+//! | symbol | meaning | unit |
+//! |---|---|---|
+//! | t, t*, `t_d` | dry bulb, wet bulb, dew point over water | degC |
+//! | r | relative humidity, over ice below 0 degC | 0 to 1 |
+//! | W | humidity ratio | kg/kg dry air |
+//! | h | enthalpy | J/kg dry air |
+//! | p, `p_v`, `p_s` | total pressure, vapour pressure, vapour pressure at saturation | Pa |
+//!
+//! # Equations
+//! Those of the room ([1] there), solved for whatever is unknown:
+//!
+//! | pair | how |
+//! |---|---|
+//! | t with any other | W in closed form |
+//! | `t_d` or W, with t* | t in closed form: the equation of the wet bulb is linear in t |
+//! | `t_d` or W, with r | `p_s(t) = p_v / r`, t in closed form |
+//! | `t_d` or W, with h | t in closed form |
+//! | t* with r | t where the vapour pressure by the wet bulb, which falls with t, meets `r p_s(t)`, which rises |
+//! | r with h | t where `h(t, W(r, t))`, which rises with t, meets h |
+//!
+//! Both searches are bracketed and of one sign change, so they end in the only root or in a fault.
+//!
+//! Two pairs fix no state. Dew point and humidity ratio are the same quantity at a given pressure. Wet bulb and enthalpy are
+//! nearly so: along a line of constant wet bulb the enthalpy changes by `c_w t*` per unit of W, so at a wet bulb of 20 degC and
+//! sea level a wet bulb read 0.1 K wrong moves the enthalpy by 0.36 kJ/kg and the humidity ratio by 4.2 g/kg, more than a
+//! quarter of what saturated air holds. A number that loose is not shown.
+//!
+//! # Valid range
+//! [`TEMPERATURES`] and the other limits below; saturation pressure is within 0.35 % to 50 degC and within 0.4 % at 60 degC.
+//!
+//! # Sources
+//! Those of the room.
+//!
+//! # Proof of accuracy
+//! `analytic_every_pair_gives_the_state_back` and `ref_worked_states` in `tests/it/air.rs`.
+
+use std::fmt;
+use std::ops::RangeInclusive;
+
+use super::mixture::Wick;
+use super::root::bracketed_root;
+use super::{
+    MoistAir, condensation_point, dew_point, enthalpy, humidity_ratio,
+    humidity_ratio_from_wet_bulb, saturation_humidity_ratio, saturation_pressure,
+    saturation_pressure_over_water, temperature_from_enthalpy, vapour_pressure, wet_bulb,
+};
+
+/// Dry bulbs, wet bulbs and dew points that are accepted and given, degC: where the saturation pressure is good to 0.4 %.
+pub const TEMPERATURES: RangeInclusive<f64> = -40.0..=60.0;
+/// Relative humidities that are accepted, 0 to 1.
+pub const RELATIVE_HUMIDITIES: RangeInclusive<f64> = 0.0..=1.0;
+/// Humidity ratios that are accepted, kg/kg: from dry air to saturation at 60 degC in thin air.
+pub const HUMIDITY_RATIOS: RangeInclusive<f64> = 0.0..=0.45;
+/// Enthalpies that are accepted, J/kg: from dry air at -41 degC to saturation at 60 degC in thin air.
+pub const ENTHALPIES: RangeInclusive<f64> = -41_000.0..=1_300_000.0;
+/// Total pressures that are accepted, Pa: from 5500 m above the sea to 690 m below it.
+pub const PRESSURES: RangeInclusive<f64> = 50_000.0..=110_000.0;
+
+/// Rounding allowed at the two ends, dry air and saturation: on humidity ratios in kg/kg, on temperatures in K.
+const ROUNDING: f64 = 1e-9;
+/// Dry bulbs are searched to this many K, far below any thermometer.
+const TEMPERATURE_TOLERANCE: f64 = 1e-11;
+
+/// The quantities that can be known.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Quantity {
+    /// Dry bulb.
+    DryBulb,
+    /// Wet bulb.
+    WetBulb,
+    /// Dew point over water.
+    DewPoint,
+    /// Relative humidity.
+    RelativeHumidity,
+    /// Humidity ratio.
+    HumidityRatio,
+    /// Enthalpy.
+    Enthalpy,
+    /// Total pressure.
+    Pressure,
+}
+
+impl Quantity {
+    /// Range that is accepted, in the unit of [`Known`].
+    #[must_use]
+    pub const fn range(self) -> RangeInclusive<f64> {
+        match self {
+            Self::DryBulb | Self::WetBulb | Self::DewPoint => TEMPERATURES,
+            Self::RelativeHumidity => RELATIVE_HUMIDITIES,
+            Self::HumidityRatio => HUMIDITY_RATIOS,
+            Self::Enthalpy => ENTHALPIES,
+            Self::Pressure => PRESSURES,
+        }
+    }
+
+    /// Whether `value` is a number within [`range`](Self::range).
+    ///
+    /// # Errors
+    /// A [`StateFault::NotANumber`] or [`StateFault::OutOfRange`].
+    pub fn check(self, value: f64) -> Result<(), StateFault> {
+        if !value.is_finite() {
+            return Err(StateFault::NotANumber { quantity: self });
+        }
+        if !self.range().contains(&value) {
+            return Err(StateFault::OutOfRange {
+                quantity: self,
+                value,
+            });
+        }
+        Ok(())
+    }
+
+    /// `value` with its unit, as in the sentences of faults.
+    fn show(self, value: f64) -> String {
+        match self {
+            Self::DryBulb | Self::WetBulb | Self::DewPoint => format!("{value:.2} degC"),
+            Self::RelativeHumidity => format!("{:.1} %", value * 100.0),
+            Self::HumidityRatio => format!("{:.2} g/kg", value * 1000.0),
+            Self::Enthalpy => format!("{:.2} kJ/kg", value / 1000.0),
+            Self::Pressure => format!("{value:.0} Pa"),
+        }
+    }
+}
+
+impl fmt::Display for Quantity {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        formatter.write_str(match self {
+            Self::DryBulb => "dry bulb",
+            Self::WetBulb => "wet bulb",
+            Self::DewPoint => "dew point",
+            Self::RelativeHumidity => "relative humidity",
+            Self::HumidityRatio => "humidity ratio",
+            Self::Enthalpy => "enthalpy",
+            Self::Pressure => "pressure",
+        })
+    }
+}
+
+/// One known quantity of the air.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Known {
+    /// Dry bulb, degC.
+    DryBulb(f64),
+    /// Wet bulb, degC; the wick is iced below 0 degC.
+    WetBulb(f64),
+    /// Dew point over water, degC.
+    DewPoint(f64),
+    /// Relative humidity, 0 to 1; over ice where the dry bulb is below 0 degC.
+    RelativeHumidity(f64),
+    /// Humidity ratio, kg/kg dry air.
+    HumidityRatio(f64),
+    /// Enthalpy, J/kg dry air.
+    Enthalpy(f64),
+}
+
+impl Known {
+    /// Which quantity this is.
+    #[must_use]
+    pub const fn quantity(self) -> Quantity {
+        match self {
+            Self::DryBulb(_) => Quantity::DryBulb,
+            Self::WetBulb(_) => Quantity::WetBulb,
+            Self::DewPoint(_) => Quantity::DewPoint,
+            Self::RelativeHumidity(_) => Quantity::RelativeHumidity,
+            Self::HumidityRatio(_) => Quantity::HumidityRatio,
+            Self::Enthalpy(_) => Quantity::Enthalpy,
+        }
+    }
+
+    /// Its value, in the unit of its variant.
+    #[must_use]
+    pub const fn value(self) -> f64 {
+        match self {
+            Self::DryBulb(value)
+            | Self::WetBulb(value)
+            | Self::DewPoint(value)
+            | Self::RelativeHumidity(value)
+            | Self::HumidityRatio(value)
+            | Self::Enthalpy(value) => value,
+        }
+    }
+
+    /// Whether the value is a number in range, so that faults of several inputs can be gathered.
+    ///
+    /// # Errors
+    /// A [`StateFault::NotANumber`] or [`StateFault::OutOfRange`].
+    pub fn check(self) -> Result<(), StateFault> {
+        self.quantity().check(self.value())
+    }
+}
+
+impl fmt::Display for Known {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(
+            formatter,
+            "{} of {}",
+            self.quantity(),
+            self.quantity().show(self.value())
+        )
+    }
+}
+
+/// Why two known quantities give no state. Values are in the units of [`Known`].
+#[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum StateFault {
+    /// A value is infinite or no number.
+    #[error("The {quantity} is not a finite number. Give it as a plain decimal number.")]
+    NotANumber {
+        /// Which one.
+        quantity: Quantity,
+    },
+    /// A value is outside the range in which this room is accurate.
+    #[error(
+        "A {quantity} of {} is outside the range from {} to {} that can be computed. Check the value and its unit.",
+        quantity.show(*value), quantity.show(*quantity.range().start()), quantity.show(*quantity.range().end())
+    )]
+    OutOfRange {
+        /// Which one.
+        quantity: Quantity,
+        /// The value.
+        value: f64,
+    },
+    /// The same quantity twice.
+    #[error("Both values are the {quantity}. Give two different quantities.")]
+    SameQuantity {
+        /// Which one.
+        quantity: Quantity,
+    },
+    /// Dew point and humidity ratio are the same information.
+    #[error(
+        "Dew point and humidity ratio say the same thing at a given pressure and leave the temperature open. \
+         Replace one of them, best by the dry bulb."
+    )]
+    DewPointAndHumidityRatio,
+    /// Wet bulb and enthalpy are nearly the same information.
+    #[error(
+        "Wet bulb and enthalpy say nearly the same thing: a wet bulb read 0.1 K wrong would change the humidity ratio by grams. \
+         Replace one of them, best by the dry bulb."
+    )]
+    WetBulbAndEnthalpy,
+    /// Humidity ratio and relative humidity are both zero.
+    #[error(
+        "Air without vapour has a relative humidity of zero at every temperature. Give the dry bulb instead of one of them."
+    )]
+    DryAtEveryTemperature,
+    /// One value says that there is no vapour, the other that there is some.
+    #[error(
+        "A {first} and a {second} contradict each other: one of them means no vapour at all. Check both values."
+    )]
+    VapourOrNone {
+        /// One value.
+        first: Known,
+        /// The other.
+        second: Known,
+    },
+    /// The wet bulb is above the dry bulb.
+    #[error(
+        "The wet bulb ({wet_bulb:.2} degC) is above the dry bulb ({dry_bulb:.2} degC). It can be at most equal: \
+         check whether the two were swapped."
+    )]
+    WetBulbAboveDryBulb {
+        /// Wet bulb, degC.
+        wet_bulb: f64,
+        /// Dry bulb, degC.
+        dry_bulb: f64,
+    },
+    /// The dew point is above the dry bulb.
+    #[error(
+        "The dew point ({dew_point:.2} degC) is above the dry bulb ({dry_bulb:.2} degC). It can be at most equal: \
+         check whether the two were swapped."
+    )]
+    DewPointAboveDryBulb {
+        /// Dew point, degC.
+        dew_point: f64,
+        /// Dry bulb, degC.
+        dry_bulb: f64,
+    },
+    /// More vapour than the wet bulb allows.
+    #[error(
+        "A {other} is more vapour than a wet bulb of {wet_bulb:.2} degC allows: the dew point would be {dew_point:.2} degC and \
+         can be at most {highest:.2} degC. Check both values."
+    )]
+    DewPointAboveWetBulb {
+        /// The value that gives the vapour.
+        other: Known,
+        /// Dew point it means, degC.
+        dew_point: f64,
+        /// Wet bulb, degC.
+        wet_bulb: f64,
+        /// Highest dew point at that wet bulb, degC (over water, so below 0 degC it is lower than the iced wet bulb).
+        highest: f64,
+    },
+    /// The wet bulb is below that of air without vapour.
+    #[error(
+        "A wet bulb of {wet_bulb:.2} degC is too low for a dry bulb of {dry_bulb:.2} degC: even air without any vapour has \
+         {lowest:.2} degC. Check both readings and that the wick was wet."
+    )]
+    WetBulbTooLow {
+        /// Wet bulb, degC.
+        wet_bulb: f64,
+        /// Dry bulb, degC.
+        dry_bulb: f64,
+        /// Wet bulb of air without vapour, degC.
+        lowest: f64,
+    },
+    /// The enthalpy is below that of air without vapour.
+    #[error(
+        "An enthalpy of {:.2} kJ/kg is too low for a dry bulb of {dry_bulb:.2} degC: even air without any vapour has \
+         {:.2} kJ/kg. Check both values and their units.", enthalpy / 1000.0, lowest / 1000.0
+    )]
+    EnthalpyTooLow {
+        /// Enthalpy, J/kg.
+        enthalpy: f64,
+        /// Dry bulb, degC.
+        dry_bulb: f64,
+        /// Enthalpy of air without vapour, J/kg.
+        lowest: f64,
+    },
+    /// The pair means more vapour than the air can hold.
+    #[error(
+        "A {first} and a {second} would mean a relative humidity of {:.1} % at {temperature:.2} degC; it can be at most \
+         100 % (over ice below 0 degC). Check both values and their units.", relative_humidity * 100.0
+    )]
+    Supersaturated {
+        /// One value.
+        first: Known,
+        /// The other.
+        second: Known,
+        /// Dry bulb, degC.
+        temperature: f64,
+        /// Relative humidity, 1 being saturation.
+        relative_humidity: f64,
+    },
+    /// The pair belongs to no state in range.
+    #[error(
+        "No air from {:.0} to {:.0} degC has both a {first} and a {second}. Check both values and their units.",
+        TEMPERATURES.start(), TEMPERATURES.end()
+    )]
+    NoState {
+        /// One value.
+        first: Known,
+        /// The other.
+        second: Known,
+    },
+}
+
+/// State of air from two different known quantities at a total `pressure` Pa; their order does not matter.
+///
+/// # Errors
+/// A [`StateFault`], whose text says what to change, when a value is out of range, when the pair is impossible or
+/// when it does not fix the state.
+pub fn from_two(first: Known, second: Known, pressure: f64) -> Result<MoistAir, StateFault> {
+    first.check()?;
+    second.check()?;
+    Quantity::Pressure.check(pressure)?;
+    let (one, two) = if first.quantity() <= second.quantity() {
+        (first, second)
+    } else {
+        (second, first)
+    };
+    let pair = Pair { one, two, pressure };
+    match (one, two) {
+        (Known::DryBulb(t), Known::WetBulb(wet)) => pair.dry_and_wet_bulb(t, wet),
+        (Known::DryBulb(t), Known::DewPoint(dew)) => {
+            if dew > t {
+                return Err(StateFault::DewPointAboveDryBulb {
+                    dew_point: dew,
+                    dry_bulb: t,
+                });
+            }
+            pair.state(t, pair.ratio_at_dew_point(dew)?)
+        }
+        (Known::DryBulb(t), Known::RelativeHumidity(r)) => {
+            pair.state(t, humidity_ratio(r * saturation_pressure(t), pressure))
+        }
+        (Known::DryBulb(t), Known::HumidityRatio(ratio)) => pair.state(t, ratio),
+        (Known::DryBulb(t), Known::Enthalpy(h)) => pair.dry_bulb_and_enthalpy(t, h),
+        (Known::WetBulb(wet), Known::DewPoint(dew)) => {
+            pair.wet_bulb_and_ratio(wet, pair.ratio_at_dew_point(dew)?)
+        }
+        (Known::WetBulb(wet), Known::HumidityRatio(ratio)) => pair.wet_bulb_and_ratio(wet, ratio),
+        (Known::WetBulb(wet), Known::RelativeHumidity(r)) => {
+            pair.wet_bulb_and_relative_humidity(wet, r)
+        }
+        (Known::WetBulb(_), Known::Enthalpy(_)) => Err(StateFault::WetBulbAndEnthalpy),
+        (Known::DewPoint(dew), Known::RelativeHumidity(r)) => {
+            pair.ratio_and_relative_humidity(pair.ratio_at_dew_point(dew)?, r)
+        }
+        (Known::DewPoint(_), Known::HumidityRatio(_)) => Err(StateFault::DewPointAndHumidityRatio),
+        (Known::DewPoint(dew), Known::Enthalpy(h)) => {
+            let ratio = pair.ratio_at_dew_point(dew)?;
+            pair.state(temperature_from_enthalpy(h, ratio), ratio)
+        }
+        (Known::RelativeHumidity(r), Known::HumidityRatio(ratio)) => {
+            pair.ratio_and_relative_humidity(ratio, r)
+        }
+        (Known::RelativeHumidity(r), Known::Enthalpy(h)) => {
+            pair.relative_humidity_and_enthalpy(r, h)
+        }
+        (Known::HumidityRatio(ratio), Known::Enthalpy(h)) => {
+            pair.state(temperature_from_enthalpy(h, ratio), ratio)
+        }
+        // The pair is sorted, so what is left is a quantity with itself.
+        _ => Err(StateFault::SameQuantity {
+            quantity: one.quantity(),
+        }),
+    }
+}
+
+/// Two values, sorted by quantity, and the pressure: what every fault may need to name.
+#[derive(Clone, Copy)]
+struct Pair {
+    one: Known,
+    two: Known,
+    pressure: f64,
+}
+
+impl Pair {
+    /// The state, once dry bulb and humidity ratio are found and if it can exist.
+    fn state(self, temperature: f64, ratio: f64) -> Result<MoistAir, StateFault> {
+        let (low, high) = (*TEMPERATURES.start(), *TEMPERATURES.end());
+        if !(temperature >= low - ROUNDING && temperature <= high + ROUNDING && ratio >= -ROUNDING)
+        {
+            return Err(self.no_state());
+        }
+        let temperature = temperature.clamp(low, high);
+        let most = saturation_humidity_ratio(temperature, self.pressure);
+        if ratio > most * (1.0 + ROUNDING) {
+            return Err(StateFault::Supersaturated {
+                first: self.one,
+                second: self.two,
+                temperature,
+                relative_humidity: vapour_pressure(ratio, self.pressure)
+                    / saturation_pressure(temperature),
+            });
+        }
+        Ok(MoistAir {
+            temperature,
+            humidity_ratio: ratio.clamp(0.0, most),
+            pressure: self.pressure,
+        })
+    }
+
+    fn no_state(self) -> StateFault {
+        StateFault::NoState {
+            first: self.one,
+            second: self.two,
+        }
+    }
+
+    fn ratio_at_dew_point(self, dew_point: f64) -> Result<f64, StateFault> {
+        let ratio = humidity_ratio(saturation_pressure_over_water(dew_point), self.pressure);
+        if ratio.is_finite() {
+            Ok(ratio)
+        } else {
+            Err(self.no_state())
+        }
+    }
+
+    fn dry_and_wet_bulb(self, dry_bulb: f64, wet_bulb_read: f64) -> Result<MoistAir, StateFault> {
+        if wet_bulb_read > dry_bulb {
+            return Err(StateFault::WetBulbAboveDryBulb {
+                wet_bulb: wet_bulb_read,
+                dry_bulb,
+            });
+        }
+        let ratio = humidity_ratio_from_wet_bulb(dry_bulb, wet_bulb_read, self.pressure);
+        if ratio < -ROUNDING {
+            let lowest = wet_bulb(dry_bulb, 0.0, self.pressure);
+            return Err(StateFault::WetBulbTooLow {
+                wet_bulb: wet_bulb_read,
+                dry_bulb,
+                lowest,
+            });
+        }
+        self.state(dry_bulb, ratio)
+    }
+
+    fn dry_bulb_and_enthalpy(self, dry_bulb: f64, h: f64) -> Result<MoistAir, StateFault> {
+        let lowest = enthalpy(dry_bulb, 0.0);
+        let per_ratio = enthalpy(dry_bulb, 1.0) - lowest;
+        let ratio = (h - lowest) / per_ratio;
+        if ratio < -ROUNDING {
+            return Err(StateFault::EnthalpyTooLow {
+                enthalpy: h,
+                dry_bulb,
+                lowest,
+            });
+        }
+        self.state(dry_bulb, ratio)
+    }
+
+    fn wet_bulb_and_ratio(self, wet_bulb: f64, ratio: f64) -> Result<MoistAir, StateFault> {
+        let most = saturation_humidity_ratio(wet_bulb, self.pressure);
+        if ratio > most * (1.0 + ROUNDING) {
+            return Err(StateFault::DewPointAboveWetBulb {
+                other: if self.one.quantity() == Quantity::WetBulb {
+                    self.two
+                } else {
+                    self.one
+                },
+                dew_point: dew_point(vapour_pressure(ratio, self.pressure)),
+                wet_bulb,
+                highest: dew_point(saturation_pressure(wet_bulb)),
+            });
+        }
+        self.state(
+            Wick::at(wet_bulb).dry_bulb(ratio, wet_bulb, self.pressure),
+            ratio,
+        )
+    }
+
+    fn wet_bulb_and_relative_humidity(self, wet_bulb: f64, r: f64) -> Result<MoistAir, StateFault> {
+        let excess = |t: f64| {
+            let by_wet_bulb = humidity_ratio_from_wet_bulb(t, wet_bulb, self.pressure);
+            vapour_pressure(by_wet_bulb, self.pressure) - r * saturation_pressure(t)
+        };
+        // Next to saturation rounding can hide the change of sign; there the two bulbs are one.
+        let t = if excess(wet_bulb) <= ROUNDING * saturation_pressure(wet_bulb) {
+            wet_bulb
+        } else {
+            bracketed_root(excess, wet_bulb, *TEMPERATURES.end(), TEMPERATURE_TOLERANCE)
+                .ok_or(self.no_state())?
+        };
+        self.state(t, humidity_ratio(r * saturation_pressure(t), self.pressure))
+    }
+
+    fn ratio_and_relative_humidity(self, ratio: f64, r: f64) -> Result<MoistAir, StateFault> {
+        match (ratio > 0.0, r > 0.0) {
+            (true, true) => self.state(
+                condensation_point(vapour_pressure(ratio, self.pressure) / r),
+                ratio,
+            ),
+            (false, false) => Err(StateFault::DryAtEveryTemperature),
+            _ => Err(StateFault::VapourOrNone {
+                first: self.one,
+                second: self.two,
+            }),
+        }
+    }
+
+    fn relative_humidity_and_enthalpy(self, r: f64, h: f64) -> Result<MoistAir, StateFault> {
+        let ratio = |t: f64| humidity_ratio(r * saturation_pressure(t), self.pressure);
+        let t = bracketed_root(
+            |t| enthalpy(t, ratio(t)) - h,
+            *TEMPERATURES.start(),
+            *TEMPERATURES.end(),
+            TEMPERATURE_TOLERANCE,
+        )
+        .ok_or(self.no_state())?;
+        self.state(t, ratio(t))
+    }
+}

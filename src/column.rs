@@ -1,1 +1,0 @@
-//! The solver: coupled heat and moisture in one dimension.

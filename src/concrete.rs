@@ -1,1 +1,0 @@
-//! Concrete as a material of the column.

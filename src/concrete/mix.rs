@@ -1,0 +1,207 @@
+//! A mix, and the material that it makes.
+
+use super::constants::{Constants, ISOTHERM_RATIO};
+use crate::air;
+use crate::column::{Material, Storage, Transport};
+
+/// Density of water times the gas constant of vapour \[Pa/K\].
+const SUCTION_PER_KELVIN: f64 = 1000.0 * air::GAS_CONSTANT_VAPOUR;
+/// Reference temperature of transport and hydration \[K\].
+const REFERENCE: f64 = 293.15;
+/// Above this relative humidity storage goes on as a straight line, so that full pores still have a state.
+const FULL: f64 = 0.9999;
+/// Below this relative humidity the curves are not evaluated; a slab never gets there.
+const DRY: f64 = 1e-4;
+
+/// What went into the concrete.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Mix {
+    /// Mass of mixing water per mass of cement.
+    pub water_cement_ratio: f64,
+    /// Cement \[kg/m3\].
+    pub cement_content: f64,
+}
+
+/// Mixing water when only the water-cement ratio is known \[kg/m3\]: a usual pumpable mix with 20 mm aggregate
+/// (common practice, no published source).
+pub const USUAL_MIXING_WATER: f64 = 185.0;
+
+impl Mix {
+    /// A mix of the given ratio with the usual amount of mixing water.
+    #[must_use]
+    pub fn of_ratio(water_cement_ratio: f64) -> Self {
+        Self {
+            water_cement_ratio,
+            cement_content: USUAL_MIXING_WATER / water_cement_ratio,
+        }
+    }
+
+    /// Degree of hydration that the mix tends to (Mills 1966).
+    #[must_use]
+    pub fn ultimate_hydration(&self) -> f64 {
+        1.031 * self.water_cement_ratio / (0.194 + self.water_cement_ratio)
+    }
+}
+
+/// Hardened concrete of a mix.
+#[derive(Clone, Copy, Debug)]
+pub struct Concrete {
+    mix: Mix,
+    constants: Constants,
+    isotherm_pressure: f64,
+    isotherm_exponent: f64,
+    scale: f64,
+    dry: f64,
+    vapour_permeability: f64,
+}
+
+impl Concrete {
+    /// Concrete of `mix` with the given constants.
+    #[must_use]
+    pub fn new(mix: Mix, constants: &Constants) -> Self {
+        let i = &constants.isotherm;
+        let t = &constants.transport;
+        let from_published = mix.water_cement_ratio - ISOTHERM_RATIO;
+        let x = mix.water_cement_ratio - 0.5;
+        let scale = t.scale * (t.scale_slope * x + t.scale_curvature * x * x).exp();
+        let dry = t.dry * (t.dry_slope * x).exp();
+        Self {
+            mix,
+            constants: *constants,
+            isotherm_pressure: i.pressure
+                * i.pressure_factor
+                * (i.pressure_slope * from_published).exp(),
+            isotherm_exponent: i.exponent_factor
+                * (i.exponent + i.exponent_slope * from_published),
+            scale,
+            dry,
+            vapour_permeability: dry * scale / air::saturation_pressure(20.0),
+        }
+    }
+
+    /// The mix.
+    #[must_use]
+    pub fn mix(&self) -> &Mix {
+        &self.mix
+    }
+
+    /// Degree of hydration at an equivalent age \[s\] at 20 degC.
+    #[must_use]
+    pub fn hydration(&self, equivalent_age: f64) -> f64 {
+        if equivalent_age <= 0.0 {
+            return 0.0;
+        }
+        let h = &self.constants.hydration;
+        self.mix.ultimate_hydration() * (-(h.time / equivalent_age).powf(h.exponent)).exp()
+    }
+
+    /// Water that fills the pores \[kg/m3\].
+    #[must_use]
+    pub fn pore_water(&self, equivalent_age: f64) -> f64 {
+        let h = &self.constants.hydration;
+        self.mix.cement_content
+            * (self.mix.water_cement_ratio
+                - (h.bound - h.shrinkage) * self.hydration(equivalent_age))
+    }
+
+    /// Degree of saturation and its derivatives with respect to relative humidity and temperature.
+    fn saturation(&self, humidity: f64, temperature: f64) -> (f64, f64, f64) {
+        let h = humidity.clamp(DRY, FULL);
+        let kelvin = temperature + air::KELVIN_AT_ZERO_CELSIUS;
+        let pressure = -SUCTION_PER_KELVIN * kelvin * h.ln();
+        let b = self.isotherm_exponent;
+        let m = b / (b - 1.0);
+        let power = (pressure / self.isotherm_pressure).powf(m);
+        let saturation = (1.0 + power).powf(-1.0 / b);
+        let by_pressure = -saturation * m / b * power / (pressure * (1.0 + power));
+        let by_humidity = -by_pressure * SUCTION_PER_KELVIN * kelvin / h;
+        let by_temperature = by_pressure * pressure / kelvin;
+        if humidity > FULL {
+            (
+                saturation + by_humidity * (humidity - FULL),
+                by_humidity,
+                by_temperature,
+            )
+        } else {
+            (saturation, by_humidity, by_temperature)
+        }
+    }
+
+    /// Evaporable water \[kg/m3\] at a relative humidity, temperature \[degC\] and equivalent age \[s\].
+    #[must_use]
+    pub fn water(&self, humidity: f64, temperature: f64, equivalent_age: f64) -> f64 {
+        self.pore_water(equivalent_age) * self.saturation(humidity, temperature).0
+    }
+
+    /// Relative humidity that belongs to evaporable `water` \[kg/m3\]: the inverse of [`Self::water`].
+    #[must_use]
+    pub fn humidity_of_water(&self, water: f64, temperature: f64, equivalent_age: f64) -> f64 {
+        let saturation = (water / self.pore_water(equivalent_age)).clamp(1e-6, 1.0 - 1e-12);
+        let b = self.isotherm_exponent;
+        let pressure =
+            self.isotherm_pressure * (saturation.powf(-b) - 1.0).powf(1.0 - 1.0 / b);
+        (-pressure / (SUCTION_PER_KELVIN * (temperature + air::KELVIN_AT_ZERO_CELSIUS))).exp()
+    }
+
+    /// Vapour permeability of the dry material at 20 degC \[kg/(m s Pa)\].
+    #[must_use]
+    pub fn dry_vapour_permeability(&self) -> f64 {
+        self.vapour_permeability
+    }
+}
+
+impl Material for Concrete {
+    fn storage(&self, humidity: f64, temperature: f64, age: f64) -> Storage {
+        let pores = self.pore_water(age);
+        let (saturation, by_humidity, by_temperature) = self.saturation(humidity, temperature);
+        let c = &self.constants.hydration;
+        let hydrated = self.mix.cement_content * self.hydration(age);
+        Storage {
+            water: pores * saturation,
+            water_by_humidity: pores * by_humidity,
+            water_by_temperature: pores * by_temperature,
+            bound_water: c.bound * hydrated,
+            heat_released: c.heat * hydrated,
+        }
+    }
+
+    fn transport(&self, humidity: f64, temperature: f64, _age: f64) -> Transport {
+        let t = &self.constants.transport;
+        let h = humidity.clamp(DRY, 1.0);
+        let kelvin = temperature + air::KELVIN_AT_ZERO_CELSIUS;
+        let power = ((1.0 - h) / (1.0 - t.middle)).powf(t.steepness);
+        let s_shape = (1.0 - self.dry) / (1.0 + power);
+        let s_slope = if h < 1.0 {
+            s_shape * t.steepness * power / ((1.0 - h) * (1.0 + power))
+        } else {
+            0.0
+        };
+        let capillary = t.capillary * h.powf(t.capillary_exponent);
+        let factor = self.scale * (t.activation * (1.0 / REFERENCE - 1.0 / kelvin)).exp();
+        Transport {
+            vapour_permeability: self.vapour_permeability * (kelvin / REFERENCE).powf(0.81),
+            vapour_permeability_by_humidity: 0.0,
+            liquid_conductivity: factor * (s_shape + capillary),
+            liquid_conductivity_by_humidity: factor
+                * (s_slope + t.capillary_exponent * capillary / h),
+        }
+    }
+
+    /// EN ISO 10456 gives 1.65 W/(m K) for plain concrete of 2200 kg/m3 and 2.3 for reinforced concrete in use
+    /// (from memory); a straight line over the evaporable water joins them, the latter at 80 kg/m3.
+    fn thermal_conductivity(&self, water: f64) -> f64 {
+        1.65 + 0.65 / 80.0 * water
+    }
+
+    /// EN ISO 10456: 1000 J/(kg K), at 2200 kg/m3 of dry concrete (from memory).
+    fn heat_capacity(&self) -> f64 {
+        2.2e6
+    }
+
+    fn ageing_rate(&self, humidity: f64, temperature: f64) -> f64 {
+        let c = &self.constants.hydration;
+        let kelvin = temperature + air::KELVIN_AT_ZERO_CELSIUS;
+        let slow = c.drying * (1.0 - humidity.clamp(0.0, 1.0));
+        (c.activation * (1.0 / REFERENCE - 1.0 / kelvin)).exp() / (1.0 + slow.powi(4))
+    }
+}
