@@ -1,1 +1,3 @@
 //! What the user wrote: JSON model, units, faults with their place.
+
+pub mod model;

@@ -1,0 +1,823 @@
+//! The scenario as types: what may stand in the file, and nothing else.
+//!
+//! Quantities are text with a unit, counts and ratios plain numbers, dates `2026-11-02`. A kind is the single key of an object
+//! (`{"fan": {...}}`), so that a fault has an exact place. Whatever an installer may not know is an `Option`; what is taken then stands in
+//! [`super::defaults`]. `x-limit` names the row of [`crate::units::ranges::LIMITS`] that bounds a field; `x-words` names a list of
+//! words the caller gives when reading.
+
+use std::borrow::Cow;
+
+use jiff::civil::Date;
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+use crate::units::{
+    AirFlow, Area, Density, DieselPrice, Duration, EnergyFactor, Fraction, HeatLoss, KerosenePrice,
+    Length, MassFlux, MoneyPerDay, MoneyPerEnergy, NaturalGasPrice, Permeance, Power, PropanePrice,
+    RelativeHumidity, Speed, Strength, Temperature, TemperatureDifference, UValue,
+    VapourResistance, WaterDepth, WaterRate,
+};
+
+/// A slab, its room and weather, what "dry" means, and the setups of gear to compare.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Scenario {
+    /// Where the schema lies, for completion in editors. Not used otherwise.
+    #[serde(rename = "$schema")]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub schema: Option<String>,
+    /// A name for the job.
+    pub name: String,
+    /// Anything worth remembering.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub note: Option<String>,
+    /// Where the building stands and what the weather is like.
+    pub site: Site,
+    /// The concrete.
+    pub slab: Slab,
+    /// The room above the slab.
+    pub room: Room,
+    /// The day on which the gear is switched on.
+    #[schemars(with = "DateText")]
+    pub drying_starts: Date,
+    /// The day by which the floor must be ready to coat.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<DateText>")]
+    pub needed_by: Option<Date>,
+    /// How long after `drying_starts` to go on looking. Default 365 days.
+    #[schemars(extend("x-limit" = "time limit"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub give_up_after: Option<Duration>,
+    /// What the floor must show before it is coated; every one must be met. Default: 75 % relative humidity at 40 % depth.
+    #[schemars(extend("minItems" = 1))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub targets: Option<Vec<Target>>,
+    /// What energy, fuel and delay cost.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub prices: Option<Prices>,
+    /// The setups to compare.
+    #[schemars(extend("minItems" = 1))]
+    pub setups: Vec<Setup>,
+}
+
+/// Where the building stands.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Site {
+    /// Height above sea level; it sets the air pressure. Default 0 m.
+    #[schemars(extend("x-limit" = "site elevation"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub elevation: Option<Length>,
+    /// Outdoor air through the season.
+    pub weather: Weather,
+}
+
+/// Outdoor air, one of five ways. Files are looked for beside the scenario.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Weather {
+    /// The same air all the time.
+    Constant(ConstantWeather),
+    /// Monthly means, January first.
+    MonthlyNormals(MonthlyNormals),
+    /// A table with one row per hour.
+    HourlyCsv(WeatherFile),
+    /// An EPW weather file.
+    Epw(WeatherFile),
+    /// A TMY3 weather file.
+    #[serde(rename = "tmy3_csv")]
+    Tmy3Csv(WeatherFile),
+}
+
+/// The same outdoor air all the time.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct ConstantWeather {
+    /// Air temperature.
+    #[schemars(extend("x-limit" = "outdoor temperature"))]
+    pub temperature: Temperature,
+    /// Relative humidity.
+    #[schemars(extend("x-limit" = "outdoor relative humidity"))]
+    pub relative_humidity: RelativeHumidity,
+    /// Wind speed. Default 3 m/s.
+    #[schemars(extend("x-limit" = "wind speed"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub wind_speed: Option<Speed>,
+}
+
+/// Monthly means, January first. Give `relative_humidity` or `dew_point`, not both.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct MonthlyNormals {
+    /// Mean air temperature of each month.
+    #[schemars(extend("x-limit" = "outdoor temperature"))]
+    pub mean_temperature: [Temperature; 12],
+    /// Mean difference between the warmest and the coldest hour of a day, the same for all months. Default 10 K.
+    #[schemars(extend("x-limit" = "daily temperature swing"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub daily_swing: Option<TemperatureDifference>,
+    /// Mean relative humidity of each month.
+    #[schemars(extend("x-limit" = "outdoor relative humidity"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub relative_humidity: Option<[RelativeHumidity; 12]>,
+    /// Mean dew point of each month.
+    #[schemars(extend("x-limit" = "outdoor dew point"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub dew_point: Option<[Temperature; 12]>,
+    /// Wind speed. Default 3 m/s.
+    #[schemars(extend("x-limit" = "wind speed"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub wind_speed: Option<Speed>,
+}
+
+/// A weather file beside the scenario.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct WeatherFile {
+    /// Its path, seen from the scenario's folder.
+    pub file: String,
+}
+
+/// The concrete slab.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Slab {
+    /// Floor area.
+    #[schemars(extend("x-limit" = "slab area"))]
+    pub area: Area,
+    /// Thickness.
+    #[schemars(extend("x-limit" = "slab thickness"))]
+    pub thickness: Length,
+    /// Mass of water per mass of cement in the mix. Default: from `strength` if given, else 0.5.
+    #[schemars(extend("x-limit" = "water-cement ratio"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub water_cement_ratio: Option<f64>,
+    /// Specified compressive strength at 28 days; stands in for an unknown water-cement ratio.
+    #[schemars(extend("x-limit" = "compressive strength"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub strength: Option<Strength>,
+    /// Cement in the mix. Default: from the water-cement ratio and 185 kg/m3 of mixing water.
+    #[schemars(extend("x-limit" = "cement content"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub cement_content: Option<Density>,
+    /// The day the concrete was placed.
+    #[schemars(with = "DateText")]
+    pub placed: Date,
+    /// How it was cured. Default: 7 days wet.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub curing: Option<Curing>,
+    /// How the top was finished. Default: steel-trowelled.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub finish: Option<Finish>,
+    /// Vapour resistance of the top skin; takes the place of the one that goes with `finish`.
+    #[schemars(extend("x-limit" = "surface resistance"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub surface_resistance: Option<VapourResistance>,
+    /// A later preparation that opens the top.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub prepared: Option<Preparation>,
+    /// What lies under the slab. Default: sealed.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub underside: Option<Underside>,
+    /// Temperature of the ground below, for slabs on ground. Default: the mean of the weather over the year.
+    #[schemars(extend("x-limit" = "ground temperature"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub ground_temperature: Option<Temperature>,
+    /// Times at which water came or will come onto the floor.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub wettings: Option<Vec<Wetting>>,
+}
+
+/// How the concrete was kept moist at first.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Curing {
+    /// Not at all.
+    None,
+    /// Under water or wet cloth.
+    Wet(WetCuring),
+    /// Under a sheet.
+    Sheet(SheetCuring),
+    /// Under a sprayed film that stays until the top is ground or blasted.
+    CuringCompound(CuringCompound),
+}
+
+/// Curing under water or wet cloth.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct WetCuring {
+    /// For how long.
+    #[schemars(extend("x-limit" = "curing time"))]
+    pub lasts: Duration,
+}
+
+/// Curing under a sheet.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct SheetCuring {
+    /// For how long.
+    #[schemars(extend("x-limit" = "curing time"))]
+    pub lasts: Duration,
+    /// Vapour resistance of the sheet. Default: tight.
+    #[schemars(extend("x-limit" = "curing layer resistance"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub resistance: Option<VapourResistance>,
+}
+
+/// Curing under a sprayed film.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct CuringCompound {
+    /// Vapour resistance of the film. Default 10 GPa s m2/kg.
+    #[schemars(extend("x-limit" = "curing layer resistance"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub resistance: Option<VapourResistance>,
+}
+
+/// The state of the top.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Finish {
+    /// Floated.
+    Floated,
+    /// Steel-trowelled.
+    SteelTrowelled,
+    /// Ground.
+    Ground,
+    /// Shot-blasted.
+    ShotBlasted,
+}
+
+/// A preparation of the top after it has hardened.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Preparation {
+    /// The day it is done.
+    #[schemars(with = "DateText")]
+    pub date: Date,
+    /// The finish it leaves.
+    pub leaves: Finish,
+}
+
+/// What lies under the slab.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Underside {
+    /// Nothing passes.
+    Sealed,
+    /// A sheet on the ground.
+    VapourRetarder(VapourRetarder),
+    /// The ground itself.
+    BareGround,
+    /// A steel deck left in place.
+    MetalDeck(MetalDeck),
+    /// Free air below, as in a suspended slab.
+    OpenAir(OpenAir),
+}
+
+/// A vapour retarder under the slab.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct VapourRetarder {
+    /// Its permeance. Default 0.1 perm.
+    #[schemars(extend("x-limit" = "vapour retarder permeance"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub permeance: Option<Permeance>,
+}
+
+/// A steel deck left in place.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct MetalDeck {
+    /// Open share of the deck. Default 0 %: unvented.
+    #[schemars(extend("x-limit" = "metal deck open share"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub open_share: Option<Fraction>,
+}
+
+/// Free air under the slab.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct OpenAir {
+    /// Its temperature.
+    #[schemars(extend("x-limit" = "air temperature"))]
+    pub temperature: Temperature,
+    /// Its relative humidity.
+    #[schemars(extend("x-limit" = "relative humidity of air"))]
+    pub relative_humidity: RelativeHumidity,
+}
+
+/// Water on the floor. Give `water_depth` or `lasts`, not both.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Wetting {
+    /// The day.
+    #[schemars(with = "DateText")]
+    pub date: Date,
+    /// Where the water came from.
+    pub kind: WettingKind,
+    /// Depth of water left lying, which then dries away.
+    #[schemars(extend("x-limit" = "water depth"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub water_depth: Option<WaterDepth>,
+    /// Time for which the floor is kept wet.
+    #[schemars(extend("x-limit" = "wetting time"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub lasts: Option<Duration>,
+}
+
+/// Where water on the floor came from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum WettingKind {
+    /// Rain or snow.
+    Rain,
+    /// Washing down.
+    Washing,
+    /// Rinsing after acid etching.
+    EtchRinse,
+}
+
+/// The room above the slab.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Room {
+    /// Clear height.
+    #[schemars(extend("x-limit" = "room height"))]
+    pub height: Length,
+    /// The day the building was closed in; before it the slab lies in outside air under a roof. Default: the day drying starts.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<DateText>")]
+    pub closed_in: Option<Date>,
+    /// Leakage of the closed room with no fan on. Default 0.5 per hour.
+    #[schemars(extend("x-limit" = "air changes per hour"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub air_changes_per_hour: Option<f64>,
+    /// Heat lost per degree of difference, without air leakage. Or give `u_value`.
+    #[schemars(extend("x-limit" = "heat loss of the room"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub heat_loss: Option<HeatLoss>,
+    /// Mean U-value of walls and roof. Default 2 W/(m2 K): an unfinished shell.
+    #[schemars(extend("x-limit" = "U-value"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub u_value: Option<UValue>,
+    /// Area of walls and roof to the outside. Default: from floor area and height, as a square room with its own roof.
+    #[schemars(extend("x-limit" = "envelope area"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub envelope_area: Option<Area>,
+    /// Room temperature on the day drying starts. Default: as outside.
+    #[schemars(extend("x-limit" = "air temperature"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub start_temperature: Option<Temperature>,
+}
+
+/// What the floor must show before it is coated.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Target {
+    /// Relative humidity by a probe in a hole at a given depth.
+    RelativeHumidityAtDepth(HumidityAtDepth),
+    /// Relative humidity the slab would settle to under a tight cover.
+    EquilibriumRelativeHumidity(EquilibriumHumidity),
+    /// Emission rate by a dish of drying salt under a cover.
+    EmissionRate(EmissionRate),
+    /// Water leaving the bare surface into the room.
+    SurfaceFlux(SurfaceFlux),
+}
+
+/// Relative humidity by a probe in a hole.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct HumidityAtDepth {
+    /// At most this.
+    #[schemars(extend("x-limit" = "humidity limit in the slab"))]
+    pub limit: RelativeHumidity,
+    /// Depth over thickness. Default 0.4, or 0.2 if the slab dries from both sides.
+    #[schemars(extend("x-limit" = "depth fraction"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub depth_fraction: Option<f64>,
+}
+
+/// Relative humidity under a tight cover.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct EquilibriumHumidity {
+    /// At most this.
+    #[schemars(extend("x-limit" = "humidity limit in the slab"))]
+    pub limit: RelativeHumidity,
+}
+
+/// Emission rate by a dish test.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct EmissionRate {
+    /// At most this.
+    #[schemars(extend("x-limit" = "emission limit"))]
+    pub limit: MassFlux,
+}
+
+/// Water leaving the bare surface.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct SurfaceFlux {
+    /// At most this.
+    #[schemars(extend("x-limit" = "emission limit"))]
+    pub limit: MassFlux,
+}
+
+/// What energy, fuel and delay cost. What is not given is not counted, and the results say so. All in one currency.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Prices {
+    /// Electricity.
+    #[schemars(extend("x-limit" = "price of electricity"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub electricity: Option<MoneyPerEnergy>,
+    /// Propane, per volume or per gross heat.
+    #[schemars(extend("x-limit" = "price of propane"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub propane: Option<PropanePrice>,
+    /// Natural gas, per volume or per gross heat.
+    #[schemars(extend("x-limit" = "price of natural gas"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub natural_gas: Option<NaturalGasPrice>,
+    /// Kerosene, per volume or per gross heat.
+    #[schemars(extend("x-limit" = "price of kerosene"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub kerosene: Option<KerosenePrice>,
+    /// Diesel or heating oil, per volume or per gross heat.
+    #[schemars(extend("x-limit" = "price of diesel"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub diesel: Option<DieselPrice>,
+    /// What each day costs in which the floor is not ready: site costs, penalties.
+    #[schemars(extend("x-limit" = "price of a day of delay"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub day_of_delay: Option<MoneyPerDay>,
+}
+
+/// One choice of gear.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Setup {
+    /// A short name, its own among the setups.
+    pub name: String,
+    /// Anything worth remembering.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub note: Option<String>,
+    /// The machines; an empty list is the room left to itself.
+    pub gear: Vec<Gear>,
+}
+
+/// One machine, or several alike.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Gear {
+    /// A refrigerant dehumidifier.
+    Dehumidifier(Dehumidifier),
+    /// A desiccant dehumidifier.
+    Desiccant(Desiccant),
+    /// A heater.
+    Heater(Heater),
+    /// A fan that moves the room's air over the floor.
+    Fan(Fan),
+    /// A fan or opening that exchanges room air for outside air.
+    OutsideAir(OutsideAir),
+}
+
+/// A refrigerant dehumidifier: a class, whose values the other keys replace, or `capacity` and `energy_factor`.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Dehumidifier {
+    /// A class of machine.
+    #[schemars(extend("x-words" = "dehumidifier class"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub class: Option<String>,
+    /// How many of them. Default 1.
+    #[schemars(extend("x-limit" = "count"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub count: Option<u32>,
+    /// Water removed at the rating condition, per machine.
+    #[schemars(extend("x-limit" = "water removal rating"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub capacity: Option<WaterRate>,
+    /// The air at which the capacity was rated. Default 80 degF and 60 %.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub rating_condition: Option<RatingCondition>,
+    /// Water removed per electricity at the rating condition.
+    #[schemars(extend("x-limit" = "energy factor"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub energy_factor: Option<EnergyFactor>,
+    /// Air through one machine.
+    #[schemars(extend("x-limit" = "machine air flow"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub air_flow: Option<AirFlow>,
+    /// It stops below this air temperature.
+    #[schemars(extend("x-limit" = "lowest inlet temperature"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub lowest_inlet: Option<Temperature>,
+    /// It stops when the room is drier than this. Default: as the class.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub humidistat: Option<Humidistat>,
+    /// Rent of one machine.
+    #[schemars(extend("x-limit" = "price per day"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub price_per_day: Option<MoneyPerDay>,
+    /// First day it runs. Default: the day drying starts.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<DateText>")]
+    pub from: Option<Date>,
+    /// Last day it runs. Default: to the end.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<DateText>")]
+    pub until: Option<Date>,
+}
+
+/// The air at which a dehumidifier was rated.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum RatingCondition {
+    /// 80 degF (26.7 degC) and 60 %.
+    #[serde(rename = "80F_60")]
+    At80F60,
+    /// 65 degF (18.3 degC) and 60 %.
+    #[serde(rename = "65F_60")]
+    At65F60,
+    /// 27 degC and 60 %.
+    #[serde(rename = "27C_60")]
+    At27C60,
+    /// 30 degC and 80 %.
+    #[serde(rename = "30C_80")]
+    At30C80,
+}
+
+/// A desiccant dehumidifier.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Desiccant {
+    /// A class of machine.
+    #[schemars(extend("x-words" = "desiccant class"))]
+    pub class: String,
+    /// How many of them. Default 1.
+    #[schemars(extend("x-limit" = "count"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub count: Option<u32>,
+    /// Where the air comes from that carries the water away. Default: outside.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub regeneration_air: Option<RegenerationAir>,
+    /// Process air through one machine.
+    #[schemars(extend("x-limit" = "machine air flow"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub air_flow: Option<AirFlow>,
+    /// Removal as a share of the published curve. Default: as the class.
+    #[schemars(extend("x-limit" = "capacity factor"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub capacity_factor: Option<Fraction>,
+    /// It stops when the room is drier than this. Default: as the class.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub humidistat: Option<Humidistat>,
+    /// Rent of one machine.
+    #[schemars(extend("x-limit" = "price per day"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub price_per_day: Option<MoneyPerDay>,
+    /// First day it runs. Default: the day drying starts.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<DateText>")]
+    pub from: Option<Date>,
+    /// Last day it runs. Default: to the end.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<DateText>")]
+    pub until: Option<Date>,
+}
+
+/// Where a desiccant machine takes its regeneration air.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum RegenerationAir {
+    /// From outside; the room is left alone.
+    Outside,
+    /// From the room; outside air leaks in to replace it.
+    Room,
+}
+
+/// A heater: a class, whose values the other keys replace, or `kind` and `output`.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Heater {
+    /// A class of machine.
+    #[schemars(extend("x-words" = "heater class"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub class: Option<String>,
+    /// How many of them. Default 1.
+    #[schemars(extend("x-limit" = "count"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub count: Option<u32>,
+    /// How its heat comes into the room.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub kind: Option<HeaterKind>,
+    /// What it burns.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub fuel: Option<Fuel>,
+    /// Heat into the room at full output, per machine.
+    #[schemars(extend("x-limit" = "heater output"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub output: Option<Power>,
+    /// Heat into the room per gross heat of the fuel.
+    #[schemars(extend("x-limit" = "heater efficiency"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub efficiency: Option<Fraction>,
+    /// Its own fan and pump, per machine.
+    #[schemars(extend("x-limit" = "electrical power"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub electrical_power: Option<Power>,
+    /// Air it heats; for make-up air, the outside air it brings.
+    #[schemars(extend("x-limit" = "machine air flow"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub air_flow: Option<AirFlow>,
+    /// When it heats. Default: as the class.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub thermostat: Option<Thermostat>,
+    /// Rent of one machine.
+    #[schemars(extend("x-limit" = "price per day"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub price_per_day: Option<MoneyPerDay>,
+    /// First day it runs. Default: the day drying starts.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<DateText>")]
+    pub from: Option<Date>,
+    /// Last day it runs. Default: to the end.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<DateText>")]
+    pub until: Option<Date>,
+}
+
+/// How a heater's heat comes into the room.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum HeaterKind {
+    /// Electric.
+    Electric,
+    /// The flame's gases go outside.
+    IndirectFired,
+    /// The flame's gases, with their water, go into the room.
+    DirectFired,
+    /// Outside air blown through a flame into the room.
+    MakeUpAir,
+}
+
+/// A fuel.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Fuel {
+    /// Propane.
+    Propane,
+    /// Natural gas.
+    NaturalGas,
+    /// Kerosene.
+    Kerosene,
+    /// Diesel or heating oil.
+    Diesel,
+}
+
+/// A fan: a class, whose values the other keys replace, or `floor_air_speed` and `power`.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Fan {
+    /// A class of machine.
+    #[schemars(extend("x-words" = "fan class"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub class: Option<String>,
+    /// How many of them. Default 1.
+    #[schemars(extend("x-limit" = "count"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub count: Option<u32>,
+    /// Mean air speed over the floor with all of these fans on, if it was measured.
+    #[schemars(extend("x-limit" = "floor air speed"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub floor_air_speed: Option<Speed>,
+    /// Power of one fan.
+    #[schemars(extend("x-limit" = "electrical power"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub power: Option<Power>,
+    /// Rent of one machine.
+    #[schemars(extend("x-limit" = "price per day"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub price_per_day: Option<MoneyPerDay>,
+    /// First day it runs. Default: the day drying starts.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<DateText>")]
+    pub from: Option<Date>,
+    /// Last day it runs. Default: to the end.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<DateText>")]
+    pub until: Option<Date>,
+}
+
+/// Exchange of room air for outside air: one of `class`, `air_flow` and `air_changes_per_hour`.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct OutsideAir {
+    /// A class of machine.
+    #[schemars(extend("x-words" = "outside air class"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub class: Option<String>,
+    /// How many of them. Default 1.
+    #[schemars(extend("x-limit" = "count"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub count: Option<u32>,
+    /// Flow of one fan or opening.
+    #[schemars(extend("x-limit" = "fan air flow"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub air_flow: Option<AirFlow>,
+    /// Flow of all of them as room volumes per hour.
+    #[schemars(extend("x-limit" = "air changes per hour"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub air_changes_per_hour: Option<f64>,
+    /// When it runs. Default: only while the outside air is drier.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub rule: Option<ExchangeRule>,
+    /// Power of one fan. Default 0 W: an opening.
+    #[schemars(extend("x-limit" = "electrical power"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub fan_power: Option<Power>,
+    /// Rent of one machine.
+    #[schemars(extend("x-limit" = "price per day"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub price_per_day: Option<MoneyPerDay>,
+    /// First day it runs. Default: the day drying starts.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<DateText>")]
+    pub from: Option<Date>,
+    /// Last day it runs. Default: to the end.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    #[schemars(with = "Option<DateText>")]
+    pub until: Option<Date>,
+}
+
+/// When outside air is let in.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum ExchangeRule {
+    /// All the time.
+    Always,
+    /// Only while the outside air holds less water than the room's.
+    OnlyWhileDrier,
+    /// In these hours of every day.
+    Hours(HoursOfDay),
+}
+
+/// A part of the day. `from` later than `to` goes through midnight.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct HoursOfDay {
+    /// First hour, 0 to 24.
+    #[schemars(extend("x-limit" = "hour of the day"))]
+    pub from: f64,
+    /// Last hour, 0 to 24.
+    #[schemars(extend("x-limit" = "hour of the day"))]
+    pub to: f64,
+}
+
+/// Holds a temperature.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Thermostat {
+    /// Middle of the band.
+    #[schemars(extend("x-limit" = "thermostat setting"))]
+    pub setpoint: Temperature,
+    /// Difference between full output and none. Default 2 K.
+    #[schemars(extend("x-limit" = "thermostat band"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub band: Option<TemperatureDifference>,
+}
+
+/// Holds a humidity.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Humidistat {
+    /// Middle of the band.
+    #[schemars(extend("x-limit" = "humidistat setting"))]
+    pub setpoint: RelativeHumidity,
+    /// Difference between full output and none. Default 5 %.
+    #[schemars(extend("x-limit" = "humidistat band"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub band: Option<RelativeHumidity>,
+}
+
+/// Stands for [`Date`] in the schema.
+struct DateText;
+
+impl JsonSchema for DateText {
+    fn schema_name() -> Cow<'static, str> {
+        "Date".into()
+    }
+
+    fn json_schema(_: &mut schemars::SchemaGenerator) -> schemars::Schema {
+        schemars::json_schema!({
+            "type": "string",
+            "format": "date",
+            "description": "A day, year-month-day.",
+            "pattern": r"^[0-9]{4}-[0-9]{2}-[0-9]{2}$",
+            "examples": ["2026-11-02"],
+        })
+    }
+}

@@ -1,0 +1,299 @@
+//! One type per kind of quantity, holding what was typed and giving SI.
+
+use std::borrow::Cow;
+use std::fmt;
+use std::str::FromStr;
+
+use super::parse::{self, Amount, UnitFault};
+use super::table::{CURRENCIES, Kind, System, Unit};
+
+/// Digits shown when a quantity is converted for reading. Typed numbers are printed in full.
+const DIGITS_SHOWN: i32 = 4;
+
+/// Loose on purpose: a number first, then something that is not a number. The units are checked when the scenario is read.
+pub(crate) const PATTERN: &str =
+    r"^\s*[^0-9.+-]{0,4}\s*[-+]?[0-9.].*[^0-9.\s]\s*$|^\s*[^0-9.+\-\s]{1,4}\s*[0-9.]+\s*$";
+
+fn with_unit(number: &str, amount: &Amount) -> String {
+    let currency = CURRENCIES
+        .get(amount.currency)
+        .map_or("$", |(name, _)| name);
+    format!(
+        "{number} {}",
+        if amount.unit.kind.is_money() {
+            amount.unit.name.replace('$', currency)
+        } else {
+            amount.unit.name.to_owned()
+        }
+    )
+}
+
+fn full(number: f64) -> String {
+    let size = number.abs();
+    if size != 0.0 && !(1e-6..1e15).contains(&size) {
+        format!("{number:e}")
+    } else {
+        format!("{number}")
+    }
+}
+
+/// A number rounded to [`DIGITS_SHOWN`] significant digits, whole numbers in full, without trailing zeros.
+fn rounded(number: f64) -> String {
+    if number == 0.0 || !number.is_finite() {
+        return "0".to_owned();
+    }
+    let leading = number.abs().log10().floor() as i32;
+    let decimals = (DIGITS_SHOWN - 1 - leading).clamp(0, 15) as usize;
+    let text = format!("{number:.decimals$}");
+    let text = if text.contains('.') {
+        text.trim_end_matches('0').trim_end_matches('.')
+    } else {
+        &text
+    };
+    if text.chars().all(|c| matches!(c, '0' | '-' | '.')) {
+        format!("{number:.3e}")
+    } else {
+        text.to_owned()
+    }
+}
+
+fn belongs(unit: &Unit, system: System) -> bool {
+    unit.system == system || unit.system == System::Both
+}
+
+/// The amount as shown in a system: as typed if it was typed in it, else converted and rounded for reading.
+pub(crate) fn shown(amount: &Amount, system: System) -> String {
+    if belongs(amount.unit, system) {
+        return with_unit(&full(amount.number), amount);
+    }
+    let si = amount.si();
+    let best = amount
+        .unit
+        .kind
+        .units()
+        .filter(|unit| belongs(unit, system))
+        .map(|unit| (unit, si / unit.factor + unit.zero))
+        .filter(|(unit, number)| unit.shown_from == 0.0 || number.abs() >= unit.shown_from)
+        .max_by(|a, b| a.0.factor.total_cmp(&b.0.factor));
+    match best {
+        Some((unit, number)) => with_unit(
+            &rounded(number),
+            &Amount {
+                number,
+                unit,
+                currency: amount.currency,
+            },
+        ),
+        None => with_unit(&full(amount.number), amount),
+    }
+}
+
+/// An amount of a kind from SI, in the unit SI text would use.
+pub(crate) fn from_si(kind: Kind, si: f64) -> Amount {
+    let mut units = kind.units().filter(|unit| belongs(unit, System::Si));
+    // Every kind has a unit in each system (tested), so the fallback is only there to avoid a panic path.
+    let unit = units.next().unwrap_or(&super::table::UNITS[0]);
+    Amount {
+        number: si / unit.factor + unit.zero,
+        unit,
+        currency: 0,
+    }
+}
+
+macro_rules! quantities {
+    ($($(#[$doc:meta])* $name:ident),+ $(,)?) => {$(
+        $(#[$doc])*
+        #[derive(Clone, Copy)]
+        pub struct $name(Amount);
+
+        impl $name {
+            /// What it measures.
+            pub const KIND: Kind = Kind::$name;
+
+            /// From an SI value (the unit named at the type).
+            #[must_use]
+            pub fn from_si(si: f64) -> Self {
+                Self(from_si(Self::KIND, si))
+            }
+
+            /// The value in SI (the unit named at the type).
+            #[must_use]
+            pub fn si(self) -> f64 {
+                self.0.si()
+            }
+
+            /// The number and unit as typed.
+            #[must_use]
+            pub fn typed(self) -> Amount {
+                self.0
+            }
+
+            /// As text in units of the US trade; in full if typed so, else rounded to four digits.
+            #[must_use]
+            pub fn in_us(self) -> String {
+                shown(&self.0, System::Us)
+            }
+
+            /// As text in SI units; in full if typed so, else rounded to four digits.
+            #[must_use]
+            pub fn in_si(self) -> String {
+                shown(&self.0, System::Si)
+            }
+        }
+
+        impl FromStr for $name {
+            type Err = UnitFault;
+
+            fn from_str(text: &str) -> Result<Self, UnitFault> {
+                parse::parse(Self::KIND, text).map(Self)
+            }
+        }
+
+        /// As typed, without loss: reading it back gives the same value.
+        impl fmt::Display for $name {
+            fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                f.write_str(&with_unit(&full(self.0.number), &self.0))
+            }
+        }
+
+        impl fmt::Debug for $name {
+            fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                write!(f, concat!(stringify!($name), "({})"), self)
+            }
+        }
+
+        /// Equal SI values; `1 ft` equals `12 in` as far as rounding allows.
+        impl PartialEq for $name {
+            fn eq(&self, other: &Self) -> bool {
+                self.si() == other.si() && self.0.currency == other.0.currency
+            }
+        }
+
+        impl serde::Serialize for $name {
+            fn serialize<S: serde::Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+                serializer.collect_str(self)
+            }
+        }
+
+        impl<'de> serde::Deserialize<'de> for $name {
+            fn deserialize<D: serde::Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+                deserializer.deserialize_any(TextVisitor(Self::KIND)).map(Self)
+            }
+        }
+
+        impl schemars::JsonSchema for $name {
+            fn schema_name() -> Cow<'static, str> {
+                stringify!($name).into()
+            }
+
+            fn json_schema(_: &mut schemars::SchemaGenerator) -> schemars::Schema {
+                let [us, si] = Self::KIND.examples();
+                let examples = if us == si { vec![us] } else { vec![us, si] };
+                schemars::json_schema!({
+                    "type": "string",
+                    "description": parse::allowed(Self::KIND),
+                    "pattern": PATTERN,
+                    "examples": examples,
+                    "x-quantity": Self::KIND.name(),
+                })
+            }
+        }
+    )+};
+}
+
+struct TextVisitor(Kind);
+
+impl serde::de::Visitor<'_> for TextVisitor {
+    type Value = Amount;
+
+    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "a {} as text with its unit", self.0.name())
+    }
+
+    fn visit_str<E: serde::de::Error>(self, text: &str) -> Result<Amount, E> {
+        parse::parse(self.0, text)
+            .map_err(|fault| E::custom(format!("{} {}", fault.message, fault.help)))
+    }
+
+    fn visit_f64<E: serde::de::Error>(self, number: f64) -> Result<Amount, E> {
+        let fault = parse::bare_number(self.0, &number.to_string());
+        Err(E::custom(format!("{} {}", fault.message, fault.help)))
+    }
+
+    fn visit_u64<E: serde::de::Error>(self, number: u64) -> Result<Amount, E> {
+        self.visit_f64(number as f64)
+    }
+
+    fn visit_i64<E: serde::de::Error>(self, number: i64) -> Result<Amount, E> {
+        self.visit_f64(number as f64)
+    }
+}
+
+quantities! {
+    /// A length, m.
+    Length,
+    /// An area, m2.
+    Area,
+    /// A volume, m3.
+    Volume,
+    /// A mass, kg.
+    Mass,
+    /// A temperature, degC.
+    Temperature,
+    /// A difference of temperatures, K.
+    TemperatureDifference,
+    /// A pressure, Pa.
+    Pressure,
+    /// A relative humidity, 0 to 1.
+    RelativeHumidity,
+    /// A humidity ratio, kg of water per kg of dry air.
+    HumidityRatio,
+    /// A share, 0 to 1.
+    Fraction,
+    /// A length of time, s.
+    Duration,
+    /// A speed, m/s.
+    Speed,
+    /// A volume of air per time, m3/s.
+    AirFlow,
+    /// A power, W.
+    Power,
+    /// An energy, J.
+    Energy,
+    /// Water per time, kg/s.
+    WaterRate,
+    /// Water per area and time, kg/(m2 s).
+    MassFlux,
+    /// A vapour permeance, kg/(m2 s Pa).
+    Permeance,
+    /// A vapour resistance, m2 s Pa/kg.
+    VapourResistance,
+    /// A mass per volume, kg/m3.
+    Density,
+    /// A heat transmittance, W/(m2 K).
+    UValue,
+    /// A heat loss per temperature difference, W/K.
+    HeatLoss,
+    /// A depth of water, m.
+    WaterDepth,
+    /// A compressive strength, Pa.
+    Strength,
+    /// Water removed per electricity, kg/J.
+    EnergyFactor,
+    /// Money, in the scenario's currency.
+    Money,
+    /// Money per time, currency/s.
+    MoneyPerDay,
+    /// A price of electricity, currency/J.
+    MoneyPerEnergy,
+    /// A price per floor area, currency/m2.
+    MoneyPerArea,
+    /// A price of propane, currency/J of gross heat.
+    PropanePrice,
+    /// A price of natural gas, currency/J of gross heat.
+    NaturalGasPrice,
+    /// A price of kerosene, currency/J of gross heat.
+    KerosenePrice,
+    /// A price of diesel or heating oil, currency/J of gross heat.
+    DieselPrice,
+}

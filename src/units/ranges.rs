@@ -1,0 +1,182 @@
+//! The one table of physical limits: what the program accepts for each quantity, and why not more.
+//!
+//! Errors quote it and test generators draw from it. A limit says where the models stop being meaningful or where a number is almost
+//! surely a slip of the keyboard; it is not advice. Reasons without a source are common practice, no published source.
+
+use super::parse;
+use super::table::Kind;
+
+/// One limit.
+#[derive(Debug, Clone, Copy)]
+pub struct Limit {
+    /// What it limits, in words.
+    pub name: &'static str,
+    /// What it measures; `None` for a plain number.
+    pub kind: Option<Kind>,
+    /// The unit of `min` and `max`, one of the kind's; empty for a plain number.
+    pub unit: &'static str,
+    /// Smallest accepted.
+    pub min: f64,
+    /// Largest accepted.
+    pub max: f64,
+    /// Why.
+    pub why: &'static str,
+}
+
+impl Limit {
+    fn si_of(&self, number: f64) -> f64 {
+        let unit = self
+            .kind
+            .and_then(|kind| kind.units().find(|unit| unit.name == self.unit));
+        unit.map_or(number, |unit| (number - unit.zero) * unit.factor)
+    }
+
+    /// Smallest accepted, SI.
+    #[must_use]
+    pub fn min_si(&self) -> f64 {
+        self.si_of(self.min)
+    }
+
+    /// Largest accepted, SI.
+    #[must_use]
+    pub fn max_si(&self) -> f64 {
+        self.si_of(self.max)
+    }
+
+    /// Whether an SI value lies within. The ends count, with room for the rounding of a unit conversion.
+    #[must_use]
+    pub fn holds(&self, si: f64) -> bool {
+        /// Relative room: a few rounding errors of the conversion of a number typed at the limit.
+        const ROUNDING: f64 = 1e-12;
+        let (min, max) = (self.min_si(), self.max_si());
+        si.is_finite() && si >= min - ROUNDING * min.abs() && si <= max + ROUNDING * max.abs()
+    }
+
+    /// The limit in words, in both systems where there is a unit.
+    #[must_use]
+    pub fn in_words(&self) -> String {
+        let Some(kind) = self.kind else {
+            return format!(
+                "{} must be between {} and {}: {}.",
+                self.name, self.min, self.max, self.why
+            );
+        };
+        let end = |number: f64| {
+            let text = format!("{number} {}", self.unit);
+            match parse(kind, &text) {
+                Ok(amount) => [
+                    super::quantity::shown(&amount, super::System::Us),
+                    super::quantity::shown(&amount, super::System::Si),
+                ],
+                Err(_) => [text.clone(), text],
+            }
+        };
+        let ([min_us, min_si], [max_us, max_si]) = (end(self.min), end(self.max));
+        if min_us == min_si && max_us == max_si {
+            format!(
+                "{} must be between {min_us} and {max_us}: {}.",
+                self.name, self.why
+            )
+        } else {
+            format!(
+                "{} must be between {min_us} and {max_us} ({min_si} and {max_si}): {}.",
+                self.name, self.why
+            )
+        }
+    }
+}
+
+/// The limit with this name.
+#[must_use]
+pub fn find(name: &str) -> Option<&'static Limit> {
+    LIMITS.iter().find(|limit| limit.name == name)
+}
+
+const fn limit(
+    name: &'static str,
+    kind: Kind,
+    unit: &'static str,
+    min: f64,
+    max: f64,
+    why: &'static str,
+) -> Limit {
+    Limit {
+        name,
+        kind: Some(kind),
+        unit,
+        min,
+        max,
+        why,
+    }
+}
+
+const fn plain(name: &'static str, min: f64, max: f64, why: &'static str) -> Limit {
+    Limit {
+        name,
+        kind: None,
+        unit: "",
+        min,
+        max,
+        why,
+    }
+}
+
+use Kind as K;
+
+/// Every limit.
+#[rustfmt::skip]
+pub static LIMITS: &[Limit] = &[
+    limit("site elevation", K::Length, "m", -430.0, 5000.0, "people build between the Dead Sea shore and the highest towns"),
+    limit("outdoor temperature", K::Temperature, "degC", -60.0, 60.0, "this covers the weather records of inhabited places"),
+    limit("daily temperature swing", K::TemperatureDifference, "K", 0.0, 40.0, "the mean daily range of a month stays below this everywhere"),
+    limit("outdoor relative humidity", K::RelativeHumidity, "%", 1.0, 100.0, "air is neither free of water nor above saturation"),
+    limit("outdoor dew point", K::Temperature, "degC", -70.0, 36.0, "this covers the weather records"),
+    limit("wind speed", K::Speed, "m/s", 0.0, 40.0, "above a storm no drying plan holds"),
+    limit("slab area", K::Area, "m2", 1.0, 200_000.0, "smaller is a sample, larger is more than one building"),
+    limit("slab thickness", K::Length, "mm", 20.0, 1500.0, "thinner is a topping, thicker is mass concrete with heat problems of its own"),
+    plain("water-cement ratio", 0.25, 0.90, "the concrete model was fitted to mixes near 0.4 to 0.8"),
+    limit("cement content", K::Density, "kg/m3", 150.0, 650.0, "concrete for floors lies within this"),
+    limit("compressive strength", K::Strength, "MPa", 10.0, 100.0, "concrete for floors lies within this"),
+    limit("curing time", K::Duration, "days", 0.0, 90.0, "longer curing is not used on floors"),
+    limit("curing layer resistance", K::VapourResistance, "GPa s m2/kg", 0.0, 1000.0, "a film above this is a vapour barrier"),
+    limit("surface resistance", K::VapourResistance, "GPa s m2/kg", 0.0, 1000.0, "a layer above this is a vapour barrier"),
+    limit("vapour retarder permeance", K::Permeance, "perm", 0.0, 100.0, "a sheet above this does not retard"),
+    limit("metal deck open share", K::Fraction, "%", 0.0, 20.0, "slotted decks are vented by a few per cent of their area"),
+    limit("ground temperature", K::Temperature, "degC", -10.0, 35.0, "ground under a building lies within this"),
+    limit("air temperature", K::Temperature, "degC", -40.0, 60.0, "fresh concrete and people do not stand more"),
+    limit("relative humidity of air", K::RelativeHumidity, "%", 1.0, 100.0, "air is neither free of water nor above saturation"),
+    limit("water depth", K::WaterDepth, "mm", 0.0, 300.0, "more is a flood"),
+    limit("wetting time", K::Duration, "h", 0.0, 720.0, "a floor under water for over a month is a new start, not a wetting"),
+    limit("room height", K::Length, "m", 1.5, 60.0, "a room people work in"),
+    plain("air changes per hour", 0.0, 60.0, "above this the room is outdoors"),
+    limit("heat loss of the room", K::HeatLoss, "W/K", 0.0, 1e7, "this covers the largest open shells"),
+    limit("U-value", K::UValue, "W/(m2 K)", 0.05, 12.0, "between the best insulation and thin sheeting"),
+    limit("envelope area", K::Area, "m2", 1.0, 500_000.0, "walls and roof of one building"),
+    limit("time limit", K::Duration, "days", 1.0, 1825.0, "a forecast over more than five years is not a plan"),
+    limit("humidity limit in the slab", K::RelativeHumidity, "%", 40.0, 99.0, "concrete indoors neither dries below this nor starts above it"),
+    plain("depth fraction", 0.05, 0.95, "a probe needs concrete above and below it"),
+    limit("emission limit", K::MassFlux, "lb/1000 ft2/24 h", 0.2, 30.0, "the dish test resolves no less, and wet concrete gives no more"),
+    limit("price of electricity", K::MoneyPerEnergy, "$/kWh", 0.0, 1000.0, "a slip of the point is likelier"),
+    limit("price of propane", K::PropanePrice, "$/kWh", 0.0, 1000.0, "a slip of the point is likelier"),
+    limit("price of natural gas", K::NaturalGasPrice, "$/kWh", 0.0, 1000.0, "a slip of the point is likelier"),
+    limit("price of kerosene", K::KerosenePrice, "$/kWh", 0.0, 1000.0, "a slip of the point is likelier"),
+    limit("price of diesel", K::DieselPrice, "$/kWh", 0.0, 1000.0, "a slip of the point is likelier"),
+    limit("price of a day of delay", K::MoneyPerDay, "$/day", 0.0, 1e9, "a slip of the point is likelier"),
+    limit("price per day", K::MoneyPerDay, "$/day", 0.0, 1e7, "a slip of the point is likelier"),
+    plain("count", 1.0, 1000.0, "one entry stands for one to a thousand machines"),
+    limit("water removal rating", K::WaterRate, "L/day", 1.0, 20_000.0, "from the smallest portable to the largest trailer unit"),
+    limit("energy factor", K::EnergyFactor, "L/kWh", 0.3, 10.0, "machines on the market lie near 1 to 4 L/kWh"),
+    limit("machine air flow", K::AirFlow, "m3/h", 10.0, 200_000.0, "from the smallest portable to the largest trailer unit"),
+    limit("lowest inlet temperature", K::Temperature, "degC", -20.0, 30.0, "above this the machine would never run"),
+    limit("electrical power", K::Power, "W", 0.0, 2e6, "this covers the largest trailer units"),
+    limit("heater output", K::Power, "kW", 0.1, 5000.0, "from a plug-in heater to the largest burner"),
+    limit("heater efficiency", K::Fraction, "%", 30.0, 100.0, "burners lie near 80 %; more than 100 % of the gross heat cannot be had"),
+    limit("capacity factor", K::Fraction, "%", 10.0, 150.0, "a rotor far from the published curve is another machine"),
+    limit("thermostat setting", K::Temperature, "degC", -10.0, 50.0, "people work in the room and fresh concrete must not cook"),
+    limit("thermostat band", K::TemperatureDifference, "K", 0.1, 15.0, "a narrower band chatters, a wider one controls nothing"),
+    limit("humidistat setting", K::RelativeHumidity, "%", 5.0, 95.0, "machines cannot hold air drier or need not hold it wetter"),
+    limit("humidistat band", K::RelativeHumidity, "%", 0.5, 30.0, "a narrower band chatters, a wider one controls nothing"),
+    limit("floor air speed", K::Speed, "m/s", 0.0, 15.0, "more would move the tools"),
+    limit("fan air flow", K::AirFlow, "m3/h", 10.0, 500_000.0, "from a desk fan to the largest drum fan"),
+    plain("hour of the day", 0.0, 24.0, "a day has 24 hours"),
+];

@@ -1,0 +1,460 @@
+//! The one table of units: every spelling the program reads, its factor to SI, and when it is shown.
+//!
+//! A number `n` typed in a unit is `(n - zero) * factor` in SI. Definitions are exact unless a note says otherwise.
+//!
+//! Sources
+//! 1. NIST Special Publication 811 (2008), appendix B: inch, pound, gallon, pint, Btu (International Table), psi, inch of mercury (conventional), perm.
+//! 2. U.S. Energy Information Administration, heat contents (gross): propane 3.836 MMBtu/bbl, kerosene 5.670 MMBtu/bbl,
+//!    distillate 5.770 MMBtu/bbl, natural gas 1,030 Btu/ft3.
+//! 3. Water removed by machines is rated by volume; 1 L counts as 1 kg (0.3 % high at 25 degC), as the rating tests do (common practice, no published source).
+
+/// What a number with a unit measures.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Kind {
+    /// Length, m.
+    Length,
+    /// Area, m2.
+    Area,
+    /// Volume, m3.
+    Volume,
+    /// Mass, kg.
+    Mass,
+    /// Temperature, degC.
+    Temperature,
+    /// Difference of two temperatures, K.
+    TemperatureDifference,
+    /// Pressure, Pa.
+    Pressure,
+    /// Relative humidity, 0 to 1.
+    RelativeHumidity,
+    /// Humidity ratio, kg of water per kg of dry air.
+    HumidityRatio,
+    /// A share, 0 to 1.
+    Fraction,
+    /// Length of time, s.
+    Duration,
+    /// Speed, m/s.
+    Speed,
+    /// Volume of air per time, m3/s.
+    AirFlow,
+    /// Power, W.
+    Power,
+    /// Energy, J.
+    Energy,
+    /// Water per time, kg/s.
+    WaterRate,
+    /// Water per area and time, kg/(m2 s).
+    MassFlux,
+    /// Vapour permeance, kg/(m2 s Pa).
+    Permeance,
+    /// Vapour resistance, m2 s Pa/kg.
+    VapourResistance,
+    /// Mass per volume, kg/m3.
+    Density,
+    /// Heat transmittance, W/(m2 K).
+    UValue,
+    /// Heat loss per temperature difference, W/K.
+    HeatLoss,
+    /// Depth of water lying on a floor, m.
+    WaterDepth,
+    /// Compressive strength, Pa.
+    Strength,
+    /// Water removed per electricity, kg/J.
+    EnergyFactor,
+    /// Money, in the scenario's currency.
+    Money,
+    /// Money per time, currency/s.
+    MoneyPerDay,
+    /// Price of electricity, currency/J.
+    MoneyPerEnergy,
+    /// Price per floor area, currency/m2.
+    MoneyPerArea,
+    /// Price of propane, currency/J of gross heat.
+    PropanePrice,
+    /// Price of natural gas, currency/J of gross heat.
+    NaturalGasPrice,
+    /// Price of kerosene, currency/J of gross heat.
+    KerosenePrice,
+    /// Price of diesel or heating oil, currency/J of gross heat.
+    DieselPrice,
+}
+
+/// The system a unit belongs to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum System {
+    /// Units of the US trade.
+    Us,
+    /// SI and the units used with it.
+    Si,
+    /// Used in both.
+    Both,
+}
+
+/// One unit of one kind.
+#[derive(Debug)]
+pub struct Unit {
+    /// What it measures.
+    pub kind: Kind,
+    /// Its system.
+    pub system: System,
+    /// The spelling that is printed. `$` stands for whichever currency was typed.
+    pub name: &'static str,
+    /// SI units per unit.
+    pub factor: f64,
+    /// The number in this unit at the SI zero (only temperatures have one).
+    pub zero: f64,
+    /// Used for showing numbers of at least this size; `NEVER` for units that are read but not chosen for showing.
+    pub shown_from: f64,
+    /// Other spellings that are read.
+    pub also: &'static [&'static str],
+}
+
+impl Kind {
+    /// Every kind.
+    pub const ALL: [Self; 33] = [
+        Self::Length,
+        Self::Area,
+        Self::Volume,
+        Self::Mass,
+        Self::Temperature,
+        Self::TemperatureDifference,
+        Self::Pressure,
+        Self::RelativeHumidity,
+        Self::HumidityRatio,
+        Self::Fraction,
+        Self::Duration,
+        Self::Speed,
+        Self::AirFlow,
+        Self::Power,
+        Self::Energy,
+        Self::WaterRate,
+        Self::MassFlux,
+        Self::Permeance,
+        Self::VapourResistance,
+        Self::Density,
+        Self::UValue,
+        Self::HeatLoss,
+        Self::WaterDepth,
+        Self::Strength,
+        Self::EnergyFactor,
+        Self::Money,
+        Self::MoneyPerDay,
+        Self::MoneyPerEnergy,
+        Self::MoneyPerArea,
+        Self::PropanePrice,
+        Self::NaturalGasPrice,
+        Self::KerosenePrice,
+        Self::DieselPrice,
+    ];
+
+    /// The kind in words, as errors say it.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        self.words().0
+    }
+
+    /// An example a user can copy: US trade, then SI.
+    #[must_use]
+    pub fn examples(self) -> [&'static str; 2] {
+        self.words().1
+    }
+
+    /// The kind with this name.
+    #[must_use]
+    pub fn named(name: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|kind| kind.name() == name)
+    }
+
+    /// Its units, in table order.
+    pub fn units(self) -> impl Iterator<Item = &'static Unit> {
+        UNITS.iter().filter(move |unit| unit.kind == self)
+    }
+
+    /// Whether its text carries a currency.
+    #[must_use]
+    pub fn is_money(self) -> bool {
+        matches!(
+            self,
+            Self::Money
+                | Self::MoneyPerDay
+                | Self::MoneyPerEnergy
+                | Self::MoneyPerArea
+                | Self::PropanePrice
+                | Self::NaturalGasPrice
+                | Self::KerosenePrice
+                | Self::DieselPrice
+        )
+    }
+
+    fn words(self) -> (&'static str, [&'static str; 2]) {
+        match self {
+            Self::Length => ("length", ["5 in", "125 mm"]),
+            Self::Area => ("area", ["5000 ft2", "450 m2"]),
+            Self::Volume => ("volume", ["900 ft3", "25 m3"]),
+            Self::Mass => ("mass", ["20 lb", "9 kg"]),
+            Self::Temperature => ("temperature", ["73 degF", "23 degC"]),
+            Self::TemperatureDifference => ("temperature difference", ["5 degF", "3 K"]),
+            Self::Pressure => ("pressure", ["29.9 inHg", "1013 hPa"]),
+            Self::RelativeHumidity => ("relative humidity", ["75 %", "75 %"]),
+            Self::HumidityRatio => ("humidity ratio", ["50 gr/lb", "7 g/kg"]),
+            Self::Fraction => ("share", ["80 %", "80 %"]),
+            Self::Duration => ("length of time", ["7 days", "12 h"]),
+            Self::Speed => ("speed", ["5 mph", "2 m/s"]),
+            Self::AirFlow => ("air flow", ["300 cfm", "500 m3/h"]),
+            Self::Power => ("power", ["150000 Btu/h", "45 kW"]),
+            Self::Energy => ("energy", ["100000 Btu", "30 kWh"]),
+            Self::WaterRate => ("water rate", ["130 pint/day", "60 L/day"]),
+            Self::MassFlux => (
+                "moisture emission rate",
+                ["3 lb/1000 ft2/24 h", "15 g/m2/day"],
+            ),
+            Self::Permeance => ("vapour permeance", ["0.1 perm", "6 ng/(s m2 Pa)"]),
+            Self::VapourResistance => ("vapour resistance", ["1 1/perm", "0.5 GPa s m2/kg"]),
+            Self::Density => ("content", ["600 lb/yd3", "350 kg/m3"]),
+            Self::UValue => ("U-value", ["0.2 Btu/(h ft2 degF)", "1.1 W/(m2 K)"]),
+            Self::HeatLoss => ("heat loss", ["1000 Btu/(h degF)", "500 W/K"]),
+            Self::WaterDepth => ("water depth", ["0.25 in", "6 mm"]),
+            Self::Strength => ("strength", ["4000 psi", "30 MPa"]),
+            Self::EnergyFactor => ("energy factor", ["5.9 pint/kWh", "2.8 L/kWh"]),
+            Self::Money => ("money", ["350 $", "350 $"]),
+            Self::MoneyPerDay => ("price per day", ["35 $/day", "35 $/day"]),
+            Self::MoneyPerEnergy => ("price of energy", ["0.15 $/kWh", "0.15 $/kWh"]),
+            Self::MoneyPerArea => ("price per area", ["6 $/ft2", "65 $/m2"]),
+            Self::PropanePrice => ("price of propane", ["2.8 $/gal", "0.10 $/kWh"]),
+            Self::NaturalGasPrice => ("price of natural gas", ["1.2 $/therm", "0.04 $/kWh"]),
+            Self::KerosenePrice => ("price of kerosene", ["5 $/gal", "1.3 $/L"]),
+            Self::DieselPrice => ("price of diesel", ["4 $/gal", "1.1 $/L"]),
+        }
+    }
+}
+
+/// Marks a unit that is read but never chosen for showing.
+pub const NEVER: f64 = f64::INFINITY;
+
+const INCH: f64 = 0.0254;
+const FOOT: f64 = 0.3048;
+const YARD: f64 = 0.9144;
+const MILE: f64 = 1609.344;
+const FT2: f64 = FOOT * FOOT;
+const FT3: f64 = FOOT * FOOT * FOOT;
+const POUND: f64 = 0.453_592_37;
+const GRAIN: f64 = POUND / 7000.0;
+const GALLON: f64 = 3.785_411_784e-3;
+const LITRE: f64 = 1e-3;
+const PINT: f64 = GALLON / 8.0;
+const MINUTE: f64 = 60.0;
+const HOUR: f64 = 3600.0;
+const DAY: f64 = 86_400.0;
+const BTU: f64 = 1_055.055_852_62;
+const KWH: f64 = 3.6e6;
+const PSI: f64 = 6_894.757_293_168;
+/// Conventional inch of mercury, Pa (source 1).
+const INHG: f64 = 3_386.389;
+/// Conventional millimetre of mercury, Pa (source 1).
+const MMHG: f64 = 133.322_4;
+const PERM: f64 = GRAIN / (HOUR * FT2 * INHG);
+/// Kilograms of water per cubic metre by which machines are rated (source 3).
+const WATER: f64 = 1000.0;
+const RANKINE: f64 = 5.0 / 9.0;
+/// Cubic metres in 42 gallons.
+const BARREL: f64 = 42.0 * GALLON;
+
+/// Gross heat of liquid propane, J/m3 (source 2).
+pub const PROPANE_GROSS_HEAT: f64 = 3.836e6 * BTU / BARREL;
+/// Gross heat of natural gas at delivery conditions, J/m3 (source 2).
+pub const NATURAL_GAS_GROSS_HEAT: f64 = 1_030.0 * BTU / FT3;
+/// Gross heat of kerosene, J/m3 (source 2).
+pub const KEROSENE_GROSS_HEAT: f64 = 5.670e6 * BTU / BARREL;
+/// Gross heat of diesel and distillate heating oil, J/m3 (source 2).
+pub const DIESEL_GROSS_HEAT: f64 = 5.770e6 * BTU / BARREL;
+
+const fn unit(
+    kind: Kind,
+    system: System,
+    name: &'static str,
+    factor: f64,
+    shown_from: f64,
+    also: &'static [&'static str],
+) -> Unit {
+    Unit {
+        kind,
+        system,
+        name,
+        factor,
+        zero: 0.0,
+        shown_from,
+        also,
+    }
+}
+
+const fn temperature(
+    system: System,
+    name: &'static str,
+    factor: f64,
+    zero: f64,
+    shown_from: f64,
+    also: &'static [&'static str],
+) -> Unit {
+    Unit {
+        kind: Kind::Temperature,
+        system,
+        name,
+        factor,
+        zero,
+        shown_from,
+        also,
+    }
+}
+
+use Kind as K;
+use System::{Both, Si, Us};
+
+/// Every unit. The first unit of a kind and system is the one shown for small numbers.
+#[rustfmt::skip]
+pub static UNITS: &[Unit] = &[
+    unit(K::Length, Us, "in", INCH, 0.0, &["inch", "inches", "ins", "\"", "\u{2033}"]),
+    unit(K::Length, Us, "ft", FOOT, 3.0, &["foot", "feet", "'", "\u{2032}"]),
+    unit(K::Length, Us, "yd", YARD, NEVER, &["yard", "yards"]),
+    unit(K::Length, Si, "mm", 1e-3, 0.0, &["millimetre", "millimetres", "millimeter", "millimeters"]),
+    unit(K::Length, Si, "cm", 1e-2, NEVER, &["centimetre", "centimetres", "centimeter", "centimeters"]),
+    unit(K::Length, Si, "m", 1.0, 1.0, &["metre", "metres", "meter", "meters"]),
+    unit(K::Length, Si, "km", 1e3, NEVER, &[]),
+    unit(K::Area, Us, "ft2", FT2, 0.0, &["sq ft", "sqft", "sf", "square feet", "square foot"]),
+    unit(K::Area, Us, "yd2", YARD * YARD, NEVER, &["sq yd", "sqyd", "square yards"]),
+    unit(K::Area, Si, "m2", 1.0, 0.0, &["sq m", "sqm", "square metres", "square meters"]),
+    unit(K::Volume, Us, "ft3", FT3, 0.0, &["cu ft", "cuft", "cf", "cubic feet"]),
+    unit(K::Volume, Us, "yd3", YARD * YARD * YARD, NEVER, &["cu yd", "cuyd", "cubic yards"]),
+    unit(K::Volume, Us, "gal", GALLON, NEVER, &["gallon", "gallons"]),
+    unit(K::Volume, Us, "pint", PINT, NEVER, &["pints", "pt"]),
+    unit(K::Volume, Si, "m3", 1.0, 0.0, &["cubic metres", "cubic meters"]),
+    unit(K::Volume, Si, "L", LITRE, NEVER, &["l", "litre", "litres", "liter", "liters"]),
+    unit(K::Mass, Us, "lb", POUND, 0.0, &["lbs", "pound", "pounds"]),
+    unit(K::Mass, Si, "kg", 1.0, 0.0, &["kilogram", "kilograms"]),
+    unit(K::Mass, Si, "g", 1e-3, NEVER, &["gram", "grams"]),
+    temperature(Us, "degF", RANKINE, 32.0, 0.0, &["F", "deg F", "fahrenheit", "degrees F"]),
+    temperature(Si, "degC", 1.0, 0.0, 0.0, &["C", "deg C", "celsius", "degrees C"]),
+    temperature(Si, "K", 1.0, 273.15, NEVER, &["kelvin"]),
+    unit(K::TemperatureDifference, Us, "degF", RANKINE, 0.0, &["F", "deg F", "degrees F"]),
+    unit(K::TemperatureDifference, Si, "K", 1.0, 0.0, &["kelvin", "degC", "C", "deg C", "degrees C"]),
+    unit(K::Pressure, Us, "inHg", INHG, 0.0, &["in Hg"]),
+    unit(K::Pressure, Us, "psi", PSI, NEVER, &[]),
+    unit(K::Pressure, Si, "Pa", 1.0, 0.0, &["pascal"]),
+    unit(K::Pressure, Si, "hPa", 100.0, 100.0, &["mbar", "mb"]),
+    unit(K::Pressure, Si, "kPa", 1000.0, NEVER, &[]),
+    unit(K::RelativeHumidity, Both, "%", 0.01, 0.0, &["% RH", "%RH", "percent", "% rh", "%rh"]),
+    unit(K::HumidityRatio, Us, "gr/lb", 1.0 / 7000.0, 0.0, &["grains/lb", "grain/lb", "grains/pound", "gpp"]),
+    unit(K::HumidityRatio, Us, "lb/lb", 1.0, NEVER, &[]),
+    unit(K::HumidityRatio, Si, "g/kg", 1e-3, 0.0, &[]),
+    unit(K::HumidityRatio, Si, "kg/kg", 1.0, NEVER, &[]),
+    unit(K::Fraction, Both, "%", 0.01, 0.0, &["percent"]),
+    unit(K::Duration, Both, "h", HOUR, 0.0, &["hr", "hrs", "hour", "hours"]),
+    unit(K::Duration, Both, "days", DAY, 2.0, &["day", "d"]),
+    unit(K::Duration, Both, "weeks", 7.0 * DAY, NEVER, &["week", "wk"]),
+    unit(K::Duration, Both, "min", MINUTE, NEVER, &["minute", "minutes"]),
+    unit(K::Duration, Both, "s", 1.0, NEVER, &["sec", "second", "seconds"]),
+    unit(K::Speed, Us, "mph", MILE / HOUR, 0.0, &["mi/h", "miles/hour"]),
+    unit(K::Speed, Us, "ft/min", FOOT / MINUTE, NEVER, &["fpm", "feet/minute"]),
+    unit(K::Speed, Us, "kn", 1852.0 / HOUR, NEVER, &["kt", "knot", "knots"]),
+    unit(K::Speed, Si, "m/s", 1.0, 0.0, &[]),
+    unit(K::Speed, Si, "km/h", 1000.0 / HOUR, NEVER, &["kph"]),
+    unit(K::AirFlow, Us, "cfm", FT3 / MINUTE, 0.0, &["ft3/min", "CFM"]),
+    unit(K::AirFlow, Si, "m3/h", 1.0 / HOUR, 0.0, &["m3/hr", "cmh"]),
+    unit(K::AirFlow, Si, "L/s", LITRE, NEVER, &["l/s"]),
+    unit(K::AirFlow, Si, "m3/s", 1.0, NEVER, &[]),
+    unit(K::Power, Us, "Btu/h", BTU / HOUR, 0.0, &["BTU/h", "Btu/hr", "BTU/hr", "BTUH", "Btuh", "btu/hour"]),
+    unit(K::Power, Us, "hp", 745.699_871_582_270_2, NEVER, &["horsepower"]),
+    unit(K::Power, Si, "W", 1.0, 0.0, &["watt", "watts"]),
+    unit(K::Power, Si, "kW", 1e3, 1.0, &["kilowatt", "kilowatts"]),
+    unit(K::Power, Si, "MW", 1e6, NEVER, &[]),
+    unit(K::Energy, Us, "Btu", BTU, 0.0, &["BTU"]),
+    unit(K::Energy, Us, "MMBtu", 1e6 * BTU, 1.0, &[]),
+    unit(K::Energy, Us, "therm", 1e5 * BTU, NEVER, &["therms"]),
+    unit(K::Energy, Si, "kWh", KWH, 0.0, &[]),
+    unit(K::Energy, Si, "MJ", 1e6, NEVER, &[]),
+    unit(K::Energy, Si, "MWh", 1e3 * KWH, NEVER, &[]),
+    unit(K::Energy, Si, "J", 1.0, NEVER, &["joule", "joules"]),
+    unit(K::WaterRate, Us, "pint/day", PINT * WATER / DAY, 0.0, &["pints/day", "pt/day", "ppd", "pint/24 h", "pints/24 h", "pint/d", "pints/d"]),
+    unit(K::WaterRate, Us, "gal/day", GALLON * WATER / DAY, NEVER, &["gallons/day", "gal/d", "gpd"]),
+    unit(K::WaterRate, Us, "lb/h", POUND / HOUR, NEVER, &["lb/hr", "lbs/h", "lbs/hr"]),
+    unit(K::WaterRate, Us, "lb/day", POUND / DAY, NEVER, &["lbs/day"]),
+    unit(K::WaterRate, Si, "L/day", LITRE * WATER / DAY, 0.0, &["l/day", "L/d", "l/d", "L/24 h", "litres/day", "liters/day"]),
+    unit(K::WaterRate, Si, "kg/day", 1.0 / DAY, NEVER, &["kg/d", "kg/24 h"]),
+    unit(K::WaterRate, Si, "kg/h", 1.0 / HOUR, NEVER, &["kg/hr"]),
+    unit(K::WaterRate, Si, "g/h", 1e-3 / HOUR, NEVER, &["g/hr"]),
+    unit(K::WaterRate, Si, "kg/s", 1.0, NEVER, &[]),
+    unit(K::MassFlux, Us, "lb/1000 ft2/24 h", POUND / (1000.0 * FT2 * DAY), 0.0, &["lb/(1000 ft2 24 h)", "lb/(1000 ft2 day)", "lbs/1000 ft2/24 h", "lb/1000 sf/24 h", "lbs/1000 sf/24 h", "lb/1000 sq ft/24 h", "lb/1000 ft2/24 hr", "lb/1000 sf/24 hr", "lbs/1000 sf/24 hr"]),
+    unit(K::MassFlux, Us, "lb/ft2/h", POUND / (FT2 * HOUR), NEVER, &["lb/(ft2 h)", "lb/ft2/hr"]),
+    unit(K::MassFlux, Si, "g/m2/day", 1e-3 / DAY, 0.0, &["g/(m2 day)", "g/(m2 d)", "g/m2/24 h"]),
+    unit(K::MassFlux, Si, "g/m2/h", 1e-3 / HOUR, NEVER, &["g/(m2 h)"]),
+    unit(K::MassFlux, Si, "kg/m2/h", 1.0 / HOUR, NEVER, &["kg/(m2 h)"]),
+    unit(K::MassFlux, Si, "kg/(m2 s)", 1.0, NEVER, &[]),
+    unit(K::Permeance, Us, "perm", PERM, 0.0, &["perms", "gr/(h ft2 inHg)"]),
+    unit(K::Permeance, Si, "ng/(s m2 Pa)", 1e-12, 0.0, &[]),
+    unit(K::Permeance, Si, "metric perm", 1e-3 / (DAY * MMHG), NEVER, &["metric perms", "g/(m2 day mmHg)"]),
+    unit(K::Permeance, Si, "kg/(m2 s Pa)", 1.0, NEVER, &[]),
+    unit(K::VapourResistance, Us, "1/perm", 1.0 / PERM, 0.0, &["rep", "reps", "/perm"]),
+    unit(K::VapourResistance, Si, "GPa s m2/kg", 1e9, 0.0, &[]),
+    unit(K::VapourResistance, Si, "MN s/g", 1e9, NEVER, &["MNs/g"]),
+    unit(K::VapourResistance, Si, "m2 s Pa/kg", 1.0, NEVER, &[]),
+    unit(K::Density, Us, "lb/yd3", POUND / (YARD * YARD * YARD), 0.0, &["lbs/yd3", "lb/cu yd", "pcy"]),
+    unit(K::Density, Us, "lb/ft3", POUND / FT3, NEVER, &["lbs/ft3", "lb/cu ft", "pcf"]),
+    unit(K::Density, Si, "kg/m3", 1.0, 0.0, &[]),
+    unit(K::UValue, Us, "Btu/(h ft2 degF)", BTU / (HOUR * FT2 * RANKINE), 0.0, &["Btu/(h ft2 F)", "BTU/(h ft2 F)", "Btu/(hr ft2 F)"]),
+    unit(K::UValue, Si, "W/(m2 K)", 1.0, 0.0, &["W/m2K", "W/(m2K)"]),
+    unit(K::HeatLoss, Us, "Btu/(h degF)", BTU / (HOUR * RANKINE), 0.0, &["Btu/(h F)", "BTU/(h F)", "Btu/(hr F)"]),
+    unit(K::HeatLoss, Si, "W/K", 1.0, 0.0, &[]),
+    unit(K::HeatLoss, Si, "kW/K", 1e3, NEVER, &[]),
+    unit(K::WaterDepth, Us, "in", INCH, 0.0, &["inch", "inches", "\""]),
+    unit(K::WaterDepth, Si, "mm", 1e-3, 0.0, &["millimetre", "millimetres", "L/m2"]),
+    unit(K::WaterDepth, Si, "cm", 1e-2, NEVER, &[]),
+    unit(K::WaterDepth, Si, "m", 1.0, NEVER, &[]),
+    unit(K::Strength, Us, "psi", PSI, 0.0, &["PSI"]),
+    unit(K::Strength, Us, "ksi", 1e3 * PSI, NEVER, &[]),
+    unit(K::Strength, Si, "MPa", 1e6, 0.0, &["N/mm2"]),
+    unit(K::EnergyFactor, Us, "pint/kWh", PINT * WATER / KWH, 0.0, &["pints/kWh", "pt/kWh"]),
+    unit(K::EnergyFactor, Si, "L/kWh", LITRE * WATER / KWH, 0.0, &["l/kWh", "litres/kWh", "liters/kWh"]),
+    unit(K::EnergyFactor, Si, "kg/kWh", 1.0 / KWH, NEVER, &[]),
+    unit(K::Money, Both, "$", 1.0, 0.0, &[]),
+    unit(K::MoneyPerDay, Both, "$/day", 1.0 / DAY, 0.0, &["$/d", "$/24 h"]),
+    unit(K::MoneyPerDay, Both, "$/week", 1.0 / (7.0 * DAY), NEVER, &["$/wk"]),
+    unit(K::MoneyPerDay, Both, "$/h", 1.0 / HOUR, NEVER, &["$/hr", "$/hour"]),
+    unit(K::MoneyPerEnergy, Both, "$/kWh", 1.0 / KWH, 0.0, &[]),
+    unit(K::MoneyPerEnergy, Both, "$/MWh", 1e-3 / KWH, NEVER, &[]),
+    unit(K::MoneyPerEnergy, Both, "$/MJ", 1e-6, NEVER, &[]),
+    unit(K::MoneyPerArea, Us, "$/ft2", 1.0 / FT2, 0.0, &["$/sf", "$/sq ft", "$/sqft"]),
+    unit(K::MoneyPerArea, Si, "$/m2", 1.0, 0.0, &["$/sq m", "$/sqm"]),
+    unit(K::PropanePrice, Us, "$/gal", 1.0 / (GALLON * PROPANE_GROSS_HEAT), 0.0, &["$/gallon"]),
+    unit(K::PropanePrice, Us, "$/MMBtu", 1e-6 / BTU, NEVER, &[]),
+    unit(K::PropanePrice, Si, "$/kWh", 1.0 / KWH, 0.0, &[]),
+    unit(K::PropanePrice, Si, "$/L", 1.0 / (LITRE * PROPANE_GROSS_HEAT), NEVER, &["$/l", "$/litre", "$/liter"]),
+    unit(K::NaturalGasPrice, Us, "$/therm", 1e-5 / BTU, 0.0, &[]),
+    unit(K::NaturalGasPrice, Us, "$/MMBtu", 1e-6 / BTU, NEVER, &[]),
+    unit(K::NaturalGasPrice, Us, "$/1000 ft3", 1e-3 / (FT3 * NATURAL_GAS_GROSS_HEAT), NEVER, &["$/Mcf"]),
+    unit(K::NaturalGasPrice, Si, "$/kWh", 1.0 / KWH, 0.0, &[]),
+    unit(K::NaturalGasPrice, Si, "$/m3", 1.0 / NATURAL_GAS_GROSS_HEAT, NEVER, &[]),
+    unit(K::KerosenePrice, Us, "$/gal", 1.0 / (GALLON * KEROSENE_GROSS_HEAT), 0.0, &["$/gallon"]),
+    unit(K::KerosenePrice, Us, "$/MMBtu", 1e-6 / BTU, NEVER, &[]),
+    unit(K::KerosenePrice, Si, "$/L", 1.0 / (LITRE * KEROSENE_GROSS_HEAT), 0.0, &["$/l", "$/litre", "$/liter"]),
+    unit(K::KerosenePrice, Si, "$/kWh", 1.0 / KWH, NEVER, &[]),
+    unit(K::DieselPrice, Us, "$/gal", 1.0 / (GALLON * DIESEL_GROSS_HEAT), 0.0, &["$/gallon"]),
+    unit(K::DieselPrice, Us, "$/MMBtu", 1e-6 / BTU, NEVER, &[]),
+    unit(K::DieselPrice, Si, "$/L", 1.0 / (LITRE * DIESEL_GROSS_HEAT), 0.0, &["$/l", "$/litre", "$/liter"]),
+    unit(K::DieselPrice, Si, "$/kWh", 1.0 / KWH, NEVER, &[]),
+];
+
+/// Currencies that may stand where the table says `$`: the spelling printed, then others read.
+/// Their rates are never converted; a scenario keeps to one.
+pub static CURRENCIES: &[(&str, &[&str])] = &[
+    ("$", &["USD", "usd", "dollars"]),
+    ("EUR", &["\u{20ac}", "eur", "euro"]),
+    ("GBP", &["\u{a3}", "gbp"]),
+    ("CAD", &["C$", "cad"]),
+    ("AUD", &["A$", "aud"]),
+    ("NZD", &["NZ$", "nzd"]),
+    ("CHF", &["chf"]),
+    ("SEK", &["sek"]),
+    ("NOK", &["nok"]),
+    ("DKK", &["dkk"]),
+    ("PLN", &["pln"]),
+    ("JPY", &["\u{a5}", "jpy"]),
+];
