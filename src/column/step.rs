@@ -204,6 +204,12 @@ impl Column {
         self.open_books();
     }
 
+    /// Changes the values of a node whose moisture and temperature are both given; the books go on.
+    pub fn drive(&mut self, index: usize, unknown: f64, temperature: f64) {
+        debug_assert!(self.held[index] == [true, true]);
+        self.unknowns[index] = Vector2::new(unknown, temperature);
+    }
+
     /// Sets the unknowns of one node; the books start anew.
     pub fn set(&mut self, index: usize, unknown: f64, temperature: f64) {
         self.unknowns[index] = Vector2::new(unknown, temperature);

@@ -71,8 +71,7 @@ impl Concrete {
             isotherm_pressure: i.pressure
                 * i.pressure_factor
                 * (i.pressure_slope * from_published).exp(),
-            isotherm_exponent: i.exponent_factor
-                * (i.exponent + i.exponent_slope * from_published),
+            isotherm_exponent: i.exponent_factor * (i.exponent + i.exponent_slope * from_published),
             scale,
             dry,
             vapour_permeability: dry * scale / air::saturation_pressure(20.0),
@@ -138,8 +137,7 @@ impl Concrete {
     pub fn humidity_of_water(&self, water: f64, temperature: f64, equivalent_age: f64) -> f64 {
         let saturation = (water / self.pore_water(equivalent_age)).clamp(1e-6, 1.0 - 1e-12);
         let b = self.isotherm_exponent;
-        let pressure =
-            self.isotherm_pressure * (saturation.powf(-b) - 1.0).powf(1.0 - 1.0 / b);
+        let pressure = self.isotherm_pressure * (saturation.powf(-b) - 1.0).powf(1.0 - 1.0 / b);
         (-pressure / (SUCTION_PER_KELVIN * (temperature + air::KELVIN_AT_ZERO_CELSIUS))).exp()
     }
 

@@ -16,7 +16,7 @@
 //! # Proof of accuracy
 //! `ref_class_*` in `tests/it/gear.rs` holds the classes against the bands above.
 
-use super::controls::{Control, HumiditySetpoint, Humidistat, Thermostat};
+use super::controls::{Control, Humidistat, HumiditySetpoint, Thermostat};
 use super::desiccant::{AirSource, Desiccant, RegenerationHeat};
 use super::exchange::{Direction, ExchangeRule, OutsideAirExchange};
 use super::fan::{Fan, FloorSpeed};
@@ -44,10 +44,16 @@ const JOULES_PER_KILOWATT_HOUR: f64 = 3.6e6;
 const WATTS_PER_KILOWATT: f64 = 1000.0;
 
 /// Heaters hold the room here unless told otherwise: the temperature of most coating and floor tests, degC (common practice).
-const HEATING: Thermostat = Thermostat { setpoint: 20.0, band: 2.0 };
+const HEATING: Thermostat = Thermostat {
+    setpoint: 20.0,
+    band: 2.0,
+};
 /// Dehumidifiers run down to this relative humidity unless told otherwise (common practice, no published source).
-const DRYING: Humidistat =
-    Humidistat { setpoint: HumiditySetpoint::RelativeHumidity(0.35), band: 0.05, second_stage: None };
+const DRYING: Humidistat = Humidistat {
+    setpoint: HumiditySetpoint::RelativeHumidity(0.35),
+    band: 0.05,
+    second_stage: None,
+};
 /// Outside air must be drier by this, kg/kg, before it is let in (common practice, no published source).
 const DRIER_MARGIN: f64 = 0.5e-3;
 
@@ -69,10 +75,8 @@ fn supply_for(power: f64) -> Supply {
     }
 }
 
-const REFRIGERANT_SOURCE: &str =
-    "capacity and energy factor within published bands for 26.7 degC and 60 %; inlet limits from memory";
-const LOW_GRAIN_SOURCE: &str =
-    "capacity and energy factor from common trade figures (from memory); its curve is an assumption";
+const REFRIGERANT_SOURCE: &str = "capacity and energy factor within published bands for 26.7 degC and 60 %; inlet limits from memory";
+const LOW_GRAIN_SOURCE: &str = "capacity and energy factor from common trade figures (from memory); its curve is an assumption";
 
 struct RefrigerantRow {
     name: &'static str,
@@ -165,9 +169,24 @@ impl RefrigerantRow {
         let energy_factor = self.litres_per_kilowatt_hour / JOULES_PER_KILOWATT_HOUR;
         // Inlet limits, degC, from memory: portable units without defrost, hot-gas units from 5, low-grain units from 1.
         let (map, defrost, lowest_inlet, source) = match self.kind {
-            Portable => (CapacityMap::SixUnits, Defrost::None, 5.0, REFRIGERANT_SOURCE),
-            Commercial => (CapacityMap::SixUnits, Defrost::HotGas, 5.0, REFRIGERANT_SOURCE),
-            LowGrain => (CapacityMap::LowGrain, Defrost::HotGas, 1.0, LOW_GRAIN_SOURCE),
+            Portable => (
+                CapacityMap::SixUnits,
+                Defrost::None,
+                5.0,
+                REFRIGERANT_SOURCE,
+            ),
+            Commercial => (
+                CapacityMap::SixUnits,
+                Defrost::HotGas,
+                5.0,
+                REFRIGERANT_SOURCE,
+            ),
+            LowGrain => (
+                CapacityMap::LowGrain,
+                Defrost::HotGas,
+                1.0,
+                LOW_GRAIN_SOURCE,
+            ),
         };
         Class {
             name: self.name,
@@ -207,7 +226,10 @@ struct DesiccantRow {
     regeneration_air: AirSource,
 }
 
-const BURNER: RegenerationHeat = RegenerationHeat::Burner { fuel: Fuel::Propane, efficiency: BURNER_EFFICIENCY };
+const BURNER: RegenerationHeat = RegenerationHeat::Burner {
+    fuel: Fuel::Propane,
+    efficiency: BURNER_EFFICIENCY,
+};
 
 const DESICCANTS: [DesiccantRow; 7] = [
     DesiccantRow {
@@ -293,7 +315,8 @@ impl DesiccantRow {
                 regeneration_air: self.regeneration_air,
                 regeneration_heat: self.heat,
                 process_fan_power: PROCESS_FAN_SHARE * self.fan_power,
-                regeneration_fan_power: (1.0 - PROCESS_FAN_SHARE) * self.fan_power + WHEEL_MOTOR * process_flow,
+                regeneration_fan_power: (1.0 - PROCESS_FAN_SHARE) * self.fan_power
+                    + WHEEL_MOTOR * process_flow,
                 rated_power: self.rated_power,
                 supply: supply_for(self.rated_power),
                 control: Control::humidistat(DRYING),
@@ -304,13 +327,29 @@ impl DesiccantRow {
 
 /// Name, description, kW, supply at that power.
 const ELECTRIC: [(&str, &str, f64); 7] = [
-    ("electric_1500w", "electric heater, 1.5 kW, household plug", 1.5),
+    (
+        "electric_1500w",
+        "electric heater, 1.5 kW, household plug",
+        1.5,
+    ),
     ("electric_3kw", "electric heater, 3 kW", 3.0),
     ("electric_5kw", "electric heater, 5 kW", 5.0),
     ("electric_9kw", "electric heater, 9 kW, three phases", 9.0),
-    ("electric_15kw", "electric heater, 15 kW, three phases", 15.0),
-    ("electric_22kw", "electric heater, 22 kW, three phases", 22.0),
-    ("electric_36kw", "electric heater, 36 kW, three phases", 36.0),
+    (
+        "electric_15kw",
+        "electric heater, 15 kW, three phases",
+        15.0,
+    ),
+    (
+        "electric_22kw",
+        "electric heater, 22 kW, three phases",
+        22.0,
+    ),
+    (
+        "electric_36kw",
+        "electric heater, 36 kW, three phases",
+        36.0,
+    ),
 ];
 
 fn electric(&(name, description, kilowatts): &(&'static str, &'static str, f64)) -> Class {
@@ -326,17 +365,46 @@ fn electric(&(name, description, kilowatts): &(&'static str, &'static str, f64))
         name,
         description,
         source: "common sizes and currents, from memory",
-        machine: Machine::Electric(Electric { power, supply, control: Control::thermostat(HEATING) }),
+        machine: Machine::Electric(Electric {
+            power,
+            supply,
+            control: Control::thermostat(HEATING),
+        }),
     }
 }
 
 /// Name, description, gross kW, fan W.
 const DIRECT_FIRED: [(&str, &str, f64, f64); 5] = [
-    ("direct_fired_15kw", "direct-fired heater without flue, 15 kW (50,000 Btu/h)", 15.0, 60.0),
-    ("direct_fired_30kw", "direct-fired heater without flue, 30 kW (100,000 Btu/h)", 30.0, 150.0),
-    ("direct_fired_60kw", "direct-fired heater without flue, 60 kW (200,000 Btu/h)", 60.0, 350.0),
-    ("direct_fired_150kw", "large direct-fired heater without flue, 150 kW (500,000 Btu/h)", 150.0, 800.0),
-    ("direct_fired_300kw", "large direct-fired heater without flue, 300 kW (1,000,000 Btu/h)", 300.0, 1500.0),
+    (
+        "direct_fired_15kw",
+        "direct-fired heater without flue, 15 kW (50,000 Btu/h)",
+        15.0,
+        60.0,
+    ),
+    (
+        "direct_fired_30kw",
+        "direct-fired heater without flue, 30 kW (100,000 Btu/h)",
+        30.0,
+        150.0,
+    ),
+    (
+        "direct_fired_60kw",
+        "direct-fired heater without flue, 60 kW (200,000 Btu/h)",
+        60.0,
+        350.0,
+    ),
+    (
+        "direct_fired_150kw",
+        "large direct-fired heater without flue, 150 kW (500,000 Btu/h)",
+        150.0,
+        800.0,
+    ),
+    (
+        "direct_fired_300kw",
+        "large direct-fired heater without flue, 300 kW (1,000,000 Btu/h)",
+        300.0,
+        1500.0,
+    ),
 ];
 
 fn direct_fired(
@@ -363,9 +431,24 @@ const DUCT_LOSS: f64 = 0.075;
 
 /// Name, description, kW to the air before duct loss, electricity in W.
 const INDIRECT_FIRED: [(&str, &str, f64, f64); 3] = [
-    ("indirect_fired_50kw", "indirect-fired heater outside, 50 kW (170,000 Btu/h) output", 50.0, 1000.0),
-    ("indirect_fired_110kw", "indirect-fired heater outside, 110 kW (375,000 Btu/h) output", 110.0, 2200.0),
-    ("indirect_fired_225kw", "indirect-fired heater outside, 225 kW (770,000 Btu/h) output", 225.0, 4500.0),
+    (
+        "indirect_fired_50kw",
+        "indirect-fired heater outside, 50 kW (170,000 Btu/h) output",
+        50.0,
+        1000.0,
+    ),
+    (
+        "indirect_fired_110kw",
+        "indirect-fired heater outside, 110 kW (375,000 Btu/h) output",
+        110.0,
+        2200.0,
+    ),
+    (
+        "indirect_fired_225kw",
+        "indirect-fired heater outside, 225 kW (770,000 Btu/h) output",
+        225.0,
+        4500.0,
+    ),
 ];
 
 fn indirect_fired(
@@ -390,14 +473,32 @@ fn indirect_fired(
 
 /// Name, description, gross kW, outside air in m3/h (for a rise of some 50 K), fan W.
 const MAKE_UP_AIR: [(&str, &str, f64, f64, f64); 2] = [
-    ("make_up_air_100kw", "direct-fired make-up air, 100 kW (340,000 Btu/h), 5500 m3/h", 100.0, 5500.0, 1500.0),
-    ("make_up_air_300kw", "direct-fired make-up air, 300 kW (1,000,000 Btu/h), 16 500 m3/h", 300.0, 16_500.0, 5000.0),
+    (
+        "make_up_air_100kw",
+        "direct-fired make-up air, 100 kW (340,000 Btu/h), 5500 m3/h",
+        100.0,
+        5500.0,
+        1500.0,
+    ),
+    (
+        "make_up_air_300kw",
+        "direct-fired make-up air, 300 kW (1,000,000 Btu/h), 16 500 m3/h",
+        300.0,
+        16_500.0,
+        5000.0,
+    ),
 ];
 /// Highest discharge of make-up air, degC (160 degF; from memory).
 const HIGHEST_DISCHARGE: f64 = 71.0;
 
 fn make_up_air(
-    &(name, description, kilowatts, flow_per_hour, electric_power): &(&'static str, &'static str, f64, f64, f64),
+    &(name, description, kilowatts, flow_per_hour, electric_power): &(
+        &'static str,
+        &'static str,
+        f64,
+        f64,
+        f64,
+    ),
 ) -> Class {
     Class {
         name,
@@ -417,15 +518,53 @@ fn make_up_air(
 
 /// Name, description, true flow in m3/s, outlet area in m2, W.
 const FANS: [(&str, &str, f64, f64, f64); 6] = [
-    ("fan_low_profile", "low-profile centrifugal fan, 0.38 m3/s (800 cfm)", 0.38, 0.035, 235.0),
-    ("fan_centrifugal", "standard centrifugal fan, 0.58 m3/s (1200 cfm)", 0.58, 0.045, 470.0),
-    ("fan_axial_small", "small axial fan, 0.47 m3/s (1000 cfm)", 0.47, 0.09, 175.0),
-    ("fan_axial_large", "large axial fan, 1.42 m3/s (3000 cfm)", 1.42, 0.13, 325.0),
-    ("fan_drum_small", "drum fan of 0.6 m, 2.5 m3/s (5300 cfm)", 2.5, 0.33, 250.0),
-    ("fan_drum_large", "drum fan of 1.2 m, 6 m3/s (12,700 cfm)", 6.0, 1.1, 750.0),
+    (
+        "fan_low_profile",
+        "low-profile centrifugal fan, 0.38 m3/s (800 cfm)",
+        0.38,
+        0.035,
+        235.0,
+    ),
+    (
+        "fan_centrifugal",
+        "standard centrifugal fan, 0.58 m3/s (1200 cfm)",
+        0.58,
+        0.045,
+        470.0,
+    ),
+    (
+        "fan_axial_small",
+        "small axial fan, 0.47 m3/s (1000 cfm)",
+        0.47,
+        0.09,
+        175.0,
+    ),
+    (
+        "fan_axial_large",
+        "large axial fan, 1.42 m3/s (3000 cfm)",
+        1.42,
+        0.13,
+        325.0,
+    ),
+    (
+        "fan_drum_small",
+        "drum fan of 0.6 m, 2.5 m3/s (5300 cfm)",
+        2.5,
+        0.33,
+        250.0,
+    ),
+    (
+        "fan_drum_large",
+        "drum fan of 1.2 m, 6 m3/s (12,700 cfm)",
+        6.0,
+        1.1,
+        750.0,
+    ),
 ];
 
-fn fan(&(name, description, flow, outlet_area, power): &(&'static str, &'static str, f64, f64, f64)) -> Class {
+fn fan(
+    &(name, description, flow, outlet_area, power): &(&'static str, &'static str, f64, f64, f64),
+) -> Class {
     Class {
         name,
         description,
@@ -441,12 +580,29 @@ fn fan(&(name, description, flow, outlet_area, power): &(&'static str, &'static 
 
 /// Name, description, flow in m3/h, W.
 const EXCHANGES: [(&str, &str, f64, f64); 3] = [
-    ("outside_air_500", "exhaust fan, 500 m3/h (300 cfm), runs while outside air is drier", 500.0, 60.0),
-    ("outside_air_2000", "exhaust fan, 2000 m3/h (1200 cfm), runs while outside air is drier", 2000.0, 250.0),
-    ("openings_1000", "openings without a fan, 1000 m3/h, open while outside air is drier", 1000.0, 0.0),
+    (
+        "outside_air_500",
+        "exhaust fan, 500 m3/h (300 cfm), runs while outside air is drier",
+        500.0,
+        60.0,
+    ),
+    (
+        "outside_air_2000",
+        "exhaust fan, 2000 m3/h (1200 cfm), runs while outside air is drier",
+        2000.0,
+        250.0,
+    ),
+    (
+        "openings_1000",
+        "openings without a fan, 1000 m3/h, open while outside air is drier",
+        1000.0,
+        0.0,
+    ),
 ];
 
-fn exchange(&(name, description, flow_per_hour, power): &(&'static str, &'static str, f64, f64)) -> Class {
+fn exchange(
+    &(name, description, flow_per_hour, power): &(&'static str, &'static str, f64, f64),
+) -> Class {
     Class {
         name,
         description,
@@ -455,16 +611,24 @@ fn exchange(&(name, description, flow_per_hour, power): &(&'static str, &'static
             flow: flow_per_hour / SECONDS_PER_HOUR,
             direction: Direction::Exhaust,
             power,
-            rule: ExchangeRule::WhenOutsideDrier { margin: DRIER_MARGIN },
-            supply: if power > 0.0 { supply_for(power) } else { Supply::NONE },
+            rule: ExchangeRule::WhenOutsideDrier {
+                margin: DRIER_MARGIN,
+            },
+            supply: if power > 0.0 {
+                supply_for(power)
+            } else {
+                Supply::NONE
+            },
         }),
     }
 }
 
 /// Every class, kind by kind.
 pub fn catalogue() -> impl Iterator<Item = Class> {
-    let dehumidifiers =
-        REFRIGERANTS.iter().map(RefrigerantRow::class).chain(DESICCANTS.iter().map(DesiccantRow::class));
+    let dehumidifiers = REFRIGERANTS
+        .iter()
+        .map(RefrigerantRow::class)
+        .chain(DESICCANTS.iter().map(DesiccantRow::class));
     let heaters = ELECTRIC
         .iter()
         .map(electric)
@@ -478,7 +642,9 @@ pub fn catalogue() -> impl Iterator<Item = Class> {
 /// The machine of the class with this name.
 #[must_use]
 pub fn class(name: &str) -> Option<Machine> {
-    catalogue().find(|class| class.name == name).map(|class| class.machine)
+    catalogue()
+        .find(|class| class.name == name)
+        .map(|class| class.machine)
 }
 
 /// Names of every class, kind by kind.

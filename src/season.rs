@@ -1,1 +1,0 @@
-//! Slab, room and gear carried through calendar time.

@@ -1,0 +1,387 @@
+//! A slab on its way through the season.
+
+use super::slab::{Layout, Resolution, Slab};
+use super::{DAY, HOUR, START_AGE};
+use crate::air::MoistAir;
+use crate::column::{AirStore, Column, ColumnFault, Link, Node, Tolerance};
+use crate::gear::fan::STILL_AIR;
+use crate::room::{Room, face_link};
+use crate::weather::{Hourly, OutsideAir};
+use std::ops::ControlFlow;
+
+/// Longest step while the surroundings change by the hour \[s\]. The outside air enters as its mean over the
+/// step, so that nothing of it is lost; the slab's depth does not feel single hours.
+const LONGEST_STEP: f64 = 3.0 * HOUR;
+/// First step after an abrupt change \[s\].
+const FIRST_STEP: f64 = 60.0;
+/// A step below this means that the solver has given up \[s\].
+const SHORTEST_STEP: f64 = 1e-3;
+/// Air speed over a slab in an open shell as a share of the weather station's wind (engineering judgement).
+const SHELTER: f64 = 0.3;
+
+/// What the slab's upper face meets.
+#[derive(Clone, Copy, Debug)]
+pub enum Climate<'a> {
+    /// Air of a given state and speed over the face.
+    Given {
+        /// The air.
+        air: MoistAir,
+        /// Its speed \[m/s\].
+        air_speed: f64,
+    },
+    /// Outside air in an open shell: roofed, not closed.
+    OpenShell(&'a Hourly),
+    /// A closed room with its machines.
+    Room(&'a Room, &'a Hourly),
+}
+
+/// Why a season could not be computed.
+#[derive(Clone, Debug, PartialEq, thiserror::Error)]
+#[error("after {days:.2} days {fault}")]
+pub struct SeasonFault {
+    /// Days since placing.
+    pub days: f64,
+    /// What the solver says.
+    pub fault: ColumnFault,
+}
+
+/// What happened in one accepted step.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Progress {
+    /// Length of the step \[s\].
+    pub length: f64,
+    /// Mean evaporation from the upper face \[kg/(m2 s)\].
+    pub evaporation: f64,
+    /// Mean flux from the ground into the slab \[kg/(m2 s)\].
+    pub from_ground: f64,
+    /// Outside air during the step.
+    pub outside: Option<OutsideAir>,
+    /// Exchanges of the room's air during the step (mean over the stages); zero without a room.
+    pub exchange: crate::room::Exchange,
+    /// Air speed over the floor \[m/s\].
+    pub air_speed: f64,
+}
+
+/// Read access to the state, for tests of the floor and records.
+#[derive(Clone, Copy, Debug)]
+pub struct Snapshot<'a> {
+    simulation: &'a Simulation,
+}
+
+/// A slab with its surroundings at a moment.
+#[derive(Clone, Debug)]
+pub struct Simulation {
+    column: Column,
+    layout: Layout,
+    thickness: f64,
+    two_sided: bool,
+    concrete: crate::concrete::Concrete,
+    time: f64,
+    next_step: f64,
+    tolerance: Tolerance,
+    newton_iterations: u64,
+    steps: u64,
+}
+
+impl Simulation {
+    /// A slab one day after placing. `skin` is the resistance of its face \[m2 s Pa/kg\].
+    #[must_use]
+    pub fn new(
+        slab: &Slab,
+        store: AirStore,
+        skin: f64,
+        resolution: Resolution,
+        tolerance: Tolerance,
+    ) -> Self {
+        let (column, layout) = slab.column(resolution, store, skin);
+        Self {
+            column,
+            layout,
+            thickness: slab.thickness,
+            two_sided: slab.dries_from_two_sides(),
+            concrete: slab.concrete,
+            time: START_AGE,
+            next_step: FIRST_STEP,
+            tolerance,
+            newton_iterations: 0,
+            steps: 0,
+        }
+    }
+
+    /// Seconds since placing.
+    #[must_use]
+    pub fn time(&self) -> f64 {
+        self.time
+    }
+
+    /// Steps and Newton iterations spent so far.
+    #[must_use]
+    pub fn work(&self) -> (u64, u64) {
+        (self.steps, self.newton_iterations)
+    }
+
+    /// Residuals of the water and heat balance as shares of the throughput since [`Self::enter_room`], or since
+    /// the start.
+    #[must_use]
+    pub fn balance_errors(&self) -> (f64, f64) {
+        self.column.balance_errors()
+    }
+
+    /// Resistance of the upper face's skin \[m2 s Pa/kg\]; infinite seals it.
+    pub fn set_skin(&mut self, resistance: f64) {
+        let index = self.layout.face - 1;
+        if let Link::Body { skin, .. } = &mut self.column.links_mut()[index] {
+            *skin = resistance;
+        }
+        self.next_step = FIRST_STEP;
+    }
+
+    /// Keeps the upper face wet, or lets go of it.
+    pub fn keep_wet(&mut self, wet: bool) {
+        self.column.hold(self.layout.face, wet.then_some(1.0), None);
+        self.next_step = FIRST_STEP;
+    }
+
+    /// Free water that falls on the face from now on \[kg/(m2 s)\], at a temperature \[degC\].
+    pub fn set_rain(&mut self, rate: f64, temperature: f64) {
+        self.column.rain = rate;
+        self.column.rain_temperature = temperature;
+        self.next_step = FIRST_STEP;
+    }
+
+    /// Lets the air follow the room from now on; it starts at the given state. The balance starts anew.
+    pub fn enter_room(&mut self, room: &Room, temperature: f64, humidity_ratio: f64) {
+        let air = self.layout.air;
+        self.column.set_node(air, Node::Air(room.store()));
+        self.column.hold(air, None, None);
+        self.column.set(air, humidity_ratio, temperature);
+        self.next_step = FIRST_STEP;
+    }
+
+    /// Starts the balance of water and heat anew.
+    pub fn open_books(&mut self) {
+        self.column.open_books();
+        self.next_step = self.next_step.min(FIRST_STEP);
+    }
+
+    /// A view of the present state.
+    #[must_use]
+    pub fn snapshot(&self) -> Snapshot<'_> {
+        Snapshot { simulation: self }
+    }
+
+    /// Carries the slab to a time \[s since placing\]. `observe` sees every accepted step and may end the run.
+    ///
+    /// # Errors
+    /// [`SeasonFault`] when the solver gives up; the state is that of the last good step.
+    pub fn advance(
+        &mut self,
+        until: f64,
+        climate: Climate<'_>,
+        observe: &mut dyn FnMut(&Snapshot<'_>, &Progress) -> ControlFlow<()>,
+    ) -> Result<ControlFlow<()>, SeasonFault> {
+        let active = match climate {
+            Climate::Room(room, _) => Some(room.at(self.time)),
+            _ => None,
+        };
+        let face_index = self.layout.air - 1;
+        while self.time < until - SHORTEST_STEP {
+            let length = self.next_step.min(until - self.time);
+            let middle = self.time + 0.5 * length;
+            let hour = middle.rem_euclid(DAY) / HOUR;
+            let (temperature, humidity_ratio) = {
+                let (w, t) = self.column.state(self.layout.air);
+                (t, w)
+            };
+            let outside = match climate {
+                Climate::Given { .. } => None,
+                Climate::OpenShell(weather) | Climate::Room(_, weather) => {
+                    Some(weather.mean(self.time, self.time + length))
+                }
+            };
+            let air_speed = match (climate, &active, &outside) {
+                (Climate::Given { air, air_speed }, ..) => {
+                    self.column
+                        .drive(self.layout.air, air.humidity_ratio, air.temperature);
+                    air_speed
+                }
+                (_, Some(room), Some(o)) => {
+                    room.floor_air_speed(temperature, humidity_ratio, o, hour)
+                }
+                (_, _, Some(o)) => {
+                    self.column
+                        .drive(self.layout.air, o.humidity_ratio, o.temperature);
+                    STILL_AIR + SHELTER * o.wind_speed
+                }
+                _ => STILL_AIR,
+            };
+            self.column.links_mut()[face_index] = face_link(air_speed);
+
+            let supply = |t: f64, w: f64| match (&active, &outside) {
+                (Some(room), Some(o)) => room.supply(t, w, o, hour),
+                _ => [0.0, 0.0],
+            };
+            match self.column.step(&supply, length, &self.tolerance) {
+                Ok(step) => {
+                    self.newton_iterations += u64::from(step.iterations);
+                    let factor = (0.9 * step.error.max(1e-6).powf(-1.0 / 3.0)).clamp(0.2, 2.5);
+                    let longest = if outside.is_some() { LONGEST_STEP } else { DAY };
+                    self.next_step = (length * factor).min(longest);
+                    if step.error > 1.0 {
+                        self.check(length)?;
+                        continue;
+                    }
+                    self.steps += 1;
+                    self.time += length;
+                    let mut progress = Progress {
+                        length,
+                        evaporation: step.evaporation,
+                        from_ground: step.from_below,
+                        outside,
+                        air_speed,
+                        ..Progress::default()
+                    };
+                    if let (Some(room), Some(o)) = (&active, &outside) {
+                        for (t, w, weight) in step.air {
+                            let e = room.exchange(t, w, o, hour);
+                            progress.exchange.vapour += weight * e.vapour;
+                            progress.exchange.enthalpy += weight * e.enthalpy;
+                            progress.exchange.by_outside_air += weight * e.by_outside_air;
+                            progress.exchange.machines += e.machines * weight;
+                        }
+                    }
+                    if observe(&self.snapshot(), &progress).is_break() {
+                        return Ok(ControlFlow::Break(()));
+                    }
+                }
+                Err(fault) => {
+                    self.next_step = 0.25 * length;
+                    if self.next_step < SHORTEST_STEP {
+                        return Err(SeasonFault {
+                            days: self.time / DAY,
+                            fault,
+                        });
+                    }
+                }
+            }
+        }
+        Ok(ControlFlow::Continue(()))
+    }
+
+    fn check(&self, length: f64) -> Result<(), SeasonFault> {
+        if length < SHORTEST_STEP {
+            return Err(SeasonFault {
+                days: self.time / DAY,
+                fault: ColumnFault::NoConvergence {
+                    node: self.layout.face,
+                    step: length,
+                },
+            });
+        }
+        Ok(())
+    }
+}
+
+impl Snapshot<'_> {
+    /// Seconds since placing.
+    #[must_use]
+    pub fn time(&self) -> f64 {
+        self.simulation.time
+    }
+
+    /// Thickness of the slab \[m\].
+    #[must_use]
+    pub fn thickness(&self) -> f64 {
+        self.simulation.thickness
+    }
+
+    /// Whether both faces dry.
+    #[must_use]
+    pub fn dries_from_two_sides(&self) -> bool {
+        self.simulation.two_sided
+    }
+
+    /// Profile through the slab: depth below the upper face \[m\], relative humidity, temperature \[degC\],
+    /// evaporable water \[kg/m3\] and cell thickness \[m\], from the top down.
+    pub fn profile(&self) -> impl Iterator<Item = (f64, f64, f64, f64, f64)> + '_ {
+        let s = self.simulation;
+        let mut depth = 0.0;
+        (s.layout.first_cell..s.layout.first_cell + s.layout.cells)
+            .rev()
+            .map(move |i| {
+                let thickness = match s.column.nodes()[i] {
+                    Node::Cell { thickness, .. } => thickness,
+                    _ => 0.0,
+                };
+                depth += thickness;
+                (
+                    depth - 0.5 * thickness,
+                    s.column.humidity(i),
+                    s.column.state(i).1,
+                    s.column.water(i).unwrap_or(0.0),
+                    thickness,
+                )
+            })
+    }
+
+    /// Relative humidity at a depth below the upper face \[m\], linear between cell centres.
+    #[must_use]
+    pub fn humidity_at(&self, depth: f64) -> f64 {
+        let mut last: Option<(f64, f64)> = None;
+        for (x, h, ..) in self.profile() {
+            if x >= depth {
+                return match last {
+                    Some((x0, h0)) => h0 + (h - h0) * (depth - x0) / (x - x0),
+                    None => h,
+                };
+            }
+            last = Some((x, h));
+        }
+        last.map_or(0.0, |(_, h)| h)
+    }
+
+    /// Mean evaporable water \[kg/m3\].
+    #[must_use]
+    pub fn mean_water(&self) -> f64 {
+        self.profile().map(|(.., w, t)| w * t).sum::<f64>() / self.simulation.thickness
+    }
+
+    /// Relative humidity to which the slab would even out if it were sealed now at a temperature \[degC\]: the
+    /// mean of the water, through the isotherm.
+    #[must_use]
+    pub fn equilibrium_humidity(&self, temperature: f64) -> f64 {
+        let s = self.simulation;
+        let age = s.column.age(s.layout.first_cell);
+        s.concrete
+            .humidity_of_water(self.mean_water(), temperature, age)
+    }
+
+    /// Air temperature \[degC\] and humidity ratio.
+    #[must_use]
+    pub fn air(&self) -> (f64, f64) {
+        let (w, t) = self.simulation.column.state(self.simulation.layout.air);
+        (t, w)
+    }
+
+    /// Relative humidity and temperature \[degC\] of the upper face.
+    #[must_use]
+    pub fn face(&self) -> (f64, f64) {
+        let i = self.simulation.layout.face;
+        (
+            self.simulation.column.humidity(i),
+            self.simulation.column.state(i).1,
+        )
+    }
+
+    /// Free water on the upper face \[kg/m2\].
+    #[must_use]
+    pub fn film(&self) -> f64 {
+        self.simulation.column.film(self.simulation.layout.face)
+    }
+
+    /// A copy of the slab to experiment on.
+    #[must_use]
+    pub fn fork(&self) -> Simulation {
+        self.simulation.clone()
+    }
+}
