@@ -18,7 +18,7 @@
 //! ```
 //! [1] in these units is `beta = 2.190e-8 + 1.859e-8 v`. [2] replaces the vapour pressure by a power of the temperature, and at
 //! 20 degC it is `beta = 2.11e-8 + 1.90e-8 v`: those are the numbers of [3], [`vapour_transfer_coefficient`]. The two part by
-//! 3.7 % in still air, by less than 1 % from 1 to 4 m/s and by 1.4 % at 7 m/s.
+//! 3.6 % in still air, by less than 1 % from 1 to 4 m/s and by 1.4 % at 7 m/s.
 //!
 //! # Valid range
 //! Water on the face, 0 to 40 degC, 0 to 11 m/s (25 mph). Measured rates scatter by about 40 % about the estimate [4], and

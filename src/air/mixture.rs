@@ -182,8 +182,8 @@ pub fn humidity_ratio_from_wet_bulb(temperature: f64, wet_bulb: f64, pressure: f
 /// Wet bulb, degC, of air at `temperature` degC with `humidity_ratio` kg/kg at a total `pressure` Pa. At or beyond saturation
 /// it is the temperature itself. NaN when an argument is not finite or no bracket exists.
 ///
-/// Near 0 degC a wick has two steady readings: one wet, just above 0 degC, and one iced, just below (up to about half a kelvin
-/// apart at 5 degC). The wet one is given wherever it exists. So the inverse of [`humidity_ratio_from_wet_bulb`] is exact except
+/// Near 0 degC a wick has two steady readings: one wet, just above 0 degC, and one iced, just below (apart by 0.07 K for each
+/// degree of the dry bulb, so by a third of a kelvin at 5 degC). The wet one is given wherever it exists. So the inverse of [`humidity_ratio_from_wet_bulb`] is exact except
 /// for iced readings in that narrow band, where the same air also has the wet reading that is returned.
 #[must_use]
 pub fn wet_bulb(temperature: f64, humidity_ratio: f64, pressure: f64) -> f64 {
