@@ -15,7 +15,7 @@
 //! | `L_0`, `S_0` | heat of evaporation and of sublimation at 0 degC | J/kg |
 //! | z | elevation above sea level | m |
 //!
-//! # Equations [1]
+//! # Equations \[1\]
 //! ```text
 //! W  = eps p_v / (p - p_v)                       p_v = p W / (eps + W)
 //! h  = c_a t + W (L_0 + c_v t)

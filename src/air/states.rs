@@ -10,7 +10,7 @@
 //! | p, `p_v`, `p_s` | total pressure, vapour pressure, vapour pressure at saturation | Pa |
 //!
 //! # Equations
-//! Those of the room ([1] there), solved for whatever is unknown:
+//! Those of the room (\[1\] there), solved for whatever is unknown:
 //!
 //! | pair | how |
 //! |---|---|
