@@ -5,7 +5,7 @@
 //! |---|---|---|
 //! | g, E, w | evaporation rate | kg/(m2 s), kg/(m2 h), lb/(ft2 h) |
 //! | `beta` | coefficient of vapour transfer, driven by vapour pressure | s/m, that is kg/(m2 s Pa) |
-//! | v, V | air speed 0.5 m above the face | m/s, mph in \[1\], km/h in \[2\] |
+//! | v, V | air speed 0.5 m above the face (height from memory) | m/s, mph in \[1\], km/h in \[2\] |
 //! | `e_0`, `e_a` | vapour pressure at the wet face, in the air | Pa, psi in \[1\] |
 //! | `T_c`, `T_a` | temperature of the face, of the air | degC |
 //! | r | relative humidity of the air | 0 to 1 |

@@ -69,7 +69,7 @@ const WET_BULB_TOLERANCE: f64 = 1e-10;
 const COLDEST_WET_BULB: f64 = -250.0;
 
 /// Heat of evaporation of water, J/kg, at `temperature` degC, consistent with [`enthalpy`] and [`SPECIFIC_HEAT_WATER`]:
-/// `2.501e6 - 2326 t`. Within 0.3 % of the reference formulation from 0 to 50 degC.
+/// `2.501e6 - 2326 t`. Within 0.15 % of IAPWS-95 from 0 to 50 degC.
 #[must_use]
 pub fn latent_heat(temperature: f64) -> f64 {
     LATENT_HEAT_AT_ZERO + (SPECIFIC_HEAT_VAPOUR - SPECIFIC_HEAT_WATER) * temperature

@@ -444,6 +444,23 @@ fn ref_real_mixture() {
     }
 }
 
+/// IAPWS-95 heat of evaporation, kJ/kg, from the library `iapws` 1.5.5: 0.15 % from 0 to 50 degC, as documented.
+#[test]
+fn ref_latent_heat() {
+    for (t, expected) in [
+        (0.02, 2500.9),
+        (10.0, 2477.2),
+        (25.0, 2441.7),
+        (40.0, 2406.0),
+        (50.0, 2381.9),
+    ] {
+        assert!(
+            relative(air::latent_heat(t), expected * 1000.0) < 0.0015,
+            "{t} degC"
+        );
+    }
+}
+
 #[test]
 fn analytic_latent_heat_closes_the_enthalpy_of_evaporation() {
     for t in [0.0, 10.0, 35.0] {
