@@ -15,7 +15,7 @@
 //! | `L_0`, `S_0` | heat of evaporation and of sublimation at 0 degC | J/kg |
 //! | z | elevation above sea level | m |
 //!
-//! # Equations [1]
+//! # Equations \[1\]
 //! ```text
 //! W  = eps p_v / (p - p_v)                       p_v = p W / (eps + W)
 //! h  = c_a t + W (L_0 + c_v t)
@@ -69,7 +69,7 @@ const WET_BULB_TOLERANCE: f64 = 1e-10;
 const COLDEST_WET_BULB: f64 = -250.0;
 
 /// Heat of evaporation of water, J/kg, at `temperature` degC, consistent with [`enthalpy`] and [`SPECIFIC_HEAT_WATER`]:
-/// `2.501e6 - 2326 t`. Within 0.3 % of the reference formulation from 0 to 50 degC.
+/// `2.501e6 - 2326 t`. Within 0.15 % of IAPWS-95 from 0 to 50 degC.
 #[must_use]
 pub fn latent_heat(temperature: f64) -> f64 {
     LATENT_HEAT_AT_ZERO + (SPECIFIC_HEAT_VAPOUR - SPECIFIC_HEAT_WATER) * temperature
@@ -182,8 +182,8 @@ pub fn humidity_ratio_from_wet_bulb(temperature: f64, wet_bulb: f64, pressure: f
 /// Wet bulb, degC, of air at `temperature` degC with `humidity_ratio` kg/kg at a total `pressure` Pa. At or beyond saturation
 /// it is the temperature itself. NaN when an argument is not finite or no bracket exists.
 ///
-/// Near 0 degC a wick has two steady readings: one wet, just above 0 degC, and one iced, just below (up to about half a kelvin
-/// apart at 5 degC). The wet one is given wherever it exists. So the inverse of [`humidity_ratio_from_wet_bulb`] is exact except
+/// Near 0 degC a wick has two steady readings: one wet, just above 0 degC, and one iced, just below (apart by 0.07 K for each
+/// degree of the dry bulb, so by a third of a kelvin at 5 degC). The wet one is given wherever it exists. So the inverse of [`humidity_ratio_from_wet_bulb`] is exact except
 /// for iced readings in that narrow band, where the same air also has the wet reading that is returned.
 #[must_use]
 pub fn wet_bulb(temperature: f64, humidity_ratio: f64, pressure: f64) -> f64 {

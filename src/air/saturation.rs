@@ -18,10 +18,10 @@
 //!
 //! # Why these coefficients
 //! Magnus' form has an inverse in closed form, so every dew point round-trips to rounding and costs one logarithm. Over water
-//! the coefficients of [1] stay within 0.09 % of the reference formulation [3] from 0 to 40 degC and within 0.14 % to
-//! 50 degC, the range of a job site; the other published sets compared (Sonntag, Alduchov and Eskridge, Tetens, Bolton) reach
-//! 0.13 to 0.4 %. Over ice those of [2] stay within 0.08 % of the sublimation pressure [4] from -40 to 0 degC. The one departure:
-//! [2] is published with a leading value of 611.2 Pa; here it takes the 611.21 Pa of [1], 0.002 % more, so that
+//! the coefficients of \[1\] stay within 0.10 % of the reference formulation \[3\] from 0 to 40 degC and within 0.14 % to
+//! 50 degC, the range of a job site; the other published sets compared (Sonntag, Alduchov and Eskridge, Tetens, Bolton, EN ISO 13788)
+//! reach 0.13 to 0.32 % from 0 to 40 degC. Over ice those of \[2\] stay within 0.08 % of the sublimation pressure \[4\] from -40 to 0 degC. The one departure:
+//! \[2\] is published with a leading value of 611.2 Pa; here it takes the 611.21 Pa of \[1\], 0.002 % more, so that
 //! the two meet at 0 degC and no solver sees a step.
 //!
 //! # Valid range
@@ -39,7 +39,7 @@
 //! 4. IAPWS R14-08(2011), Revised release on the pressure along the melting and sublimation curves.
 //!
 //! # Proof of accuracy
-//! `ref_saturation_pressure_*` in `tests/it/air.rs`, against [3] and [4].
+//! `ref_saturation_pressure_*` in `tests/it/air.rs`, against \[3\] and \[4\].
 
 /// Coefficients of Magnus' form on one side of the melting point.
 struct Magnus {

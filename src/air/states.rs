@@ -10,7 +10,7 @@
 //! | p, `p_v`, `p_s` | total pressure, vapour pressure, vapour pressure at saturation | Pa |
 //!
 //! # Equations
-//! Those of the room ([1] there), solved for whatever is unknown:
+//! Those of the room (\[1\] there), solved for whatever is unknown:
 //!
 //! | pair | how |
 //! |---|---|
@@ -25,7 +25,7 @@
 //!
 //! Two pairs fix no state. Dew point and humidity ratio are the same quantity at a given pressure. Wet bulb and enthalpy are
 //! nearly so: along a line of constant wet bulb the enthalpy changes by `c_w t*` per unit of W, so at a wet bulb of 20 degC and
-//! sea level a wet bulb read 0.1 K wrong moves the enthalpy by 0.36 kJ/kg and the humidity ratio by 4.2 g/kg, more than a
+//! sea level a wet bulb read 0.1 K wrong moves the enthalpy by 0.34 kJ/kg and the humidity ratio by 3.9 g/kg, more than a
 //! quarter of what saturated air holds. A number that loose is not shown.
 //!
 //! # Valid range
@@ -59,6 +59,8 @@ pub const ENTHALPIES: RangeInclusive<f64> = -41_000.0..=1_300_000.0;
 /// Total pressures that are accepted, Pa: from 5500 m above the sea to 690 m below it.
 pub const PRESSURES: RangeInclusive<f64> = 50_000.0..=110_000.0;
 
+/// Values beyond any range by decades are shown as powers of ten.
+const LARGEST_IN_PLAIN_DIGITS: f64 = 1e9;
 /// Rounding allowed at the two ends, dry air and saturation: on humidity ratios in kg/kg, on temperatures in K.
 const ROUNDING: f64 = 1e-9;
 /// Dry bulbs are searched to this many K, far below any thermometer.
@@ -115,6 +117,10 @@ impl Quantity {
 
     /// `value` with its unit, as in the sentences of faults.
     fn show(self, value: f64) -> String {
+        // Plain digits of a huge number fill a page, and its percentage may not even be finite.
+        if value.abs() > LARGEST_IN_PLAIN_DIGITS {
+            return format!("{value:.2e}");
+        }
         match self {
             Self::DryBulb | Self::WetBulb | Self::DewPoint => format!("{value:.2} degC"),
             Self::RelativeHumidity => format!("{:.1} %", value * 100.0),
