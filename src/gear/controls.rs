@@ -62,7 +62,10 @@ impl Thermostat {
     /// Duty, 0 to 1, at `temperature` degC.
     #[must_use]
     pub fn duty(&self, temperature: f64) -> f64 {
-        ramp(self.setpoint - temperature, self.band.max(NARROWEST_BAND_TEMPERATURE))
+        ramp(
+            self.setpoint - temperature,
+            self.band.max(NARROWEST_BAND_TEMPERATURE),
+        )
     }
 }
 
@@ -100,12 +103,14 @@ impl Humidistat {
     #[must_use]
     pub fn duty(&self, surroundings: &Surroundings) -> f64 {
         let (excess, narrowest) = match self.setpoint {
-            HumiditySetpoint::RelativeHumidity(setpoint) => {
-                (surroundings.inside.relative_humidity() - setpoint, NARROWEST_BAND_HUMIDITY)
-            }
-            HumiditySetpoint::DewPoint(setpoint) => {
-                (surroundings.inside.dew_point() - setpoint, NARROWEST_BAND_TEMPERATURE)
-            }
+            HumiditySetpoint::RelativeHumidity(setpoint) => (
+                surroundings.inside.relative_humidity() - setpoint,
+                NARROWEST_BAND_HUMIDITY,
+            ),
+            HumiditySetpoint::DewPoint(setpoint) => (
+                surroundings.inside.dew_point() - setpoint,
+                NARROWEST_BAND_TEMPERATURE,
+            ),
         };
         let band = self.band.max(narrowest);
         let first = ramp(excess, band);
@@ -154,28 +159,45 @@ pub struct Control {
 
 impl Control {
     /// Runs always and in full.
-    pub const ALWAYS: Self = Self { thermostat: None, humidistat: None, hours: None };
+    pub const ALWAYS: Self = Self {
+        thermostat: None,
+        humidistat: None,
+        hours: None,
+    };
 
     /// Runs on this thermostat.
     #[must_use]
     pub const fn thermostat(thermostat: Thermostat) -> Self {
-        Self { thermostat: Some(thermostat), ..Self::ALWAYS }
+        Self {
+            thermostat: Some(thermostat),
+            ..Self::ALWAYS
+        }
     }
 
     /// Runs on this humidistat.
     #[must_use]
     pub const fn humidistat(humidistat: Humidistat) -> Self {
-        Self { humidistat: Some(humidistat), ..Self::ALWAYS }
+        Self {
+            humidistat: Some(humidistat),
+            ..Self::ALWAYS
+        }
     }
 
     /// Duty, 0 to 1: the product of what each part asks.
     #[must_use]
     pub fn duty(&self, surroundings: &Surroundings) -> f64 {
-        if self.hours.is_some_and(|hours| !hours.contains(surroundings.hour_of_day)) {
+        if self
+            .hours
+            .is_some_and(|hours| !hours.contains(surroundings.hour_of_day))
+        {
             return 0.0;
         }
-        let heating = self.thermostat.map_or(1.0, |thermostat| thermostat.duty(surroundings.inside.temperature));
-        let drying = self.humidistat.map_or(1.0, |humidistat| humidistat.duty(surroundings));
+        let heating = self.thermostat.map_or(1.0, |thermostat| {
+            thermostat.duty(surroundings.inside.temperature)
+        });
+        let drying = self
+            .humidistat
+            .map_or(1.0, |humidistat| humidistat.duty(surroundings));
         heating * drying
     }
 

@@ -192,11 +192,32 @@ pub struct Wheel {
 /// Terms of the curves that all four share.
 fn terms(t: f64, w: f64, v: f64) -> Curve {
     let (t2, w2, v2) = (t * t, w * w, v * v);
-    [1.0, t, w, v, t * w, t * v, w * v, t2, w2, v2, t2 * w2, t2 * v2, w2 * v2, t.ln(), w.ln(), v.ln()]
+    [
+        1.0,
+        t,
+        w,
+        v,
+        t * w,
+        t * v,
+        w * v,
+        t2,
+        w2,
+        v2,
+        t2 * w2,
+        t2 * v2,
+        w2 * v2,
+        t.ln(),
+        w.ln(),
+        v.ln(),
+    ]
 }
 
 fn value(curve: &Curve, terms: &Curve) -> f64 {
-    curve.iter().zip(terms).map(|(coefficient, term)| coefficient * term).sum()
+    curve
+        .iter()
+        .zip(terms)
+        .map(|(coefficient, term)| coefficient * term)
+        .sum()
 }
 
 /// Humidity ratios between which the curve takes more from damper air, at `t` degC and `v` m/s: the roots of
@@ -213,7 +234,11 @@ fn monotone_range(t: f64, v: f64) -> (f64, f64) {
     // With the linear term negative (always, in range) this form loses no digits and also holds where the square term vanishes.
     let sum = -linear + discriminant.sqrt();
     let least = 2.0 * constant / sum;
-    let greatest = if square > 0.0 { sum / (2.0 * square) } else { DAMPEST };
+    let greatest = if square > 0.0 {
+        sum / (2.0 * square)
+    } else {
+        DAMPEST
+    };
     let low = least.clamp(DRIEST, DAMPEST);
     (low, greatest.clamp(low, DAMPEST))
 }
@@ -229,16 +254,25 @@ impl Wheel {
         let terms = terms(t, w, v);
         let leaving = value(&LEAVING_HUMIDITY_RATIO, &terms).max(LEAST_LEAVING_HUMIDITY_RATIO);
         let drying_regenerated = (w - leaving).max(0.0);
-        let drying = drying_regenerated.min(humidity_ratio - LEAST_LEAVING_HUMIDITY_RATIO).max(0.0);
+        let drying = drying_regenerated
+            .min(humidity_ratio - LEAST_LEAVING_HUMIDITY_RATIO)
+            .max(0.0);
         // Air drier than the range gives less water than the wheel was warmed for: warming in proportion to the water.
-        let share = if drying_regenerated > 0.0 { drying / drying_regenerated } else { 0.0 };
+        let share = if drying_regenerated > 0.0 {
+            drying / drying_regenerated
+        } else {
+            0.0
+        };
         let on = rise(drying_regenerated, 0.0, FADE);
         Self {
             drying,
             drying_regenerated,
             warming: share * on * (value(&LEAVING_TEMPERATURE, &terms) - t).max(0.0),
             regeneration_energy: value(&REGENERATION_ENERGY, &terms).max(0.0),
-            regeneration_ratio: on * REGENERATION_SECTOR * value(&REGENERATION_VELOCITY, &terms).max(0.0) / v,
+            regeneration_ratio: on
+                * REGENERATION_SECTOR
+                * value(&REGENERATION_VELOCITY, &terms).max(0.0)
+                / v,
             evaluated_at: t,
         }
     }
@@ -282,7 +316,7 @@ struct FullRun {
 }
 
 impl Desiccant {
-    fn intake<'a>(source: AirSource, surroundings: &'a Surroundings) -> &'a MoistAir {
+    fn intake(source: AirSource, surroundings: &Surroundings) -> &MoistAir {
         match source {
             AirSource::Room => &surroundings.inside,
             AirSource::Outside => &surroundings.outside,
@@ -293,11 +327,14 @@ impl Desiccant {
         let inlet = Self::intake(self.process_air, surroundings);
         let regeneration_inlet = Self::intake(self.regeneration_air, surroundings);
         let wheel = Wheel::at(inlet.temperature, inlet.humidity_ratio, self.face_velocity);
-        let dry_air =
-            self.process_flow * inlet.pressure / (GAS_CONSTANT_DRY_AIR * (inlet.temperature + KELVIN_AT_ZERO_CELSIUS));
+        let dry_air = self.process_flow * inlet.pressure
+            / (GAS_CONSTANT_DRY_AIR * (inlet.temperature + KELVIN_AT_ZERO_CELSIUS));
         let factor = self.capacity_factor;
         let drying = factor * wheel.drying;
-        let leaving = air::enthalpy(inlet.temperature + factor * wheel.warming, inlet.humidity_ratio - drying);
+        let leaving = air::enthalpy(
+            inlet.temperature + factor * wheel.warming,
+            inlet.humidity_ratio - drying,
+        );
         let lift = (REGENERATION_TEMPERATURE - regeneration_inlet.temperature).max(0.0)
             / (REGENERATION_TEMPERATURE - wheel.evaluated_at);
         FullRun {
@@ -359,17 +396,24 @@ impl Desiccant {
             RegenerationHeat::Burner { efficiency, .. } => (0.0, run.heater / efficiency),
         };
         let burner_loss = fuel + heater_electricity - run.heater;
-        let drawn = |source: AirSource, dry_air: f64, from: AirSource| if source == from { dry_air } else { 0.0 };
+        let drawn = |source: AirSource, dry_air: f64, from: AirSource| {
+            if source == from { dry_air } else { 0.0 }
+        };
         // Process air from outside is pushed in; regeneration air from the room is pulled out. Both let outside air in.
-        let outside_air = drawn(self.process_air, run.dry_air, AirSource::Outside)
-            .max(drawn(self.regeneration_air, run.regeneration_dry_air, AirSource::Room));
+        let outside_air = drawn(self.process_air, run.dry_air, AirSource::Outside).max(drawn(
+            self.regeneration_air,
+            run.regeneration_dry_air,
+            AirSource::Room,
+        ));
         Effect {
             vapour: -duty * run.water,
             enthalpy: duty * (run.process_gain + self.process_fan_power),
             outside_air: duty * outside_air,
-            electricity: duty * (heater_electricity + self.process_fan_power + self.regeneration_fan_power),
+            electricity: duty
+                * (heater_electricity + self.process_fan_power + self.regeneration_fan_power),
             fuel: duty * fuel,
-            expelled: duty * (run.heater - run.process_gain + self.regeneration_fan_power + burner_loss),
+            expelled: duty
+                * (run.heater - run.process_gain + self.regeneration_fan_power + burner_loss),
             duty,
             condition: self.condition(surroundings, &run.wheel),
             ..Effect::default()
@@ -378,9 +422,11 @@ impl Desiccant {
 
     fn condition(&self, surroundings: &Surroundings, wheel: &Wheel) -> Condition {
         let inlet = Self::intake(self.process_air, surroundings);
-        let in_range = (COLDEST - RANGE_ROUNDING..=HOTTEST + RANGE_ROUNDING).contains(&inlet.temperature)
+        let in_range = (COLDEST - RANGE_ROUNDING..=HOTTEST + RANGE_ROUNDING)
+            .contains(&inlet.temperature)
             && (DRIEST - RANGE_ROUNDING..=DAMPEST + RANGE_ROUNDING).contains(&inlet.humidity_ratio);
-        Condition::OUTSIDE_PUBLISHED_RANGE.when(!in_range) | Condition::STARVED.when(wheel.drying < STARVED_BELOW)
+        Condition::OUTSIDE_PUBLISHED_RANGE.when(!in_range)
+            | Condition::STARVED.when(wheel.drying < STARVED_BELOW)
     }
 
     /// The range of the data, for warnings.

@@ -136,7 +136,10 @@ impl Condition {
 
     /// Names of what holds.
     pub fn names(self) -> impl Iterator<Item = &'static str> {
-        Self::NAMED.into_iter().filter(move |(condition, _)| self.contains(*condition)).map(|(_, name)| name)
+        Self::NAMED
+            .into_iter()
+            .filter(move |(condition, _)| self.contains(*condition))
+            .map(|(_, name)| name)
     }
 }
 

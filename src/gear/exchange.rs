@@ -75,9 +75,12 @@ impl OutsideAirExchange {
     pub fn duty(&self, surroundings: &Surroundings) -> f64 {
         match self.rule {
             ExchangeRule::Always => 1.0,
-            ExchangeRule::Hours(hours) => f64::from(u8::from(hours.contains(surroundings.hour_of_day))),
+            ExchangeRule::Hours(hours) => {
+                f64::from(u8::from(hours.contains(surroundings.hour_of_day)))
+            }
             ExchangeRule::WhenOutsideDrier { margin } => {
-                let drier_by = surroundings.inside.humidity_ratio - surroundings.outside.humidity_ratio;
+                let drier_by =
+                    surroundings.inside.humidity_ratio - surroundings.outside.humidity_ratio;
                 rise(drier_by, margin, margin + DRIER_BAND)
             }
         }

@@ -26,7 +26,7 @@
 //! that dries from inside gains little once the air moves at all.
 //!
 //! # Sources
-//! 1. Decay of a free or attached jet as K sqrt(A_0) / x with K about 5: American Society of Heating, Refrigerating and
+//! 1. Decay of a free or attached jet as `K sqrt(A_0) / x` with K about 5: American Society of Heating, Refrigerating and
 //!    Air-Conditioning Engineers, Handbook: Fundamentals, chapter Space Air Diffusion (from memory).
 //! 2. Linear growth of the three-dimensional wall jet: B. G. Newman, R. P. Patel, S. B. Savage, H. K. Tjio, Three-dimensional wall
 //!    jet originating from a circular orifice, Aeronautical Quarterly 23 (1972) 188-200; lateral rate 0.25 to 0.3: B. E. Launder,
@@ -68,7 +68,10 @@ impl Footprint {
     #[must_use]
     pub fn square(area: f64) -> Self {
         let side = area.max(0.0).sqrt();
-        Self { length: side, breadth: side }
+        Self {
+            length: side,
+            breadth: side,
+        }
     }
 }
 
@@ -117,7 +120,9 @@ fn across(axis_speed: f64, half_width: f64, half_breadth: f64) -> f64 {
 
 fn jet_mean(flow: f64, outlet_area: f64, footprint: Footprint) -> f64 {
     let Footprint { length, breadth } = footprint;
-    let sensible = [flow, outlet_area, length, breadth].iter().all(|value| value.is_finite() && *value > 0.0);
+    let sensible = [flow, outlet_area, length, breadth]
+        .iter()
+        .all(|value| value.is_finite() && *value > 0.0);
     if !sensible {
         return STILL_AIR;
     }
@@ -125,14 +130,26 @@ fn jet_mean(flow: f64, outlet_area: f64, footprint: Footprint) -> f64 {
     let side = outlet_area.sqrt();
     let speed_across = |x: f64| {
         let axis_speed = outlet_speed * (AXIAL_DECAY * side / x.max(f64::MIN_POSITIVE)).min(1.0);
-        across(axis_speed, (LATERAL_GROWTH * x).max(OUTLET_HALF_WIDTH * side), 0.5 * breadth)
+        across(
+            axis_speed,
+            (LATERAL_GROWTH * x).max(OUTLET_HALF_WIDTH * side),
+            0.5 * breadth,
+        )
     };
     // The integrand has a kink where the jet starts to widen and one where its core ends.
-    let mut edges = [0.0, OUTLET_HALF_WIDTH * side / LATERAL_GROWTH, AXIAL_DECAY * side, length];
+    let mut edges = [
+        0.0,
+        OUTLET_HALF_WIDTH * side / LATERAL_GROWTH,
+        AXIAL_DECAY * side,
+        length,
+    ];
     for edge in &mut edges {
         *edge = edge.min(length);
     }
-    let total: f64 = edges.windows(2).map(|piece| simpson(piece[0], piece[1], speed_across)).sum();
+    let total: f64 = edges
+        .windows(2)
+        .map(|piece| simpson(piece[0], piece[1], speed_across))
+        .sum();
     (total / (length * breadth)).max(STILL_AIR)
 }
 
@@ -153,7 +170,12 @@ impl Fan {
     pub fn effect(&self, surroundings: &Surroundings) -> Effect {
         let duty = self.control.duty(surroundings);
         let electricity = duty * self.power;
-        Effect { enthalpy: electricity, electricity, duty, ..Effect::default() }
+        Effect {
+            enthalpy: electricity,
+            electricity,
+            duty,
+            ..Effect::default()
+        }
     }
 }
 

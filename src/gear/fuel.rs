@@ -129,7 +129,12 @@ const DIESEL_PROPERTIES: FuelProperties = FuelProperties {
 
 impl Fuel {
     /// Every fuel, in the order of their names in lists.
-    pub const ALL: [Self; 4] = [Self::Propane, Self::NaturalGas, Self::Kerosene, Self::Diesel];
+    pub const ALL: [Self; 4] = [
+        Self::Propane,
+        Self::NaturalGas,
+        Self::Kerosene,
+        Self::Diesel,
+    ];
 
     /// The name in scenarios and tables.
     #[must_use]

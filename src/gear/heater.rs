@@ -62,7 +62,12 @@ impl Electric {
     pub fn effect(&self, surroundings: &Surroundings) -> Effect {
         let duty = self.control.duty(surroundings);
         let electricity = duty * self.power;
-        Effect { enthalpy: electricity, electricity, duty, ..Effect::default() }
+        Effect {
+            enthalpy: electricity,
+            electricity,
+            duty,
+            ..Effect::default()
+        }
     }
 }
 
@@ -141,7 +146,12 @@ impl DirectFired {
     #[must_use]
     pub fn effect(&self, surroundings: &Surroundings) -> Effect {
         let duty = self.control.duty(surroundings);
-        unvented(self.fuel, duty * self.fuel_power, duty * self.electric_power, duty)
+        unvented(
+            self.fuel,
+            duty * self.fuel_power,
+            duty * self.electric_power,
+            duty,
+        )
     }
 }
 
@@ -170,14 +180,23 @@ impl MakeUpAir {
     pub fn full_fuel_power(&self, surroundings: &Surroundings) -> f64 {
         let dry_air = self.outside_air_flow * surroundings.outside.density_of_dry_air();
         let room_for_heat = (self.highest_discharge - surroundings.outside.temperature).max(0.0);
-        self.fuel_power.min(dry_air * SPECIFIC_HEAT_DRY_AIR * room_for_heat / self.fuel.net_share())
+        self.fuel_power
+            .min(dry_air * SPECIFIC_HEAT_DRY_AIR * room_for_heat / self.fuel.net_share())
     }
 
     /// What the machine does.
     #[must_use]
     pub fn effect(&self, surroundings: &Surroundings) -> Effect {
         let duty = self.control.duty(surroundings);
-        let burnt = unvented(self.fuel, duty * self.full_fuel_power(surroundings), duty * self.electric_power, duty);
-        Effect { outside_air: duty * self.outside_air_flow * surroundings.outside.density_of_dry_air(), ..burnt }
+        let burnt = unvented(
+            self.fuel,
+            duty * self.full_fuel_power(surroundings),
+            duty * self.electric_power,
+            duty,
+        );
+        Effect {
+            outside_air: duty * self.outside_air_flow * surroundings.outside.density_of_dry_air(),
+            ..burnt
+        }
     }
 }

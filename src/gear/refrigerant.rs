@@ -65,7 +65,9 @@ impl Surface {
     #[must_use]
     pub fn value(&self, temperature: f64, relative_humidity: f64) -> f64 {
         let r = PERCENT * relative_humidity;
-        self.constant + temperature * (self.t + self.t2 * temperature + self.tr * r) + r * (self.r + self.r2 * r)
+        self.constant
+            + temperature * (self.t + self.t2 * temperature + self.tr * r)
+            + r * (self.r + self.r2 * r)
     }
 }
 
@@ -115,13 +117,25 @@ pub struct Rating {
 
 impl Rating {
     /// 80 degF and 60 %, as in AHAM DH-1: the point to which the surfaces are normalised.
-    pub const AT_80F_60: Self = Self { temperature: 26.7, relative_humidity: 0.60 };
+    pub const AT_80F_60: Self = Self {
+        temperature: 26.7,
+        relative_humidity: 0.60,
+    };
     /// 65 degF and 60 %, the U.S. test of portable units since 2019.
-    pub const AT_65F_60: Self = Self { temperature: 18.33, relative_humidity: 0.60 };
+    pub const AT_65F_60: Self = Self {
+        temperature: 18.33,
+        relative_humidity: 0.60,
+    };
     /// 30 degC and 80 %, a common catalogue point that flatters a machine.
-    pub const AT_30C_80: Self = Self { temperature: 30.0, relative_humidity: 0.80 };
+    pub const AT_30C_80: Self = Self {
+        temperature: 30.0,
+        relative_humidity: 0.80,
+    };
     /// 27 degC and 60 %, a common catalogue point.
-    pub const AT_27C_60: Self = Self { temperature: 27.0, relative_humidity: 0.60 };
+    pub const AT_27C_60: Self = Self {
+        temperature: 27.0,
+        relative_humidity: 0.60,
+    };
 }
 
 /// Range of the laboratory data: temperatures in degC, relative humidity 0 to 1 (source 2).
@@ -132,7 +146,12 @@ struct PublishedBox {
     dampest: f64,
 }
 
-const PUBLISHED_BOX: PublishedBox = PublishedBox { coldest: 21.0, hottest: 32.22, driest: 0.40, dampest: 0.80 };
+const PUBLISHED_BOX: PublishedBox = PublishedBox {
+    coldest: 21.0,
+    hottest: 32.22,
+    driest: 0.40,
+    dampest: 0.80,
+};
 
 /// Reading the range's edge at exactly its printed value must not raise the flag through rounding.
 const BOX_ROUNDING: f64 = 1e-9;
@@ -192,16 +211,26 @@ impl CapacityMap {
     }
 
     fn shift(self) -> f64 {
-        if self == Self::LowGrain { LOW_GRAIN_SHIFT } else { 0.0 }
+        if self == Self::LowGrain {
+            LOW_GRAIN_SHIFT
+        } else {
+            0.0
+        }
     }
 
-    fn relative_to_rating(self, surface: &Surface, temperature: f64, relative_humidity: f64) -> f64 {
+    fn relative_to_rating(
+        self,
+        surface: &Surface,
+        temperature: f64,
+        relative_humidity: f64,
+    ) -> f64 {
         let shift = self.shift();
         // Never more than at the edge of the laboratory's range in the direction of gain.
         let t = temperature.min(PUBLISHED_BOX.hottest);
         let r = relative_humidity.clamp(0.0, PUBLISHED_BOX.dampest) + shift;
         let rating = Rating::AT_80F_60;
-        (surface.value(t, r) / surface.value(rating.temperature, rating.relative_humidity + shift)).max(0.0)
+        (surface.value(t, r) / surface.value(rating.temperature, rating.relative_humidity + shift))
+            .max(0.0)
     }
 
     /// Water removal over that at 26.7 degC and 60 %, without frost, at `temperature` degC and `relative_humidity` 0 to 1.
@@ -263,7 +292,8 @@ impl Defrost {
     pub fn derate(self, temperature: f64) -> f64 {
         match self {
             Self::HotGas => {
-                FROST_SHARE_HOT_GAS + (1.0 - FROST_SHARE_HOT_GAS) * rise(temperature, FROST_TO, FROST_FROM)
+                FROST_SHARE_HOT_GAS
+                    + (1.0 - FROST_SHARE_HOT_GAS) * rise(temperature, FROST_TO, FROST_FROM)
             }
             Self::None => rise(temperature, FROST_TO, BLOCKING_FROM),
         }
@@ -307,8 +337,12 @@ impl Refrigerant {
     /// Without effect where the map gives nothing at that point.
     #[must_use]
     pub fn rated_at(mut self, removal: f64, energy_factor: f64, rating: Rating) -> Self {
-        let removal_modifier = self.map.removal_modifier(rating.temperature, rating.relative_humidity);
-        let energy_modifier = self.map.energy_factor_modifier(rating.temperature, rating.relative_humidity);
+        let removal_modifier = self
+            .map
+            .removal_modifier(rating.temperature, rating.relative_humidity);
+        let energy_modifier = self
+            .map
+            .energy_factor_modifier(rating.temperature, rating.relative_humidity);
         if removal_modifier > 0.0 && energy_modifier > 0.0 {
             self.rated_removal = removal / removal_modifier;
             self.energy_factor = energy_factor / energy_modifier;
@@ -324,8 +358,17 @@ impl Refrigerant {
 
     /// Share of full run that the inlet temperature allows, 0 to 1.
     fn allowed(&self, temperature: f64) -> f64 {
-        let cold = rise(temperature, self.lowest_inlet, self.lowest_inlet + INLET_FADE);
-        let hot = 1.0 - rise(temperature, self.highest_inlet - INLET_FADE, self.highest_inlet);
+        let cold = rise(
+            temperature,
+            self.lowest_inlet,
+            self.lowest_inlet + INLET_FADE,
+        );
+        let hot = 1.0
+            - rise(
+                temperature,
+                self.highest_inlet - INLET_FADE,
+                self.highest_inlet,
+            );
         cold.min(hot)
     }
 
@@ -335,7 +378,9 @@ impl Refrigerant {
         self.allowed(inlet.temperature)
             * self.defrost.derate(inlet.temperature)
             * self.rated_removal
-            * self.map.removal_modifier(inlet.temperature, inlet.relative_humidity())
+            * self
+                .map
+                .removal_modifier(inlet.temperature, inlet.relative_humidity())
     }
 
     /// Electricity in full run with `inlet` air, W.
@@ -344,7 +389,9 @@ impl Refrigerant {
         self.allowed(inlet.temperature)
             * self.defrost.power_share(inlet.temperature)
             * self.rated_power()
-            * self.map.power_modifier(inlet.temperature, inlet.relative_humidity())
+            * self
+                .map
+                .power_modifier(inlet.temperature, inlet.relative_humidity())
     }
 
     /// Air that leaves the machine in full run: the inlet's enthalpy plus electricity minus condensate, spread on its air flow.
@@ -359,8 +406,13 @@ impl Refrigerant {
         let removal = self.full_removal(inlet);
         let humidity_ratio = inlet.humidity_ratio - removal / dry_air;
         let gain = self.full_power(inlet) - SPECIFIC_HEAT_WATER * inlet.temperature * removal;
-        let temperature = air::temperature_from_enthalpy(inlet.enthalpy() + gain / dry_air, humidity_ratio);
-        MoistAir { temperature, humidity_ratio, pressure: inlet.pressure }
+        let temperature =
+            air::temperature_from_enthalpy(inlet.enthalpy() + gain / dry_air, humidity_ratio);
+        MoistAir {
+            temperature,
+            humidity_ratio,
+            pressure: inlet.pressure,
+        }
     }
 
     /// What the machine does.
@@ -381,15 +433,21 @@ impl Refrigerant {
             condensate: removal,
             expelled: warmth,
             duty,
-            condition: if duty > 0.0 { self.condition(inside, full_removal) } else { Condition::NONE },
+            condition: if duty > 0.0 {
+                self.condition(inside, full_removal)
+            } else {
+                Condition::NONE
+            },
             ..Effect::default()
         }
     }
 
     fn condition(&self, inside: &MoistAir, full_removal: f64) -> Condition {
         let (t, r) = (inside.temperature, inside.relative_humidity());
-        let in_box = (PUBLISHED_BOX.coldest - BOX_ROUNDING..=PUBLISHED_BOX.hottest + BOX_ROUNDING).contains(&t)
-            && (PUBLISHED_BOX.driest - BOX_ROUNDING..=PUBLISHED_BOX.dampest + BOX_ROUNDING).contains(&r);
+        let in_box = (PUBLISHED_BOX.coldest - BOX_ROUNDING..=PUBLISHED_BOX.hottest + BOX_ROUNDING)
+            .contains(&t)
+            && (PUBLISHED_BOX.driest - BOX_ROUNDING..=PUBLISHED_BOX.dampest + BOX_ROUNDING)
+                .contains(&r);
         let stopped = self.allowed(t) < 1.0 || (self.defrost == Defrost::None && t < BLOCKING_FROM);
         let starved = full_removal < STARVED_BELOW * self.rated_removal && !stopped;
         Condition::FROSTED.when(self.defrost.derate(t) < 1.0)

@@ -20,17 +20,29 @@ pub struct Supply {
 
 impl Supply {
     /// No plug.
-    pub const NONE: Self = Self { volts: 0.0, amperes: 0.0, phases: 1 };
+    pub const NONE: Self = Self {
+        volts: 0.0,
+        amperes: 0.0,
+        phases: 1,
+    };
 
     /// One phase at `volts` V, with the current of `power` W at unity power factor.
     #[must_use]
     pub fn single_phase(volts: f64, power: f64) -> Self {
-        Self { volts, amperes: power / volts, phases: 1 }
+        Self {
+            volts,
+            amperes: power / volts,
+            phases: 1,
+        }
     }
 
     /// Three phases at `volts` V between them, with the current of `power` W at unity power factor.
     #[must_use]
     pub fn three_phase(volts: f64, power: f64) -> Self {
-        Self { volts, amperes: power / (3.0_f64.sqrt() * volts), phases: 3 }
+        Self {
+            volts,
+            amperes: power / (3.0_f64.sqrt() * volts),
+            phases: 3,
+        }
     }
 }
