@@ -15,7 +15,7 @@ const HEATING: Thermostat = Thermostat {
     band: 2.0,
 };
 
-/// Name, description, kW, supply at that power.
+/// Name, description, kW.
 const ELECTRIC: [(&str, &str, f64); 7] = [
     (
         "electric_1500w",
