@@ -77,6 +77,14 @@ pub(crate) fn header(title: &str, subtitle: &str, look: &Look, room: f64) -> Sta
     stack
 }
 
+/// Name of the vertical axis, level above it: nobody should have to turn the head.
+pub(crate) fn axis_name(name: &str, look: &Look, room: f64) -> Stack {
+    let mut stack = Stack::default();
+    let kind = Type::new(look.tick).colour(SOFT_INK);
+    stack.add(0.0, measure::wrap(name, look.tick, Weight::Regular, room, 2), kind);
+    stack
+}
+
 /// Footer lines, each wrapped to four lines at most: a caution must not lose its end.
 pub(crate) fn footer(notes: &[String], look: &Look, room: f64) -> Stack {
     let mut stack = Stack::default();

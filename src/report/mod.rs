@@ -1,1 +1,33 @@
-//! Charts and tables.
+//! Charts and tables: plain data in, SVG text, PNG bytes and terminal tables out.
+//!
+//! A chart is a struct with public fields; [`svg`] draws it, [`png`] makes pixels of the drawing. Whatever the data
+//! (missing or endless values, hostile names, no points at all), drawing neither fails nor leaves the frame.
+
+mod axis;
+mod canvas;
+mod frame;
+mod geometry;
+mod labels;
+mod line_chart;
+mod measure;
+mod plot;
+mod raster;
+mod style;
+
+pub use axis::XAxis;
+pub use frame::Size;
+pub use line_chart::{Join, LineChart, Series};
+pub use plot::{Limit, Mark};
+pub use raster::{RasterFault, png};
+
+/// Something that can be drawn.
+pub trait Chart {
+    /// SVG text of the chart; taller than `size` asks if its labels need the room.
+    fn draw(&self, size: Size) -> String;
+}
+
+/// SVG text of a chart; see [`Size`] for how width and height are taken.
+#[must_use]
+pub fn svg(chart: &impl Chart, size: Size) -> String {
+    chart.draw(size)
+}
