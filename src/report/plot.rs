@@ -68,6 +68,8 @@ const COLUMN_GAP: f64 = 16.0;
 const MARK_ROWS: usize = 3;
 /// Mark labels that found no row and are listed below.
 const MOST_LISTED_MARKS: usize = 8;
+/// Repeated mark labels that are tried at all.
+const MOST_REPEATS: usize = 60;
 /// Height of one x tick row's start below the axis.
 const TICK_DROP: f64 = 9.0;
 
@@ -353,19 +355,29 @@ fn place_marks(
 ) -> (Packed, Vec<(f64, Option<usize>)>, Vec<Entry>) {
     let mut marks: Vec<&Mark> = plot.marks.iter().filter(|mark| drawable(mark.x)).collect();
     marks.sort_by(|a, b| a.x.total_cmp(&b.x));
-    // Lines nearer than two pixels merge; a label that repeats (three rain events) is shown once.
+    // Lines nearer than two pixels merge. A label that repeats (several rain events) is asked for again last, and
+    // dropped where it has no room: its line speaks for itself by then.
     let mut lines: Vec<(f64, Option<usize>)> = Vec::new();
     let mut labelled: Vec<(&Mark, f64, String)> = Vec::new();
+    let mut repeats: Vec<(&Mark, f64, String)> = Vec::new();
     for mark in marks {
         let at = x.at(mark.x).clamp(left, right);
         if lines.last().is_none_or(|&(before, _)| at - before >= 2.0) {
             lines.push((at, None));
         }
         let label = measure::fit(&mark.label, look.tick, Weight::Regular, (right - left) * 0.6);
-        if !label.is_empty() && labelled.iter().all(|(_, _, before)| *before != label) {
+        if label.is_empty() {
+            continue;
+        }
+        let repeat = labelled.iter().any(|(_, _, before)| *before == label);
+        if !repeat {
             labelled.push((mark, at, label));
+        } else if repeats.len() < MOST_REPEATS {
+            repeats.push((mark, at, label));
         }
     }
+    let first_repeat = labelled.len();
+    labelled.extend(repeats);
     let wishes: Vec<(f64, f64)> = labelled
         .iter()
         .map(|(_, at, label)| (*at, measure::width(label, look.tick, Weight::Regular)))
@@ -373,7 +385,10 @@ fn place_marks(
     let places = pack_rows(&wishes, left, right, 10.0, MARK_ROWS);
     let mut packed = Vec::new();
     let mut unplaced = Vec::new();
-    for ((mark, at, label), place) in labelled.into_iter().zip(places) {
+    for (index, ((mark, at, label), place)) in labelled.into_iter().zip(places).enumerate() {
+        if place.is_none() && index >= first_repeat {
+            continue;
+        }
         if let Some((row, start)) = place {
             packed.push((row, start, label));
             if let Some(line) = lines.iter_mut().rev().find(|line| line.0 <= at + 1e-9) {
