@@ -77,6 +77,14 @@ pub(crate) fn header(title: &str, subtitle: &str, look: &Look, room: f64) -> Sta
     stack
 }
 
+/// Name of the vertical axis, level above it: nobody should have to turn the head.
+pub(crate) fn axis_name(name: &str, look: &Look, room: f64) -> Stack {
+    let mut stack = Stack::default();
+    let kind = Type::new(look.tick).colour(SOFT_INK);
+    stack.add(0.0, measure::wrap(name, look.tick, Weight::Regular, room, 2), kind);
+    stack
+}
+
 /// Footer lines, each wrapped to four lines at most: a caution must not lose its end.
 pub(crate) fn footer(notes: &[String], look: &Look, room: f64) -> Stack {
     let mut stack = Stack::default();
@@ -94,8 +102,8 @@ pub(crate) enum Key {
     Line(SeriesLook, f64),
     /// Points only.
     Points(SeriesLook),
-    /// Limit line.
-    Limit,
+    /// Line of capacity.
+    Capacity,
     /// Thin upright line.
     Mark,
     /// Filled box: fill and edge.
@@ -182,7 +190,7 @@ fn draw_key(canvas: &mut Canvas, key: &Key, left: f64, y: f64, look: &Look) {
             canvas.marker((middle, y), series.marker, look.marker, series.colour);
         }
         Key::Points(series) => canvas.marker((middle, y), series.marker, look.marker * 1.2, series.colour),
-        Key::Limit => canvas.line((left, y), (right, y), limit_stroke(INK)),
+        Key::Capacity => canvas.line((left, y), (right, y), Stroke::solid(INK, look.strong_line)),
         Key::Mark => canvas.line((middle, y - 6.0), (middle, y + 6.0), mark_stroke()),
         Key::Fill(fill, edge) => {
             let area = Rect { left, top: y - 5.5, right, bottom: y + 5.5 };
