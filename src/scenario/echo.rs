@@ -1,16 +1,23 @@
 //! What was understood, in both unit systems, with every default that was taken.
 
+/// A quantity as the echo shows it.
+macro_rules! both {
+    ($quantity:expr) => {{
+        let quantity = $quantity;
+        [quantity.in_us(), quantity.in_si()]
+    }};
+}
+
+mod gear;
+
 use serde::Serialize;
 
+use self::gear::Parts;
 use super::defaults;
-use super::model::{
-    Curing, Dehumidifier, Desiccant, ExchangeRule, Fan, Finish, Fuel, Gear, Heater, HeaterKind,
-    OutsideAir, RatingCondition, RegenerationAir, Scenario, Target, Underside, Weather,
-    WettingKind,
-};
+use super::model::{Curing, Finish, Gear, Scenario, Target, Underside, Weather, WettingKind};
 use crate::units::{
-    Area, Density, Duration, HeatLoss, Length, Permeance, RelativeHumidity, Speed,
-    TemperatureDifference, UValue, VapourResistance,
+    Area, Density, Duration, HeatLoss, Length, Permeance, Speed, TemperatureDifference, UValue,
+    VapourResistance,
 };
 
 /// One line of the echo.
@@ -54,14 +61,6 @@ pub fn understood(scenario: &Scenario) -> Vec<Understood> {
 #[derive(Default)]
 struct Echo {
     lines: Vec<Understood>,
-}
-
-/// A quantity as the echo shows it.
-macro_rules! both {
-    ($quantity:expr) => {{
-        let quantity = $quantity;
-        [quantity.in_us(), quantity.in_si()]
-    }};
 }
 
 /// An optional quantity, or its default from SI.
@@ -172,11 +171,11 @@ impl Echo {
                 );
             }
             Weather::HourlyCsv(file) => {
-                self.say("weather", &format!("hourly table {}", file.file), None)
+                self.say("weather", &format!("hourly table {}", file.file), None);
             }
             Weather::Epw(file) => self.say("weather", &format!("EPW file {}", file.file), None),
             Weather::Tmy3Csv(file) => {
-                self.say("weather", &format!("TMY3 file {}", file.file), None)
+                self.say("weather", &format!("TMY3 file {}", file.file), None);
             }
         }
     }
@@ -344,23 +343,20 @@ impl Echo {
                 UValue,
                 defaults::U_VALUE
             );
-            match room.envelope_area {
-                Some(envelope) => self.both("area of walls and roof", both!(envelope), None),
-                None => {
-                    let envelope = Area::from_si(room.envelope_area_taken(area).round());
-                    self.both(
-                        "area of walls and roof",
-                        both!(envelope),
-                        Some("a square room under its own roof, because not given"),
-                    );
-                }
+            if let Some(envelope) = room.envelope_area { self.both("area of walls and roof", both!(envelope), None) } else {
+                let envelope = Area::from_si(room.envelope_area_taken(area).round());
+                self.both(
+                    "area of walls and roof",
+                    both!(envelope),
+                    Some("a square room under its own roof, because not given"),
+                );
             }
             let loss = HeatLoss::from_si(room.heat_loss_taken(area).round());
             self.both("heat loss", both!(loss), Some("from the two above"));
         }
         match room.start_temperature {
             Some(temperature) => {
-                self.both("room temperature at the start", both!(temperature), None)
+                self.both("room temperature at the start", both!(temperature), None);
             }
             None => self.say(
                 "room temperature at the start",
@@ -399,7 +395,7 @@ impl Echo {
                     note,
                 ),
                 Target::SurfaceFlux(target) => {
-                    self.both("target: surface flux", both!(target.limit), note)
+                    self.both("target: surface flux", both!(target.limit), note);
                 }
             }
         }
@@ -476,204 +472,6 @@ impl Echo {
             [list.us.join(", "), list.si.join(", ")],
             note.as_deref(),
         );
-    }
-}
-
-/// The parts of one machine's line.
-#[derive(Default)]
-struct Parts {
-    us: Vec<String>,
-    si: Vec<String>,
-    defaults: Vec<String>,
-}
-
-impl Parts {
-    fn word(&mut self, text: impl Into<String>) {
-        let text = text.into();
-        self.us.push(text.clone());
-        self.si.push(text);
-    }
-
-    fn quantity(&mut self, label: &str, text: Option<[String; 2]>) {
-        if let Some([us, si]) = text {
-            self.us.push(format!("{label} {us}"));
-            self.si.push(format!("{label} {si}"));
-        }
-    }
-
-    fn count_and_class(&mut self, count: Option<u32>, class: Option<&str>) {
-        match count {
-            Some(count) => self.word(format!("{count} x")),
-            None => self.defaults.push("count 1".to_owned()),
-        }
-        if let Some(class) = class {
-            self.word(class);
-        }
-    }
-
-    fn dates(&mut self, from: Option<jiff::civil::Date>, until: Option<jiff::civil::Date>) {
-        if let Some(from) = from {
-            self.word(format!("from {from}"));
-        }
-        if let Some(until) = until {
-            self.word(format!("until {until}"));
-        }
-    }
-
-    fn rent(&mut self, rent: Option<crate::units::MoneyPerDay>) {
-        match rent {
-            Some(rent) => self.quantity("rent", Some(both!(rent))),
-            None => self.defaults.push("no rent is counted".to_owned()),
-        }
-    }
-
-    fn humidistat(&mut self, humidistat: Option<&super::model::Humidistat>) {
-        match humidistat {
-            Some(humidistat) => {
-                self.quantity("humidistat", Some(both!(humidistat.setpoint)));
-                match humidistat.band {
-                    Some(band) => self.quantity("band", Some(both!(band))),
-                    None => self.defaults.push(format!(
-                        "humidistat band {}",
-                        RelativeHumidity::from_si(defaults::HUMIDISTAT_BAND).in_si()
-                    )),
-                }
-            }
-            None => self.defaults.push("humidistat as the class".to_owned()),
-        }
-    }
-
-    fn dehumidifier(&mut self, machine: &Dehumidifier) -> &'static str {
-        self.count_and_class(machine.count, machine.class.as_deref());
-        self.quantity("capacity", machine.capacity.map(|capacity| both!(capacity)));
-        if machine.capacity.is_some() && machine.rating_condition.is_none() {
-            self.defaults.push("rated at 80 degF and 60 %".to_owned());
-        }
-        if let Some(condition) = machine.rating_condition {
-            self.word(match condition {
-                RatingCondition::At80F60 => "rated at 80 degF and 60 %",
-                RatingCondition::At65F60 => "rated at 65 degF and 60 %",
-                RatingCondition::At27C60 => "rated at 27 degC and 60 %",
-                RatingCondition::At30C80 => "rated at 30 degC and 80 %",
-            });
-        }
-        self.quantity(
-            "energy factor",
-            machine.energy_factor.map(|factor| both!(factor)),
-        );
-        self.quantity("air flow", machine.air_flow.map(|flow| both!(flow)));
-        self.quantity(
-            "lowest inlet",
-            machine.lowest_inlet.map(|inlet| both!(inlet)),
-        );
-        self.humidistat(machine.humidistat.as_ref());
-        self.rent(machine.price_per_day);
-        self.dates(machine.from, machine.until);
-        "dehumidifier"
-    }
-
-    fn desiccant(&mut self, machine: &Desiccant) -> &'static str {
-        self.count_and_class(machine.count, Some(&machine.class));
-        match machine.regeneration_air {
-            Some(RegenerationAir::Outside) => self.word("regeneration air from outside"),
-            Some(RegenerationAir::Room) => self.word("regeneration air from the room"),
-            None => self
-                .defaults
-                .push("regeneration air from outside".to_owned()),
-        }
-        self.quantity("process air", machine.air_flow.map(|flow| both!(flow)));
-        self.quantity(
-            "capacity factor",
-            machine.capacity_factor.map(|factor| both!(factor)),
-        );
-        self.humidistat(machine.humidistat.as_ref());
-        self.rent(machine.price_per_day);
-        self.dates(machine.from, machine.until);
-        "desiccant"
-    }
-
-    fn heater(&mut self, machine: &Heater) -> &'static str {
-        self.count_and_class(machine.count, machine.class.as_deref());
-        if let Some(kind) = machine.kind {
-            self.word(match kind {
-                HeaterKind::Electric => "electric",
-                HeaterKind::IndirectFired => "indirect-fired",
-                HeaterKind::DirectFired => "direct-fired",
-                HeaterKind::MakeUpAir => "make-up air",
-            });
-        }
-        if let Some(fuel) = machine.fuel {
-            self.word(match fuel {
-                Fuel::Propane => "propane",
-                Fuel::NaturalGas => "natural gas",
-                Fuel::Kerosene => "kerosene",
-                Fuel::Diesel => "diesel",
-            });
-        }
-        self.quantity("output", machine.output.map(|output| both!(output)));
-        self.quantity(
-            "efficiency",
-            machine.efficiency.map(|efficiency| both!(efficiency)),
-        );
-        self.quantity(
-            "electrical power",
-            machine.electrical_power.map(|power| both!(power)),
-        );
-        self.quantity("air flow", machine.air_flow.map(|flow| both!(flow)));
-        match &machine.thermostat {
-            Some(thermostat) => {
-                self.quantity("thermostat", Some(both!(thermostat.setpoint)));
-                match thermostat.band {
-                    Some(band) => self.quantity("band", Some(both!(band))),
-                    None => self.defaults.push(format!(
-                        "thermostat band {}",
-                        TemperatureDifference::from_si(defaults::THERMOSTAT_BAND).in_si()
-                    )),
-                }
-            }
-            None => self.defaults.push("thermostat as the class".to_owned()),
-        }
-        self.rent(machine.price_per_day);
-        self.dates(machine.from, machine.until);
-        "heater"
-    }
-
-    fn fan(&mut self, machine: &Fan) -> &'static str {
-        self.count_and_class(machine.count, machine.class.as_deref());
-        self.quantity(
-            "floor air speed",
-            machine.floor_air_speed.map(|speed| both!(speed)),
-        );
-        self.quantity("power", machine.power.map(|power| both!(power)));
-        self.rent(machine.price_per_day);
-        self.dates(machine.from, machine.until);
-        "fan"
-    }
-
-    fn outside_air(&mut self, machine: &OutsideAir) -> &'static str {
-        self.count_and_class(machine.count, machine.class.as_deref());
-        self.quantity("air flow", machine.air_flow.map(|flow| both!(flow)));
-        if let Some(changes) = machine.air_changes_per_hour {
-            self.word(format!("{changes} air changes per hour"));
-        }
-        match &machine.rule {
-            Some(ExchangeRule::Always) => self.word("always"),
-            Some(ExchangeRule::OnlyWhileDrier) => self.word("only while the outside air is drier"),
-            Some(ExchangeRule::Hours(hours)) => {
-                self.word(format!("from {} h to {} h", hours.from, hours.to))
-            }
-            None => self
-                .defaults
-                .push("only while the outside air is drier".to_owned()),
-        }
-        match machine.fan_power {
-            Some(power) => self.quantity("fan power", Some(both!(power))),
-            None if machine.class.is_none() => self.defaults.push("no fan power".to_owned()),
-            None => {}
-        }
-        self.rent(machine.price_per_day);
-        self.dates(machine.from, machine.until);
-        "outside air"
     }
 }
 

@@ -12,6 +12,9 @@ const BEFORE_FAULT: usize = 40;
 /// Faults that are shown; more would hide the first.
 const MOST_SHOWN: usize = 40;
 
+/// Faults that are collected; a file with more is not a scenario, and each one costs time on long lines.
+const MOST_COLLECTED: usize = 200;
+
 /// One fault.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Fault {
@@ -74,6 +77,11 @@ impl<'a> Collector<'a> {
         self.faults.is_empty()
     }
 
+    /// Whether it makes no sense to go on looking.
+    pub(crate) fn is_full(&self) -> bool {
+        self.faults.len() >= MOST_COLLECTED
+    }
+
     pub(crate) fn add(
         &mut self,
         path: &str,
@@ -81,6 +89,9 @@ impl<'a> Collector<'a> {
         message: impl Into<String>,
         help: impl Into<String>,
     ) {
+        if self.is_full() {
+            return;
+        }
         let row = self
             .lines
             .partition_point(|start| *start <= span.start)
@@ -164,7 +175,7 @@ impl fmt::Display for Faults {
             }
             writeln!(f, "\n  {}", fault.message)?;
             let line = fault.line.to_string();
-            writeln!(f, "  {line} | {}", fault.excerpt)?;
+            writeln!(f, "{}", format!("  {line} | {}", fault.excerpt).trim_end())?;
             writeln!(
                 f,
                 "  {:line$} | {:start$}{}",

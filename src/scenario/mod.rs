@@ -8,6 +8,7 @@ mod echo;
 mod faults;
 mod json;
 pub mod model;
+mod schema_words;
 mod sense;
 mod shape;
 mod starter;

@@ -2,6 +2,8 @@
 //!
 //! Works on the tree, so that these faults come in the same list as the others even while some values are wrong.
 
+use std::collections::BTreeMap;
+
 use jiff::ToSpan;
 use jiff::civil::Date;
 
@@ -11,6 +13,10 @@ use super::json::{Node, Value};
 use super::shape::as_date;
 use crate::units::{self, Kind};
 
+/// Seconds in a day.
+const DAY: f64 = 86_400.0;
+/// Days beyond any limit in the table; keeps the sum within the calendar.
+const MOST_DAYS: f64 = 10_000.0;
 /// Longest name, in characters: it stands in tables and on charts.
 const LONGEST_NAME: usize = 80;
 
@@ -57,7 +63,7 @@ impl<'a> Sense<'a, '_> {
     }
 
     fn names(&mut self) {
-        let mut taken: Vec<(String, usize)> = Vec::new();
+        let mut taken: BTreeMap<String, usize> = BTreeMap::new();
         if let Some(node) = self.part("name") {
             self.name("name", node);
         }
@@ -69,7 +75,7 @@ impl<'a> Sense<'a, '_> {
             self.name(&path, node);
             let Some(text) = node.text() else { continue };
             let plain = text.trim().to_lowercase();
-            if let Some((_, first)) = taken.iter().find(|(name, _)| *name == plain) {
+            if let Some(first) = taken.get(&plain) {
                 self.add(
                     &path,
                     node,
@@ -77,7 +83,7 @@ impl<'a> Sense<'a, '_> {
                     "Give every setup a name of its own.",
                 );
             } else {
-                taken.push((plain, number));
+                taken.insert(plain, number);
             }
         }
     }
@@ -149,10 +155,6 @@ impl<'a> Sense<'a, '_> {
                 .and_then(|text| units::parse(Kind::Duration, text).ok())
                 .map(|amount| amount.si()),
         };
-        /// Seconds in a day.
-        const DAY: f64 = 86_400.0;
-        /// Days beyond any limit in the table; keeps the sum within the calendar.
-        const MOST_DAYS: f64 = 10_000.0;
         if let (Some(limit), Some(starts), Some(needed), Some(needed_date)) =
             (limit, date_of(starts), needed, date_of(needed))
             && let Ok(end) = starts.checked_add(((limit / DAY).clamp(0.0, MOST_DAYS) as i64).days())

@@ -2,7 +2,7 @@
 //!
 //! The schema is made from the model's types, so there is one description of a scenario: what passes here is what the types accept.
 
-use std::collections::BTreeMap;
+use std::collections::BTreeSet;
 use std::ops::Range;
 
 use jiff::civil::Date;
@@ -11,6 +11,9 @@ use serde_json::Value as Json;
 use super::Classes;
 use super::faults::{Collector, cut, either, nearest};
 use super::json::{Member, Node, Value};
+use super::schema_words::{
+    allows_null, choice_words, join, keys_in_words, main_type, quantity_example, quantity_kind,
+};
 use crate::units::{self, Kind, ranges};
 
 /// Years a date may have: before it nobody cast floors to be coated now, after it nobody plans.
@@ -87,11 +90,7 @@ impl<'a> Shape<'a, '_> {
         if let Some(choices) = schema.get("oneOf").and_then(Json::as_array) {
             return self.choice(node, path, choices);
         }
-        if let Some(kind) = schema
-            .get("x-quantity")
-            .and_then(Json::as_str)
-            .and_then(Kind::named)
-        {
+        if let Some(kind) = quantity_kind(schema) {
             return self.quantity(node, path, kind, wanted.limit);
         }
         match (main_type(schema), &node.value) {
@@ -124,7 +123,7 @@ impl<'a> Shape<'a, '_> {
                 }
             }
             ("number", Value::Number(_, number)) => {
-                self.limit(*number, &node.span, path, wanted.limit)
+                self.limit(*number, &node.span, path, wanted.limit);
             }
             (kind, _) => self.wrong_kind(node, path, kind, schema),
         }
@@ -172,17 +171,18 @@ impl<'a> Shape<'a, '_> {
             .flatten()
             .filter_map(Json::as_str)
             .collect();
-        let mut seen: BTreeMap<&str, usize> = BTreeMap::new();
-        let missing: Vec<&str> = required
+        let mut seen: BTreeSet<&str> = BTreeSet::new();
+        let mut missing: Vec<&str> = required
             .iter()
             .copied()
             .filter(|key| !members.iter().any(|member| member.key == *key))
             .collect();
         for member in members {
+            if self.faults.is_full() {
+                return;
+            }
             let place = join(path, &member.key);
-            let times = seen.entry(&member.key).or_insert(0);
-            *times += 1;
-            if *times > 1 {
+            if !seen.insert(&member.key) {
                 self.faults.add(
                     &place,
                     &member.key_span,
@@ -199,28 +199,25 @@ impl<'a> Shape<'a, '_> {
                         limit: None,
                     },
                 );
-            } else {
-                // A missing key is the likeliest meaning of a misspelt one.
-                let near = nearest(&member.key, missing.iter().copied()).or_else(|| {
-                    nearest(
-                        &member.key,
-                        properties
-                            .keys()
-                            .map(String::as_str)
-                            .filter(|key| *key != "$schema"),
-                    )
-                });
-                let help = match near {
-                    Some(near) => format!("Did you mean \"{near}\"?"),
-                    None => format!("Known here: {}.", keys_in_words(schema)),
-                };
-                self.faults.add(
-                    &place,
-                    &member.key_span,
-                    format!("\"{}\" is not a key here.", cut(&member.key)),
-                    help,
-                );
+                continue;
             }
+            // A missing key is the likeliest meaning of a misspelt one, and then it is not reported a second time.
+            let near_missing = nearest(&member.key, missing.iter().copied());
+            missing.retain(|key| Some(*key) != near_missing);
+            let known = properties
+                .keys()
+                .map(String::as_str)
+                .filter(|key| *key != "$schema");
+            let help = match near_missing.or_else(|| nearest(&member.key, known)) {
+                Some(near) => format!("Did you mean \"{near}\"?"),
+                None => format!("Known here: {}.", keys_in_words(schema)),
+            };
+            self.faults.add(
+                &place,
+                &member.key_span,
+                format!("\"{}\" is not a key here.", cut(&member.key)),
+                help,
+            );
         }
         for key in missing {
             let about = properties
@@ -245,17 +242,18 @@ impl<'a> Shape<'a, '_> {
         let Some(schema) = schema else {
             return "...".to_owned();
         };
-        let schema = self
-            .follow(Wanted {
-                schema,
-                limit: None,
-            })
-            .schema;
+        let Wanted { schema, limit } = self.follow(Wanted {
+            schema,
+            limit: None,
+        });
+        if let Some(kind) = quantity_kind(schema) {
+            return format!("\"{}\"", quantity_example(kind, limit));
+        }
         if let Some(example) = schema.get("examples").and_then(|examples| examples.get(0)) {
             return example.to_string();
         }
         match main_type(schema) {
-            "object" => "{ ... }".to_owned(),
+            "object" => self.example_object(schema),
             "array" => "[ ... ]".to_owned(),
             "number" => "0.5".to_owned(),
             "integer" => "1".to_owned(),
@@ -265,13 +263,40 @@ impl<'a> Shape<'a, '_> {
                 .and_then(Json::as_array)
                 .and_then(|choices| choices.first())
             {
-                Some(choice) => match choice_word(choice) {
-                    Some((word, None)) => format!("\"{word}\""),
-                    Some((word, Some(_))) => format!("{{\"{word}\": {{ ... }}}}"),
-                    None => "...".to_owned(),
-                },
+                Some(choice) => self.example_choice(choice),
                 None => "...".to_owned(),
             },
+        }
+    }
+
+    /// An object with the keys it cannot do without.
+    fn example_object(&self, schema: &'a Json) -> String {
+        let required = schema
+            .get("required")
+            .and_then(Json::as_array)
+            .into_iter()
+            .flatten();
+        let keys: Vec<String> = required
+            .filter_map(Json::as_str)
+            .map(|key| {
+                let inner = schema
+                    .get("properties")
+                    .and_then(|properties| properties.get(key));
+                format!("\"{key}\": {}", self.example(inner))
+            })
+            .collect();
+        if keys.is_empty() {
+            "{}".to_owned()
+        } else {
+            format!("{{{}}}", keys.join(", "))
+        }
+    }
+
+    fn example_choice(&self, choice: &'a Json) -> String {
+        match choice_words(choice).first() {
+            Some((word, None)) => format!("\"{word}\""),
+            Some((word, Some(inner))) => format!("{{\"{word}\": {}}}", self.example(Some(inner))),
+            None => "...".to_owned(),
         }
     }
 
@@ -296,19 +321,27 @@ impl<'a> Shape<'a, '_> {
                     ),
                     "Give one for each month, January first.".to_owned(),
                 )
-            } else {
+            } else if items.len() < least {
                 (
                     "This list is empty.".to_owned(),
+                    "Give at least one entry, or remove the key if it may be left out.".to_owned(),
+                )
+            } else {
+                (
                     format!(
-                        "Give at least {least} {}.",
-                        if least == 1 { "entry" } else { "entries" }
+                        "This list has {} entries, but at most {most} are read.",
+                        items.len()
                     ),
+                    "Split the scenario.".to_owned(),
                 )
             };
             self.faults.add(path, &node.span, message, help);
         }
         if let Some(inner) = wanted.schema.get("items") {
             for (number, item) in items.iter().enumerate() {
+                if self.faults.is_full() {
+                    return;
+                }
                 self.value(
                     item,
                     &format!("{path}[{number}]"),
@@ -341,12 +374,13 @@ impl<'a> Shape<'a, '_> {
         match &node.value {
             Value::Text(text) => match known.iter().find(|(name, _)| name == text) {
                 Some((_, None)) => {}
-                Some((name, Some(_))) => {
+                Some((name, Some(inner))) => {
+                    let example = self.example(Some(inner));
                     self.faults.add(
                         path,
                         &node.span,
                         format!("\"{name}\" needs an object."),
-                        format!("Write {{\"{name}\": {{ ... }}}}."),
+                        format!("Write {{\"{name}\": {example}}}."),
                     );
                 }
                 None => {
@@ -434,9 +468,9 @@ impl<'a> Shape<'a, '_> {
             Value::Number(text, _) => units::bare_number(kind, text),
             _ => units::UnitFault {
                 message: format!(
-                    "This is {}, but a {} is needed here.",
+                    "This is {}, but {} is needed here.",
                     node.kind(),
-                    kind.name()
+                    kind.with_article()
                 ),
                 help: units::allowed(kind),
             },
@@ -541,73 +575,4 @@ pub(crate) fn as_date(text: &str) -> Option<Date> {
             }
         });
     if shape { text.parse().ok() } else { None }
-}
-
-fn join(path: &str, key: &str) -> String {
-    let key = cut(key);
-    if path.is_empty() {
-        key
-    } else {
-        format!("{path}.{key}")
-    }
-}
-
-fn keys_in_words(schema: &Json) -> String {
-    let keys = schema
-        .get("properties")
-        .and_then(Json::as_object)
-        .into_iter()
-        .flatten()
-        .map(|(key, _)| key.as_str());
-    let keys: Vec<&str> = keys.filter(|key| *key != "$schema").collect();
-    keys.join(", ")
-}
-
-fn allows_null(schema: &Json) -> bool {
-    let is_null = |json: &Json| json.as_str() == Some("null");
-    let typed = |schema: &Json| {
-        schema.get("type").is_some_and(|kind| {
-            is_null(kind)
-                || kind
-                    .as_array()
-                    .is_some_and(|kinds| kinds.iter().any(is_null))
-        })
-    };
-    typed(schema)
-        || schema
-            .get("anyOf")
-            .and_then(Json::as_array)
-            .is_some_and(|choices| choices.iter().any(typed))
-}
-
-fn main_type(schema: &Json) -> &str {
-    match schema.get("type") {
-        Some(Json::String(kind)) => kind,
-        Some(Json::Array(kinds)) => kinds
-            .iter()
-            .filter_map(Json::as_str)
-            .find(|kind| *kind != "null")
-            .unwrap_or(""),
-        _ => "",
-    }
-}
-
-/// The words of one alternative, with the schema of the value if the word is a key.
-fn choice_words(choice: &Json) -> Vec<(&str, Option<&Json>)> {
-    if let Some(words) = choice.get("enum").and_then(Json::as_array) {
-        return words
-            .iter()
-            .filter_map(Json::as_str)
-            .map(|word| (word, None))
-            .collect();
-    }
-    choice_word(choice).into_iter().collect()
-}
-
-fn choice_word(choice: &Json) -> Option<(&str, Option<&Json>)> {
-    if let Some(word) = choice.get("const").and_then(Json::as_str) {
-        return Some((word, None));
-    }
-    let key = choice.get("required")?.get(0)?.as_str()?;
-    Some((key, Some(choice.get("properties")?.get(key)?)))
 }
