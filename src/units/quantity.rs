@@ -207,7 +207,7 @@ impl serde::de::Visitor<'_> for TextVisitor {
     type Value = Amount;
 
     fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "a {} as text with its unit", self.0.name())
+        write!(f, "{} as text with its unit", self.0.with_article())
     }
 
     fn visit_str<E: serde::de::Error>(self, text: &str) -> Result<Amount, E> {
