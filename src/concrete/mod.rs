@@ -36,8 +36,6 @@
 
 mod constants;
 mod mix;
-mod strength;
 
 pub use constants::{Constants, HydrationConstants, IsothermConstants, TransportConstants};
 pub use mix::{Concrete, Mix, USUAL_MIXING_WATER};
-pub use strength::{ratio_of_strength, strength_of_ratio};

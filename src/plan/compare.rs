@@ -308,7 +308,7 @@ impl Watch<'_> {
         let (_, face_temperature) = slab.face();
         let h = &mut self.hours;
         h.total += hours;
-        let mut when = |holds: bool, counter: &mut f64| {
+        let when = |holds: bool, counter: &mut f64| {
             if holds {
                 *counter += hours;
             }
@@ -329,8 +329,7 @@ impl Watch<'_> {
         when(c.contains(Condition::STARVED), &mut h.starved);
         when(air.temperature > HOT, &mut h.hot);
         // Well-mixed balance of the burners' carbon dioxide against all outside air.
-        if let Some(outside) = p.outside.filter(|_| machines.carbon_dioxide > 0.0) {
-            let _ = outside;
+        if machines.carbon_dioxide > 0.0 {
             let flow = room.air_changes_per_hour / HOUR * room.volume
                 + machines.outside_air / air.density_of_dry_air();
             let density = CARBON_DIOXIDE_OUTSIDE + machines.carbon_dioxide / flow.max(1e-9);

@@ -6,6 +6,7 @@
 mod axis;
 mod bar_chart;
 mod canvas;
+pub mod compared;
 mod frame;
 mod geometry;
 mod heat_map;

@@ -1,7 +1,6 @@
 //! From the scenario to what the season needs: SI numbers, machines, a timeline, hourly weather.
 
-use super::model;
-use crate::air;
+use super::{defaults, model};
 use crate::concrete::{Concrete, Constants, Mix};
 use crate::floor_tests::Target;
 use crate::gear::controls::{Control, Hours, HumiditySetpoint, Humidistat, Thermostat};
@@ -12,8 +11,13 @@ use crate::gear::refrigerant::Rating;
 use crate::gear::{Machine, classes, desiccant};
 use crate::room::{Installed, Room};
 use crate::season::{DAY, HOUR, START_AGE, Slab, Underside};
-use crate::weather::Hourly;
+use crate::weather::{
+    Hourly, MonthlyHumidity, MonthlyNormals, Notice, ReadResult, monthly_normals, read_epw,
+    read_hourly_csv, read_tmy3,
+};
 use jiff::civil::Date;
+
+
 
 /// Relative humidity of concrete one day after placing, bleed and curing water at hand (with the constants of
 /// the concrete model; fitted).
@@ -21,8 +25,6 @@ pub const YOUNG_HUMIDITY: f64 = 0.989;
 /// Resistance of a steel-trowelled skin to vapour \[m2 s Pa/kg\]. No published value was found; this one makes
 /// a fresh face lose about a fifth less in three days, which is what trade literature reports of trowelling.
 pub const TROWELLED_SKIN: f64 = 3e7;
-/// Resistance of a curing compound to vapour \[m2 s Pa/kg\] when none is given.
-const COMPOUND: f64 = 10e9;
 /// Rain and wash water when no depth is given \[kg/m2\].
 const USUAL_WETTING: f64 = 5.0;
 /// Duration of a wetting when none is given \[s\].
@@ -140,15 +142,70 @@ pub fn seconds_between(placed: Date, date: Date) -> f64 {
 /// The last day that the weather must reach.
 #[must_use]
 pub fn weather_end(scenario: &model::Scenario) -> Date {
-    let days = (give_up(scenario) / DAY).ceil() as i64 + 1;
+    let days = (scenario.give_up_after_taken() / DAY).ceil() as i64 + 1;
     scenario
         .drying_starts
         .checked_add(jiff::Span::new().days(days))
         .unwrap_or(scenario.drying_starts)
 }
 
-fn give_up(scenario: &model::Scenario) -> f64 {
-    scenario.give_up_after.map_or(365.0 * DAY, |d| d.si())
+/// The outside air of a scenario's season, and what should be known about it. `load` gets a weather file named
+/// in the scenario.
+///
+/// # Errors
+/// Every fault of the weather, in complete sentences.
+pub fn weather(
+    scenario: &model::Scenario,
+    load: &dyn Fn(&str) -> Result<Vec<u8>, String>,
+) -> Result<(Hourly, Vec<Notice>), Vec<String>> {
+    let named = |file: &model::WeatherFile, read: fn(&str, &[u8]) -> ReadResult| {
+        load(&file.file)
+            .map_err(|e| vec![e])
+            .and_then(|bytes| read(&file.file, &bytes).map_err(sentences))
+    };
+    let (reading, notices) = match &scenario.site.weather {
+        model::Weather::Constant(c) => crate::weather::constant(
+            "site.weather.constant",
+            c.temperature.si(),
+            c.relative_humidity.si(),
+            c.wind_speed.map(|v| v.si()),
+        )
+        .map_err(sentences)?,
+        model::Weather::MonthlyNormals(n) => {
+            let humidity = match (&n.relative_humidity, &n.dew_point) {
+                (_, Some(d)) => MonthlyHumidity::DewPoint(d.map(|t| t.si())),
+                (Some(h), None) => MonthlyHumidity::RelativeHumidity(h.map(|x| x.si())),
+                (None, None) => {
+                    return Err(vec![
+                        "site.weather.monthly_normals needs relative_humidity or dew_point.".into(),
+                    ]);
+                }
+            };
+            monthly_normals(
+                "site.weather.monthly_normals",
+                &MonthlyNormals {
+                    temperature: n.mean_temperature.map(|t| t.si()),
+                    daily_swing: [n.daily_swing.map_or(defaults::DAILY_SWING, |d| d.si()); 12],
+                    humidity,
+                    wind_speed: n.wind_speed.map(|v| [v.si(); 12]),
+                },
+            )
+            .map_err(sentences)?
+        }
+        model::Weather::HourlyCsv(file) => named(file, read_hourly_csv)?,
+        model::Weather::Epw(file) => named(file, read_epw)?,
+        model::Weather::Tmy3Csv(file) => named(file, read_tmy3)?,
+    };
+    let start = scenario.slab.placed.at(0, 0, 0, 0);
+    let end = weather_end(scenario).at(0, 0, 0, 0);
+    let hourly = reading
+        .season(start, end, scenario.site.elevation.map(|e| e.si()))
+        .map_err(sentences)?;
+    Ok((hourly, notices))
+}
+
+fn sentences(faults: Vec<crate::weather::WeatherFault>) -> Vec<String> {
+    faults.iter().map(ToString::to_string).collect()
 }
 
 /// Builds a job. The scenario has been checked; `weather` covers its season.
@@ -156,12 +213,12 @@ fn give_up(scenario: &model::Scenario) -> f64 {
 pub fn job(scenario: &model::Scenario, weather: Hourly) -> Job {
     let placed = scenario.slab.placed;
     let at = |date: Date| seconds_between(placed, date);
-    let pressure = air::pressure_at_elevation(scenario.site.elevation.map_or(0.0, |e| e.si()));
     let s = &scenario.slab;
     let mix = mix(s);
     let drying_starts = at(scenario.drying_starts).max(START_AGE);
     let start = weather.mean(START_AGE, START_AGE + DAY);
     let yearly = weather.mean(0.0, weather.duration());
+    let pressure = yearly.pressure;
     let slab = Slab {
         area: s.area.si(),
         thickness: s.thickness.si(),
@@ -190,7 +247,7 @@ pub fn job(scenario: &model::Scenario, weather: Hourly) -> Job {
         first_skin,
         events,
         drying_starts,
-        give_up: drying_starts + give_up(scenario),
+        give_up: drying_starts + scenario.give_up_after_taken(),
         needed_by: scenario.needed_by,
         targets: targets(scenario),
         prices: prices(scenario),
@@ -200,14 +257,9 @@ pub fn job(scenario: &model::Scenario, weather: Hourly) -> Job {
 }
 
 fn mix(s: &model::Slab) -> Mix {
-    let ratio = s
-        .water_cement_ratio
-        .or_else(|| s.strength.map(|f| crate::concrete::ratio_of_strength(f.si())))
-        .unwrap_or(0.5);
-    let usual = Mix::of_ratio(ratio);
     Mix {
-        cement_content: s.cement_content.map_or(usual.cement_content, |c| c.si()),
-        ..usual
+        water_cement_ratio: s.water_cement_ratio_taken(),
+        cement_content: s.cement_content_taken(),
     }
 }
 
@@ -215,12 +267,11 @@ fn underside(s: &model::Slab) -> Underside {
     match &s.underside {
         None | Some(model::Underside::Sealed) => Underside::Sealed,
         Some(model::Underside::VapourRetarder(v)) => Underside::Retarder {
-            // 0.1 perm, the limit of class I.
-            resistance: 1.0 / v.permeance.map_or(0.1 * 5.721e-11, |p| p.si()).max(1e-18),
+            resistance: 1.0 / v.permeance.map_or(defaults::RETARDER_PERMEANCE, |p| p.si()).max(1e-18),
         },
         Some(model::Underside::BareGround) => Underside::BareGround,
         Some(model::Underside::MetalDeck(deck)) => {
-            let open_share = deck.open_share.map_or(0.0, |o| o.si());
+            let open_share = deck.open_share.map_or(defaults::DECK_OPEN_SHARE, |o| o.si());
             if open_share > 0.0 {
                 // Air under a deck in a building: a usual room.
                 Underside::Air {
@@ -248,10 +299,9 @@ fn skin_of(finish: model::Finish) -> f64 {
 }
 
 fn timeline(s: &model::Slab, closed_in: f64, at: impl Fn(Date) -> f64) -> (f64, Vec<Event>) {
-    let bare = s.surface_resistance.map_or_else(
-        || skin_of(s.finish.unwrap_or(model::Finish::SteelTrowelled)),
-        |z| z.si(),
-    );
+    let bare = s
+        .surface_resistance
+        .map_or_else(|| skin_of(s.finish_taken()), |z| z.si());
     let mut events = vec![Event {
         time: closed_in.max(START_AGE),
         action: Action::CloseIn,
@@ -263,27 +313,23 @@ fn timeline(s: &model::Slab, closed_in: f64, at: impl Fn(Date) -> f64) -> (f64, 
         });
     };
     let mut skin = bare;
-    match &s.curing {
-        Some(model::Curing::None) => {}
-        None => {
-            add(START_AGE, Action::KeepWet(true));
-            add(7.0 * DAY, Action::KeepWet(false));
-        }
-        Some(model::Curing::Wet(wet)) => {
+    match &s.curing_taken() {
+        model::Curing::None => {}
+        model::Curing::Wet(wet) => {
             if wet.lasts.si() > START_AGE {
                 add(START_AGE, Action::KeepWet(true));
                 add(wet.lasts.si(), Action::KeepWet(false));
             }
         }
-        Some(model::Curing::Sheet(sheet)) => {
+        model::Curing::Sheet(sheet) => {
             if sheet.lasts.si() > START_AGE {
                 let under = sheet.resistance.map_or(f64::INFINITY, |z| z.si());
                 add(START_AGE, Action::Skin(under + bare));
                 add(sheet.lasts.si(), Action::Skin(bare));
             }
         }
-        Some(model::Curing::CuringCompound(compound)) => {
-            skin = bare + compound.resistance.map_or(COMPOUND, |z| z.si());
+        model::Curing::CuringCompound(compound) => {
+            skin = bare + compound.resistance.map_or(defaults::CURING_COMPOUND, |z| z.si());
         }
     }
     if let Some(prepared) = &s.prepared {
@@ -305,50 +351,36 @@ fn timeline(s: &model::Slab, closed_in: f64, at: impl Fn(Date) -> f64) -> (f64, 
 
 fn room(scenario: &model::Scenario, pressure: f64) -> Room {
     let area = scenario.slab.area.si();
-    let height = scenario.room.height.si();
-    let envelope = scenario
-        .room
-        .envelope_area
-        .map_or(area + 4.0 * area.sqrt() * height, |a| a.si());
-    let heat_loss = scenario.room.heat_loss.map_or_else(
-        || envelope * scenario.room.u_value.map_or(2.0, |u| u.si()),
-        |l| l.si(),
-    );
     Room {
         area,
-        volume: area * height,
+        volume: area * scenario.room.height.si(),
         pressure,
-        heat_loss,
-        air_changes_per_hour: scenario.room.air_changes_per_hour.unwrap_or(0.5),
+        heat_loss: scenario.room.heat_loss_taken(area),
+        air_changes_per_hour: scenario.room.air_changes_per_hour_taken(),
         machines: Vec::new(),
     }
 }
 
 fn targets(scenario: &model::Scenario) -> Vec<Target> {
-    let usual = vec![Target::HumidityAtDepth {
-        limit: 0.75,
-        depth_share: None,
-    }];
-    scenario.targets.as_ref().map_or(usual, |targets| {
-        targets
-            .iter()
-            .map(|t| match t {
-                model::Target::RelativeHumidityAtDepth(t) => Target::HumidityAtDepth {
-                    limit: t.limit.si(),
-                    depth_share: t.depth_fraction,
-                },
-                model::Target::EquilibriumRelativeHumidity(t) => Target::EquilibriumHumidity {
-                    limit: t.limit.si(),
-                },
-                model::Target::EmissionRate(t) => Target::EmissionRate {
-                    limit: t.limit.si(),
-                },
-                model::Target::SurfaceFlux(t) => Target::SurfaceFlux {
-                    limit: t.limit.si(),
-                },
-            })
-            .collect()
-    })
+    scenario
+        .targets_taken()
+        .iter()
+        .map(|t| match t {
+            model::Target::RelativeHumidityAtDepth(t) => Target::HumidityAtDepth {
+                limit: t.limit.si(),
+                depth_share: t.depth_fraction,
+            },
+            model::Target::EquilibriumRelativeHumidity(t) => Target::EquilibriumHumidity {
+                limit: t.limit.si(),
+            },
+            model::Target::EmissionRate(t) => Target::EmissionRate {
+                limit: t.limit.si(),
+            },
+            model::Target::SurfaceFlux(t) => Target::SurfaceFlux {
+                limit: t.limit.si(),
+            },
+        })
+        .collect()
 }
 
 fn prices(scenario: &model::Scenario) -> Prices {
@@ -436,7 +468,7 @@ fn set_humidistat(control: &mut Control, humidistat: Option<&model::Humidistat>)
     if let Some(h) = humidistat {
         control.humidistat = Some(Humidistat {
             setpoint: HumiditySetpoint::RelativeHumidity(h.setpoint.si()),
-            band: h.band.map_or(0.05, |b| b.si()),
+            band: h.band.map_or(defaults::HUMIDISTAT_BAND, |b| b.si()),
             second_stage: None,
         });
     }
@@ -533,7 +565,7 @@ fn heater(h: &model::Heater) -> Option<Machine> {
     if let (Some(t), Some(control)) = (&h.thermostat, machine.control_mut()) {
         control.thermostat = Some(Thermostat {
             setpoint: t.setpoint.si(),
-            band: t.band.map_or(2.0, |b| b.si()),
+            band: t.band.map_or(defaults::THERMOSTAT_BAND, |b| b.si()),
         });
     }
     Some(machine)
