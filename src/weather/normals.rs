@@ -25,7 +25,7 @@
 //!
 //! Sources: derived here. Coldest near sunrise and warmest about 15 h local time: common practice, no published source.
 //!
-//! Proof of accuracy: `analytic_normals_keep_monthly_means` in `tests/it/weather.rs`.
+//! Proof of accuracy: `analytic_normals_keep_monthly_means` in `tests/it/weather/normals.rs`.
 
 use nalgebra::{SMatrix, SVector};
 
@@ -197,6 +197,24 @@ pub fn monthly_normals(name: &str, normals: &MonthlyNormals) -> ReadResult {
             wind_speed: *wind_speed,
             rain: 0.0,
         }));
+    }
+    let (low, high) = Quantity::Temperature.range();
+    let wildest = year
+        .iter()
+        .flatten()
+        .map(|sample| sample.temperature)
+        .find(|t| !(low..=high).contains(t));
+    if let Some(t) = wildest {
+        faults.add(
+            || Position::named(Quantity::Temperature.name()),
+            || {
+                format!(
+                    "Joined smoothly, the monthly temperatures and daily swings reach {t:.0} degC, outside {low} to {high} degC. \
+                     Check for a month that differs too much from the next."
+                )
+            },
+        );
+        return Err(faults.into_list());
     }
     if saturated > 0 {
         notices.add(

@@ -17,7 +17,7 @@
 //! Valid range: that of [`super::text::Quantity::range`].
 //!
 //! Proof of accuracy: `analytic_short_gaps_are_filled_linearly` and `ref_dew_point_below_freezing_is_over_water` in
-//! `tests/it/weather.rs`.
+//! `tests/it/weather/epw.rs`.
 
 use super::fault::{Faults, Notices, Position};
 use super::text::{Column, QUANTITIES, Quantity};
