@@ -341,7 +341,7 @@ impl Echo {
                 defaults::U_VALUE
             );
             if let Some(envelope) = room.envelope_area {
-                self.both("area of walls and roof", both!(envelope), None)
+                self.both("area of walls and roof", both!(envelope), None);
             } else {
                 let envelope = Area::from_si(room.envelope_area_taken(area).round());
                 self.both(

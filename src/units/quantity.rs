@@ -12,7 +12,7 @@ const DIGITS_SHOWN: i32 = 4;
 
 /// Loose on purpose: a number first, then something that is not a number. The units are checked when the scenario is read.
 pub(crate) const PATTERN: &str =
-    r"^\s*[^0-9.+-]{0,4}\s*[-+]?[0-9.].*[^0-9.\s]\s*$|^\s*[^0-9.+\-\s]{1,4}\s*[0-9.]+\s*$";
+    r"^\s*(?:[^0-9.+\-\s]{1,4}\s*[0-9.].*|[-+]?[0-9.][0-9.eE/ ]*[^0-9.eE/\s].*)$";
 
 fn with_unit(number: &str, amount: &Amount) -> String {
     let currency = CURRENCIES
