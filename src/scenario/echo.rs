@@ -16,7 +16,7 @@ use self::gear::Parts;
 use super::defaults;
 use super::model::{Curing, Finish, Gear, Scenario, Target, Underside, Weather, WettingKind};
 use crate::units::{
-    Area, Density, Duration, HeatLoss, Length, Permeance, Speed, TemperatureDifference, UValue,
+    Area, Density, Duration, HeatLoss, Permeance, Speed, TemperatureDifference, UValue,
     VapourResistance,
 };
 
@@ -108,13 +108,10 @@ impl Echo {
     }
 
     fn site(&mut self, scenario: &Scenario) {
-        given_or!(
-            self,
-            "site elevation",
-            scenario.site.elevation,
-            Length,
-            defaults::ELEVATION
-        );
+        match scenario.site.elevation {
+            Some(elevation) => self.both("site elevation", both!(elevation), None),
+            None => self.say("site elevation", "sea level", Some(NOT_GIVEN)),
+        }
         match &scenario.site.weather {
             Weather::Constant(constant) => {
                 self.say("weather", "the same air all the time", None);
@@ -343,7 +340,9 @@ impl Echo {
                 UValue,
                 defaults::U_VALUE
             );
-            if let Some(envelope) = room.envelope_area { self.both("area of walls and roof", both!(envelope), None) } else {
+            if let Some(envelope) = room.envelope_area {
+                self.both("area of walls and roof", both!(envelope), None);
+            } else {
                 let envelope = Area::from_si(room.envelope_area_taken(area).round());
                 self.both(
                     "area of walls and roof",

@@ -325,7 +325,7 @@ fn money_unit(kind: Kind, text: &str, before: Option<usize>) -> Option<(&'static
         Some(currency) => (currency, text),
         None => leading_currency(text)?,
     };
-    Some((find(kind, &format!("${rest}"))?, currency))
+    Some((find(kind, &format!("$ {rest}"))?, currency))
 }
 
 /// `4 ft 6 in`, `2 days 12 h`: larger unit first, whole number there; the sum is kept in the smaller unit.
