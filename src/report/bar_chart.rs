@@ -115,7 +115,14 @@ fn paint(canvas: &mut Canvas, kind: Kind) -> (String, Option<Stroke>) {
         }
         Kind::Never => {
             let fill = canvas.texture(Hatch::Falling, Colour(222, 225, 228), GROUND);
-            (fill, Some(Stroke { colour: AXIS, width: 1.0, dash: &[4.0, 3.0] }))
+            (
+                fill,
+                Some(Stroke {
+                    colour: AXIS,
+                    width: 1.0,
+                    dash: &[4.0, 3.0],
+                }),
+            )
         }
     }
 }
@@ -134,12 +141,19 @@ impl Chart for BarChart {
         let right = width - look.margin;
         let limit = self.limit.as_ref().filter(|limit| drawable(limit.value));
         let lengths = self.bars.iter().filter_map(Bar::length);
-        let (low, high) = extent(lengths.chain(limit.map(|limit| limit.value)).chain([0.0])).unwrap_or((0.0, 1.0));
+        let (low, high) = extent(lengths.chain(limit.map(|limit| limit.value)).chain([0.0]))
+            .unwrap_or((0.0, 1.0));
         // Room at the right for the longest value label, so that labels mostly stand outside their bars.
         let widest = rows
             .iter()
             .filter(|row| row.bar.length().is_some())
-            .map(|row| measure::width(&measure::clean(&row.bar.value_label), look.label, Weight::Bold))
+            .map(|row| {
+                measure::width(
+                    &measure::clean(&row.bar.value_label),
+                    look.label,
+                    Weight::Bold,
+                )
+            })
             .fold(0.0, f64::max);
         let bar_end = right - (widest + 8.0).min((right - left) * 0.35);
         let scale = Scale::new(axis::widened((low, high)), left, bar_end);
@@ -154,47 +168,99 @@ impl Chart for BarChart {
             top += line + 4.0;
         }
         let rows_height: f64 = rows.iter().map(|row| row.height).sum();
-        let below = 8.0
-            + if legend.height() > 0.0 { legend.height() + 10.0 } else { 0.0 }
-            + if footer.height() > 0.0 { footer.height() + 10.0 } else { 0.0 }
-            + look.margin * 0.8;
+        let below =
+            8.0 + if legend.height() > 0.0 {
+                legend.height() + 10.0
+            } else {
+                0.0
+            } + if footer.height() > 0.0 {
+                footer.height() + 10.0
+            } else {
+                0.0
+            } + look.margin * 0.8;
         // Bars keep their thickness; a wish for more height spreads the rows, up to half as much again.
         let spare = (wished_height - top - rows_height - below).max(0.0);
         let spread = (spare / rows.len().max(1) as f64).min(look.label * 1.2);
-        let bottom = top + if rows.is_empty() { 60.0 } else { rows_height + spread * rows.len() as f64 };
+        let bottom = top
+            + if rows.is_empty() {
+                60.0
+            } else {
+                rows_height + spread * rows.len() as f64
+            };
         let height = bottom + below;
 
         header.draw(&mut canvas, look.margin, look.margin);
         if rows.is_empty() {
-            say_empty(&mut canvas, &Rect { left: look.margin, top, right, bottom }, &look);
+            say_empty(
+                &mut canvas,
+                &Rect {
+                    left: look.margin,
+                    top,
+                    right,
+                    bottom,
+                },
+                &[],
+                &look,
+            );
         }
         let zero = scale.at(0.0);
         let mut y = top;
-        let mut labels: Vec<(f64, f64, String, Type, bool)> = Vec::new();
+        let limit_at = limit.map(|limit| scale.at(limit.value));
+        let mut labels: Vec<Over> = Vec::new();
         for row in &rows {
             let end = y + row.height + spread;
-            labels.extend(draw_row(&mut canvas, row, &look, (look.margin, left, right), (y, end), &scale));
+            let edges = Edges {
+                names: look.margin,
+                left,
+                right,
+                limit: limit_at,
+            };
+            let bar_top = draw_row(
+                &mut canvas,
+                row,
+                &look,
+                edges,
+                (y, end),
+                &scale,
+                &mut labels,
+            );
+            if look.narrow {
+                let bar_bottom = bar_top + look.label * THICKNESS;
+                canvas.line(
+                    (zero, bar_top - 2.0),
+                    (zero, bar_bottom + 2.0),
+                    Stroke::solid(AXIS, 1.2),
+                );
+            }
             y = end;
         }
-        if !rows.is_empty() {
+        if !rows.is_empty() && !look.narrow {
             canvas.line((zero, top), (zero, bottom), Stroke::solid(AXIS, 1.2));
         }
         if let (Some(limit), Some(label)) = (limit, limit_label) {
             let x = scale.at(limit.value);
             let half = measure::width(&label, look.label, Weight::Regular) / 2.0;
             canvas.line((x, strip + line + 1.0), (x, bottom), limit_stroke(INK));
-            let middle = x.clamp(left.min(right - half) + half.min((right - left) / 2.0), right - half);
-            canvas.words(middle - half, strip + line * 0.8, &label, Type::new(look.label));
+            let middle = x.clamp(
+                left.min(right - half) + half.min((right - left) / 2.0),
+                right - half,
+            );
+            canvas.words(
+                middle - half,
+                strip + line * 0.8,
+                &label,
+                Type::new(look.label),
+            );
         }
-        for (x, baseline, text, kind, patch) in labels {
-            if patch {
-                canvas.words_on_patch(x, baseline, &text, kind);
-            } else {
-                canvas.words(x, baseline, &text, kind);
-            }
+        for label in labels {
+            canvas.words_on_patch(label.x, label.baseline, &label.text, label.kind);
         }
         legend.draw(&mut canvas, look.margin, bottom + 18.0, &look);
-        footer.draw(&mut canvas, look.margin, height - look.margin * 0.8 - footer.height());
+        footer.draw(
+            &mut canvas,
+            look.margin,
+            height - look.margin * 0.8 - footer.height(),
+        );
         canvas.finish(width, height, &measure::clean(&self.title))
     }
 }
@@ -206,8 +272,10 @@ impl BarChart {
             (Kind::Misses, &self.words.misses),
             (Kind::Never, &self.words.never),
         ];
-        let present: Vec<_> =
-            kinds.into_iter().filter(|(kind, _)| self.bars.iter().any(|bar| bar.kind() == *kind)).collect();
+        let present: Vec<_> = kinds
+            .into_iter()
+            .filter(|(kind, _)| self.bars.iter().any(|bar| bar.kind() == *kind))
+            .collect();
         if present.len() < 2 {
             return Vec::new();
         }
@@ -215,7 +283,11 @@ impl BarChart {
             .into_iter()
             .map(|(kind, words)| {
                 let (fill, edge) = paint(canvas, kind);
-                Entry { key: Key::Fill(fill, edge), text: words.clone(), strong: false }
+                Entry {
+                    key: Key::Fill(fill, edge),
+                    text: words.clone(),
+                    strong: false,
+                }
             })
             .collect()
     }
@@ -223,7 +295,11 @@ impl BarChart {
     /// Rows with their heights, and the left end of the bars.
     fn rows(&self, look: &Look, width: f64) -> (Vec<Row<'_>>, f64) {
         let room = width - 2.0 * look.margin;
-        let most = if look.narrow { room } else { width * NAME_SHARE };
+        let most = if look.narrow {
+            room
+        } else {
+            width * NAME_SHARE
+        };
         let line = look.label * LEADING;
         let note_line = look.note * LEADING;
         let mut widest = 0.0_f64;
@@ -231,7 +307,7 @@ impl BarChart {
             .bars
             .iter()
             .map(|bar| {
-                let name = measure::wrap(&bar.name, look.label, Weight::Bold, most, 2);
+                let name = measure::wrap_evenly(&bar.name, look.label, Weight::Bold, most, 2);
                 let note = measure::wrap(&bar.note, look.note, Weight::Regular, most, 2);
                 for text in &name {
                     widest = widest.max(measure::width(text, look.label, Weight::Bold));
@@ -241,24 +317,56 @@ impl BarChart {
                 }
                 let words = name.len() as f64 * line + note.len() as f64 * note_line;
                 let bar_height = look.label * THICKNESS;
-                let inner = if look.narrow { words + bar_height + 3.0 } else { words.max(bar_height) };
-                Row { bar, kind: bar.kind(), name, note, height: inner + look.label * ROW_GAP }
+                let inner = if look.narrow {
+                    words + bar_height + 3.0
+                } else {
+                    words.max(bar_height)
+                };
+                Row {
+                    bar,
+                    kind: bar.kind(),
+                    name,
+                    note,
+                    height: inner + look.label * ROW_GAP,
+                }
             })
             .collect();
-        let left = if look.narrow { look.margin } else { look.margin + widest + 14.0 };
+        let left = if look.narrow {
+            look.margin
+        } else {
+            look.margin + widest + 14.0
+        };
         (rows, left)
     }
 }
 
-/// Draws names and the bar; gives back the words that must lie over the limit line.
+/// Left end of names, ends of the bar room, place of the limit.
+#[derive(Debug, Clone, Copy)]
+struct Edges {
+    names: f64,
+    left: f64,
+    right: f64,
+    limit: Option<f64>,
+}
+
+/// Words that must lie over the limit line.
+struct Over {
+    x: f64,
+    baseline: f64,
+    text: String,
+    kind: Type,
+}
+
+/// Draws the bar and, into `over`, its words; gives back the top of the bar.
 fn draw_row(
     canvas: &mut Canvas,
     row: &Row,
     look: &Look,
-    (names, left, right): (f64, f64, f64),
+    edges: Edges,
     (top, bottom): (f64, f64),
     scale: &Scale,
-) -> Option<(f64, f64, String, Type, bool)> {
+    over: &mut Vec<Over>,
+) -> f64 {
     let line = look.label * LEADING;
     let note_line = look.note * LEADING;
     let words = row.name.len() as f64 * line + row.note.len() as f64 * note_line;
@@ -270,34 +378,90 @@ fn draw_row(
     } else {
         (middle - words / 2.0, middle - thickness / 2.0)
     };
+    let bold = Type::new(look.label).weight(Weight::Bold);
+    let mut say = |x: f64, baseline: f64, text: String, kind: Type| {
+        over.push(Over {
+            x,
+            baseline,
+            text,
+            kind,
+        })
+    };
     for text in &row.name {
-        canvas.words(names, y + line / 2.0 + MIDDLE * look.label, text, Type::new(look.label).weight(Weight::Bold));
+        say(
+            edges.names,
+            y + line / 2.0 + MIDDLE * look.label,
+            text.clone(),
+            bold,
+        );
         y += line;
     }
     for text in &row.note {
-        canvas.words(names, y + note_line / 2.0 + MIDDLE * look.note, text, Type::new(look.note).colour(SOFT_INK));
+        let kind = Type::new(look.note).colour(SOFT_INK);
+        say(
+            edges.names,
+            y + note_line / 2.0 + MIDDLE * look.note,
+            text.clone(),
+            kind,
+        );
         y += note_line;
     }
     let baseline = bar_top + thickness / 2.0 + MIDDLE * look.label;
-    let bold = Type::new(look.label).weight(Weight::Bold);
+    let room = edges.right - edges.left;
     let (fill, edge) = paint(canvas, row.kind);
     if row.kind == Kind::Never {
-        canvas.rect(Rect { left, top: bar_top, right, bottom: bar_top + thickness }, &fill, 1.0, edge);
-        let text = measure::fit(&row.bar.value_label, look.label, Weight::Bold, right - left - 20.0);
-        return Some((left + 10.0, baseline, text, bold, true));
+        let area = Rect {
+            left: edges.left,
+            top: bar_top,
+            right: edges.right,
+            bottom: bar_top + thickness,
+        };
+        canvas.rect(area, &fill, 1.0, edge);
+        let text = measure::fit(&row.bar.value_label, look.label, Weight::Bold, room - 20.0);
+        say(edges.left + 10.0, baseline, text, bold);
+        return bar_top;
     }
     let Some(value) = row.bar.length() else {
-        let text = measure::fit(&row.bar.value_label, look.label, Weight::Regular, right - left - 10.0);
-        return Some((left + 6.0, baseline, text, Type::new(look.label).colour(SOFT_INK), true));
+        let text = measure::fit(
+            &row.bar.value_label,
+            look.label,
+            Weight::Regular,
+            room - 10.0,
+        );
+        say(
+            edges.left + 6.0,
+            baseline,
+            text,
+            Type::new(look.label).colour(SOFT_INK),
+        );
+        return bar_top;
     };
     let (start, end) = (scale.at(0.0), scale.at(value));
-    let area = Rect { left: start.min(end), top: bar_top, right: start.max(end), bottom: bar_top + thickness };
+    let area = Rect {
+        left: start.min(end),
+        top: bar_top,
+        right: start.max(end),
+        bottom: bar_top + thickness,
+    };
     canvas.rect(area, &fill, 1.0, edge);
-    let text = measure::fit(&row.bar.value_label, look.label, Weight::Bold, right - left - 16.0);
-    let text_width = measure::width(&text, look.label, Weight::Bold);
-    if area.right + 7.0 + text_width <= right {
-        return Some((area.right + 7.0, baseline, text, bold, true));
+    let text = measure::fit(&row.bar.value_label, look.label, Weight::Bold, room - 16.0);
+    let width = measure::width(&text, look.label, Weight::Bold);
+    let fits = |x: f64| x + width <= edges.right;
+    let beside = area.right + 7.0;
+    // Words that would straddle the limit line step beyond it.
+    let beyond = edges
+        .limit
+        .map(|at| at + 7.0)
+        .filter(|&x| x - 7.0 > beside - 7.0 && x - 12.0 < beside + width);
+    if let Some(x) = beyond.filter(|&x| fits(x)) {
+        say(x, baseline, text, bold);
+    } else if fits(beside) {
+        say(beside, baseline, text, bold);
+    } else {
+        let inside = (area.right - 8.0)
+            .max(edges.left + width + 8.0)
+            .min(edges.right - 4.0);
+        say(inside, baseline, text, bold.anchor(Anchor::End));
     }
-    let inside = (area.right - 8.0).max(left + text_width + 8.0).min(right - 4.0);
-    Some((inside, baseline, text, bold.anchor(Anchor::End), true))
+    bar_top
 }

@@ -3,7 +3,7 @@
 use super::Chart;
 use super::axis::{self, XAxis};
 use super::canvas::{Canvas, Stroke};
-use super::frame::{Entry, Key, Size, say_empty};
+use super::frame::{Entry, Key, Size};
 use super::geometry::{clip_area, clip_line, drawable, extent, runs, thin};
 use super::plot::{EndLabel, Laid, Limit, Mark, Plot, lay_out};
 use super::style::{GROUND, SeriesLook, series_look};
@@ -66,6 +66,8 @@ pub struct LineChart {
 const FEW_POINTS: usize = 14;
 /// Markers along a longer curve.
 const MARKERS_ALONG: usize = 5;
+/// Room beyond a limit as a share of the range.
+const LIMIT_ROOM: f64 = 0.03;
 /// Strength of the band's tint.
 const BAND_OPACITY: f64 = 0.16;
 
@@ -76,38 +78,74 @@ pub(crate) fn y_range(
     limits: &[Limit],
 ) -> (f64, f64) {
     let wish = wish.filter(|(low, high)| drawable(*low) && drawable(*high) && low != high);
-    let limit_range = extent(limits.iter().map(|limit| limit.value));
     let join = |a: Option<(f64, f64)>, b: Option<(f64, f64)>| match (a, b) {
         (Some(a), Some(b)) => Some((a.0.min(b.0), a.1.max(b.1))),
         (one, other) => one.or(other),
     };
+    // A limit on the very edge would be hidden by the axis: it gets a little room.
+    let limit_range = extent(limits.iter().map(|limit| limit.value));
+    let all = join(wish.or(data), limit_range);
+    let room = all.map_or(0.0, |(low, high)| (high - low) * LIMIT_ROOM);
+    let limit_range = limit_range.map(|(low, high)| (low - room, high + room));
     if let Some((a, b)) = wish {
         let wished = (a.min(b), a.max(b));
+        let inside =
+            limit_range.is_none_or(|(low, high)| low + room >= wished.0 && high - room <= wished.1);
         let widest = join(Some(wished), limit_range).unwrap_or(wished);
-        return if widest == wished { wished } else { axis::nice_range(widest, 5.0) };
+        return if inside {
+            wished
+        } else {
+            axis::nice_range(widest, 5.0)
+        };
     }
     axis::nice_range(join(data, limit_range).unwrap_or((0.0, 1.0)), 5.0)
 }
 
 impl Chart for LineChart {
     fn draw(&self, size: Size) -> String {
-        let points = || self.series.iter().flat_map(|series| &series.points).filter(|(x, y)| drawable(*x) && drawable(*y));
+        let points = || {
+            self.series
+                .iter()
+                .flat_map(|series| &series.points)
+                .filter(|(x, y)| drawable(*x) && drawable(*y))
+        };
         let bands = || {
-            let bands = self.series.iter().filter_map(|series| series.band.as_ref()).flatten();
+            let bands = self
+                .series
+                .iter()
+                .filter_map(|series| series.band.as_ref())
+                .flatten();
             bands.filter(|(x, low, high)| drawable(*x) && drawable(*low) && drawable(*high))
         };
-        let xs = points().map(|p| p.0).chain(bands().map(|b| b.0)).chain(self.x_marks.iter().map(|mark| mark.x));
-        let ys = points().map(|p| p.1).chain(bands().flat_map(|b| [b.1, b.2]));
+        let xs = points()
+            .map(|p| p.0)
+            .chain(bands().map(|b| b.0))
+            .chain(self.x_marks.iter().map(|mark| mark.x));
+        let ys = points()
+            .map(|p| p.1)
+            .chain(bands().flat_map(|b| [b.1, b.2]));
         let x_range = axis::widened(extent(xs).unwrap_or((0.0, 1.0)));
         let y_range = y_range(self.y_range, extent(ys), &self.limits);
 
         let mut more = Vec::new();
         if bands().next().is_some() && !self.band_label.is_empty() {
-            let tint = series_look(0).colour.toward(GROUND, 1.0 - BAND_OPACITY * 1.6).hex();
+            let tint = series_look(0)
+                .colour
+                .toward(GROUND, 1.0 - BAND_OPACITY * 1.6)
+                .hex();
             let edge = Some(Stroke::solid(series_look(0).colour, 0.6));
-            more.push(Entry { key: Key::Fill(tint, edge), text: self.band_label.clone(), strong: false });
+            more.push(Entry {
+                key: Key::Fill(tint, edge),
+                text: self.band_label.clone(),
+                strong: false,
+            });
         }
-        let ends = self.series.iter().enumerate().map(|(index, series)| self.end_label(index, series)).collect();
+        let ends = self
+            .series
+            .iter()
+            .enumerate()
+            .map(|(index, series)| self.end_label(index, series))
+            .collect();
         let plot = Plot {
             title: &self.title,
             subtitle: &self.subtitle,
@@ -126,13 +164,18 @@ impl Chart for LineChart {
         let mut canvas = Canvas::default();
         laid.draw_under(&mut canvas);
         if points().next().is_none() && bands().next().is_none() {
-            say_empty(&mut canvas, &laid.area, &laid.look);
+            laid.say_empty(&mut canvas);
         }
         for (index, series) in self.series.iter().enumerate() {
             draw_band(&mut canvas, &laid, series, series_look(index));
         }
         for strong in [false, true] {
-            for (index, series) in self.series.iter().enumerate().filter(|(_, series)| series.emphasis == strong) {
+            for (index, series) in self
+                .series
+                .iter()
+                .enumerate()
+                .filter(|(_, series)| series.emphasis == strong)
+            {
                 draw_series(&mut canvas, &laid, series, index);
             }
         }
@@ -144,10 +187,20 @@ impl Chart for LineChart {
 impl LineChart {
     fn end_label(&self, index: usize, series: &Series) -> EndLabel {
         let look = series_look(index);
-        let last = series.points.iter().rev().find(|(x, y)| drawable(*x) && drawable(*y)).copied();
+        let last = series
+            .points
+            .iter()
+            .rev()
+            .find(|(x, y)| drawable(*x) && drawable(*y))
+            .copied();
         let band_end = series.band.as_ref().and_then(|band| {
-            let mut sound = band.iter().rev().filter(|(x, low, high)| drawable(*x) && drawable(*low) && drawable(*high));
-            sound.next().map(|&(x, low, high)| (x, f64::midpoint(low, high)))
+            let mut sound = band
+                .iter()
+                .rev()
+                .filter(|(x, low, high)| drawable(*x) && drawable(*low) && drawable(*high));
+            sound
+                .next()
+                .map(|&(x, low, high)| (x, f64::midpoint(low, high)))
         });
         let width = if series.emphasis { 3.0 } else { 1.8 };
         EndLabel {
@@ -156,24 +209,36 @@ impl LineChart {
             colour: look.colour,
             words: look.words,
             strong: series.emphasis && self.series.len() > 1,
-            key: if series.join == Join::Points { Key::Points(look) } else { Key::Line(look, width) },
+            key: if series.join == Join::Points {
+                Key::Points(look)
+            } else {
+                Key::Line(look, width)
+            },
         }
     }
 }
 
 fn draw_band(canvas: &mut Canvas, laid: &Laid, series: &Series, look: SeriesLook) {
     let Some(band) = &series.band else { return };
-    let sound = |(x, low, high): &(f64, f64, f64)| drawable(*x) && drawable(*low) && drawable(*high);
+    let sound =
+        |(x, low, high): &(f64, f64, f64)| drawable(*x) && drawable(*low) && drawable(*high);
     for run in band.split(|point| !sound(point)) {
         let edge = |pick: fn(&(f64, f64, f64)) -> f64| {
-            let pixels: Vec<(f64, f64)> = run.iter().map(|point| (laid.x.at(point.0), laid.y.at(pick(point)))).collect();
+            let pixels: Vec<(f64, f64)> = run
+                .iter()
+                .map(|point| (laid.x.at(point.0), laid.y.at(pick(point))))
+                .collect();
             thin(&pixels)
         };
         let mut outline = edge(|point| point.1.max(point.2));
         let mut lower = edge(|point| point.1.min(point.2));
         lower.reverse();
         outline.extend(lower);
-        canvas.polygon(&clip_area(&outline, &laid.area), &look.colour.hex(), BAND_OPACITY);
+        canvas.polygon(
+            &clip_area(&outline, &laid.area),
+            &look.colour.hex(),
+            BAND_OPACITY,
+        );
     }
 }
 
@@ -191,22 +256,41 @@ pub(crate) fn staircase(run: &[(f64, f64)]) -> Vec<(f64, f64)> {
 
 fn draw_series(canvas: &mut Canvas, laid: &Laid, series: &Series, index: usize) {
     let look = series_look(index);
-    let width = if series.emphasis { laid.look.strong_line } else { laid.look.line };
-    let stroke = Stroke { colour: look.colour, width, dash: look.dash };
+    let width = if series.emphasis {
+        laid.look.strong_line
+    } else {
+        laid.look.line
+    };
+    let stroke = Stroke {
+        colour: look.colour,
+        width,
+        dash: look.dash,
+    };
     let half = laid.look.marker * if series.emphasis { 1.25 } else { 1.0 };
     let room = laid.area.grown(0.5, 0.5);
     let mut spots: Vec<(f64, f64)> = Vec::new();
     let runs = runs(&series.points);
     let total: usize = runs.iter().map(Vec::len).sum();
     for run in &runs {
-        let pixels: Vec<(f64, f64)> = run.iter().map(|&(x, y)| (laid.x.at(x), laid.y.at(y))).collect();
+        let pixels: Vec<(f64, f64)> = run
+            .iter()
+            .map(|&(x, y)| (laid.x.at(x), laid.y.at(y)))
+            .collect();
         if series.join == Join::Points || total <= FEW_POINTS || run.len() == 1 {
             spots.extend(pixels.iter().filter(|&&p| room.holds(p)));
         } else {
-            spots.extend(along(&pixels, laid, index).into_iter().filter(|&p| room.holds(p)));
+            spots.extend(
+                along(&pixels, laid, index)
+                    .into_iter()
+                    .filter(|&p| room.holds(p)),
+            );
         }
         if series.join != Join::Points {
-            let corners = if series.join == Join::Steps { staircase(&pixels) } else { pixels };
+            let corners = if series.join == Join::Steps {
+                staircase(&pixels)
+            } else {
+                pixels
+            };
             for part in clip_line(&thin(&corners), &laid.area) {
                 canvas.polyline(&part, stroke);
             }
@@ -232,7 +316,10 @@ fn along(pixels: &[(f64, f64)], laid: &Laid, index: usize) -> Vec<(f64, f64)> {
         .map(|k| laid.area.left + shift + k as f64 * step)
         .filter(|&wish| wish >= first && wish <= last)
         .filter_map(|wish| {
-            pixels.iter().copied().min_by(|a, b| (a.0 - wish).abs().total_cmp(&(b.0 - wish).abs()))
+            pixels
+                .iter()
+                .copied()
+                .min_by(|a, b| (a.0 - wish).abs().total_cmp(&(b.0 - wish).abs()))
         })
         .collect()
 }

@@ -3,7 +3,7 @@
 use super::Chart;
 use super::axis::{self, XAxis};
 use super::canvas::{Canvas, Stroke};
-use super::frame::{Key, Size, say_empty};
+use super::frame::{Key, Size};
 use super::geometry::{clip_area, clip_line, drawable, extent, runs, thin};
 use super::line_chart::{staircase, y_range};
 use super::plot::{EndLabel, Limit, Mark, Plot, lay_out};
@@ -54,9 +54,14 @@ const TINT: f64 = 0.45;
 fn stack(chart: &LoadChart) -> Vec<Vec<Option<(f64, f64)>>> {
     let mut edges = vec![vec![None; chart.x.len()]; chart.layers.len()];
     for (index, &x) in chart.x.iter().enumerate() {
-        let values: Option<Vec<f64>> =
-            chart.layers.iter().map(|layer| layer.values.get(index).copied().filter(|&v| drawable(v))).collect();
-        let Some(values) = values.filter(|_| drawable(x)) else { continue };
+        let values: Option<Vec<f64>> = chart
+            .layers
+            .iter()
+            .map(|layer| layer.values.get(index).copied().filter(|&v| drawable(v)))
+            .collect();
+        let Some(values) = values.filter(|_| drawable(x)) else {
+            continue;
+        };
         let (mut above, mut below) = (0.0, 0.0);
         for (layer, value) in values.into_iter().enumerate() {
             let base = if value < 0.0 { &mut below } else { &mut above };
@@ -77,9 +82,20 @@ impl Chart for LoadChart {
             .flat_map(|line| self.x.iter().copied().zip(line.values.iter().copied()))
             .collect();
         let known = || edges.iter().flatten().flatten();
-        let sound = || capacity.iter().filter(|(x, y)| drawable(*x) && drawable(*y));
-        let heights = known().flat_map(|&(from, to)| [from, to]).chain(sound().map(|p| p.1)).chain([0.0]);
-        let xs = self.x.iter().copied().chain(self.x_marks.iter().map(|mark| mark.x));
+        let sound = || {
+            capacity
+                .iter()
+                .filter(|(x, y)| drawable(*x) && drawable(*y))
+        };
+        let heights = known()
+            .flat_map(|&(from, to)| [from, to])
+            .chain(sound().map(|p| p.1))
+            .chain([0.0]);
+        let xs = self
+            .x
+            .iter()
+            .copied()
+            .chain(self.x_marks.iter().map(|mark| mark.x));
         let x_range = axis::widened(extent(xs).unwrap_or((0.0, 1.0)));
         let y_range = y_range(None, extent(heights), &self.limits);
 
@@ -88,8 +104,16 @@ impl Chart for LoadChart {
         // The legend reads from top to bottom, as the stack does.
         for (index, layer) in self.layers.iter().enumerate().rev() {
             let look = series_look(index);
-            let fill = canvas.texture(look.hatch, look.colour, look.colour.toward(GROUND, 1.0 - TINT));
-            let last = edges[index].iter().enumerate().rev().find_map(|(at, edge)| edge.map(|edge| (at, edge)));
+            let fill = canvas.texture(
+                look.hatch,
+                look.colour,
+                look.colour.toward(GROUND, 1.0 - TINT),
+            );
+            let last = edges[index]
+                .iter()
+                .enumerate()
+                .rev()
+                .find_map(|(at, edge)| edge.map(|edge| (at, edge)));
             ends.push(EndLabel {
                 name: layer.name.clone(),
                 end: last.map(|(at, (from, to))| (self.x[at], f64::midpoint(from, to))),
@@ -129,20 +153,31 @@ impl Chart for LoadChart {
         let laid = lay_out(&plot, size);
         laid.draw_under(&mut canvas);
         if known().next().is_none() && sound().next().is_none() {
-            say_empty(&mut canvas, &laid.area, &laid.look);
+            laid.say_empty(&mut canvas);
         }
         for (index, layer) in edges.iter().enumerate() {
             let look = series_look(index);
-            let fill = canvas.texture(look.hatch, look.colour, look.colour.toward(GROUND, 1.0 - TINT));
-            let points: Vec<(f64, Option<(f64, f64)>)> = self.x.iter().copied().zip(layer.iter().copied()).collect();
+            let fill = canvas.texture(
+                look.hatch,
+                look.colour,
+                look.colour.toward(GROUND, 1.0 - TINT),
+            );
+            let points: Vec<(f64, Option<(f64, f64)>)> =
+                self.x.iter().copied().zip(layer.iter().copied()).collect();
             for run in points.split(|(_, edge)| edge.is_none()) {
                 let side = |upper: bool| {
                     let pixels: Vec<(f64, f64)> = run
                         .iter()
-                        .filter_map(|&(x, edge)| edge.map(|(from, to)| (x, if upper { to } else { from })))
+                        .filter_map(|&(x, edge)| {
+                            edge.map(|(from, to)| (x, if upper { to } else { from }))
+                        })
                         .map(|(x, y)| (laid.x.at(x), laid.y.at(y)))
                         .collect();
-                    thin(&if self.steps { staircase(&pixels) } else { pixels })
+                    thin(&if self.steps {
+                        staircase(&pixels)
+                    } else {
+                        pixels
+                    })
                 };
                 let upper = side(true);
                 let mut outline = upper.clone();
@@ -156,8 +191,15 @@ impl Chart for LoadChart {
             }
         }
         for run in runs(&capacity) {
-            let pixels: Vec<(f64, f64)> = run.iter().map(|&(x, y)| (laid.x.at(x), laid.y.at(y))).collect();
-            let corners = if self.steps { staircase(&pixels) } else { pixels };
+            let pixels: Vec<(f64, f64)> = run
+                .iter()
+                .map(|&(x, y)| (laid.x.at(x), laid.y.at(y)))
+                .collect();
+            let corners = if self.steps {
+                staircase(&pixels)
+            } else {
+                pixels
+            };
             for part in clip_line(&thin(&corners), &laid.area) {
                 canvas.polyline(&part, Stroke::solid(GROUND, laid.look.strong_line + 2.5));
                 canvas.polyline(&part, Stroke::solid(INK, laid.look.strong_line));

@@ -1,7 +1,7 @@
 //! Frame of the charts with a horizontal axis of numbers or dates: ranges, ticks, limits, marks, labels at the ends.
 
 use super::axis::{self, Scale, Tick, XAxis};
-use super::canvas::{Anchor, Canvas, Stroke, Type};
+use super::canvas::{Anchor, Canvas, Stroke, Type, words_area};
 use super::frame::{self, Entry, Key, Legend, Size, Stack, limit_stroke, mark_stroke};
 use super::geometry::drawable;
 use super::labels::{Rect, pack_rows, push_apart};
@@ -118,7 +118,12 @@ pub(crate) struct Laid {
 pub(crate) fn lay_out(plot: &Plot, size: Size) -> Laid {
     let (width, height) = size.sound();
     let look = Look::for_width(width);
-    let count = plot.ends.len() + plot.limits.iter().filter(|limit| drawable(limit.value)).count();
+    let count = plot.ends.len()
+        + plot
+            .limits
+            .iter()
+            .filter(|limit| drawable(limit.value))
+            .count();
     if !look.narrow && count > 0 && count <= MOST_END_LABELS {
         let laid = arrange(plot, width, height, look, true);
         if let Some(laid) = laid {
@@ -131,7 +136,12 @@ pub(crate) fn lay_out(plot: &Plot, size: Size) -> Laid {
 
 /// Frame with nothing but its area, for the case that cannot happen.
 fn bare(plot: &Plot, width: f64, height: f64, look: Look) -> Laid {
-    let area = Rect { left: look.margin, top: look.margin, right: width - look.margin, bottom: height - look.margin };
+    let area = Rect {
+        left: look.margin,
+        top: look.margin,
+        right: width - look.margin,
+        bottom: height - look.margin,
+    };
     Laid {
         look,
         area,
@@ -163,7 +173,11 @@ fn arrange(plot: &Plot, width: f64, height: f64, look: Look, names_beside: bool)
     let header = frame::header(plot.title, plot.subtitle, &look, room);
     let footer = frame::footer(plot.footer, &look, room);
     let y_name = frame::axis_name(plot.y_label, &look, room);
-    let limits: Vec<&Limit> = plot.limits.iter().filter(|limit| drawable(limit.value)).collect();
+    let limits: Vec<&Limit> = plot
+        .limits
+        .iter()
+        .filter(|limit| drawable(limit.value))
+        .collect();
 
     // Left and right edges.
     let y_range = axis::widened(plot.y_range);
@@ -179,23 +193,46 @@ fn arrange(plot: &Plot, width: f64, height: f64, look: Look, names_beside: bool)
         let most = width * COLUMN_SHARE;
         let mut add = |name: &str, weight: Weight, from: (f64, f64), colours: (Colour, Colour)| {
             let lines = measure::wrap(name, look.label, weight, most, 2);
-            column = lines.iter().map(|line| measure::width(line, look.label, weight)).fold(column, f64::max);
+            column = lines
+                .iter()
+                .map(|line| measure::width(line, look.label, weight))
+                .fold(column, f64::max);
             if !lines.is_empty() {
                 let (colour, words) = colours;
-                beside.push(Beside { lines, weight, words, from, colour, middle: 0.0 });
+                beside.push(Beside {
+                    lines,
+                    weight,
+                    words,
+                    from,
+                    colour,
+                    middle: 0.0,
+                });
             }
         };
         for end in &plot.ends {
-            let weight = if end.strong { Weight::Bold } else { Weight::Regular };
+            let weight = if end.strong {
+                Weight::Bold
+            } else {
+                Weight::Regular
+            };
             if let Some(place) = end.end {
                 add(&end.name, weight, place, (end.colour, end.words));
             }
         }
         for limit in &limits {
-            add(&limit.label, Weight::Regular, (f64::INFINITY, limit.value), (INK, INK));
+            add(
+                &limit.label,
+                Weight::Regular,
+                (f64::INFINITY, limit.value),
+                (INK, INK),
+            );
         }
     }
-    let right = if column > 0.0 { width - look.margin - column - COLUMN_GAP } else { width - look.margin - 4.0 };
+    let right = if column > 0.0 {
+        width - look.margin - column - COLUMN_GAP
+    } else {
+        width - look.margin - 4.0
+    };
     let x = Scale::new(axis::widened(plot.x_range), left, right);
 
     let (x_ticks, second_row) = choose_x_ticks(plot, &x, &look, width, right - left);
@@ -206,8 +243,16 @@ fn arrange(plot: &Plot, width: f64, height: f64, look: Look, names_beside: bool)
     for end in &plot.ends {
         let shown = end.end.is_some();
         if !names_beside || !shown {
-            let text = if shown { end.name.clone() } else { format!("{} (no values)", measure::clean(&end.name)) };
-            entries.push(Entry { key: end.key.clone(), text, strong: end.strong });
+            let text = if shown {
+                end.name.clone()
+            } else {
+                format!("{} (no values)", measure::clean(&end.name))
+            };
+            entries.push(Entry {
+                key: end.key.clone(),
+                text,
+                strong: end.strong,
+            });
         }
     }
     entries.extend(plot.more.iter().cloned());
@@ -215,7 +260,11 @@ fn arrange(plot: &Plot, width: f64, height: f64, look: Look, names_beside: bool)
     let line = look.label * LEADING;
     let needs_inside = !names_beside && !limits.is_empty();
     // Labels of limits inside the area need its height, which needs the legend: enough height is claimed first.
-    let least_plot = if needs_inside { LEAST_PLOT.max(limits.len() as f64 * (line + 2.0) + line) } else { LEAST_PLOT };
+    let least_plot = if needs_inside {
+        LEAST_PLOT.max(limits.len() as f64 * (line + 2.0) + line)
+    } else {
+        LEAST_PLOT
+    };
     let legend = Legend::new(entries, &look, room);
 
     // Top and bottom edges.
@@ -224,28 +273,59 @@ fn arrange(plot: &Plot, width: f64, height: f64, look: Look, names_beside: bool)
     let y_name_top = top;
     top += y_name.height() + 10.0 + rows as f64 * look.tick * LEADING;
     let x_name = measure::fit(plot.x_label, look.tick, Weight::Regular, room);
-    let tick_rows = if x_ticks.is_empty() { 0.0 } else if second_row { 2.0 } else { 1.0 };
+    let tick_rows = if x_ticks.is_empty() {
+        0.0
+    } else if second_row {
+        2.0
+    } else {
+        1.0
+    };
     let below_ticks = TICK_DROP
         + tick_rows * look.tick * LEADING
-        + if x_name.is_empty() { 0.0 } else { look.tick * LEADING + 2.0 };
+        + if x_name.is_empty() {
+            0.0
+        } else {
+            look.tick * LEADING + 2.0
+        };
     let below = below_ticks
-        + if legend.height() > 0.0 { legend.height() + 10.0 } else { 0.0 }
-        + if footer.height() > 0.0 { footer.height() + 10.0 } else { 0.0 }
+        + if legend.height() > 0.0 {
+            legend.height() + 10.0
+        } else {
+            0.0
+        }
+        + if footer.height() > 0.0 {
+            footer.height() + 10.0
+        } else {
+            0.0
+        }
         + look.margin * 0.8;
     let height = height.max(top + least_plot + below);
-    let area = Rect { left, top, right, bottom: height - below };
+    let area = Rect {
+        left,
+        top,
+        right,
+        bottom: height - below,
+    };
     let y = Scale::new(y_range, area.bottom, area.top);
 
     // Names beside, pushed apart.
     if !beside.is_empty() {
         let wishes: Vec<(f64, f64)> = beside
             .iter()
-            .map(|label| (y.at(label.from.1).clamp(area.top, area.bottom), label.lines.len() as f64 * line))
+            .map(|label| {
+                (
+                    y.at(label.from.1).clamp(area.top, area.bottom),
+                    label.lines.len() as f64 * line,
+                )
+            })
             .collect();
         let places = push_apart(&wishes, area.top - 4.0, area.bottom + 4.0)?;
         for (label, middle) in beside.iter_mut().zip(places) {
             label.middle = middle;
-            label.from = (x.at(label.from.0.min(plot.x_range.1)).clamp(left, right), wished(&y, label.from.1, &area));
+            label.from = (
+                x.at(label.from.0.min(plot.x_range.1)).clamp(left, right),
+                wished(&y, label.from.1, &area),
+            );
         }
     }
 
@@ -254,11 +334,21 @@ fn arrange(plot: &Plot, width: f64, height: f64, look: Look, names_beside: bool)
     if needs_inside {
         let wishes: Vec<(f64, f64)> = limits
             .iter()
-            .map(|limit| (wished(&y, limit.value, &area) - line / 2.0 - 1.0, line + 1.0))
+            .map(|limit| {
+                (
+                    wished(&y, limit.value, &area) - line / 2.0 - 1.0,
+                    line + 1.0,
+                )
+            })
             .collect();
         if let Some(places) = push_apart(&wishes, area.top + 1.0, area.bottom - 1.0) {
             for (limit, middle) in limits.iter().zip(places) {
-                let text = measure::fit(&limit.label, look.label, Weight::Regular, area.width() - 10.0);
+                let text = measure::fit(
+                    &limit.label,
+                    look.label,
+                    Weight::Regular,
+                    area.width() - 10.0,
+                );
                 inside.push((middle + MIDDLE * look.label, text));
             }
         }
@@ -273,7 +363,12 @@ fn arrange(plot: &Plot, width: f64, height: f64, look: Look, names_beside: bool)
         .collect();
     let mark_lines = mark_lines
         .into_iter()
-        .map(|(at, row)| (at, area.top - row.map_or(0.0, |row| 4.0 + row as f64 * look.tick * LEADING)))
+        .map(|(at, row)| {
+            (
+                at,
+                area.top - row.map_or(0.0, |row| 4.0 + row as f64 * look.tick * LEADING),
+            )
+        })
         .collect();
     let limit_lines = limits.iter().map(|limit| y.at(limit.value)).collect();
     let legend_top = area.bottom + below_ticks + 10.0;
@@ -317,7 +412,9 @@ fn tick_room(x: f64, text: &str, look: &Look, width: f64) -> (f64, f64) {
 }
 
 fn choose_x_ticks(plot: &Plot, x: &Scale, look: &Look, width: f64, room: f64) -> (Vec<Tick>, bool) {
-    let most = (room / if look.narrow { 46.0 } else { 62.0 }).clamp(1.0, 14.0).floor();
+    let most = (room / if look.narrow { 46.0 } else { 62.0 })
+        .clamp(1.0, 14.0)
+        .floor();
     let apart = |texts: Vec<(f64, &str)>| {
         texts.windows(2).all(|pair| {
             let before = tick_room(x.at(pair[0].0), pair[0].1, look, width);
@@ -336,7 +433,12 @@ fn choose_x_ticks(plot: &Plot, x: &Scale, look: &Look, width: f64, room: f64) ->
                 shown = Some(second);
             }
         }
-        apart(ticks.iter().map(|tick| (tick.value, tick.label.as_str())).collect()) && apart(seconds)
+        apart(
+            ticks
+                .iter()
+                .map(|tick| (tick.value, tick.label.as_str()))
+                .collect(),
+        ) && apart(seconds)
     };
     let ticks = axis::x_ticks(plot.x_axis, axis::widened(plot.x_range), most, fits);
     let second_row = ticks.iter().any(|tick| tick.second.is_some());
@@ -365,7 +467,12 @@ fn place_marks(
         if lines.last().is_none_or(|&(before, _)| at - before >= 2.0) {
             lines.push((at, None));
         }
-        let label = measure::fit(&mark.label, look.tick, Weight::Regular, (right - left) * 0.6);
+        let label = measure::fit(
+            &mark.label,
+            look.tick,
+            Weight::Regular,
+            (right - left) * 0.6,
+        );
         if label.is_empty() {
             continue;
         }
@@ -396,19 +503,26 @@ fn place_marks(
             }
         } else {
             let place = match plot.x_axis {
-                XAxis::Dates { start } => {
-                    axis::day_after(start, mark.x).map(|date| date.strftime("%-d %b %Y").to_string())
-                }
+                XAxis::Dates { start } => axis::day_after(start, mark.x)
+                    .map(|date| date.strftime("%-d %b %Y").to_string()),
                 XAxis::Numbers => None,
             };
             let place = place.unwrap_or_else(|| axis::number(mark.x, 0.1));
-            unplaced.push(Entry { key: Key::Mark, text: format!("{place}: {label}"), strong: false });
+            unplaced.push(Entry {
+                key: Key::Mark,
+                text: format!("{place}: {label}"),
+                strong: false,
+            });
         }
     }
     let left_out = unplaced.len().saturating_sub(MOST_LISTED_MARKS);
     if left_out > 0 {
         unplaced.truncate(MOST_LISTED_MARKS);
-        unplaced.push(Entry { key: Key::Mark, text: format!("and {left_out} more"), strong: false });
+        unplaced.push(Entry {
+            key: Key::Mark,
+            text: format!("and {left_out} more"),
+            strong: false,
+        });
     }
     (packed, lines, unplaced)
 }
@@ -421,8 +535,17 @@ impl Laid {
         self.y_name.draw(canvas, look.margin, self.y_name_top);
         for tick in &self.y_ticks {
             let y = self.y.at(tick.value);
-            canvas.line((self.area.left, y), (self.area.right, y), Stroke::solid(GRID, 1.0));
-            let text = measure::fit(&tick.label, look.tick, Weight::Regular, self.area.left - look.margin - 6.0);
+            canvas.line(
+                (self.area.left, y),
+                (self.area.right, y),
+                Stroke::solid(GRID, 1.0),
+            );
+            let text = measure::fit(
+                &tick.label,
+                look.tick,
+                Weight::Regular,
+                self.area.left - look.margin - 6.0,
+            );
             let kind = Type::new(look.tick).colour(SOFT_INK).anchor(Anchor::End);
             canvas.words(self.area.left - 8.0, y + MIDDLE * look.tick, &text, kind);
         }
@@ -430,7 +553,12 @@ impl Laid {
             canvas.line((x, top), (x, self.area.bottom), mark_stroke());
         }
         for (left, baseline, text) in &self.mark_labels {
-            canvas.words_on_patch(*left, *baseline, text, Type::new(look.tick).colour(SOFT_INK));
+            canvas.words_on_patch(
+                *left,
+                *baseline,
+                text,
+                Type::new(look.tick).colour(SOFT_INK),
+            );
         }
         canvas.line(
             (self.area.left, self.area.bottom),
@@ -440,21 +568,44 @@ impl Laid {
         let first = self.area.bottom + TICK_DROP + ASCENT * look.tick;
         for tick in &self.x_ticks {
             let x = self.x.at(tick.value);
-            canvas.line((x, self.area.bottom), (x, self.area.bottom + 5.0), Stroke::solid(AXIS, 1.2));
+            canvas.line(
+                (x, self.area.bottom),
+                (x, self.area.bottom + 5.0),
+                Stroke::solid(AXIS, 1.2),
+            );
             let kind = Type::new(look.tick).colour(SOFT_INK);
-            canvas.words(tick_room(x, &tick.label, look, self.width).0, first, &tick.label, kind);
+            canvas.words(
+                tick_room(x, &tick.label, look, self.width).0,
+                first,
+                &tick.label,
+                kind,
+            );
             if let Some(second) = &tick.second {
                 let start = tick_room(x, second, look, self.width).0;
                 canvas.words(start, first + look.tick * LEADING, second, kind);
             }
         }
         if !self.x_name.is_empty() {
-            let rows = if self.x_ticks.is_empty() { 0.0 } else if self.second_row { 2.0 } else { 1.0 };
+            let rows = if self.x_ticks.is_empty() {
+                0.0
+            } else if self.second_row {
+                2.0
+            } else {
+                1.0
+            };
             let width = measure::width(&self.x_name, look.tick, Weight::Regular);
             let middle = f64::midpoint(self.area.left, self.area.right);
-            let start = (middle - width / 2.0).clamp(look.margin, (self.width - look.margin - width).max(look.margin));
+            let start = (middle - width / 2.0).clamp(
+                look.margin,
+                (self.width - look.margin - width).max(look.margin),
+            );
             let baseline = first + rows * look.tick * LEADING + 2.0;
-            canvas.words(start, baseline, &self.x_name, Type::new(look.tick).colour(SOFT_INK));
+            canvas.words(
+                start,
+                baseline,
+                &self.x_name,
+                Type::new(look.tick).colour(SOFT_INK),
+            );
         }
     }
 
@@ -462,7 +613,11 @@ impl Laid {
     pub(crate) fn draw_over(&self, canvas: &mut Canvas) {
         let look = &self.look;
         for &y in &self.limit_lines {
-            let end = if self.beside.is_empty() { self.area.right } else { self.area.right + COLUMN_GAP - 8.0 };
+            let end = if self.beside.is_empty() {
+                self.area.right
+            } else {
+                self.area.right + COLUMN_GAP - 8.0
+            };
             canvas.line((self.area.left, y), (end, y), limit_stroke(INK));
         }
         for (baseline, text) in &self.inside {
@@ -473,7 +628,11 @@ impl Laid {
             let moved = (label.middle - label.from.1).abs() > 3.0;
             let early = label.from.0 < self.area.right - 10.0;
             if moved || early {
-                let stroke = Stroke { colour: label.colour, width: 0.9, dash: &[1.5, 2.5] };
+                let stroke = Stroke {
+                    colour: label.colour,
+                    width: 0.9,
+                    dash: &[1.5, 2.5],
+                };
                 let mut path = vec![(label.from.0.max(self.area.left), label.from.1)];
                 if early {
                     path.push((self.area.right, label.from.1));
@@ -482,14 +641,28 @@ impl Laid {
                 canvas.polyline(&path, stroke);
             }
             let line = look.label * LEADING;
-            let first = label.middle - (label.lines.len() as f64 - 1.0) * line / 2.0 + MIDDLE * look.label;
+            let first =
+                label.middle - (label.lines.len() as f64 - 1.0) * line / 2.0 + MIDDLE * look.label;
             for (index, text) in label.lines.iter().enumerate() {
-                let kind = Type::new(look.label).weight(label.weight).colour(label.words);
+                let kind = Type::new(look.label)
+                    .weight(label.weight)
+                    .colour(label.words);
                 canvas.words(start, first + index as f64 * line, text, kind);
             }
         }
         self.legend.draw(canvas, look.margin, self.legend_top, look);
         self.footer.draw(canvas, look.margin, self.footer_top);
+    }
+
+    /// Says that there is nothing to draw.
+    pub(crate) fn say_empty(&self, canvas: &mut Canvas) {
+        let kind = Type::new(self.look.label);
+        let taken: Vec<Rect> = self
+            .inside
+            .iter()
+            .map(|(baseline, text)| words_area(self.area.left + 6.0, *baseline, text, kind))
+            .collect();
+        frame::say_empty(canvas, &self.area, &taken, &self.look);
     }
 
     /// The finished picture.

@@ -14,10 +14,14 @@ pub enum RasterFault {
     #[error("The picture scale {0} cannot be used. Give a factor above 0 and up to 16, such as 2.")]
     Scale(f64),
     /// The text is no SVG drawing.
-    #[error("The drawing could not be read as SVG ({0}). Draw the chart again, or keep the SVG file as it is.")]
+    #[error(
+        "The drawing could not be read as SVG ({0}). Draw the chart again, or keep the SVG file as it is."
+    )]
     Svg(#[from] resvg::usvg::Error),
     /// The picture would not fit into memory.
-    #[error("A picture of {0} by {1} pixels is too large. Use a smaller scale, or keep the SVG file.")]
+    #[error(
+        "A picture of {0} by {1} pixels is too large. Use a smaller scale, or keep the SVG file."
+    )]
     TooLarge(u32, u32),
     /// The pixels could not be packed.
     #[error("The picture could not be packed as PNG ({0}). Keep the SVG file instead.")]
@@ -49,14 +53,28 @@ pub fn png(svg: &str, scale: f64) -> Result<Vec<u8>, RasterFault> {
     if !(scale > 0.0 && scale <= MOST_SCALE) {
         return Err(RasterFault::Scale(scale));
     }
-    let options = Options { fontdb: fonts(), font_family: "DejaVu Sans".to_string(), ..Options::default() };
+    let options = Options {
+        fontdb: fonts(),
+        font_family: "DejaVu Sans".to_string(),
+        ..Options::default()
+    };
     let tree = Tree::from_str(svg, &options)?;
-    let side = |length: f32| (f64::from(length) * scale).round().clamp(1.0, f64::from(u32::MAX)) as u32;
+    let side = |length: f32| {
+        (f64::from(length) * scale)
+            .round()
+            .clamp(1.0, f64::from(u32::MAX)) as u32
+    };
     let (width, height) = (side(tree.size().width()), side(tree.size().height()));
     if u64::from(width) * u64::from(height) > MOST_PIXELS {
         return Err(RasterFault::TooLarge(width, height));
     }
     let mut pixels = Pixmap::new(width, height).ok_or(RasterFault::TooLarge(width, height))?;
-    resvg::render(&tree, Transform::from_scale(scale as f32, scale as f32), &mut pixels.as_mut());
-    pixels.encode_png().map_err(|fault| RasterFault::Pack(fault.to_string()))
+    resvg::render(
+        &tree,
+        Transform::from_scale(scale as f32, scale as f32),
+        &mut pixels.as_mut(),
+    );
+    pixels
+        .encode_png()
+        .map_err(|fault| RasterFault::Pack(fault.to_string()))
 }

@@ -1,7 +1,8 @@
 //! Tables for the terminal: a line under the head, none between rows, no boxes.
 
 use comfy_table::{
-    Attribute, Cell, CellAlignment, ContentArrangement, ContentLineStyle, LineStyle, Table, TableStyle,
+    Attribute, Cell, CellAlignment, ContentArrangement, ContentLineStyle, LineStyle, Table,
+    TableStyle,
 };
 
 /// Side to which a column is set.
@@ -53,15 +54,26 @@ impl TextTable {
             table.force_no_tty();
         }
         let cell = |text: &str, side: Side, bold: bool| {
-            let text: String =
-                text.chars().filter(|c| !c.is_control() || *c == '\n').collect();
+            let text: String = text
+                .chars()
+                .filter(|c| !c.is_control() || *c == '\n')
+                .collect();
             let cell = Cell::new(text).set_alignment(match side {
                 Side::Left => CellAlignment::Left,
                 Side::Right => CellAlignment::Right,
             });
-            if bold && styled { cell.add_attribute(Attribute::Bold) } else { cell }
+            if bold && styled {
+                cell.add_attribute(Attribute::Bold)
+            } else {
+                cell
+            }
         };
-        table.set_header(self.columns.iter().map(|(name, side)| cell(name, *side, true)).collect::<Vec<_>>());
+        table.set_header(
+            self.columns
+                .iter()
+                .map(|(name, side)| cell(name, *side, true))
+                .collect::<Vec<_>>(),
+        );
         for (index, row) in self.rows.iter().enumerate() {
             let strong = self.strong_row == Some(index);
             let cells = self.columns.iter().enumerate().map(|(column, (_, side))| {
@@ -70,6 +82,9 @@ impl TextTable {
             table.add_row(cells.collect::<Vec<_>>());
         }
         // Ends of lines carry no blanks, so that copies and comparisons stay clean.
-        table.lines().map(|line| line.trim_end().to_string() + "\n").collect()
+        table
+            .lines()
+            .map(|line| line.trim_end().to_string() + "\n")
+            .collect()
     }
 }
