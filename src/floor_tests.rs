@@ -118,11 +118,8 @@ pub fn probe_depth(slab: &Snapshot<'_>, depth_share: Option<f64>) -> f64 {
 pub fn dish(slab: &Snapshot<'_>) -> Result<f64, SeasonFault> {
     let mut spot = slab.fork();
     let (temperature, _) = slab.air();
-    let air = MoistAir::from_relative_humidity(
-        temperature,
-        DISH_HUMIDITY,
-        crate::air::STANDARD_PRESSURE,
-    );
+    let air =
+        MoistAir::from_relative_humidity(temperature, DISH_HUMIDITY, crate::air::STANDARD_PRESSURE);
     spot.set_skin(0.0);
     spot.hold_air();
     spot.set_rain(0.0, temperature);

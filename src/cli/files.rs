@@ -50,8 +50,7 @@ pub(super) fn scenario(path: &Path) -> Result<Scenario, String> {
 pub(super) fn job(path: &Path, scenario: &Scenario) -> Result<(Job, Vec<String>), String> {
     let folder = path.parent().map(Path::to_path_buf).unwrap_or_default();
     let load = |name: &str| read(&folder.join(name));
-    let (weather, notices) =
-        build::weather(scenario, &load).map_err(|faults| faults.join("\n"))?;
+    let (weather, notices) = build::weather(scenario, &load).map_err(|faults| faults.join("\n"))?;
     let notices = notices.iter().map(ToString::to_string).collect();
     Ok((build::job(scenario, weather), notices))
 }

@@ -108,7 +108,11 @@ pub fn run() -> ExitCode {
     let arguments = match Arguments::try_parse() {
         Ok(a) => a,
         Err(error) => {
-            let code = if error.use_stderr() { Ending::Fault } else { Ending::Good };
+            let code = if error.use_stderr() {
+                Ending::Fault
+            } else {
+                Ending::Good
+            };
             // A closed pipe is no fault.
             let _ = error.print();
             return code.into();

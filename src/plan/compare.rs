@@ -6,9 +6,7 @@ use crate::column::Tolerance;
 use crate::floor_tests::Target;
 use crate::gear::Condition;
 use crate::scenario::build::{Action, Event, Job, Setup, fuel_index};
-use crate::season::{
-    Climate, DAY, HOUR, Progress, Resolution, SeasonFault, Simulation, Snapshot,
-};
+use crate::season::{Climate, DAY, HOUR, Progress, Resolution, SeasonFault, Simulation, Snapshot};
 use rayon::prelude::*;
 use std::ops::ControlFlow;
 
@@ -53,15 +51,13 @@ pub fn compare(job: &Job, accuracy: Accuracy) -> Vec<Outcome> {
         .collect();
     outcomes.sort_by(|a, b| {
         let key = |o: &Outcome| o.days_to_target.unwrap_or(f64::INFINITY);
-        key(a)
-            .total_cmp(&key(b))
-            .then_with(|| {
-                if a.days_to_target.is_some() {
-                    a.cost.total_cmp(&b.cost)
-                } else {
-                    std::cmp::Ordering::Equal
-                }
-            })
+        key(a).total_cmp(&key(b)).then_with(|| {
+            if a.days_to_target.is_some() {
+                a.cost.total_cmp(&b.cost)
+            } else {
+                std::cmp::Ordering::Equal
+            }
+        })
     });
     outcomes
 }
@@ -92,7 +88,14 @@ pub fn prepare(job: &Job, accuracy: Accuracy) -> Result<Simulation, SeasonFault>
         advance(&mut simulation, event.time, closed, job, &bare, &mut ignore)?;
         apply(&mut simulation, *event, &mut closed, job, &bare);
     }
-    advance(&mut simulation, job.drying_starts, closed, job, &bare, &mut ignore)?;
+    advance(
+        &mut simulation,
+        job.drying_starts,
+        closed,
+        job,
+        &bare,
+        &mut ignore,
+    )?;
     Ok(simulation)
 }
 
@@ -216,9 +219,7 @@ impl Watch<'_> {
             let mut moment = time;
             if let Some((before, old)) = &self.previous {
                 moment = *before;
-                for ((new, old), target) in
-                    self.readings.iter().zip(old).zip(&self.job.targets)
-                {
+                for ((new, old), target) in self.readings.iter().zip(old).zip(&self.job.targets) {
                     let limit = target.limit();
                     if *old > limit {
                         let share = (old - limit) / (old - new);

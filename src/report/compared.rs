@@ -15,7 +15,8 @@ const KWH: f64 = 3.6e6;
 /// 1 lb/(1000 ft2 24 h) \[kg/(m2 s)\].
 const POUND_PER_1000_FT2_DAY: f64 = 0.453_592_37 / 92.903_04 / 86_400.0;
 /// What every chart says below.
-const ESTIMATE: &str = "Estimate. A floor is released by its moisture tests, never by this program.";
+const ESTIMATE: &str =
+    "Estimate. A floor is released by its moisture tests, never by this program.";
 /// Setups drawn in one line chart; more are told apart by nobody.
 const MOST_LINES: usize = 8;
 /// Condensation margin of ISO 8502-4 \[K\].
@@ -121,11 +122,7 @@ pub fn table(job: &Job, outcomes: &[Outcome], system: System) -> TextTable {
                 },
                 format!("{:.0}", o.energy.electricity / KWH),
                 format!("{:.0}", o.energy.fuel() / KWH),
-                format!(
-                    "{:.0}{}",
-                    o.cost,
-                    if o.cost_incomplete { "+" } else { "" }
-                ),
+                format!("{:.0}{}", o.cost, if o.cost_incomplete { "+" } else { "" }),
                 format!("{:.0}", o.water_removed * if us { 2.204_62 } else { 1.0 }),
                 o.limited_by.word().into(),
             ]
@@ -200,13 +197,7 @@ fn footer() -> Vec<String> {
 }
 
 /// (a) The reading of one target against time, all setups.
-fn course(
-    job: &Job,
-    outcomes: &[Outcome],
-    k: usize,
-    target: &Target,
-    system: System,
-) -> LineChart {
+fn course(job: &Job, outcomes: &[Outcome], k: usize, target: &Target, system: System) -> LineChart {
     let flux = |x: f64| {
         if system == System::Us {
             x / POUND_PER_1000_FT2_DAY
@@ -214,7 +205,13 @@ fn course(
             x * 8.64e7
         }
     };
-    let scale = |x: f64| if target.is_humidity() { x * 100.0 } else { flux(x) };
+    let scale = |x: f64| {
+        if target.is_humidity() {
+            x * 100.0
+        } else {
+            flux(x)
+        }
+    };
     let unit = match (target.is_humidity(), system) {
         (true, _) => "%",
         (false, System::Us) => "lb/1000 ft2/24 h",
@@ -288,8 +285,8 @@ fn finding(outcomes: &[Outcome]) -> String {
             only.days_to_target.unwrap_or_default()
         ),
         [best, .., last] => {
-            let gain = last.days_to_target.unwrap_or_default()
-                - best.days_to_target.unwrap_or_default();
+            let gain =
+                last.days_to_target.unwrap_or_default() - best.days_to_target.unwrap_or_default();
             format!(
                 "{} is dry {gain:.0} days sooner than {}",
                 best.name, last.name
@@ -410,11 +407,7 @@ fn room(job: &Job, best: &Outcome, system: System) -> LineChart {
     };
     let line = |name: &str, emphasis: bool, value: &dyn Fn(&Record) -> f64| Series {
         name: name.into(),
-        points: best
-            .records
-            .iter()
-            .map(|r| (r.day, t(value(r))))
-            .collect(),
+        points: best.records.iter().map(|r| (r.day, t(value(r)))).collect(),
         emphasis,
         ..Series::default()
     };

@@ -3,7 +3,7 @@
 use super::{defaults, model};
 use crate::concrete::{Concrete, Constants, Mix};
 use crate::floor_tests::Target;
-use crate::gear::controls::{Control, Hours, HumiditySetpoint, Humidistat, Thermostat};
+use crate::gear::controls::{Control, Hours, Humidistat, HumiditySetpoint, Thermostat};
 use crate::gear::exchange::ExchangeRule;
 use crate::gear::fan::FloorSpeed;
 use crate::gear::fuel::Fuel;
@@ -16,8 +16,6 @@ use crate::weather::{
     read_hourly_csv, read_tmy3,
 };
 use jiff::civil::Date;
-
-
 
 /// Relative humidity of concrete one day after placing, bleed and curing water at hand (with the constants of
 /// the concrete model; fitted).
@@ -267,11 +265,16 @@ fn underside(s: &model::Slab) -> Underside {
     match &s.underside {
         None | Some(model::Underside::Sealed) => Underside::Sealed,
         Some(model::Underside::VapourRetarder(v)) => Underside::Retarder {
-            resistance: 1.0 / v.permeance.map_or(defaults::RETARDER_PERMEANCE, |p| p.si()).max(1e-18),
+            resistance: 1.0
+                / v.permeance
+                    .map_or(defaults::RETARDER_PERMEANCE, |p| p.si())
+                    .max(1e-18),
         },
         Some(model::Underside::BareGround) => Underside::BareGround,
         Some(model::Underside::MetalDeck(deck)) => {
-            let open_share = deck.open_share.map_or(defaults::DECK_OPEN_SHARE, |o| o.si());
+            let open_share = deck
+                .open_share
+                .map_or(defaults::DECK_OPEN_SHARE, |o| o.si());
             if open_share > 0.0 {
                 // Air under a deck in a building: a usual room.
                 Underside::Air {
@@ -329,7 +332,10 @@ fn timeline(s: &model::Slab, closed_in: f64, at: impl Fn(Date) -> f64) -> (f64, 
             }
         }
         model::Curing::CuringCompound(compound) => {
-            skin = bare + compound.resistance.map_or(defaults::CURING_COMPOUND, |z| z.si());
+            skin = bare
+                + compound
+                    .resistance
+                    .map_or(defaults::CURING_COMPOUND, |z| z.si());
         }
     }
     if let Some(prepared) = &s.prepared {
