@@ -85,10 +85,10 @@ pub fn prepare(job: &Job, accuracy: Accuracy) -> Result<Simulation, SeasonFault>
         if event.time > job.drying_starts {
             break;
         }
-        advance(&mut simulation, event.time, closed, job, &bare, &mut ignore)?;
+        let _ = advance(&mut simulation, event.time, closed, job, &bare, &mut ignore)?;
         apply(&mut simulation, *event, &mut closed, job, &bare);
     }
-    advance(
+    let _ = advance(
         &mut simulation,
         job.drying_starts,
         closed,
@@ -479,7 +479,8 @@ fn conclude(watch: Watch<'_>, simulation: &Simulation, fault: Option<&SeasonFaul
             let days = ((r.present.1.min(end) - r.present.0.max(job.drying_starts)) / DAY).ceil();
             r.per_day * days.max(0.0)
         })
-        .sum::<f64>();
+        // Not `sum`, which makes minus zero of nothing.
+        .fold(0.0, |total, rent| total + rent);
     let mut cost = rental;
     let mut cost_incomplete = setup.unpriced;
     let mut charge = |energy: f64, price: Option<f64>| {
