@@ -157,13 +157,14 @@ pub(crate) fn young(
     constants: &Constants,
     numerics: (Resolution, Tolerance),
 ) -> Simulation {
+    let concrete = Concrete::new(Mix::of_ratio(water_cement_ratio), constants);
     let slab = Slab {
         area: 1.0,
         thickness,
-        concrete: Concrete::new(Mix::of_ratio(water_cement_ratio), constants),
+        concrete,
         underside: Underside::Sealed,
         ground_temperature: 10.0,
-        start_humidity: START_HUMIDITY,
+        start_humidity: concrete.young_humidity(),
         start_temperature: temperature,
     };
     // Air of a given state: how much of it there is does not matter.
@@ -175,12 +176,20 @@ pub(crate) fn young(
     Simulation::new(&slab, store, skin, numerics.0, numerics.1)
 }
 
-/// Relative humidity at the age of one day.
-pub(crate) const START_HUMIDITY: f64 = 0.989;
-
-/// For a stretch of time of which only the end matters.
-pub(crate) fn unseen(_: &Snapshot<'_>, _: &Progress) -> ControlFlow<()> {
-    ControlFlow::Continue(())
+/// Carries the slab through a stretch of constant air of which only the end matters.
+pub(crate) fn carry(
+    s: &mut Simulation,
+    until: f64,
+    temperature: f64,
+    relative_humidity: f64,
+) -> Result<(), String> {
+    s.advance(
+        until,
+        given(temperature, relative_humidity),
+        &mut |_: &Snapshot<'_>, _: &Progress| ControlFlow::Continue(()),
+    )
+    .map(|_| ())
+    .map_err(|fault| fault.to_string())
 }
 
 /// Days to the row's target.
@@ -189,7 +198,6 @@ pub(crate) fn simulate(
     constants: &Constants,
     numerics: (Resolution, Tolerance),
 ) -> Result<f64, String> {
-    let fail = |fault: coatday::season::SeasonFault| fault.to_string();
     let thickness = if row.both_faces {
         row.thickness / 2.0
     } else {
@@ -210,24 +218,21 @@ pub(crate) fn simulate(
     s.keep_wet(true);
     let start = match row.target {
         Target::ThreePounds => {
-            s.advance(CURED, given(curing_temperature, 1.0), &mut unseen)
-                .map_err(fail)?;
+            carry(&mut s, CURED, curing_temperature, 1.0)?;
             s.keep_wet(false);
             CURED
         }
         Target::Humidity(_) => {
-            s.advance(RAINED, given(curing_temperature, HUMID), &mut unseen)
-                .map_err(fail)?;
+            carry(&mut s, RAINED, curing_temperature, HUMID)?;
             s.keep_wet(false);
-            s.advance(CLOSED, given(curing_temperature, HUMID), &mut unseen)
-                .map_err(fail)?;
+            carry(&mut s, CLOSED, curing_temperature, HUMID)?;
             CLOSED
         }
     };
     // Time and distance from the target at the last two looks.
     let mut reached = None;
     let mut last: Option<(f64, f64)> = None;
-    s.advance(
+    let _ = s.advance(
         start + LONGEST,
         given(row.temperature, row.relative_humidity),
         &mut |snapshot, progress| {
@@ -250,8 +255,29 @@ pub(crate) fn simulate(
             ControlFlow::Continue(())
         },
     )
-    .map_err(fail)?;
+    .map_err(|fault| fault.to_string())?;
     reached
         .map(|t| (t - start) / DAY)
         .ok_or_else(|| format!("not within {} days", LONGEST / DAY))
+}
+
+/// Relative humidity in the middle of a slab that has been sealed on all sides since the age of one day.
+pub(crate) fn sealed_humidity(
+    water_cement_ratio: f64,
+    days: f64,
+    constants: &Constants,
+    numerics: (Resolution, Tolerance),
+) -> Result<f64, String> {
+    const TEMPERATURE: f64 = 20.0;
+    const THICKNESS: f64 = 0.1;
+    let mut s = young(
+        water_cement_ratio,
+        THICKNESS,
+        TEMPERATURE,
+        f64::INFINITY,
+        constants,
+        numerics,
+    );
+    carry(&mut s, days * DAY, TEMPERATURE, 0.5)?;
+    Ok(s.snapshot().humidity_at(0.5 * THICKNESS))
 }
