@@ -180,7 +180,11 @@ fn sharpen(r: f64) -> f64 {
 fn main() {
     let arguments: Vec<String> = std::env::args().skip(1).collect();
     let again = arguments.iter().any(|a| a == "again");
-    let fixed: Vec<String> = arguments.iter().filter(|a| a.contains('.')).cloned().collect();
+    let fixed: Vec<String> = arguments
+        .iter()
+        .filter(|a| a.contains('.'))
+        .cloned()
+        .collect();
     let problem = Problem {
         rows: rows::all()
             .into_iter()
@@ -220,8 +224,8 @@ fn main() {
                 let mut b = -&gradient;
                 for i in 0..n {
                     let (low, high) = problem.bounds(i);
-                    let stuck = (x[i] <= low && gradient[i] > 0.0)
-                        || (x[i] >= high && gradient[i] < 0.0);
+                    let stuck =
+                        (x[i] <= low && gradient[i] > 0.0) || (x[i] >= high && gradient[i] < 0.0);
                     if stuck || normal[(i, i)] == 0.0 {
                         a.row_mut(i).fill(0.0);
                         a.column_mut(i).fill(0.0);
@@ -310,7 +314,11 @@ fn report(problem: &Problem, start: &DVector<f64>, x: &DVector<f64>) {
                 .map(|(_, e)| e.abs())
                 .collect();
             sizes.sort_by(f64::total_cmp);
-            format!("{:.1}, {:.1}", sizes[sizes.len() / 2], sizes[sizes.len() - 1])
+            format!(
+                "{:.1}, {:.1}",
+                sizes[sizes.len() / 2],
+                sizes[sizes.len() - 1]
+            )
         };
         println!(
             "{:<52} {:>22} {:>22}  {}",

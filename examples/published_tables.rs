@@ -27,7 +27,11 @@ fn main() {
             "w/c", "mm", "degC", "RH %", "to %", "published", "simulated", "error %"
         );
         let mut errors = Vec::new();
-        for (row, days) in rows.iter().zip(&simulated).filter(|(r, _)| r.table == table) {
+        for (row, days) in rows
+            .iter()
+            .zip(&simulated)
+            .filter(|(r, _)| r.table == table)
+        {
             let target = match row.target {
                 rows::Target::ThreePounds => "3 lb".to_owned(),
                 rows::Target::Humidity(h) => format!("{:.0}", 100.0 * h),

@@ -180,8 +180,8 @@ impl Material for Concrete {
         };
         let capillary = self.capillary * h.powf(t.capillary_exponent);
         let unhydrated = 1.0 - self.hydration(age) / self.mix.ultimate_hydration();
-        let factor = (1.0 + t.ageing * unhydrated)
-            * (t.activation * (1.0 / REFERENCE - 1.0 / kelvin)).exp();
+        let factor =
+            (1.0 + t.ageing * unhydrated) * (t.activation * (1.0 / REFERENCE - 1.0 / kelvin)).exp();
         Transport {
             vapour_permeability: self.vapour_permeability * (kelvin / REFERENCE).powf(0.81),
             vapour_permeability_by_humidity: 0.0,

@@ -202,6 +202,7 @@ pub fn weather(
     Ok((hourly, notices))
 }
 
+#[allow(clippy::needless_pass_by_value)] // the shape that `map_err` wants
 fn sentences(faults: Vec<crate::weather::WeatherFault>) -> Vec<String> {
     faults.iter().map(ToString::to_string).collect()
 }

@@ -232,30 +232,33 @@ pub(crate) fn simulate(
     // Time and distance from the target at the last two looks.
     let mut reached = None;
     let mut last: Option<(f64, f64)> = None;
-    let _ = s.advance(
-        start + LONGEST,
-        given(row.temperature, row.relative_humidity),
-        &mut |snapshot, progress| {
-            let (time, distance) = match row.target {
-                // The mean over a step belongs to its middle.
-                Target::ThreePounds => (
-                    snapshot.time() - 0.5 * progress.length,
-                    (progress.evaporation.max(1e-12) / THREE_POUNDS).ln(),
-                ),
-                Target::Humidity(h) => (snapshot.time(), snapshot.humidity_at(0.4 * thickness) - h),
-            };
-            if distance <= 0.0 {
-                reached = Some(match last {
-                    Some((t0, d0)) => t0 + (time - t0) * d0 / (d0 - distance),
-                    None => time,
-                });
-                return ControlFlow::Break(());
-            }
-            last = Some((time, distance));
-            ControlFlow::Continue(())
-        },
-    )
-    .map_err(|fault| fault.to_string())?;
+    let _ = s
+        .advance(
+            start + LONGEST,
+            given(row.temperature, row.relative_humidity),
+            &mut |snapshot, progress| {
+                let (time, distance) = match row.target {
+                    // The mean over a step belongs to its middle.
+                    Target::ThreePounds => (
+                        snapshot.time() - 0.5 * progress.length,
+                        (progress.evaporation.max(1e-12) / THREE_POUNDS).ln(),
+                    ),
+                    Target::Humidity(h) => {
+                        (snapshot.time(), snapshot.humidity_at(0.4 * thickness) - h)
+                    }
+                };
+                if distance <= 0.0 {
+                    reached = Some(match last {
+                        Some((t0, d0)) => t0 + (time - t0) * d0 / (d0 - distance),
+                        None => time,
+                    });
+                    return ControlFlow::Break(());
+                }
+                last = Some((time, distance));
+                ControlFlow::Continue(())
+            },
+        )
+        .map_err(|fault| fault.to_string())?;
     reached
         .map(|t| (t - start) / DAY)
         .ok_or_else(|| format!("not within {} days", LONGEST / DAY))
