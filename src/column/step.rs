@@ -218,7 +218,7 @@ impl Column {
 
     /// Sets the age of every cell \[s\].
     pub fn set_age(&mut self, age: f64) {
-        self.ages.iter_mut().for_each(|a| *a = age);
+        self.ages.fill(age);
         self.open_books();
     }
 
@@ -378,7 +378,7 @@ impl Column {
             tolerance,
             &mut iterations,
         )?;
-        let first_air = self.air_of(&work.trial);
+        let first_air = Self::air_of(&work.trial);
 
         // Second stage: extrapolated from the first.
         let base: Vec<Vector2<f64>> = stored
@@ -409,7 +409,7 @@ impl Column {
             error,
             iterations,
             air: [(first_air.0, first_air.1, WEIGHTS[0]), {
-                let (t, w) = self.air_of(&work.trial);
+                let (t, w) = Self::air_of(&work.trial);
                 (t, w, WEIGHTS[1])
             }],
             evaporation: WEIGHTS[0] * first.evaporation + WEIGHTS[1] * second.evaporation,
@@ -443,7 +443,7 @@ impl Column {
         }
     }
 
-    fn air_of(&self, unknowns: &[Vector2<f64>]) -> (f64, f64) {
+    fn air_of(unknowns: &[Vector2<f64>]) -> (f64, f64) {
         unknowns.last().map_or((0.0, 0.0), |u| (u[1], u[0]))
     }
 

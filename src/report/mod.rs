@@ -13,6 +13,7 @@ mod heat_map;
 mod labels;
 mod line_chart;
 mod load_chart;
+mod marks;
 mod measure;
 mod plot;
 mod profile_chart;
