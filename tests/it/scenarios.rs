@@ -145,6 +145,43 @@ fn winter_outside_air_beats_two_dehumidifiers() {
     run.in_time(&["More heat, outside air, fans"]);
 }
 
+/// Rent by hand: machines times price times the days begun.
+#[test]
+fn analytic_rent_is_machines_times_days() {
+    let run = Run::of("winter_warehouse");
+    for (name, per_day) in [
+        ("Nothing", 0.0),
+        ("Two dehumidifiers", 2.0 * 55.0),
+        ("Heat", 85.0),
+        ("Heat, two dehumidifiers", 85.0 + 2.0 * 55.0),
+        ("Heat, outside air", 85.0 + 2.0 * 8.0),
+    ] {
+        let rent = per_day * run.days(name).ceil();
+        let o = run.get(name);
+        assert!(
+            (o.rental - rent).abs() < 1e-6 * rent.max(1.0),
+            "{name}: {} for {rent}",
+            o.rental
+        );
+        assert!(o.cost >= o.rental && !o.cost_incomplete, "{name}");
+    }
+}
+
+/// The example in the README is a scenario without a fault.
+#[test]
+fn readme_example_reads() {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md");
+    let text = std::fs::read_to_string(path).expect("the README is shipped");
+    let example = text
+        .split("```json\n")
+        .nth(1)
+        .and_then(|rest| rest.split("```").next())
+        .expect("the README has an example");
+    let scenario = scenario::read(example, "README.md", &Classes::default())
+        .unwrap_or_else(|faults| panic!("{faults}"));
+    assert_eq!(scenario.setups.len(), 2);
+}
+
 /// With a dehumidifier at work in a humid summer, opening up costs days.
 #[test]
 fn summer_opening_up_costs_days() {
