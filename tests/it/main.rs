@@ -7,5 +7,6 @@ mod gear;
 mod report;
 mod room;
 mod scenario;
+mod scenarios;
 mod units;
 mod weather;
