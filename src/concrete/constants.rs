@@ -36,7 +36,7 @@ impl Default for HydrationConstants {
             time: 12.5 * 3600.0,
             exponent: 0.69,
             activation: 4000.0,
-            drying: 7.5,
+            drying: 3.5,
             bound: 0.23,
             shrinkage: 0.064,
             heat: 450e3,
@@ -79,9 +79,9 @@ impl Default for IsothermConstants {
             exponent: 2.2748,
             // (2.2748 - 2.1684) / (ln 0.487 - ln 0.34)
             exponent_slope: 0.2961,
-            pressure_factor: 1.27,
-            exponent_factor: 1.03,
-            young_humidity: 0.989,
+            pressure_factor: 1.325,
+            exponent_factor: 1.059,
+            young_humidity: 0.995,
         }
     }
 }
@@ -113,25 +113,22 @@ pub struct TransportConstants {
     /// Activation temperature of liquid transport \[K\] (fitted; 2700 Bazant & Thonguthai 1978, 4700 Bazant &
     /// Najjar 1972, the latter from memory).
     pub activation: f64,
-    /// Factor on liquid transport in unhydrated paste, less one: it falls to 1 as hydration completes (fitted).
-    pub ageing: f64,
 }
 
 impl Default for TransportConstants {
     fn default() -> Self {
         Self {
-            vapour: 1.43e-12,
-            vapour_slope: -1.5,
-            liquid: 5.2e-8,
-            liquid_slope: 0.5,
-            liquid_curvature: -1.5,
-            middle: 0.775,
-            steepness: 17.7,
-            capillary: 6.0e-6,
-            capillary_slope: 0.5,
-            capillary_exponent: 54.0,
-            activation: 2550.0,
-            ageing: 0.0,
+            vapour: 1.39e-12,
+            vapour_slope: -0.23,
+            liquid: 5.56e-8,
+            liquid_slope: 0.06,
+            liquid_curvature: -1.9,
+            middle: 0.779,
+            steepness: 16.0,
+            capillary: 1.42e-6,
+            capillary_slope: 0.1,
+            capillary_exponent: 49.0,
+            activation: 3120.0,
         }
     }
 }

@@ -167,7 +167,7 @@ impl Material for Concrete {
         }
     }
 
-    fn transport(&self, humidity: f64, temperature: f64, age: f64) -> Transport {
+    fn transport(&self, humidity: f64, temperature: f64, _age: f64) -> Transport {
         let t = &self.constants.transport;
         let h = humidity.clamp(DRY, 1.0);
         let kelvin = temperature + air::KELVIN_AT_ZERO_CELSIUS;
@@ -179,9 +179,7 @@ impl Material for Concrete {
             0.0
         };
         let capillary = self.capillary * h.powf(t.capillary_exponent);
-        let unhydrated = 1.0 - self.hydration(age) / self.mix.ultimate_hydration();
-        let factor =
-            (1.0 + t.ageing * unhydrated) * (t.activation * (1.0 / REFERENCE - 1.0 / kelvin)).exp();
+        let factor = (t.activation * (1.0 / REFERENCE - 1.0 / kelvin)).exp();
         Transport {
             vapour_permeability: self.vapour_permeability * (kelvin / REFERENCE).powf(0.81),
             vapour_permeability_by_humidity: 0.0,

@@ -2,10 +2,11 @@
 //! printed comparison, so that all three speak of the same numbers.
 
 use coatday::air::{self, MoistAir};
-use coatday::column::{AirStore, Tolerance};
+use coatday::column::{AirStore, Column, Grid, Link, Node, Refinement, Tolerance};
 use coatday::concrete::{Concrete, Constants, Mix};
 use coatday::season::{Climate, DAY, Progress, Resolution, Simulation, Slab, Snapshot, Underside};
 use std::ops::ControlFlow;
+use std::sync::Arc;
 
 /// 3 lb/1000 ft2 in 24 h \[kg/(m2 s)\].
 const THREE_POUNDS: f64 = 3.0 * 5.651e-8;
@@ -283,4 +284,60 @@ pub(crate) fn sealed_humidity(
     );
     carry(&mut s, days * DAY, TEMPERATURE, 0.5)?;
     Ok(s.snapshot().humidity_at(0.5 * THICKNESS))
+}
+
+/// Water taken up through a wet face in a time, over the root of the time \[kg/(m2 s^0.5)\]: concrete of 28
+/// days that has dried to `humidity` throughout, wetted for an hour.
+pub(crate) fn sorptivity(
+    water_cement_ratio: f64,
+    humidity: f64,
+    constants: &Constants,
+) -> Result<f64, String> {
+    const TEMPERATURE: f64 = 20.0;
+    const DURATION: f64 = 3600.0;
+    const DEPTH: f64 = 0.05;
+    const CELLS: usize = 60;
+    let concrete = Concrete::new(Mix::of_ratio(water_cement_ratio), constants);
+    let grid = Grid::new(DEPTH, CELLS, DEPTH * 1e-3, Refinement::Top);
+    let t = grid.thicknesses();
+    let mut nodes: Vec<Node> = t
+        .iter()
+        .map(|&thickness| Node::Cell {
+            material: 0,
+            thickness,
+        })
+        .collect();
+    nodes.push(Node::Face);
+    let links: Vec<Link> = (0..CELLS)
+        .map(|i| Link::Body {
+            material: 0,
+            distance: 0.5 * (t[i] + t.get(i + 1).copied().unwrap_or(0.0)),
+            skin: 0.0,
+        })
+        .collect();
+    let states = vec![(humidity, TEMPERATURE); CELLS + 1];
+    let mut column = Column::new(vec![Arc::new(concrete)], nodes, links, &states);
+    column.set_age(28.0 * DAY);
+    column.hold(CELLS, Some(1.0), Some(TEMPERATURE));
+    let stored = |c: &Column| -> f64 { (0..CELLS).map(|i| c.water(i).unwrap_or(0.0) * t[i]).sum() };
+    let start = stored(&column);
+    let (mut time, mut next) = (0.0, 0.01);
+    while time < DURATION {
+        let length = f64::min(next, DURATION - time);
+        match column.step(&|_, _| [0.0, 0.0], length, &Tolerance::default()) {
+            Ok(step) => {
+                if step.error <= 1.0 {
+                    time += length;
+                }
+                next = length * (0.9 * step.error.max(1e-6).powf(-1.0 / 3.0)).clamp(0.2, 2.0);
+            }
+            Err(fault) => {
+                next = 0.25 * length;
+                if next < 1e-9 {
+                    return Err(fault.to_string());
+                }
+            }
+        }
+    }
+    Ok((stored(&column) - start) / DURATION.sqrt())
 }
