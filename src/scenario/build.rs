@@ -453,7 +453,7 @@ fn build_setup(
         };
         unpriced |= price.is_none();
         rentals.push(Rental {
-            per_day: price.map_or(0.0, |p| p.si()) * count,
+            per_day: price.map_or(0.0, |p| p.si() * DAY) * count,
             present,
             fuel,
         });
