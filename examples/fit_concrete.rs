@@ -213,7 +213,11 @@ fn main() {
     let start = x.clone();
     let mut r = problem.residuals(&x);
     let mut damping = 0.1;
-    let limit = if arguments.iter().any(|a| a == "none") { 0 } else { 40 };
+    let limit = if arguments.iter().any(|a| a == "none") {
+        0
+    } else {
+        40
+    };
     for iteration in 0..limit {
         let j = problem.jacobian(&x, &r);
         let gradient = j.transpose() * &r;

@@ -49,7 +49,7 @@ enum Units {
 /// When to use bold type and colour in the terminal.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
 enum Colour {
-    /// In a terminal, unless NO_COLOR is set.
+    /// In a terminal, unless `NO_COLOR` is set.
     #[default]
     Auto,
     /// Always.

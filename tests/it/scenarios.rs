@@ -73,11 +73,7 @@ impl Run {
                 o.name,
                 o.heat_balance_error
             );
-            assert!(
-                o.water_removed > 0.0,
-                "{name}, {}: nothing dried",
-                o.name
-            );
+            assert!(o.water_removed > 0.0, "{name}, {}: nothing dried", o.name);
         }
         Self { outcomes }
     }
