@@ -59,9 +59,9 @@ fn parameters() -> Vec<Parameter> {
         parameter!(transport.middle, 0.775, 0.70, 0.85, true),
         // 6 to 16 published.
         parameter!(transport.steepness, 16.0, 6.0, 16.0, true),
-        parameter!(transport.capillary, 6e-6, 1e-8, 1e-4, true),
+        parameter!(transport.capillary, 6e-6, 1e-8, 1e-3, true),
         parameter!(transport.capillary_slope, 0.5, -1.0, 8.0, false),
-        parameter!(transport.capillary_exponent, 54.0, 10.0, 120.0, true),
+        parameter!(transport.capillary_exponent, 54.0, 10.0, 400.0, true),
         // 2700 to 4700 published for the whole flow.
         parameter!(transport.activation, 2550.0, 1000.0, 4700.0, true),
     ]

@@ -137,7 +137,7 @@ pub(crate) fn all() -> Vec<Row> {
     rows
 }
 
-fn given(temperature: f64, relative_humidity: f64) -> Climate<'static> {
+pub(crate) fn given(temperature: f64, relative_humidity: f64) -> Climate<'static> {
     Climate::Given {
         air: MoistAir::from_relative_humidity(
             temperature,
