@@ -9,9 +9,9 @@ use std::path::PathBuf;
 /// Arguments of `check`.
 #[derive(Debug, clap::Args)]
 pub(super) struct CheckArguments {
-    /// The scenario.
+    /// The scenario, a JSON file
     scenario: PathBuf,
-    /// What was understood as one JSON object.
+    /// What was understood as one JSON object
     #[arg(long)]
     json: bool,
 }
@@ -56,5 +56,9 @@ pub(super) fn run(arguments: &CheckArguments, printer: &Printer) -> Ending {
     for notice in notices {
         printer.note(&notice);
     }
+    let shown = files::shown(&arguments.scenario);
+    printer.note(&format!(
+        "No faults. To see how the setups do: coatday compare {shown}"
+    ));
     Ending::Good
 }

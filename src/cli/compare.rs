@@ -13,15 +13,15 @@ const PIXELS: f64 = 2.0;
 /// Arguments of `compare`.
 #[derive(Debug, clap::Args)]
 pub(super) struct CompareArguments {
-    /// The scenario.
+    /// The scenario, a JSON file
     scenario: PathBuf,
-    /// Results as one JSON object on standard output.
+    /// Results as one JSON object on standard output
     #[arg(long)]
     json: bool,
-    /// Folder for the charts (SVG and PNG); made if need be.
-    #[arg(long, default_value = "plots")]
+    /// Folder for the charts (SVG and PNG); made if need be
+    #[arg(long, value_name = "FOLDER", default_value = "plots")]
     out: PathBuf,
-    /// No charts.
+    /// No charts
     #[arg(long, conflicts_with = "out")]
     no_charts: bool,
 }
@@ -51,15 +51,22 @@ pub(super) fn run(arguments: &CompareArguments, printer: &Printer) -> Ending {
     } else {
         printer.data(&format!("{}\n", compared::headline(&job, &outcomes)));
         printer.table(&compared::table(&job, &outcomes, printer.system));
-        let mut text = String::new();
+        let (mut text, mut cautions) = (String::new(), String::new());
         for o in &outcomes {
             if let Some(never) = &o.never {
                 let _ = writeln!(text, "{}: {}", o.name, never.sentence());
             }
         }
         for note in &notes {
-            let mark = if note.caution { "CAUTION, " } else { "" };
-            let _ = writeln!(text, "{mark}{}: {}", note.setup, note.text);
+            if note.caution {
+                let _ = writeln!(cautions, "CAUTION, {}: {}", note.setup, note.text);
+            } else {
+                let _ = writeln!(text, "{}: {}", note.setup, note.text);
+            }
+        }
+        // People can come to harm: said even to those who want no notes.
+        if !cautions.is_empty() {
+            printer.fault(&format!("\n{cautions}"));
         }
         if !text.is_empty() {
             printer.note(&format!("\n{}", text.trim_end()));
@@ -84,11 +91,11 @@ pub(super) fn run(arguments: &CompareArguments, printer: &Printer) -> Ending {
             ));
         }
     }
-    if !arguments.no_charts {
-        if let Err(fault) = draw(arguments, &job, &outcomes, printer) {
-            printer.fault(&fault);
-            return Ending::Fault;
-        }
+    if !arguments.no_charts
+        && let Err(fault) = draw(arguments, &job, &outcomes, printer)
+    {
+        printer.fault(&fault);
+        return Ending::Fault;
     }
     ending(&outcomes)
 }
@@ -114,8 +121,9 @@ fn folder(path: &Path) -> Result<(), String> {
         .and_then(|()| tempfile::tempfile_in(path).map(drop))
         .map_err(|e| {
             format!(
-                "{}: charts cannot be written here: {e}. Give another folder with --out.",
-                path.display()
+                "{}: charts cannot be written here: {} Give a folder with --out.",
+                files::shown(path),
+                files::reason(&e)
             )
         })
 }
@@ -126,16 +134,17 @@ fn draw(
     outcomes: &[Outcome],
     printer: &Printer,
 ) -> Result<(), String> {
-    let stem = arguments
-        .scenario
-        .file_stem()
-        .map_or_else(|| "scenario".into(), |s| s.to_string_lossy().into_owned());
+    let stem = files::chart_stem(&arguments.scenario);
     for (name, svg) in compared::charts(job, outcomes, printer.system) {
         let path = |end: &str| arguments.out.join(format!("{stem}-{name}.{end}"));
-        files::write(&path("svg"), svg.as_bytes())?;
-        let pixels = png(&svg, PIXELS).map_err(|e| format!("{}: {e}", path("png").display()))?;
-        files::write(&path("png"), &pixels)?;
+        files::write(&path("svg"), svg.as_bytes(), files::Existing::Replace)?;
+        let pixels =
+            png(&svg, PIXELS).map_err(|e| format!("{}: {e}", files::shown(&path("png"))))?;
+        files::write(&path("png"), &pixels, files::Existing::Replace)?;
     }
-    printer.note(&format!("Charts: {}", arguments.out.join(stem).display()));
+    printer.note(&format!(
+        "Charts: {}-*.svg and .png",
+        files::shown(&arguments.out.join(stem))
+    ));
     Ok(())
 }

@@ -51,7 +51,7 @@ enum Units {
 /// When to use bold type and colour in the terminal.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
 enum Colour {
-    /// In a terminal, unless NO_COLOR is set.
+    /// In a terminal, unless `NO_COLOR` is set.
     #[default]
     Auto,
     /// Always.
@@ -66,21 +66,21 @@ enum Colour {
     name = "coatday",
     version,
     max_term_width = 100,
-    after_help = "Results are estimates: a floor is released by its moisture tests and by the person responsible, never by this program. Local codes, product data sheets and licensed practice come first.\n\nExit codes: 0 a setup meets the target (by needed_by, if given); 1 none does; 2 usage or scenario fault; 3 the solver gave up."
+    after_help = "First steps: coatday new job.json, fill it in, coatday check job.json, coatday compare job.json.\n\nResults are estimates: a floor is released by its moisture tests and by the person responsible, never by this program. Local codes, product data sheets and licensed practice come first.\n\nExit codes: 0 a setup meets the target (by needed_by, if given); 1 none does; 2 usage or scenario fault; 3 the solver gave up."
 )]
 struct Arguments {
     #[command(subcommand)]
     command: Command,
-    /// Units of tables and charts.
+    /// Units of tables, charts and starter scenarios
     #[arg(long, global = true, value_enum, default_value_t)]
     units: Units,
-    /// Bold type and colour in the terminal.
+    /// Bold type and colour in the terminal
     #[arg(long, global = true, value_enum, default_value_t)]
     color: Colour,
-    /// No notes and no progress, results only.
+    /// No notes, only results, cautions and faults
     #[arg(short, long, global = true, conflicts_with = "verbose")]
     quiet: bool,
-    /// More about how the result came about.
+    /// More about how the result came about
     #[arg(short, long, global = true)]
     verbose: bool,
 }
@@ -101,11 +101,11 @@ enum Command {
     Schema,
     /// Print completions for a shell.
     Completions {
-        /// The shell.
+        /// The shell
         shell: clap_complete::Shell,
     },
-    /// Print the manual page.
-    Man,
+    /// Print the manual page of the program or of one command
+    Man(manual::ManArguments),
 }
 
 /// Runs the program on the process's arguments.
@@ -133,7 +133,10 @@ pub fn run() -> ExitCode {
         Command::Air(a) => air::run(a, &printer),
         Command::Schema => schema::run(&printer),
         Command::Completions { shell } => manual::completions(*shell, &printer),
-        Command::Man => manual::man(&printer),
+        Command::Man(a) => manual::man(a, &printer),
     };
+    if printer.failed() {
+        return Ending::Fault.into();
+    }
     ending.into()
 }

@@ -1,20 +1,23 @@
 //! The one place that writes to the terminal: data on standard output; notes, warnings and progress on standard
-//! error. A closed pipe ends the output quietly.
+//! error. A closed pipe ends the output quietly; data that could not be written otherwise are a fault.
 
 use super::{Arguments, Colour, Units};
 use crate::report::{TextTable, WIDTH_WITHOUT_TERMINAL};
 use crate::units::System;
-use std::io::{IsTerminal, Write};
+use std::cell::Cell;
+use std::io::{ErrorKind, IsTerminal, Write};
 
 /// Writes everything that people and programs read.
-#[derive(Clone, Copy, Debug)]
+#[derive(Debug)]
 pub(super) struct Printer {
     pub(super) system: System,
     pub(super) verbose: bool,
     quiet: bool,
     styled: bool,
+    failed: Cell<bool>,
 }
 
+#[allow(clippy::unused_self)] // one object to print with, whatever it prints
 impl Printer {
     pub(super) fn new(arguments: &Arguments) -> Self {
         let styled = match arguments.color {
@@ -32,15 +35,28 @@ impl Printer {
             verbose: arguments.verbose,
             quiet: arguments.quiet,
             styled,
+            failed: Cell::new(false),
         }
     }
 
     /// Data.
     pub(super) fn data(&self, text: &str) {
-        // Nothing can be done about a pipe that the reader has closed.
         let mut out = std::io::stdout().lock();
-        let _ = writeln!(out, "{}", text.trim_end_matches('\n'));
-        let _ = out.flush();
+        let written = writeln!(out, "{}", text.trim_end_matches('\n')).and_then(|()| out.flush());
+        if let Err(error) = written {
+            // A reader that has closed the pipe has read enough.
+            if error.kind() != ErrorKind::BrokenPipe && !self.failed.replace(true) {
+                self.fault(&format!(
+                    "Standard output cannot be written: {}",
+                    super::files::reason(&error)
+                ));
+            }
+        }
+    }
+
+    /// Whether data could not be written.
+    pub(super) fn failed(&self) -> bool {
+        self.failed.get()
     }
 
     /// A table, as wide as the terminal.
@@ -48,6 +64,7 @@ impl Printer {
         let width = std::env::var("COLUMNS")
             .ok()
             .and_then(|c| c.parse().ok())
+            .or_else(|| comfy_table::Table::new().width())
             .unwrap_or(WIDTH_WITHOUT_TERMINAL);
         self.data(&table.text(width, self.styled));
     }

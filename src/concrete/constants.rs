@@ -36,7 +36,7 @@ impl Default for HydrationConstants {
             time: 12.5 * 3600.0,
             exponent: 0.69,
             activation: 4000.0,
-            drying: 7.5,
+            drying: 3.5,
             bound: 0.23,
             shrinkage: 0.064,
             heat: 450e3,
@@ -44,61 +44,70 @@ impl Default for HydrationConstants {
     }
 }
 
-/// Desorption isotherm.
+/// Desorption isotherm. With `x = ln(wc / 0.487)`: a power law in the water-cement ratio joins the two published
+/// isotherms and carries on from them more gently than an exponential would.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct IsothermConstants {
     /// Pressure scale `a` \[Pa\] at w/c 0.487: Baroghel-Bouny et al. 1999, from memory.
     pub pressure: f64,
-    /// Change of `ln a` per unit of w/c: log-linear through the two published isotherms (ours).
+    /// Change of `ln a` with `x`: through the two published isotherms (the form is ours).
     pub pressure_slope: f64,
     /// Exponent `b` at w/c 0.487: Baroghel-Bouny et al. 1999, from memory.
     pub exponent: f64,
-    /// Change of `b` per unit of w/c: linear through the two published isotherms (ours).
+    /// Change of `b` with `x`: through the two published isotherms (the form is ours).
     pub exponent_slope: f64,
     /// Factor on the pressure (fitted; 1 is the published curve).
     pub pressure_factor: f64,
     /// Factor on the exponent (fitted; 1 is the published curve).
     pub exponent_factor: f64,
+    /// Relative humidity one day after placing (fitted). Dissolved alkalis and the first day's hydration keep it
+    /// below 1.
+    pub young_humidity: f64,
 }
 
 /// Water-cement ratio of the published concrete.
 pub(super) const ISOTHERM_RATIO: f64 = 0.487;
+/// Water-cement ratio at which the transport constants hold.
+pub(super) const TRANSPORT_RATIO: f64 = 0.5;
 
 impl Default for IsothermConstants {
     fn default() -> Self {
         Self {
             pressure: 18.6237e6,
-            // (ln 18.6237 - ln 37.5479) / (0.487 - 0.34)
-            pressure_slope: -4.7698,
+            // (ln 18.6237 - ln 37.5479) / (ln 0.487 - ln 0.34)
+            pressure_slope: -1.9516,
             exponent: 2.2748,
-            // (2.2748 - 2.1684) / (0.487 - 0.34)
-            exponent_slope: 0.7238,
-            pressure_factor: 1.27,
-            exponent_factor: 1.03,
+            // (2.2748 - 2.1684) / (ln 0.487 - ln 0.34)
+            exponent_slope: 0.2961,
+            pressure_factor: 1.325,
+            exponent_factor: 1.059,
+            young_humidity: 0.995,
         }
     }
 }
 
-/// Transport. With `x = wc - 0.5`.
+/// Transport. With `x = ln(wc / 0.5)`.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct TransportConstants {
-    /// `K1` at w/c 0.5 \[kg/(m s)\] (fitted).
-    pub scale: f64,
+    /// Vapour permeability `delta` at w/c 0.5 and 20 degC \[kg/(m s Pa)\] (fitted; measured in the IEA Annex 24
+    /// catalogue: 1.0e-12 to 6.8e-12 in dry concrete).
+    pub vapour: f64,
+    /// Change of `ln delta` with `x` (fitted).
+    pub vapour_slope: f64,
+    /// Liquid conductivity `K1` on the plateau of the S-shape at w/c 0.5 \[kg/(m s)\] (fitted).
+    pub liquid: f64,
     /// Change of `ln K1` with `x` (fitted).
-    pub scale_slope: f64,
+    pub liquid_slope: f64,
     /// Change of `ln K1` with `x^2` (fitted).
-    pub scale_curvature: f64,
-    /// Dry part `a0` at w/c 0.5 (fitted; the dry vapour permeability that follows is 1.4e-12 kg/(m s Pa), within
-    /// the values measured in the IEA Annex 24 catalogue, 1.2e-12 to 6e-12).
-    pub dry: f64,
-    /// Change of `ln a0` with `x` (fitted).
-    pub dry_slope: f64,
+    pub liquid_curvature: f64,
     /// Middle `hc` of the S-shape (fitted; 0.75 to 0.83 published).
     pub middle: f64,
     /// Exponent `n` of the S-shape (fitted; 6 to 16 published).
     pub steepness: f64,
-    /// Factor of the power law near saturation (fitted).
+    /// Liquid conductivity `K2` of full pores at w/c 0.5 \[kg/(m s)\] (fitted).
     pub capillary: f64,
+    /// Change of `ln K2` with `x` (fitted).
+    pub capillary_slope: f64,
     /// Exponent of the power law near saturation (fitted).
     pub capillary_exponent: f64,
     /// Activation temperature of liquid transport \[K\] (fitted; 2700 Bazant & Thonguthai 1978, 4700 Bazant &
@@ -109,16 +118,17 @@ pub struct TransportConstants {
 impl Default for TransportConstants {
     fn default() -> Self {
         Self {
-            scale: 5.5e-8,
-            scale_slope: 1.06,
-            scale_curvature: -6.6,
-            dry: 0.061,
-            dry_slope: -4.2,
-            middle: 0.775,
-            steepness: 17.7,
-            capillary: 109.0,
-            capillary_exponent: 54.0,
-            activation: 2550.0,
+            vapour: 1.39e-12,
+            vapour_slope: -0.23,
+            liquid: 5.56e-8,
+            liquid_slope: 0.06,
+            liquid_curvature: -1.9,
+            middle: 0.779,
+            steepness: 16.0,
+            capillary: 1.42e-6,
+            capillary_slope: 0.1,
+            capillary_exponent: 49.0,
+            activation: 3120.0,
         }
     }
 }

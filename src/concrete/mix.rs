@@ -1,6 +1,6 @@
 //! A mix, and the material that it makes.
 
-use super::constants::{Constants, ISOTHERM_RATIO};
+use super::constants::{Constants, ISOTHERM_RATIO, TRANSPORT_RATIO};
 use crate::air;
 use crate::column::{Material, Storage, Transport};
 
@@ -50,8 +50,8 @@ pub struct Concrete {
     constants: Constants,
     isotherm_pressure: f64,
     isotherm_exponent: f64,
-    scale: f64,
-    dry: f64,
+    liquid: f64,
+    capillary: f64,
     vapour_permeability: f64,
 }
 
@@ -61,10 +61,8 @@ impl Concrete {
     pub fn new(mix: Mix, constants: &Constants) -> Self {
         let i = &constants.isotherm;
         let t = &constants.transport;
-        let from_published = mix.water_cement_ratio - ISOTHERM_RATIO;
-        let x = mix.water_cement_ratio - 0.5;
-        let scale = t.scale * (t.scale_slope * x + t.scale_curvature * x * x).exp();
-        let dry = t.dry * (t.dry_slope * x).exp();
+        let from_published = (mix.water_cement_ratio / ISOTHERM_RATIO).ln();
+        let x = (mix.water_cement_ratio / TRANSPORT_RATIO).ln();
         Self {
             mix,
             constants: *constants,
@@ -72,9 +70,9 @@ impl Concrete {
                 * i.pressure_factor
                 * (i.pressure_slope * from_published).exp(),
             isotherm_exponent: i.exponent_factor * (i.exponent + i.exponent_slope * from_published),
-            scale,
-            dry,
-            vapour_permeability: dry * scale / air::saturation_pressure(20.0),
+            liquid: t.liquid * (t.liquid_slope * x + t.liquid_curvature * x * x).exp(),
+            capillary: t.capillary * (t.capillary_slope * x).exp(),
+            vapour_permeability: t.vapour * (t.vapour_slope * x).exp(),
         }
     }
 
@@ -141,6 +139,12 @@ impl Concrete {
         (-pressure / (SUCTION_PER_KELVIN * (temperature + air::KELVIN_AT_ZERO_CELSIUS))).exp()
     }
 
+    /// Relative humidity one day after placing.
+    #[must_use]
+    pub fn young_humidity(&self) -> f64 {
+        self.constants.isotherm.young_humidity
+    }
+
     /// Vapour permeability of the dry material at 20 degC \[kg/(m s Pa)\].
     #[must_use]
     pub fn dry_vapour_permeability(&self) -> f64 {
@@ -168,14 +172,14 @@ impl Material for Concrete {
         let h = humidity.clamp(DRY, 1.0);
         let kelvin = temperature + air::KELVIN_AT_ZERO_CELSIUS;
         let power = ((1.0 - h) / (1.0 - t.middle)).powf(t.steepness);
-        let s_shape = (1.0 - self.dry) / (1.0 + power);
+        let s_shape = self.liquid / (1.0 + power);
         let s_slope = if h < 1.0 {
             s_shape * t.steepness * power / ((1.0 - h) * (1.0 + power))
         } else {
             0.0
         };
-        let capillary = t.capillary * h.powf(t.capillary_exponent);
-        let factor = self.scale * (t.activation * (1.0 / REFERENCE - 1.0 / kelvin)).exp();
+        let capillary = self.capillary * h.powf(t.capillary_exponent);
+        let factor = (t.activation * (1.0 / REFERENCE - 1.0 / kelvin)).exp();
         Transport {
             vapour_permeability: self.vapour_permeability * (kelvin / REFERENCE).powf(0.81),
             vapour_permeability_by_humidity: 0.0,

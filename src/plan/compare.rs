@@ -37,7 +37,7 @@ pub struct Accuracy {
 }
 
 /// Runs every setup and returns the outcomes, best first: soonest, then cheapest; those that never get there
-/// last, in the order of the scenario.
+/// last, the one nearest to its targets first.
 #[must_use]
 pub fn compare(job: &Job, accuracy: Accuracy) -> Vec<Outcome> {
     let prepared = prepare(job, accuracy);
@@ -85,10 +85,10 @@ pub fn prepare(job: &Job, accuracy: Accuracy) -> Result<Simulation, SeasonFault>
         if event.time > job.drying_starts {
             break;
         }
-        advance(&mut simulation, event.time, closed, job, &bare, &mut ignore)?;
+        let _ = advance(&mut simulation, event.time, closed, job, &bare, &mut ignore)?;
         apply(&mut simulation, *event, &mut closed, job, &bare);
     }
-    advance(
+    let _ = advance(
         &mut simulation,
         job.drying_starts,
         closed,
@@ -97,6 +97,15 @@ pub fn prepare(job: &Job, accuracy: Accuracy) -> Result<Simulation, SeasonFault>
         &mut ignore,
     )?;
     Ok(simulation)
+}
+
+/// The ruling reading: the one furthest above its limit, as a share of the limit.
+fn ruling(readings: &[f64], targets: &[Target]) -> f64 {
+    readings
+        .iter()
+        .zip(targets)
+        .map(|(r, t)| r / t.limit())
+        .fold(0.0, f64::max)
 }
 
 fn advance(
@@ -170,13 +179,8 @@ impl Watch<'_> {
         (time - self.job.drying_starts) / DAY
     }
 
-    /// The ruling reading: the one furthest above its limit, as a share of the limit.
     fn ruling(&self) -> f64 {
-        self.readings
-            .iter()
-            .zip(&self.job.targets)
-            .map(|(r, t)| r / t.limit())
-            .fold(0.0, f64::max)
+        ruling(&self.readings, &self.job.targets)
     }
 
     fn read(&mut self, slab: &Snapshot<'_>, evaporation: f64) {
@@ -446,17 +450,17 @@ pub fn run_setup(job: &Job, setup: &Setup, start: &Simulation) -> Outcome {
         }
     }
     let fault = fault.or_else(|| watch.fault.take());
-    conclude(watch, &simulation, fault)
+    conclude(watch, &simulation, fault.as_ref())
 }
 
-fn conclude(watch: Watch<'_>, simulation: &Simulation, fault: Option<SeasonFault>) -> Outcome {
+fn conclude(watch: Watch<'_>, simulation: &Simulation, fault: Option<&SeasonFault>) -> Outcome {
     let (job, setup) = (watch.job, watch.setup);
     let (water_balance_error, heat_balance_error) = simulation.balance_errors();
     let reached = watch.reached.filter(|_| fault.is_none());
     let end = reached.unwrap_or(simulation.time());
     let face_share = watch.face_share.0 / watch.face_share.1.max(1.0);
     let ground_share = watch.recent.from_ground / watch.recent.evaporation.max(1e-12);
-    let never = match (&fault, reached) {
+    let never = match (fault, reached) {
         (Some(f), _) => Some(Never::Solver(f.to_string())),
         (None, Some(_)) => None,
         (None, None) => Some(never(&watch, ground_share)),
@@ -475,7 +479,8 @@ fn conclude(watch: Watch<'_>, simulation: &Simulation, fault: Option<SeasonFault
             let days = ((r.present.1.min(end) - r.present.0.max(job.drying_starts)) / DAY).ceil();
             r.per_day * days.max(0.0)
         })
-        .sum::<f64>();
+        // Not `sum`, which makes minus zero of nothing.
+        .fold(0.0, |total, rent| total + rent);
     let mut cost = rental;
     let mut cost_incomplete = setup.unpriced;
     let mut charge = |energy: f64, price: Option<f64>| {

@@ -253,7 +253,11 @@ impl Chart for BarChart {
             );
         }
         for label in labels {
-            canvas.words_on_patch(label.x, label.baseline, &label.text, label.kind);
+            if label.kind.colour == GROUND {
+                canvas.words(label.x, label.baseline, &label.text, label.kind);
+            } else {
+                canvas.words_on_patch(label.x, label.baseline, &label.text, label.kind);
+            }
         }
         legend.draw(&mut canvas, look.margin, bottom + 18.0, &look);
         footer.draw(
@@ -385,7 +389,7 @@ fn draw_row(
             baseline,
             text,
             kind,
-        })
+        });
     };
     for text in &row.name {
         say(
@@ -448,12 +452,22 @@ fn draw_row(
     let width = measure::width(&text, look.label, Weight::Bold);
     let fits = |x: f64| x + width <= edges.right;
     let beside = area.right + 7.0;
-    // Words that would straddle the limit line step beyond it.
-    let beyond = edges
+    let straddles = edges
+        .limit
+        .is_some_and(|at| at > beside - 5.0 && at < beside + width + 5.0);
+    // Words that would straddle the limit line go into a filled bar, else beyond the line.
+    if straddles && row.kind == Kind::Meets && width + 16.0 <= area.width() {
+        say(
+            area.right - 8.0,
+            baseline,
+            text,
+            bold.anchor(Anchor::End).colour(GROUND),
+        );
+    } else if let Some(x) = edges
         .limit
         .map(|at| at + 7.0)
-        .filter(|&x| x - 7.0 > beside - 7.0 && x - 12.0 < beside + width);
-    if let Some(x) = beyond.filter(|&x| fits(x)) {
+        .filter(|&x| straddles && fits(x))
+    {
         say(x, baseline, text, bold);
     } else if fits(beside) {
         say(beside, baseline, text, bold);

@@ -9,6 +9,7 @@ use crate::plan::{Advice, Outcome, Record};
 use crate::scenario::build::Job;
 use crate::units::System;
 use serde_json::{Value, json};
+use std::fmt::Write as _;
 
 /// Joules in a kilowatt hour.
 const KWH: f64 = 3.6e6;
@@ -149,16 +150,16 @@ pub fn headline(job: &Job, outcomes: &[Outcome]) -> String {
     };
     let mut text = format!("{} is dry first, after {days:.0} days", best.name);
     if let Some(date) = best.date {
-        text += &format!(" ({date})");
+        let _ = write!(text, " ({date})");
     }
     if let Some(next) = outcomes.get(1).and_then(|o| o.days_to_target) {
         let gain = next - days;
         if gain >= 0.5 {
-            text += &format!(", {gain:.0} days before the next");
+            let _ = write!(text, ", {gain:.0} days before the next");
         }
     }
     if let (Some(by), Some(false)) = (job.needed_by, best.meets_needed_by) {
-        text += &format!("; needed by {by}, so too late");
+        let _ = write!(text, "; needed by {by}, so too late");
     }
     text + "."
 }
@@ -247,8 +248,6 @@ fn course(job: &Job, outcomes: &[Outcome], k: usize, target: &Target, system: Sy
     LineChart {
         title: finding(outcomes),
         subtitle: format!("{}, {unit}: {}", capital(test_name(target)), job.name),
-        x_label: String::new(),
-        y_label: format!("{}, {unit}", capital(test_name(target))),
         series,
         limits: vec![Limit {
             value: limit,
@@ -370,7 +369,10 @@ fn profiles(job: &Job, best: &Outcome) -> ProfileChart {
     });
     ProfileChart {
         title: "The face dries first; the depth decides".into(),
-        subtitle: format!("Relative humidity through the slab with {}", best.name),
+        subtitle: format!(
+            "Relative humidity through the slab, with setup \"{}\"",
+            best.name
+        ),
         x_label: "Relative humidity, %".into(),
         curves: chosen
             .iter()
@@ -393,6 +395,23 @@ fn profiles(job: &Job, best: &Outcome) -> ProfileChart {
     }
 }
 
+/// Middle, lowest, mean and highest value of each day of drying.
+fn by_day(outcome: &Outcome, value: &dyn Fn(&Record) -> f64) -> Vec<(f64, f64, f64, f64)> {
+    outcome
+        .records
+        .chunk_by(|a, b| a.day.floor() == b.day.floor())
+        .map(|day| {
+            let values = || day.iter().map(value);
+            (
+                day[0].day.floor() + 0.5,
+                values().fold(f64::INFINITY, f64::min),
+                values().sum::<f64>() / day.len() as f64,
+                values().fold(f64::NEG_INFINITY, f64::max),
+            )
+        })
+        .collect()
+}
+
 /// (d) Room, dew point and face, with the condensation margin.
 fn room(job: &Job, best: &Outcome, system: System) -> LineChart {
     let t = |celsius: f64| match system {
@@ -405,11 +424,15 @@ fn room(job: &Job, best: &Outcome, system: System) -> LineChart {
     } else {
         "dew point + 3 K margin"
     };
-    let line = |name: &str, emphasis: bool, value: &dyn Fn(&Record) -> f64| Series {
-        name: name.into(),
-        points: best.records.iter().map(|r| (r.day, t(value(r)))).collect(),
-        emphasis,
-        ..Series::default()
+    let line = |name: &str, emphasis: bool, value: &dyn Fn(&Record) -> f64| {
+        let days = by_day(best, &|r| t(value(r)));
+        Series {
+            name: name.into(),
+            points: days.iter().map(|d| (d.0, d.2)).collect(),
+            band: emphasis.then(|| days.iter().map(|d| (d.0, d.1, d.3)).collect()),
+            emphasis,
+            ..Series::default()
+        }
     };
     let wet = best.hours.near_dew_point;
     LineChart {
@@ -418,8 +441,8 @@ fn room(job: &Job, best: &Outcome, system: System) -> LineChart {
         } else {
             format!("The slab is within 3 K (5 degF) of the dew point for {wet:.0} h")
         },
-        subtitle: format!("Room with {}, {unit}", best.name),
-        y_label: format!("Temperature, {unit}"),
+        subtitle: format!("Daily means, {unit}, with setup \"{}\"", best.name),
+        band_label: "shaded: lowest to highest of the day".into(),
         series: vec![
             line("room air", false, &|r| r.air_temperature),
             line("slab face", true, &|r| r.face_temperature),

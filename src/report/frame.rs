@@ -126,8 +126,8 @@ pub(crate) fn footer(notes: &[String], look: &Look, room: f64) -> Stack {
 /// The sign before a legend entry.
 #[derive(Debug, Clone)]
 pub(crate) enum Key {
-    /// Line with its marker.
-    Line(SeriesLook, f64),
+    /// Line of this width, perhaps with its marker.
+    Line(SeriesLook, f64, bool),
     /// Points only.
     Points(SeriesLook),
     /// Line of capacity.
@@ -240,17 +240,19 @@ fn draw_key(canvas: &mut Canvas, key: &Key, left: f64, y: f64, look: &Look) {
     let right = left + KEY_WIDTH;
     let middle = f64::midpoint(left, right);
     match key {
-        Key::Line(series, width) => {
+        Key::Line(series, width, marked) => {
             let stroke = Stroke {
                 colour: series.colour,
                 width: *width,
                 dash: series.dash,
             };
             canvas.line((left, y), (right, y), stroke);
-            canvas.marker((middle, y), series.marker, look.marker, series.colour);
+            if *marked {
+                canvas.marker((middle, y), series.marker, look.marker, series.colour);
+            }
         }
         Key::Points(series) => {
-            canvas.marker((middle, y), series.marker, look.marker * 1.2, series.colour)
+            canvas.marker((middle, y), series.marker, look.marker * 1.2, series.colour);
         }
         Key::Capacity => canvas.line((left, y), (right, y), Stroke::solid(INK, look.strong_line)),
         Key::Mark => canvas.line((middle, y - 6.0), (middle, y + 6.0), mark_stroke()),

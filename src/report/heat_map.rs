@@ -109,7 +109,7 @@ impl Chart for HeatMap {
                 0.0
             }
         };
-        let step = 10f64.powi(-(self.decimals.min(6) as i32));
+        let step = 0.1f64.powi(i32::try_from(self.decimals.min(6)).unwrap_or(6));
         let number = |value: f64| axis::number((value / step).round() * step, step);
 
         let names: Vec<String> = grid

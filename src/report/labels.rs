@@ -139,7 +139,7 @@ mod tests {
                 for (i, a) in places.iter().enumerate() {
                     prop_assert!(a - wishes[i].1 / 2.0 >= -1e-9 && a + wishes[i].1 / 2.0 <= 200.0 + 1e-9);
                     for (j, b) in places.iter().enumerate().skip(i + 1) {
-                        prop_assert!((a - b).abs() >= (wishes[i].1 + wishes[j].1) / 2.0 - 1e-9);
+                        prop_assert!((a - b).abs() >= f64::midpoint(wishes[i].1, wishes[j].1) - 1e-9);
                     }
                 }
             }

@@ -6,7 +6,7 @@ use super::canvas::{Canvas, Stroke};
 use super::frame::{Entry, Key, Size};
 use super::geometry::{clip_area, clip_line, drawable, extent, runs, thin};
 use super::plot::{EndLabel, Laid, Limit, Mark, Plot, lay_out};
-use super::style::{GROUND, SeriesLook, series_look};
+use super::style::{GROUND, SOFT_INK, SeriesLook, series_look};
 
 /// How the points of a series are joined.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -129,11 +129,18 @@ impl Chart for LineChart {
 
         let mut more = Vec::new();
         if bands().next().is_some() && !self.band_label.is_empty() {
-            let tint = series_look(0)
-                .colour
-                .toward(GROUND, 1.0 - BAND_OPACITY * 1.6)
-                .hex();
-            let edge = Some(Stroke::solid(series_look(0).colour, 0.6));
+            // One band: its own colour; several: a grey that stands for all.
+            let mut banded = self
+                .series
+                .iter()
+                .enumerate()
+                .filter(|(_, series)| series.band.is_some());
+            let colour = match (banded.next(), banded.next()) {
+                (Some((index, _)), None) => series_look(index).colour,
+                _ => SOFT_INK,
+            };
+            let tint = colour.toward(GROUND, 1.0 - BAND_OPACITY * 1.6).hex();
+            let edge = Some(Stroke::solid(colour, 0.6));
             more.push(Entry {
                 key: Key::Fill(tint, edge),
                 text: self.band_label.clone(),
@@ -169,15 +176,12 @@ impl Chart for LineChart {
         for (index, series) in self.series.iter().enumerate() {
             draw_band(&mut canvas, &laid, series, series_look(index));
         }
-        for strong in [false, true] {
-            for (index, series) in self
-                .series
-                .iter()
-                .enumerate()
-                .filter(|(_, series)| series.emphasis == strong)
-            {
-                draw_series(&mut canvas, &laid, series, index);
-            }
+        // Strong curves over the others, measured readings over all curves.
+        let rank = |series: &Series| (series.join == Join::Points, series.emphasis);
+        let mut order: Vec<(usize, &Series)> = self.series.iter().enumerate().collect();
+        order.sort_by_key(|(_, series)| rank(series));
+        for (index, series) in order {
+            draw_series(&mut canvas, &laid, series, index, self.marked(series));
         }
         laid.draw_over(&mut canvas);
         laid.finish(canvas, &self.title)
@@ -185,6 +189,20 @@ impl Chart for LineChart {
 }
 
 impl LineChart {
+    /// Whether a series carries markers: a lone curve of many points needs none to be told from others.
+    fn marked(&self, series: &Series) -> bool {
+        let curves = self
+            .series
+            .iter()
+            .filter(|other| other.join != Join::Points)
+            .count();
+        let sound = series
+            .points
+            .iter()
+            .filter(|(x, y)| drawable(*x) && drawable(*y));
+        curves > 1 || sound.take(FEW_POINTS + 1).count() <= FEW_POINTS
+    }
+
     fn end_label(&self, index: usize, series: &Series) -> EndLabel {
         let look = series_look(index);
         let last = series
@@ -212,7 +230,7 @@ impl LineChart {
             key: if series.join == Join::Points {
                 Key::Points(look)
             } else {
-                Key::Line(look, width)
+                Key::Line(look, width, self.marked(series))
             },
         }
     }
@@ -254,7 +272,7 @@ pub(crate) fn staircase(run: &[(f64, f64)]) -> Vec<(f64, f64)> {
     out
 }
 
-fn draw_series(canvas: &mut Canvas, laid: &Laid, series: &Series, index: usize) {
+fn draw_series(canvas: &mut Canvas, laid: &Laid, series: &Series, index: usize, marked: bool) {
     let look = series_look(index);
     let width = if series.emphasis {
         laid.look.strong_line
@@ -266,7 +284,8 @@ fn draw_series(canvas: &mut Canvas, laid: &Laid, series: &Series, index: usize) 
         width,
         dash: look.dash,
     };
-    let half = laid.look.marker * if series.emphasis { 1.25 } else { 1.0 };
+    let strong = series.emphasis || series.join == Join::Points;
+    let half = laid.look.marker * if strong { 1.25 } else { 1.0 };
     let room = laid.area.grown(0.5, 0.5);
     let mut spots: Vec<(f64, f64)> = Vec::new();
     let runs = runs(&series.points);
@@ -278,7 +297,7 @@ fn draw_series(canvas: &mut Canvas, laid: &Laid, series: &Series, index: usize) 
             .collect();
         if series.join == Join::Points || total <= FEW_POINTS || run.len() == 1 {
             spots.extend(pixels.iter().filter(|&&p| room.holds(p)));
-        } else {
+        } else if marked {
             spots.extend(
                 along(&pixels, laid, index)
                     .into_iter()

@@ -128,7 +128,7 @@ impl Chart for LoadChart {
                 0,
                 EndLabel {
                     name: line.name.clone(),
-                    end: sound().last().copied(),
+                    end: sound().next_back().copied(),
                     colour: INK,
                     words: INK,
                     strong: true,

@@ -1,6 +1,6 @@
 //! Widths of words, and words made to fit a width.
 //!
-//! Widths come from the very font the raster uses (DejaVu Sans Condensed), so what fits here fits there. A browser
+//! Widths come from the very font the raster uses (`DejaVu` Sans Condensed), so what fits here fits there. A browser
 //! without that font takes a narrower one.
 
 use std::sync::Once;
@@ -20,7 +20,7 @@ pub(crate) enum Weight {
 const FACE: &str = "chart sans";
 /// Size at which words are measured; widths come back as whole pixels, so it is large.
 const MEASURE_SIZE: f64 = 10_000.0;
-/// The measuring library takes a size as ascent plus descent; this turns it into an em (DejaVu: 2384 of 2048 units).
+/// The measuring library takes a size as ascent plus descent; this turns it into an em (`DejaVu`: 2384 of 2048 units).
 const BOX_PER_EM: f64 = 2384.0 / 2048.0;
 /// Width in em when the font cannot be read: wider than any common text.
 const FALLBACK_ADVANCE: f64 = 0.7;
@@ -121,9 +121,9 @@ pub(crate) fn fit(text: &str, size: f64, weight: Weight, room: f64) -> String {
     while low < high {
         let middle = (low + high).div_ceil(2);
         if width(&cut(middle), size, weight) <= room {
-            low = middle
+            low = middle;
         } else {
-            high = middle - 1
+            high = middle - 1;
         }
     }
     if low == 0 { String::new() } else { cut(low) }
@@ -205,7 +205,7 @@ pub(crate) fn wrap_evenly(
 mod tests {
     use super::*;
 
-    /// DejaVu Sans Condensed, hmtx table: digits are 1172 of 2048 units wide.
+    /// `DejaVu` Sans Condensed, hmtx table: digits are 1172 of 2048 units wide.
     #[test]
     fn ref_width_of_digits() {
         assert!((width("0000", 20.48, Weight::Regular) - 4.0 * 11.72).abs() < 0.1);

@@ -14,6 +14,7 @@ pub mod helping;
 mod labels;
 mod line_chart;
 mod load_chart;
+mod marks;
 mod measure;
 mod plot;
 mod profile_chart;

@@ -4,7 +4,8 @@ use super::axis::{self, Scale, Tick, XAxis};
 use super::canvas::{Anchor, Canvas, Stroke, Type, words_area};
 use super::frame::{self, Entry, Key, Legend, Size, Stack, limit_stroke, mark_stroke};
 use super::geometry::drawable;
-use super::labels::{Rect, pack_rows, push_apart};
+use super::labels::{Rect, push_apart};
+use super::marks::{Marks, place_marks};
 use super::measure::{self, Weight};
 use super::style::{ASCENT, AXIS, Colour, DESCENT, GRID, INK, LEADING, Look, MIDDLE, SOFT_INK};
 
@@ -58,18 +59,14 @@ pub(crate) struct Plot<'a> {
 
 /// Most names beside the chart; more go into a legend below.
 const MOST_END_LABELS: usize = 9;
+/// Stands for an empty name where there are several series.
+const UNNAMED: &str = "(no name)";
 /// Widest column of names as a share of the chart.
 const COLUMN_SHARE: f64 = 0.26;
 /// Least height of the plotting area.
 const LEAST_PLOT: f64 = 170.0;
 /// Between the plotting area and the names.
 const COLUMN_GAP: f64 = 16.0;
-/// Rows of mark labels over the chart.
-const MARK_ROWS: usize = 3;
-/// Mark labels that found no row and are listed below.
-const MOST_LISTED_MARKS: usize = 8;
-/// Repeated mark labels that are tried at all.
-const MOST_REPEATS: usize = 60;
 /// Height of one x tick row's start below the axis.
 const TICK_DROP: f64 = 9.0;
 
@@ -124,51 +121,11 @@ pub(crate) fn lay_out(plot: &Plot, size: Size) -> Laid {
             .iter()
             .filter(|limit| drawable(limit.value))
             .count();
-    if !look.narrow && count > 0 && count <= MOST_END_LABELS {
-        let laid = arrange(plot, width, height, look, true);
-        if let Some(laid) = laid {
-            return laid;
-        }
-    }
-    // Without a column beside the chart the layout cannot fail.
-    arrange(plot, width, height, look, false).unwrap_or_else(|| bare(plot, width, height, look))
+    let names_beside = !look.narrow && count > 0 && count <= MOST_END_LABELS;
+    arrange(plot, width, height, look, names_beside)
 }
 
-/// Frame with nothing but its area, for the case that cannot happen.
-fn bare(plot: &Plot, width: f64, height: f64, look: Look) -> Laid {
-    let area = Rect {
-        left: look.margin,
-        top: look.margin,
-        right: width - look.margin,
-        bottom: height - look.margin,
-    };
-    Laid {
-        look,
-        area,
-        x: Scale::new(axis::widened(plot.x_range), area.left, area.right),
-        y: Scale::new(axis::widened(plot.y_range), area.bottom, area.top),
-        width,
-        height,
-        header: Stack::default(),
-        y_name: Stack::default(),
-        y_name_top: 0.0,
-        x_name: String::new(),
-        x_ticks: Vec::new(),
-        y_ticks: Vec::new(),
-        second_row: false,
-        mark_labels: Vec::new(),
-        mark_lines: Vec::new(),
-        limit_lines: Vec::new(),
-        inside: Vec::new(),
-        beside: Vec::new(),
-        legend: Legend::default(),
-        legend_top: 0.0,
-        footer: Stack::default(),
-        footer_top: 0.0,
-    }
-}
-
-fn arrange(plot: &Plot, width: f64, height: f64, look: Look, names_beside: bool) -> Option<Laid> {
+fn arrange(plot: &Plot, width: f64, height: f64, look: Look, names_beside: bool) -> Laid {
     let room = width - 2.0 * look.margin;
     let header = frame::header(plot.title, plot.subtitle, &look, room);
     let footer = frame::footer(plot.footer, &look, room);
@@ -216,7 +173,13 @@ fn arrange(plot: &Plot, width: f64, height: f64, look: Look, names_beside: bool)
                 Weight::Regular
             };
             if let Some(place) = end.end {
-                add(&end.name, weight, place, (end.colour, end.words));
+                let name = measure::clean(&end.name);
+                let name = if name.is_empty() && plot.ends.len() > 1 {
+                    UNNAMED
+                } else {
+                    &name
+                };
+                add(name, weight, place, (end.colour, end.words));
             }
         }
         for limit in &limits {
@@ -236,7 +199,11 @@ fn arrange(plot: &Plot, width: f64, height: f64, look: Look, names_beside: bool)
     let x = Scale::new(axis::widened(plot.x_range), left, right);
 
     let (x_ticks, second_row) = choose_x_ticks(plot, &x, &look, width, right - left);
-    let (packed, mark_lines, unplaced) = place_marks(plot, &x, &look, left, right);
+    let Marks {
+        packed,
+        lines: mark_lines,
+        unplaced,
+    } = place_marks(plot.marks, plot.x_axis, &x, &look, (left, right));
 
     // Legend.
     let mut entries: Vec<Entry> = Vec::new();
@@ -244,9 +211,14 @@ fn arrange(plot: &Plot, width: f64, height: f64, look: Look, names_beside: bool)
         let shown = end.end.is_some();
         if !names_beside || !shown {
             let text = if shown {
-                end.name.clone()
+                measure::clean(&end.name)
             } else {
                 format!("{} (no values)", measure::clean(&end.name))
+            };
+            let text = if text.is_empty() && plot.ends.len() > 1 {
+                UNNAMED.to_string()
+            } else {
+                text
             };
             entries.push(Entry {
                 key: end.key.clone(),
@@ -319,7 +291,9 @@ fn arrange(plot: &Plot, width: f64, height: f64, look: Look, names_beside: bool)
                 )
             })
             .collect();
-        let places = push_apart(&wishes, area.top - 4.0, area.bottom + 4.0)?;
+        let Some(places) = push_apart(&wishes, area.top - 4.0, area.bottom + 4.0) else {
+            return arrange(plot, width, height, look, false);
+        };
         for (label, middle) in beside.iter_mut().zip(places) {
             label.middle = middle;
             label.from = (
@@ -329,30 +303,11 @@ fn arrange(plot: &Plot, width: f64, height: f64, look: Look, names_beside: bool)
         }
     }
 
-    // Limit labels inside, each above its line.
-    let mut inside = Vec::new();
-    if needs_inside {
-        let wishes: Vec<(f64, f64)> = limits
-            .iter()
-            .map(|limit| {
-                (
-                    wished(&y, limit.value, &area) - line / 2.0 - 1.0,
-                    line + 1.0,
-                )
-            })
-            .collect();
-        if let Some(places) = push_apart(&wishes, area.top + 1.0, area.bottom - 1.0) {
-            for (limit, middle) in limits.iter().zip(places) {
-                let text = measure::fit(
-                    &limit.label,
-                    look.label,
-                    Weight::Regular,
-                    area.width() - 10.0,
-                );
-                inside.push((middle + MIDDLE * look.label, text));
-            }
-        }
-    }
+    let inside = if needs_inside {
+        limit_labels(&limits, &y, &area, &look)
+    } else {
+        Vec::new()
+    };
 
     let mark_labels = packed
         .into_iter()
@@ -373,7 +328,7 @@ fn arrange(plot: &Plot, width: f64, height: f64, look: Look, names_beside: bool)
     let limit_lines = limits.iter().map(|limit| y.at(limit.value)).collect();
     let legend_top = area.bottom + below_ticks + 10.0;
     let footer_top = height - look.margin * 0.8 - footer.height();
-    Some(Laid {
+    Laid {
         look,
         area,
         x,
@@ -396,7 +351,43 @@ fn arrange(plot: &Plot, width: f64, height: f64, look: Look, names_beside: bool)
         legend_top,
         footer,
         footer_top,
-    })
+    }
+}
+
+/// Baselines and words of limit labels inside the area: above their lines, or below where another limit is close above.
+fn limit_labels(limits: &[&Limit], y: &Scale, area: &Rect, look: &Look) -> Vec<(f64, String)> {
+    let line = look.label * LEADING;
+    let levels: Vec<f64> = limits
+        .iter()
+        .map(|limit| wished(y, limit.value, area))
+        .collect();
+    let wishes: Vec<(f64, f64)> = levels
+        .iter()
+        .map(|level| {
+            let close_above = levels
+                .iter()
+                .any(|other| other < level && level - other < line);
+            let shift = line / 2.0 + 1.0;
+            (
+                if close_above {
+                    level + shift
+                } else {
+                    level - shift
+                },
+                line + 1.0,
+            )
+        })
+        .collect();
+    let places = push_apart(&wishes, area.top + 1.0, area.bottom - 1.0).unwrap_or_default();
+    let room = area.width() - 10.0;
+    places
+        .into_iter()
+        .zip(limits)
+        .map(|(middle, limit)| {
+            let text = measure::fit(&limit.label, look.label, Weight::Regular, room);
+            (middle + MIDDLE * look.label, text)
+        })
+        .collect()
 }
 
 fn wished(y: &Scale, value: f64, area: &Rect) -> f64 {
@@ -443,88 +434,6 @@ fn choose_x_ticks(plot: &Plot, x: &Scale, look: &Look, width: f64, room: f64) ->
     let ticks = axis::x_ticks(plot.x_axis, axis::widened(plot.x_range), most, fits);
     let second_row = ticks.iter().any(|tick| tick.second.is_some());
     (ticks, second_row)
-}
-
-type Packed = Vec<(usize, f64, String)>;
-
-/// Labels of marks packed over the chart, all mark lines, and legend entries for labels that found no row.
-fn place_marks(
-    plot: &Plot,
-    x: &Scale,
-    look: &Look,
-    left: f64,
-    right: f64,
-) -> (Packed, Vec<(f64, Option<usize>)>, Vec<Entry>) {
-    let mut marks: Vec<&Mark> = plot.marks.iter().filter(|mark| drawable(mark.x)).collect();
-    marks.sort_by(|a, b| a.x.total_cmp(&b.x));
-    // Lines nearer than two pixels merge. A label that repeats (several rain events) is asked for again last, and
-    // dropped where it has no room: its line speaks for itself by then.
-    let mut lines: Vec<(f64, Option<usize>)> = Vec::new();
-    let mut labelled: Vec<(&Mark, f64, String)> = Vec::new();
-    let mut repeats: Vec<(&Mark, f64, String)> = Vec::new();
-    for mark in marks {
-        let at = x.at(mark.x).clamp(left, right);
-        if lines.last().is_none_or(|&(before, _)| at - before >= 2.0) {
-            lines.push((at, None));
-        }
-        let label = measure::fit(
-            &mark.label,
-            look.tick,
-            Weight::Regular,
-            (right - left) * 0.6,
-        );
-        if label.is_empty() {
-            continue;
-        }
-        let repeat = labelled.iter().any(|(_, _, before)| *before == label);
-        if !repeat {
-            labelled.push((mark, at, label));
-        } else if repeats.len() < MOST_REPEATS {
-            repeats.push((mark, at, label));
-        }
-    }
-    let first_repeat = labelled.len();
-    labelled.extend(repeats);
-    let wishes: Vec<(f64, f64)> = labelled
-        .iter()
-        .map(|(_, at, label)| (*at, measure::width(label, look.tick, Weight::Regular)))
-        .collect();
-    let places = pack_rows(&wishes, left, right, 10.0, MARK_ROWS);
-    let mut packed = Vec::new();
-    let mut unplaced = Vec::new();
-    for (index, ((mark, at, label), place)) in labelled.into_iter().zip(places).enumerate() {
-        if place.is_none() && index >= first_repeat {
-            continue;
-        }
-        if let Some((row, start)) = place {
-            packed.push((row, start, label));
-            if let Some(line) = lines.iter_mut().rev().find(|line| line.0 <= at + 1e-9) {
-                line.1 = Some(line.1.map_or(row, |before| before.max(row)));
-            }
-        } else {
-            let place = match plot.x_axis {
-                XAxis::Dates { start } => axis::day_after(start, mark.x)
-                    .map(|date| date.strftime("%-d %b %Y").to_string()),
-                XAxis::Numbers => None,
-            };
-            let place = place.unwrap_or_else(|| axis::number(mark.x, 0.1));
-            unplaced.push(Entry {
-                key: Key::Mark,
-                text: format!("{place}: {label}"),
-                strong: false,
-            });
-        }
-    }
-    let left_out = unplaced.len().saturating_sub(MOST_LISTED_MARKS);
-    if left_out > 0 {
-        unplaced.truncate(MOST_LISTED_MARKS);
-        unplaced.push(Entry {
-            key: Key::Mark,
-            text: format!("and {left_out} more"),
-            strong: false,
-        });
-    }
-    (packed, lines, unplaced)
 }
 
 impl Laid {

@@ -205,7 +205,7 @@ impl Chart for ProfileChart {
             (right, area.bottom),
             Stroke::solid(AXIS, 1.2),
         );
-        self.draw_x_axis(&mut canvas, &look, &area, &x, (range, width), &x_name);
+        Self::draw_x_axis(&mut canvas, &look, &area, &x, (range, width), &x_name);
 
         if let Some(test) = test {
             let at = y.at(test.value);
@@ -341,14 +341,13 @@ impl ProfileChart {
         let curve = &self.curves[index];
         let width = if curve.emphasis { 3.0 } else { 1.8 };
         Entry {
-            key: Key::Line(series_look(index), width),
+            key: Key::Line(series_look(index), width, true),
             text: curve.name.clone(),
             strong: curve.emphasis,
         }
     }
 
     fn draw_x_axis(
-        &self,
         canvas: &mut Canvas,
         look: &Look,
         area: &Rect,

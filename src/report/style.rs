@@ -272,9 +272,9 @@ impl Look {
 
 /// Height of a line of words over its type size; the font's own box is 1.164 high, so lines never touch.
 pub(crate) const LEADING: f64 = 1.28;
-/// Height above the baseline over type size (DejaVu: 1901 of 2048 units).
+/// Height above the baseline over type size (`DejaVu`: 1901 of 2048 units).
 pub(crate) const ASCENT: f64 = 0.93;
-/// Depth below the baseline over type size (DejaVu: 483 of 2048 units).
+/// Depth below the baseline over type size (`DejaVu`: 483 of 2048 units).
 pub(crate) const DESCENT: f64 = 0.24;
 /// Baseline below the middle of the letters over type size.
 pub(crate) const MIDDLE: f64 = 0.36;

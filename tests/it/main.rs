@@ -8,5 +8,6 @@ mod gear;
 mod report;
 mod room;
 mod scenario;
+mod scenarios;
 mod units;
 mod weather;

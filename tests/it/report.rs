@@ -1,258 +1,17 @@
 //! Tests of the `report` room.
 
+mod demo;
+mod read_back;
+
+use std::fmt::Write as _;
+
 use coatday::report::{
     Bar, BarChart, BarWords, Chart, HeatMap, Join, Layer, Limit, LineChart, LoadChart, Mark,
-    ProfileChart, ProfileCurve, RasterFault, Series, Side, Size, TextTable, XAxis, png, svg,
+    ProfileChart, ProfileCurve, RasterFault, Series, Size, TextTable, XAxis, png, svg,
 };
+use demo::{bar_chart, drying, heat_map, limit, line_chart, load_chart, profile_chart, text_table};
 use proptest::prelude::*;
-use resvg::usvg;
-
-fn drying(name: &str, start: f64, rate: f64, emphasis: bool) -> Series {
-    let points: Vec<(f64, f64)> = (0..=180)
-        .map(|step| {
-            let day = f64::from(step) / 2.0;
-            (day, 52.0 + (start - 52.0) * (-day / rate).exp())
-        })
-        .collect();
-    let band = emphasis.then(|| {
-        points
-            .iter()
-            .map(|&(x, y)| (x, y - x * 0.04, y + x * 0.05))
-            .collect()
-    });
-    Series {
-        name: name.to_string(),
-        points,
-        band,
-        emphasis,
-        join: Join::Line,
-    }
-}
-
-fn line_chart() -> LineChart {
-    LineChart {
-        title: "Heat + desiccant is dry 19 days sooner than heat alone".to_string(),
-        subtitle: "Relative humidity at 40 % depth, 5 in slab on ground, water-cement ratio 0.50".to_string(),
-        y_label: "Relative humidity, %".to_string(),
-        series: vec![
-            drying("Heat + desiccant", 99.0, 50.0, true),
-            drying("Heat + two fans", 99.0, 70.0, false),
-            drying("Dehumidifier", 99.0, 78.0, false),
-            drying("Nothing", 99.0, 240.0, false),
-        ],
-        limits: vec![Limit { value: 75.0, label: "Limit 75 %".to_string() }],
-        x_marks: vec![
-            Mark { x: 20.0, label: "rain".to_string() },
-            Mark { x: 27.5, label: "rain".to_string() },
-            Mark { x: 61.0, label: "needed by 14 Mar".to_string() },
-        ],
-        y_range: Some((60.0, 100.0)),
-        x_axis: XAxis::Dates { start: jiff::civil::date(2026, 1, 12) },
-        band_label: "Shaded: 80 % of 200 runs".to_string(),
-        footer: vec![
-            "Estimate. A floor is released by moisture tests, never by this chart. Local codes and the product data sheet go first.".to_string(),
-        ],
-        ..LineChart::default()
-    }
-}
-
-fn limit(value: f64, label: &str) -> Limit {
-    Limit {
-        value,
-        label: label.to_string(),
-    }
-}
-
-fn bar_chart() -> BarChart {
-    let bar =
-        |name: &str, value: Option<f64>, label: &str, note: &str, meets: bool, never: bool| Bar {
-            name: name.to_string(),
-            value,
-            value_label: label.to_string(),
-            note: note.to_string(),
-            meets,
-            never,
-        };
-    BarChart {
-        title: "Two of five setups are dry before 14 March".to_string(),
-        subtitle: "Days from closing the building until 75 % at 40 % depth".to_string(),
-        bars: vec![
-            bar(
-                "Heat + desiccant",
-                Some(36.0),
-                "36 days, 17 Feb",
-                "$4,210, 3,900 kWh",
-                true,
-                false,
-            ),
-            bar(
-                "Heat + two fans + dehumidifier",
-                Some(55.0),
-                "55 days, 8 Mar",
-                "$3,480, 3,100 kWh",
-                true,
-                false,
-            ),
-            bar(
-                "Dehumidifier",
-                Some(69.0),
-                "69 days, 22 Mar",
-                "$2,950, 2,700 kWh",
-                false,
-                false,
-            ),
-            bar(
-                "Outside-air exchange in dry hours with heat and four fans",
-                Some(88.0),
-                "88 days, 10 Apr",
-                "$5,120, 6,800 kWh",
-                false,
-                false,
-            ),
-            bar(
-                "Nothing",
-                None,
-                "never reaches 75 % in 365 days",
-                "$0",
-                false,
-                true,
-            ),
-        ],
-        limit: Some(limit(61.0, "needed by 14 Mar")),
-        words: BarWords {
-            meets: "in time".to_string(),
-            misses: "too late".to_string(),
-            never: "never dry enough".to_string(),
-        },
-        footer: vec![
-            "Estimate. A floor is released by moisture tests, never by this chart.".to_string(),
-        ],
-    }
-}
-
-fn profile_chart() -> ProfileChart {
-    let curve = |name: &str, day: f64, emphasis: bool| ProfileCurve {
-        name: name.to_string(),
-        points: (0..=50)
-            .map(|step| {
-                let share = f64::from(step) / 50.0;
-                let reach = 1.0 - (-day / 60.0).exp();
-                (
-                    share * 127.0,
-                    99.0 - reach * (47.0 * (1.0 - share).powi(2) + 14.0)
-                        - day.min(1.0) * 30.0 * (-share * 18.0).exp() * (1.0 - reach),
-                )
-            })
-            .collect(),
-        emphasis,
-    };
-    ProfileChart {
-        title: "The core is still wet when the face reads dry".to_string(),
-        subtitle: "Relative humidity through a 5 in slab drying from one face".to_string(),
-        x_label: "Relative humidity, %".to_string(),
-        curves: vec![
-            curve("12 Jan", 0.5, false),
-            curve("26 Jan", 14.0, false),
-            curve("9 Feb", 28.0, false),
-            curve("9 Mar", 56.0, false),
-            curve("6 Apr", 84.0, true),
-        ],
-        limit: Some(limit(75.0, "Limit 75 %")),
-        test_depth: Some(limit(50.8, "test at 40 % depth, 2 in")),
-        x_range: Some((40.0, 100.0)),
-        footer: vec![
-            "Estimate. A floor is released by moisture tests, never by this chart.".to_string(),
-        ],
-    }
-}
-
-fn heat_map() -> HeatMap {
-    let months = [
-        "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
-    ];
-    HeatMap {
-        title: "Outside air dries the slab from November to March at any hour".to_string(),
-        subtitle: "Humidity ratio of outside air less that of room air, g/kg".to_string(),
-        rows: months.iter().map(|month| (*month).to_string()).collect(),
-        columns: (0..24).map(|hour| format!("{hour:02}")).collect(),
-        column_label: "Hour of the day".to_string(),
-        values: (0..12)
-            .map(|month| {
-                (0..24)
-                    .map(|hour| {
-                        let season = (f64::from(month - 6) / 12.0 * std::f64::consts::TAU).cos();
-                        let day = (f64::from(hour - 15) / 24.0 * std::f64::consts::TAU).cos();
-                        (month != 4 || hour != 3).then_some(7.5 * season - 1.8 * day - 0.5)
-                    })
-                    .collect()
-            })
-            .collect(),
-        centre: 0.0,
-        decimals: 1,
-        low_label: "dries".to_string(),
-        high_label: "wets".to_string(),
-        footer: vec!["Monthly means of invented weather.".to_string()],
-    }
-}
-
-fn load_chart() -> LoadChart {
-    let x: Vec<f64> = (0..60).map(f64::from).collect();
-    let layer = |name: &str, value: &dyn Fn(f64) -> f64| Layer {
-        name: name.to_string(),
-        values: x.iter().map(|&day| value(day)).collect(),
-    };
-    LoadChart {
-        title: "The dehumidifier falls short in the first ten days".to_string(),
-        subtitle: "Moisture load of the room by source against what the unit takes out in that air"
-            .to_string(),
-        y_label: "Water, lb/day".to_string(),
-        x_axis: XAxis::Dates {
-            start: jiff::civil::date(2026, 12, 10),
-        },
-        layers: vec![
-            layer("Slab", &|day| 140.0 / (1.0 + day / 6.0)),
-            layer("Outside air", &|day| 24.0 + 3.0 * (day / 3.0).sin()),
-            layer("Fuel heater", &|day| if day < 25.0 { 22.0 } else { 6.0 }),
-        ],
-        capacity: Some(layer("Unit at room air", &|day| 96.0 - day * 0.7)),
-        steps: true,
-        x,
-        footer: vec![
-            "Estimate from the simulated room; ratings are corrected to its air.".to_string(),
-        ],
-        ..LoadChart::default()
-    }
-}
-
-fn text_table() -> TextTable {
-    TextTable {
-        columns: vec![
-            ("Setup".to_string(), Side::Left),
-            ("Days".to_string(), Side::Right),
-            ("Date".to_string(), Side::Left),
-            ("Energy, kWh".to_string(), Side::Right),
-            ("Why".to_string(), Side::Left),
-        ],
-        rows: vec![
-            vec![
-                "Heat + desiccant".into(),
-                "36".into(),
-                "17 Feb".into(),
-                "3,900".into(),
-                "dry air and a warm slab".into(),
-            ],
-            vec![
-                "Dehumidifier".into(),
-                "69".into(),
-                "22 Mar".into(),
-                "2,700".into(),
-                "the room stays at 50 % relative humidity, so the face dries slowly".into(),
-            ],
-            vec!["Nothing".into(), "never".into()],
-        ],
-        strong_row: Some(0),
-    }
-}
+use read_back::{faults, texts};
 
 fn charts() -> Vec<(&'static str, Box<dyn Chart>)> {
     vec![
@@ -273,7 +32,43 @@ fn gallery() {
     let Ok(directory) = std::env::var("COATDAY_CHARTS") else {
         return;
     };
-    for (name, chart) in charts() {
+    let crowded = LineChart {
+        title: HOSTILE[2].to_string(),
+        subtitle: HOSTILE[4].to_string(),
+        series: (0..14)
+            .map(|i| Series {
+                name: HOSTILE[i % HOSTILE.len()].to_string(),
+                ..drying("", 99.0, 20.0 + 8.0 * i as f64, i == 3)
+            })
+            .collect(),
+        x_marks: (0..14)
+            .map(|i| Mark {
+                x: f64::from(i) * 6.0,
+                label: format!("pour of bay {i} and rain"),
+            })
+            .collect(),
+        limits: vec![
+            limit(75.0, "Limit 75 %"),
+            limit(76.0, "Alarm 76 %"),
+            limit(85.0, "Limit 85 %"),
+        ],
+        ..line_chart()
+    };
+    let readings = Series {
+        name: "Readings, hole 3".to_string(),
+        points: vec![(3.0, 97.0), (17.0, 90.5), (31.0, 82.0), (45.0, 78.5)],
+        join: Join::Points,
+        ..Series::default()
+    };
+    let forecast = LineChart {
+        title: "Readings stay above the first forecast".to_string(),
+        series: vec![drying("Forecast", 99.0, 55.0, true), readings],
+        ..line_chart()
+    };
+    let mut all = charts();
+    all.push(("crowded", Box::new(crowded)));
+    all.push(("forecast", Box::new(forecast)));
+    for (name, chart) in all {
         for (layout, size) in LAYOUTS {
             let drawing = chart.draw(size);
             std::fs::write(format!("{directory}/{name}-{layout}.svg"), &drawing)
@@ -289,87 +84,6 @@ fn gallery() {
         text_table().text(50, true)
     );
     let _ = svg(&line_chart(), Size::WIDE);
-}
-
-// What is drawn is read back by the SVG library, which shapes the words with the same fonts on its own.
-
-fn read_back(drawing: &str) -> usvg::Tree {
-    let mut fonts = usvg::fontdb::Database::new();
-    fonts.load_font_data(dejavu::sans_condensed::regular().to_vec());
-    fonts.load_font_data(dejavu::sans_condensed::bold().to_vec());
-    fonts.set_sans_serif_family("DejaVu Sans");
-    let options = usvg::Options {
-        fontdb: std::sync::Arc::new(fonts),
-        ..usvg::Options::default()
-    };
-    usvg::Tree::from_str(drawing, &options).expect("a drawing is well-formed SVG")
-}
-
-fn texts(drawing: &str) -> Vec<(String, usvg::Rect)> {
-    fn collect(group: &usvg::Group, out: &mut Vec<(String, usvg::Rect)>) {
-        for node in group.children() {
-            match node {
-                usvg::Node::Text(text) => {
-                    let words = text
-                        .chunks()
-                        .iter()
-                        .map(usvg::TextChunk::text)
-                        .collect::<String>();
-                    out.push((words, text.abs_bounding_box()));
-                }
-                usvg::Node::Group(group) => collect(group, out),
-                _ => {}
-            }
-        }
-    }
-    let mut out = Vec::new();
-    collect(read_back(drawing).root(), &mut out);
-    out
-}
-
-/// Faults of a drawing: words out of the frame or on other words, numbers that are none.
-fn faults(drawing: &str) -> Vec<String> {
-    // Rounding of coordinates to hundredths and of glyph widths to font units.
-    const SLACK: f32 = 0.75;
-    let mut out = Vec::new();
-    let tree = read_back(drawing);
-    let size = tree.size();
-    let texts = texts(drawing);
-    for (index, (words, place)) in texts.iter().enumerate() {
-        if place.left() < -SLACK
-            || place.top() < -SLACK
-            || place.right() > size.width() + SLACK
-            || place.bottom() > size.height() + SLACK
-        {
-            out.push(format!("{words:?} leaves the frame {size:?}: {place:?}"));
-        }
-        for (other_words, other) in &texts[index + 1..] {
-            let wide = place.right().min(other.right()) - place.left().max(other.left());
-            let high = place.bottom().min(other.bottom()) - place.top().max(other.top());
-            if wide > SLACK && high > SLACK {
-                out.push(format!(
-                    "{words:?} {place:?} lies on {other_words:?} {other:?}"
-                ));
-            }
-        }
-    }
-    let numbers_only = strip_words(drawing);
-    if numbers_only.contains("NaN") || numbers_only.contains("inf") {
-        out.push("a coordinate is not a number".to_string());
-    }
-    out
-}
-
-/// The drawing without words, so that a series named NaN is no fault.
-fn strip_words(drawing: &str) -> String {
-    let mut out = String::new();
-    for line in drawing.lines().filter(|line| !line.starts_with("<svg")) {
-        match (line.starts_with("<text"), line.find('>')) {
-            (true, Some(end)) => out.push_str(&line[..end]),
-            _ => out.push_str(line),
-        }
-    }
-    out
 }
 
 fn assert_sound(chart: &dyn Chart, what: &str) {
@@ -701,12 +415,12 @@ fn regress_words_of_the_charts() {
                 .into_iter()
                 .map(|(words, _)| words)
                 .collect();
-            out.push_str(&format!("{name} {layout}: {}\n", words.join(" | ")));
+            let _ = writeln!(out, "{name} {layout}: {}", words.join(" | "));
         }
     }
     insta::assert_snapshot!(out, @r#"
-    line wide: Heat + desiccant is dry 19 days sooner than heat alone | Relative humidity at 40 % depth, 5 in slab on ground, water-cement ratio 0.50 | Relative humidity, % | 60 | 70 | 80 | 90 | 100 | rain | needed by 14 Mar | rain | 12 Jan | 2026 | 26 Jan | 9 Feb | 23 Feb | 9 Mar | 23 Mar | 6 Apr | Heat + desiccant | Heat + two fans | Dehumidifier | Nothing | Limit 75 % | Shaded: 80 % of 200 runs | Estimate. A floor is released by moisture tests, never by this chart. Local codes and the product data sheet go first.
-    line narrow: Heat + desiccant is dry 19 | days sooner than heat alone | Relative humidity at 40 % depth, 5 in | slab on ground, water-cement ratio 0.50 | Relative humidity, % | 60 | 70 | 80 | 90 | 100 | rain | needed by 14 Mar | rain | 12 Jan | 2026 | 26 Jan | 9 Feb | 23 Feb | 9 Mar | 23 Mar | 6 Apr | Limit 75 % | Heat + desiccant | Heat + two fans | Dehumidifier | Nothing | Shaded: 80 % of 200 runs | Estimate. A floor is released by moisture tests, never by this chart. | Local codes and the product data sheet go first.
+    line wide: Heat + desiccant is dry 14 days sooner than heat + two fans | Relative humidity at 40 % depth, 5 in slab on ground, water-cement ratio 0.50 | Relative humidity, % | 60 | 70 | 80 | 90 | 100 | rain | needed by 14 Mar | rain | 12 Jan | 2026 | 26 Jan | 9 Feb | 23 Feb | 9 Mar | 23 Mar | 6 Apr | Heat + desiccant | Heat + two fans | Dehumidifier | Nothing | Limit 75 % | Shaded: 80 % of 200 runs | Estimate. A floor is released by moisture tests, never by this chart. Local codes and the product data sheet go first.
+    line narrow: Heat + desiccant is dry 14 days | sooner than heat + two fans | Relative humidity at 40 % depth, 5 in | slab on ground, water-cement ratio 0.50 | Relative humidity, % | 60 | 70 | 80 | 90 | 100 | rain | needed by 14 Mar | rain | 12 Jan | 2026 | 26 Jan | 9 Feb | 23 Feb | 9 Mar | 23 Mar | 6 Apr | Limit 75 % | Heat + desiccant | Heat + two fans | Dehumidifier | Nothing | Shaded: 80 % of 200 runs | Estimate. A floor is released by moisture tests, never by this chart. | Local codes and the product data sheet go first.
     bar wide: Two of five setups are dry before 14 March | Days from closing the building until 75 % at 40 % depth | needed by 14 Mar | Heat + desiccant | $4,210, 3,900 kWh | 36 days, 17 Feb | Heat + two fans + dehumidifier | $3,480, 3,100 kWh | 55 days, 8 Mar | Dehumidifier | $2,950, 2,700 kWh | 69 days, 22 Mar | Outside-air exchange in dry | hours with heat and four fans | $5,120, 6,800 kWh | 88 days, 10 Apr | Nothing | $0 | never reaches 75 % in 365 days | in time | too late | never dry enough | Estimate. A floor is released by moisture tests, never by this chart.
     bar narrow: Two of five setups are dry before 14 March | Days from closing the building until 75 % at 40 % depth | needed by 14 Mar | Heat + desiccant | $4,210, 3,900 kWh | 36 days, 17 Feb | Heat + two fans + dehumidifier | $3,480, 3,100 kWh | 55 days, 8 Mar | Dehumidifier | $2,950, 2,700 kWh | 69 days, 22 Mar | Outside-air exchange in dry | hours with heat and four fans | $5,120, 6,800 kWh | 88 days, 10 Apr | Nothing | $0 | never reaches 75 % in 365 days | in time | too late | never dry enough | Estimate. A floor is released by moisture tests, never by this chart.
     profile wide: The core is still wet when the face reads dry | Relative humidity through a 5 in slab drying from one face | Depth below the drying face, mm | inches | 0 | 20 | 40 | 60 | 80 | 100 | 120 | 0 | 1 | 2 | 3 | 4 | 5 | 40 | 50 | 60 | 70 | 80 | 90 | 100 | Relative humidity, % | Limit 75 % | test at 40 % depth, 2 in | 12 Jan | 26 Jan | 9 Feb | 9 Mar | 6 Apr | Estimate. A floor is released by moisture tests, never by this chart.
