@@ -1,5 +1,6 @@
 //! All integration tests, one module per room.
 mod air;
+mod air_command;
 mod cli;
 mod column;
 mod concrete;
