@@ -37,7 +37,10 @@ fn concrete(water_cement_ratio: f64) -> Concrete {
 
 /// Relative errors of the rows of a table.
 fn errors(table: Table) -> Vec<(Row, f64)> {
-    let rows: Vec<Row> = rows::all().into_iter().filter(|r| r.table == table).collect();
+    let rows: Vec<Row> = rows::all()
+        .into_iter()
+        .filter(|r| r.table == table)
+        .collect();
     rows.into_par_iter()
         .map(|row| {
             let days = rows::simulate(&row, &Constants::default(), normal())
@@ -53,12 +56,18 @@ fn check(table: Table, count: usize, median: f64, worst: f64) {
     let errors = errors(table);
     assert_eq!(errors.len(), count);
     for (row, error) in &errors {
-        assert!(error.abs() <= worst, "{error:+.3} is beyond {worst}: {row:?}");
+        assert!(
+            error.abs() <= worst,
+            "{error:+.3} is beyond {worst}: {row:?}"
+        );
     }
     let mut sizes: Vec<f64> = errors.iter().map(|(_, e)| e.abs()).collect();
     sizes.sort_by(f64::total_cmp);
     let middle = sizes[sizes.len() / 2];
-    assert!(middle <= median, "{table:?}: median {middle:.3} is beyond {median}");
+    assert!(
+        middle <= median,
+        "{table:?}: median {middle:.3} is beyond {median}"
+    );
 }
 
 /// Brewer 1965 as repeated by Suprenant & Malisch 1998. The row at w/c 0.50 was read in a published text, the
@@ -143,7 +152,12 @@ fn ref_isotherm_within_published_scatter() {
     let c = concrete(0.487);
     let water = |h| c.water(h, 20.0, 1000.0 * DAY);
     // Relative humidity; the lowest and highest of the published values [kg/m3].
-    for (h, low, high) in [(0.5, 24.0, 48.0), (0.65, 36.0, 64.0), (0.8, 56.0, 87.0), (0.9, 72.0, 99.0)] {
+    for (h, low, high) in [
+        (0.5, 24.0, 48.0),
+        (0.65, 36.0, 64.0),
+        (0.8, 56.0, 87.0),
+        (0.9, 72.0, 99.0),
+    ] {
         let w = water(h);
         assert!((0.8 * low..=1.2 * high).contains(&w), "{h}: {w}");
     }
@@ -188,7 +202,10 @@ fn days_after_rain(water_cement_ratio: f64) -> (f64, f64) {
             DRIED + 200.0 * DAY,
             rows::given(temperature, humidity),
             &mut |snapshot, _| {
-                if snapshot.film() == 0.0 && snapshot.mean_water() <= water && snapshot.humidity_at(DEPTH) <= before {
+                if snapshot.film() == 0.0
+                    && snapshot.mean_water() <= water
+                    && snapshot.humidity_at(DEPTH) <= before
+                {
                     back = snapshot.time();
                     return ControlFlow::Break(());
                 }
@@ -218,7 +235,13 @@ fn days(
     relative_humidity: f64,
 ) -> f64 {
     simulate(
-        &row(water_cement_ratio, thickness, both_faces, temperature, relative_humidity),
+        &row(
+            water_cement_ratio,
+            thickness,
+            both_faces,
+            temperature,
+            relative_humidity,
+        ),
         normal(),
     )
 }
@@ -244,7 +267,8 @@ fn row(
 }
 
 fn simulate(row: &Row, numerics: (Resolution, Tolerance)) -> f64 {
-    rows::simulate(row, &Constants::default(), numerics).unwrap_or_else(|why| panic!("{row:?}: {why}"))
+    rows::simulate(row, &Constants::default(), numerics)
+        .unwrap_or_else(|why| panic!("{row:?}: {why}"))
 }
 
 /// Four times as many cells and a quarter of the tolerance change a drying time by less than 1 %.
