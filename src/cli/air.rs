@@ -90,6 +90,7 @@ fn state(arguments: &AirArguments) -> Result<(MoistAir, [Known; 2]), Vec<String>
     let temperature = |text: &str| si(Kind::Temperature, text);
     let humidity = |text: &str| si(Kind::RelativeHumidity, text);
     let ratio = |text: &str| si(Kind::HumidityRatio, text);
+    #[allow(clippy::type_complexity)] // a table of six rows, used here only
     let given: [(&str, &Option<String>, Known, &dyn Fn(&str) -> Read); 6] = [
         ("dry-bulb", &a.dry_bulb, Known::DryBulb(0.0), &temperature),
         ("wet-bulb", &a.wet_bulb, Known::WetBulb(0.0), &temperature),

@@ -94,6 +94,7 @@ pub(super) fn run(arguments: &WeatherArguments, printer: &Printer) -> Ending {
 }
 
 /// The room and the margin asked for, SI.
+#[derive(Clone, Copy, Debug)]
 struct Options {
     temperature: Option<f64>,
     humidity: f64,
@@ -241,9 +242,9 @@ pub(super) fn draw(
         .map_or_else(|| "scenario".into(), |s| s.to_string_lossy().into_owned());
     for (name, svg) in charts {
         let path = |end: &str| out.join(format!("{stem}-{name}.{end}"));
-        files::write(&path("svg"), svg.as_bytes())?;
+        files::write(&path("svg"), svg.as_bytes(), files::Existing::Replace)?;
         let pixels = png(&svg, PIXELS).map_err(|e| format!("{}: {e}", path("png").display()))?;
-        files::write(&path("png"), &pixels)?;
+        files::write(&path("png"), &pixels, files::Existing::Replace)?;
     }
     printer.note(&format!("Charts: {}", out.join(stem).display()));
     Ok(())
