@@ -126,7 +126,7 @@ impl Default for TransportConstants {
             middle: 0.779,
             steepness: 16.0,
             capillary: 1.42e-6,
-            capillary_slope: 0.1,
+            capillary_slope: 1.5,
             capillary_exponent: 49.0,
             activation: 3120.0,
         }
