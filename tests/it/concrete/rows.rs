@@ -4,7 +4,9 @@
 use coatday::air::{self, MoistAir};
 use coatday::column::{AirStore, Column, Grid, Link, Node, Refinement, Tolerance};
 use coatday::concrete::{Concrete, Constants, Mix};
-use coatday::season::{Climate, DAY, HOUR, Progress, Resolution, Simulation, Slab, Snapshot, Underside};
+use coatday::season::{
+    Climate, DAY, HOUR, Progress, Resolution, Simulation, Slab, Snapshot, Underside,
+};
 use std::ops::ControlFlow;
 use std::sync::Arc;
 
@@ -233,30 +235,33 @@ pub(crate) fn simulate(
     // Time and distance from the target at the last two looks.
     let mut reached = None;
     let mut last: Option<(f64, f64)> = None;
-    let _ = s.advance(
-        start + LONGEST,
-        given(row.temperature, row.relative_humidity),
-        &mut |snapshot, progress| {
-            let (time, distance) = match row.target {
-                // The mean over a step belongs to its middle.
-                Target::ThreePounds => (
-                    snapshot.time() - 0.5 * progress.length,
-                    (progress.evaporation.max(1e-12) / THREE_POUNDS).ln(),
-                ),
-                Target::Humidity(h) => (snapshot.time(), snapshot.humidity_at(0.4 * thickness) - h),
-            };
-            if distance <= 0.0 {
-                reached = Some(match last {
-                    Some((t0, d0)) => t0 + (time - t0) * d0 / (d0 - distance),
-                    None => time,
-                });
-                return ControlFlow::Break(());
-            }
-            last = Some((time, distance));
-            ControlFlow::Continue(())
-        },
-    )
-    .map_err(|fault| fault.to_string())?;
+    let _ = s
+        .advance(
+            start + LONGEST,
+            given(row.temperature, row.relative_humidity),
+            &mut |snapshot, progress| {
+                let (time, distance) = match row.target {
+                    // The mean over a step belongs to its middle.
+                    Target::ThreePounds => (
+                        snapshot.time() - 0.5 * progress.length,
+                        (progress.evaporation.max(1e-12) / THREE_POUNDS).ln(),
+                    ),
+                    Target::Humidity(h) => {
+                        (snapshot.time(), snapshot.humidity_at(0.4 * thickness) - h)
+                    }
+                };
+                if distance <= 0.0 {
+                    reached = Some(match last {
+                        Some((t0, d0)) => t0 + (time - t0) * d0 / (d0 - distance),
+                        None => time,
+                    });
+                    return ControlFlow::Break(());
+                }
+                last = Some((time, distance));
+                ControlFlow::Continue(())
+            },
+        )
+        .map_err(|fault| fault.to_string())?;
     reached
         .map(|t| (t - start) / DAY)
         .ok_or_else(|| format!("not within {} days", LONGEST / DAY))
@@ -363,7 +368,14 @@ pub(crate) fn rain_effect(
     const DURATION: f64 = 6.0 * HOUR;
     const DAYS: u32 = 60;
     let (temperature, humidity) = (SHELL_TEMPERATURE, 0.6);
-    let mut dry = young(water_cement_ratio, THICKNESS, temperature, 0.0, constants, numerics);
+    let mut dry = young(
+        water_cement_ratio,
+        THICKNESS,
+        temperature,
+        0.0,
+        constants,
+        numerics,
+    );
     dry.keep_wet(true);
     carry(&mut dry, CURED, temperature, humidity)?;
     dry.keep_wet(false);
