@@ -1,1 +1,145 @@
-//! The moisture tests as instruments on a simulated slab.
+//! The moisture tests as instruments on a simulated slab, and targets made of them.
+//!
+//! | test | what is read | source |
+//! |---|---|---|
+//! | humidity probe | relative humidity at 40 % of the thickness drying from one side, 20 % from two | ASTM F2170 |
+//! | equilibrium humidity | mean water of the slab, through the desorption isotherm | BRANZ bulletin on moisture under coverings |
+//! | dish test | mean flux into a dish over a ground spot in 60 to 72 h | ASTM F1869 |
+//! | surface flux | evaporation as it is | none needed |
+//!
+//! The dish is simulated as a boundary condition on a copy of the slab: the air under the dish is kept near
+//! 0 % by the salt, still, and the spot is ground, so that no skin stands in the way.
+//!
+//! Accuracy: `tests/it/concrete.rs` (drying times read with these instruments against published tables).
+
+use crate::air::MoistAir;
+use crate::column::Tolerance;
+use crate::season::{Climate, HOUR, Progress, SeasonFault, Snapshot};
+use std::ops::ControlFlow;
+
+/// Depth of the probe as a share of the thickness, drying from one side (ASTM F2170).
+pub const PROBE_ONE_SIDE: f64 = 0.4;
+/// The same, drying from two sides (ASTM F2170).
+pub const PROBE_TWO_SIDES: f64 = 0.2;
+/// Temperature at which the equilibrium humidity under a cover is stated \[degC\]: a room in use.
+const SERVICE_TEMPERATURE: f64 = 20.0;
+/// Exposure of the dish \[s\]: the middle of the 60 to 72 h that ASTM F1869 allows.
+const DISH_EXPOSURE: f64 = 66.0 * HOUR;
+/// Relative humidity over anhydrous calcium chloride in the dish; the standard treats it as zero.
+const DISH_HUMIDITY: f64 = 0.01;
+/// Stillness of the air under the dish \[m/s\].
+const DISH_AIR_SPEED: f64 = 0.0;
+
+/// One condition that the floor must meet.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Target {
+    /// Relative humidity at a share of the thickness below the upper face; `None` takes the standard's depth.
+    HumidityAtDepth {
+        /// Highest relative humidity that passes.
+        limit: f64,
+        /// Depth over thickness.
+        depth_share: Option<f64>,
+    },
+    /// Relative humidity to which the slab would even out under a tight cover.
+    EquilibriumHumidity {
+        /// Highest relative humidity that passes.
+        limit: f64,
+    },
+    /// Dish test.
+    EmissionRate {
+        /// Highest rate that passes \[kg/(m2 s)\].
+        limit: f64,
+    },
+    /// Evaporation from the face as it is.
+    SurfaceFlux {
+        /// Highest flux that passes \[kg/(m2 s)\].
+        limit: f64,
+    },
+}
+
+impl Target {
+    /// The limit, in the unit of the reading.
+    #[must_use]
+    pub fn limit(&self) -> f64 {
+        match *self {
+            Self::HumidityAtDepth { limit, .. }
+            | Self::EquilibriumHumidity { limit }
+            | Self::EmissionRate { limit }
+            | Self::SurfaceFlux { limit } => limit,
+        }
+    }
+
+    /// Whether readings are relative humidities rather than fluxes.
+    #[must_use]
+    pub fn is_humidity(&self) -> bool {
+        matches!(
+            self,
+            Self::HumidityAtDepth { .. } | Self::EquilibriumHumidity { .. }
+        )
+    }
+
+    /// Whether a reading costs a simulation of its own, so that once a day is enough.
+    #[must_use]
+    pub fn is_costly(&self) -> bool {
+        matches!(self, Self::EmissionRate { .. })
+    }
+
+    /// What the test would read now. `evaporation` is the present flux from the face \[kg/(m2 s)\].
+    ///
+    /// # Errors
+    /// When the simulation of the dish gives up.
+    pub fn read(&self, slab: &Snapshot<'_>, evaporation: f64) -> Result<f64, SeasonFault> {
+        match *self {
+            Self::HumidityAtDepth { depth_share, .. } => {
+                Ok(slab.humidity_at(probe_depth(slab, depth_share)))
+            }
+            Self::EquilibriumHumidity { .. } => Ok(slab.equilibrium_humidity(SERVICE_TEMPERATURE)),
+            Self::EmissionRate { .. } => dish(slab),
+            Self::SurfaceFlux { .. } => Ok(evaporation.max(0.0)),
+        }
+    }
+}
+
+/// Depth of the probe \[m\].
+#[must_use]
+pub fn probe_depth(slab: &Snapshot<'_>, depth_share: Option<f64>) -> f64 {
+    let share = depth_share.unwrap_or(if slab.dries_from_two_sides() {
+        PROBE_TWO_SIDES
+    } else {
+        PROBE_ONE_SIDE
+    });
+    share * slab.thickness()
+}
+
+/// Mean flux into a dish set on the slab now \[kg/(m2 s)\].
+///
+/// # Errors
+/// When the simulation gives up.
+pub fn dish(slab: &Snapshot<'_>) -> Result<f64, SeasonFault> {
+    let mut spot = slab.fork();
+    let (temperature, _) = slab.air();
+    let air =
+        MoistAir::from_relative_humidity(temperature, DISH_HUMIDITY, crate::air::STANDARD_PRESSURE);
+    spot.set_skin(0.0);
+    spot.hold_air();
+    spot.set_rain(0.0, temperature);
+    spot.set_tolerance(Tolerance {
+        humidity: 1e-3,
+        ..Tolerance::default()
+    });
+    let mut gain = 0.0;
+    let mut add = |_: &Snapshot<'_>, p: &Progress| {
+        gain += p.evaporation * p.length;
+        ControlFlow::Continue(())
+    };
+    let end = spot.time() + DISH_EXPOSURE;
+    let _ = spot.advance(
+        end,
+        Climate::Given {
+            air,
+            air_speed: DISH_AIR_SPEED,
+        },
+        &mut add,
+    )?;
+    Ok((gain / DISH_EXPOSURE).max(0.0))
+}

@@ -1,2 +1,5 @@
 //! The `coatday` command.
-fn main() {}
+
+fn main() -> std::process::ExitCode {
+    coatday::cli::run()
+}

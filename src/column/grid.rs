@@ -71,6 +71,8 @@ fn geometric(total: f64, cells: usize, first: f64) -> Vec<f64> {
     }
     let mut t: Vec<f64> = (0..cells).map(|i| first * low.powi(i as i32)).collect();
     let scale = total / t.iter().sum::<f64>();
-    t.iter_mut().for_each(|x| *x *= scale);
+    for x in &mut t {
+        *x *= scale;
+    }
     t
 }

@@ -13,13 +13,10 @@
 //! exactly, filtered by the Newton matrix (Shampine 1984) so that stiff parts do not count as error. Its
 //! norm is weighted by cell thickness: a thin surface cell counts by the water that it holds.
 
-use super::block::BlockTridiagonal;
-use super::link::{Flux, Link};
-use super::material::{Material, Transport};
-use super::node::{FILM_SCALE, Node, NodeState};
-use crate::air;
+use super::chain::{Column, Work};
+use super::flow::Balance;
+use super::node::Node;
 use nalgebra::{Matrix2, Vector2};
-use std::sync::Arc;
 
 /// Diagonal coefficient of the method.
 const GAMMA: f64 = 1.0 - std::f64::consts::FRAC_1_SQRT_2;
@@ -27,10 +24,6 @@ const GAMMA: f64 = 1.0 - std::f64::consts::FRAC_1_SQRT_2;
 const WEIGHTS: [f64; 2] = [1.0 - GAMMA, GAMMA];
 /// Newton iterations before a step is called off; a converging step takes two to four.
 const NEWTON_LIMIT: u32 = 15;
-/// A film deeper than this runs off \[kg/m2\]; it is what a flat floor holds in its texture.
-const FILM_LIMIT: f64 = 2.0;
-/// Time over which the excess runs off \[s\].
-const RUN_OFF_TIME: f64 = 600.0;
 
 /// What the surroundings bring into the air node: water vapour \[kg/(m2 s)\] and enthalpy \[W/m2\], per area
 /// of slab, at an air temperature \[degC\] and humidity ratio \[kg/kg\].
@@ -102,235 +95,7 @@ pub struct Step {
     pub from_below: f64,
 }
 
-/// Water and heat that crossed the boundary since the start, for the balance.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
-struct Books {
-    start: [f64; 2],
-    external: [f64; 2],
-    throughput: [f64; 2],
-}
-
-/// A chain of nodes with its state.
-#[derive(Clone, Debug)]
-pub struct Column {
-    materials: Vec<Arc<dyn Material>>,
-    nodes: Vec<Node>,
-    links: Vec<Link>,
-    /// Whether moisture or temperature of a node is given.
-    held: Vec<[bool; 2]>,
-    unknowns: Vec<Vector2<f64>>,
-    ages: Vec<f64>,
-    /// Free water that falls on the topmost face \[kg/(m2 s)\].
-    pub rain: f64,
-    /// Temperature of that water \[degC\].
-    pub rain_temperature: f64,
-    books: Books,
-    work: Work,
-}
-
-#[derive(Clone, Debug, Default)]
-struct Work {
-    matrix: BlockTridiagonal,
-    states: Vec<NodeState>,
-    transports: Vec<Transport>,
-    fluxes: Vec<Flux>,
-    right: Vec<Vector2<f64>>,
-    trial: Vec<Vector2<f64>>,
-    trial_ages: Vec<f64>,
-}
-
-/// Fluxes into every node at a state, and what came from outside the chain.
-#[derive(Clone, Debug, Default)]
-struct Balance {
-    net: Vec<Vector2<f64>>,
-    /// Inflow from outside by channel: supply to the air, nodes with given humidity or temperature, rain and
-    /// run-off.
-    external: [Vector2<f64>; 3],
-    evaporation: f64,
-    from_below: f64,
-}
-
 impl Column {
-    /// A chain from `nodes` (bottom up), the `links` between them (one fewer), and the initial unknowns.
-    ///
-    /// # Panics
-    /// When the lengths do not fit: a fault of the caller, not of input.
-    #[must_use]
-    pub fn new(
-        materials: Vec<Arc<dyn Material>>,
-        nodes: Vec<Node>,
-        links: Vec<Link>,
-        initial: &[(f64, f64)],
-    ) -> Self {
-        assert!(nodes.len() == initial.len() && links.len() + 1 == nodes.len());
-        let n = nodes.len();
-        let held = nodes
-            .iter()
-            .map(|node| [matches!(node, Node::Soil { .. }), false])
-            .collect();
-        let mut column = Self {
-            materials,
-            nodes,
-            links,
-            held,
-            unknowns: initial.iter().map(|&(u, t)| Vector2::new(u, t)).collect(),
-            ages: vec![0.0; n],
-            rain: 0.0,
-            rain_temperature: 10.0,
-            books: Books::default(),
-            work: Work {
-                matrix: BlockTridiagonal::new(n),
-                states: vec![NodeState::default(); n],
-                transports: vec![Transport::default(); n],
-                fluxes: vec![Flux::default(); n - 1],
-                right: vec![Vector2::zeros(); n],
-                trial: vec![Vector2::zeros(); n],
-                trial_ages: vec![0.0; n],
-            },
-        };
-        column.open_books();
-        column
-    }
-
-    /// Gives the moisture and temperature of node `index` a fixed value, or frees them with `None`.
-    pub fn hold(&mut self, index: usize, unknown: Option<f64>, temperature: Option<f64>) {
-        self.held[index] = [unknown.is_some(), temperature.is_some()];
-        if let Some(u) = unknown {
-            self.unknowns[index][0] = u;
-        }
-        if let Some(t) = temperature {
-            self.unknowns[index][1] = t;
-        }
-        self.open_books();
-    }
-
-    /// Changes the values of a node whose moisture and temperature are both given; the books go on.
-    pub fn drive(&mut self, index: usize, unknown: f64, temperature: f64) {
-        debug_assert!(self.held[index] == [true, true]);
-        self.unknowns[index] = Vector2::new(unknown, temperature);
-    }
-
-    /// Sets the unknowns of one node; the books start anew.
-    pub fn set(&mut self, index: usize, unknown: f64, temperature: f64) {
-        self.unknowns[index] = Vector2::new(unknown, temperature);
-        self.open_books();
-    }
-
-    /// Sets the age of every cell \[s\].
-    pub fn set_age(&mut self, age: f64) {
-        self.ages.iter_mut().for_each(|a| *a = age);
-        self.open_books();
-    }
-
-    /// Starts the balance of water and heat anew.
-    pub fn open_books(&mut self) {
-        self.books = Books {
-            start: self.stored(),
-            ..Books::default()
-        };
-    }
-
-    /// The nodes, bottom up.
-    #[must_use]
-    pub fn nodes(&self) -> &[Node] {
-        &self.nodes
-    }
-
-    /// The links, bottom up.
-    #[must_use]
-    pub fn links(&self) -> &[Link] {
-        &self.links
-    }
-
-    /// The links, to change a face or a film coefficient between steps.
-    pub fn links_mut(&mut self) -> &mut [Link] {
-        &mut self.links
-    }
-
-    /// Replaces the air node's store (another room, another pressure).
-    pub fn set_node(&mut self, index: usize, node: Node) {
-        self.nodes[index] = node;
-        self.open_books();
-    }
-
-    /// The materials.
-    #[must_use]
-    pub fn materials(&self) -> &[Arc<dyn Material>] {
-        &self.materials
-    }
-
-    /// Moisture unknown and temperature of a node.
-    #[must_use]
-    pub fn state(&self, index: usize) -> (f64, f64) {
-        (self.unknowns[index][0], self.unknowns[index][1])
-    }
-
-    /// Relative humidity of a cell or face, capped at 1 (above it the pores are merely full).
-    #[must_use]
-    pub fn humidity(&self, index: usize) -> f64 {
-        self.unknowns[index][0].min(1.0)
-    }
-
-    /// Free water on a face \[kg/m2\].
-    #[must_use]
-    pub fn film(&self, index: usize) -> f64 {
-        (self.unknowns[index][0] - 1.0).max(0.0) * FILM_SCALE
-    }
-
-    /// Age of a cell \[s\].
-    #[must_use]
-    pub fn age(&self, index: usize) -> f64 {
-        self.ages[index]
-    }
-
-    /// Evaporable water of a cell \[kg/m3\]; `None` for other nodes.
-    #[must_use]
-    pub fn water(&self, index: usize) -> Option<f64> {
-        match self.nodes[index] {
-            Node::Cell { material, .. } => {
-                let [u, t] = [self.unknowns[index][0], self.unknowns[index][1]];
-                Some(
-                    self.materials[material]
-                        .storage(u, t, self.ages[index])
-                        .water,
-                )
-            }
-            _ => None,
-        }
-    }
-
-    /// Water and heat in all nodes whose state is not given \[kg/m2, J/m2\].
-    fn stored(&self) -> [f64; 2] {
-        let mut sum = [0.0; 2];
-        for (i, node) in self.nodes.iter().enumerate() {
-            let u = self.unknowns[i];
-            let s = node.evaluate(&self.materials, u[0], u[1], self.ages[i]);
-            if !self.held[i][0] {
-                sum[0] += s.water;
-            }
-            if !self.held[i][1] {
-                sum[1] += s.heat;
-            }
-        }
-        sum
-    }
-
-    /// Residual of the water and heat balance since the books were opened, as a share of the throughput.
-    #[must_use]
-    pub fn balance_errors(&self) -> (f64, f64) {
-        let now = self.stored();
-        let share = |k: usize| {
-            let residual = now[k] - self.books.start[k] - self.books.external[k];
-            let throughput = self.books.throughput[k].max((now[k] - self.books.start[k]).abs());
-            if throughput > 0.0 {
-                (residual / throughput).abs()
-            } else {
-                residual.abs()
-            }
-        };
-        (share(0), share(1))
-    }
-
     /// Tries one step of `length` seconds from the present state. On success the state is the new one only
     /// if the error is within the tolerance; otherwise it is left as it was, and the caller tries again.
     ///
@@ -378,7 +143,7 @@ impl Column {
             tolerance,
             &mut iterations,
         )?;
-        let first_air = self.air_of(&work.trial);
+        let first_air = Self::air_of(&work.trial);
 
         // Second stage: extrapolated from the first.
         let base: Vec<Vector2<f64>> = stored
@@ -409,7 +174,7 @@ impl Column {
             error,
             iterations,
             air: [(first_air.0, first_air.1, WEIGHTS[0]), {
-                let (t, w) = self.air_of(&work.trial);
+                let (t, w) = Self::air_of(&work.trial);
                 (t, w, WEIGHTS[1])
             }],
             evaporation: WEIGHTS[0] * first.evaporation + WEIGHTS[1] * second.evaporation,
@@ -443,145 +208,8 @@ impl Column {
         }
     }
 
-    fn air_of(&self, unknowns: &[Vector2<f64>]) -> (f64, f64) {
+    fn air_of(unknowns: &[Vector2<f64>]) -> (f64, f64) {
         unknowns.last().map_or((0.0, 0.0), |u| (u[1], u[0]))
-    }
-
-    /// States, transport coefficients and fluxes at the given unknowns, into `work`.
-    fn evaluate(&self, work: &mut Work, unknowns: &[Vector2<f64>], ages: &[f64]) {
-        for (i, node) in self.nodes.iter().enumerate() {
-            let (u, t) = (unknowns[i][0], unknowns[i][1]);
-            work.states[i] = node.evaluate(&self.materials, u, t, ages[i]);
-            if let Node::Cell { material, .. } = *node {
-                work.transports[i] = self.materials[material].transport(u, t, ages[i]);
-            }
-        }
-        for (i, link) in self.links.iter().enumerate() {
-            let end = |k: usize| {
-                (
-                    &self.nodes[k],
-                    &work.states[k],
-                    &work.transports[k],
-                    ages[k],
-                )
-            };
-            work.fluxes[i] = link.flux(&self.materials, end(i), end(i + 1));
-        }
-    }
-
-    /// Inflow of every node, and with a matrix also its derivative times `-scale` added to the blocks.
-    fn balance(&self, work: &mut Work, supply: &impl Supply, scale: Option<f64>) -> Balance {
-        let n = self.nodes.len();
-        let mut balance = Balance {
-            net: vec![Vector2::zeros(); n],
-            ..Balance::default()
-        };
-        for (i, f) in work.fluxes.iter().enumerate() {
-            let flow = Vector2::new(f.water, f.heat);
-            balance.net[i] -= flow;
-            balance.net[i + 1] += flow;
-        }
-        if let Some(scale) = scale {
-            let m = &mut work.matrix;
-            for (i, f) in work.fluxes.iter().enumerate() {
-                let below = Matrix2::new(
-                    f.water_by_below[0],
-                    f.water_by_below[1],
-                    f.heat_by_below[0],
-                    f.heat_by_below[1],
-                ) * scale;
-                let above = Matrix2::new(
-                    f.water_by_above[0],
-                    f.water_by_above[1],
-                    f.heat_by_above[0],
-                    f.heat_by_above[1],
-                ) * scale;
-                m.diagonal[i] += below;
-                m.upper[i] = above;
-                m.lower[i + 1] = -below;
-                m.diagonal[i + 1] -= above;
-            }
-        }
-        if let Some(f) = work.fluxes.last() {
-            balance.evaporation = f.water;
-        }
-        self.add_external(work, supply, scale, &mut balance);
-        balance
-    }
-
-    fn add_external(
-        &self,
-        work: &mut Work,
-        supply: &impl Supply,
-        scale: Option<f64>,
-        balance: &mut Balance,
-    ) {
-        let n = self.nodes.len();
-        let c_w = air::SPECIFIC_HEAT_WATER;
-        let top_face = self
-            .nodes
-            .iter()
-            .rposition(|node| matches!(node, Node::Face));
-        for i in 0..n {
-            let s = work.states[i];
-            if matches!(self.nodes[i], Node::Air(_)) && !(self.held[i][0] && self.held[i][1]) {
-                // The supply's derivative by small differences: machines are polynomials with kinks.
-                let (t, w) = (s.temperature, s.unknown);
-                let at = supply.supply(t, w);
-                let inflow = Vector2::new(at[0], at[1]);
-                balance.net[i] += inflow;
-                balance.external[0] += inflow;
-                if let Some(scale) = scale {
-                    let (dt, dw) = (1e-5, 1e-9);
-                    let by_t = supply.supply(t + dt, w);
-                    let by_w = supply.supply(t, w + dw);
-                    work.matrix.diagonal[i] -= Matrix2::new(
-                        (by_w[0] - at[0]) / dw,
-                        (by_t[0] - at[0]) / dt,
-                        (by_w[1] - at[1]) / dw,
-                        (by_t[1] - at[1]) / dt,
-                    ) * scale;
-                }
-            }
-            if Some(i) == top_face && !self.held[i][0] {
-                let over = s.water - FILM_LIMIT;
-                let run_off = over.max(0.0) / RUN_OFF_TIME;
-                let inflow = Vector2::new(
-                    self.rain - run_off,
-                    c_w * (self.rain * self.rain_temperature - run_off * s.temperature),
-                );
-                balance.net[i] += inflow;
-                balance.external[2] += inflow;
-                if let Some(scale) = scale.filter(|_| over > 0.0) {
-                    let slope = -s.water_by_unknown / RUN_OFF_TIME;
-                    work.matrix.diagonal[i] -=
-                        Matrix2::new(slope, 0.0, slope * c_w * s.temperature, -run_off * c_w)
-                            * scale;
-                }
-            }
-            if self.held[i][0] {
-                // What a node of given humidity passes on comes from outside the chain, as liquid water at the
-                // node's temperature.
-                let water = -balance.net[i][0];
-                balance.external[1][0] += water;
-                balance.net[i][0] = 0.0;
-                if !matches!(self.nodes[i], Node::Air(_)) {
-                    balance.from_below += water;
-                }
-                if !self.held[i][1] && !matches!(self.nodes[i], Node::Air(_)) {
-                    let heat = water * c_w * s.temperature;
-                    balance.external[1][1] += heat;
-                    balance.net[i][1] += heat;
-                    if let Some(scale) = scale {
-                        work.matrix.diagonal[i][(1, 1)] -= water * c_w * scale;
-                    }
-                }
-            }
-            if self.held[i][1] {
-                balance.external[1][1] -= balance.net[i][1];
-                balance.net[i][1] = 0.0;
-            }
-        }
     }
 
     /// Newton's method for `S(y) - scale F(y) = base`, from `work.trial` as the first guess.

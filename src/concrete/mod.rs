@@ -38,4 +38,4 @@ mod constants;
 mod mix;
 
 pub use constants::{Constants, HydrationConstants, IsothermConstants, TransportConstants};
-pub use mix::{Concrete, Mix};
+pub use mix::{Concrete, Mix, USUAL_MIXING_WATER};

@@ -27,7 +27,7 @@
 //! ```
 //!
 //! # Valid range
-//! 1.67 to 48.9 degC and 0.002857 to 0.02857 kg/kg [1]. The published rule switches the machine off outside. Real wheels go on, so
+//! 1.67 to 48.9 degC and 0.002857 to 0.02857 kg/kg \[1\]. The published rule switches the machine off outside. Real wheels go on, so
 //! here the edge of the range stands for all beyond it, flagged, always on the safe side: never more water than at the edge, never
 //! below 6 grains per pound, never less regeneration energy than at the edge while it runs.
 //!
@@ -316,7 +316,7 @@ struct FullRun {
 }
 
 impl Desiccant {
-    fn intake<'a>(source: AirSource, surroundings: &'a Surroundings) -> &'a MoistAir {
+    fn intake(source: AirSource, surroundings: &Surroundings) -> &MoistAir {
         match source {
             AirSource::Room => &surroundings.inside,
             AirSource::Outside => &surroundings.outside,

@@ -26,7 +26,7 @@
 //! that dries from inside gains little once the air moves at all.
 //!
 //! # Sources
-//! 1. Decay of a free or attached jet as K sqrt(A_0) / x with K about 5: American Society of Heating, Refrigerating and
+//! 1. Decay of a free or attached jet as `K sqrt(A_0) / x` with K about 5: American Society of Heating, Refrigerating and
 //!    Air-Conditioning Engineers, Handbook: Fundamentals, chapter Space Air Diffusion (from memory).
 //! 2. Linear growth of the three-dimensional wall jet: B. G. Newman, R. P. Patel, S. B. Savage, H. K. Tjio, Three-dimensional wall
 //!    jet originating from a circular orifice, Aeronautical Quarterly 23 (1972) 188-200; lateral rate 0.25 to 0.3: B. E. Launder,

@@ -27,7 +27,7 @@
 //! published notes to them advise.
 //!
 //! # Valid range
-//! The older unit's surface is published for 21 to 32.2 degC and 40 to 80 % relative humidity [2]; the six-unit fit came without
+//! The older unit's surface is published for 21 to 32.2 degC and 40 to 80 % relative humidity \[2\]; the six-unit fit came without
 //! a stated range, so the same one is used. Outside it the result is flagged and held on the safe side: hotter or damper air gives
 //! no more water than the edge of the range; colder or drier air follows the surface down to zero. Frost lowers it further.
 //!

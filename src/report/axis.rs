@@ -28,7 +28,12 @@ pub(crate) struct Scale {
 impl Scale {
     /// `low` lands on pixel `from`, `high` on `to`; `low < high` is the caller's duty (see [`widened`]).
     pub(crate) fn new((low, high): (f64, f64), from: f64, to: f64) -> Scale {
-        Scale { low, high, from, to }
+        Scale {
+            low,
+            high,
+            from,
+            to,
+        }
     }
 
     pub(crate) fn at(&self, value: f64) -> f64 {
@@ -63,7 +68,10 @@ pub(crate) fn widened((low, high): (f64, f64)) -> (f64, f64) {
 pub(crate) fn nice_step(range: f64, count: f64) -> f64 {
     let rough = range / count.max(1.0);
     let power = 10f64.powf(rough.log10().floor());
-    let factor = [1.0, 2.0, 5.0].into_iter().find(|factor| factor * power >= rough * 0.999).unwrap_or(10.0);
+    let factor = [1.0, 2.0, 5.0]
+        .into_iter()
+        .find(|factor| factor * power >= rough * 0.999)
+        .unwrap_or(10.0);
     factor * power
 }
 
@@ -71,7 +79,10 @@ pub(crate) fn nice_step(range: f64, count: f64) -> f64 {
 pub(crate) fn nice_range((low, high): (f64, f64), count: f64) -> (f64, f64) {
     let (low, high) = widened((low, high));
     let step = nice_step(high - low, count);
-    ((low / step + 1e-9).floor() * step, (high / step - 1e-9).ceil() * step)
+    (
+        (low / step + 1e-9).floor() * step,
+        (high / step - 1e-9).ceil() * step,
+    )
 }
 
 /// Ticks at whole steps inside the range.
@@ -86,7 +97,11 @@ pub(crate) fn number_ticks((low, high): (f64, f64), count: f64) -> Vec<Tick> {
     let mut index = first;
     while index <= last && (ticks.len() as f64) < MOST_TICKS {
         let value = index * step;
-        ticks.push(Tick { value, label: number(value, step), second: None });
+        ticks.push(Tick {
+            value,
+            label: number(value, step),
+            second: None,
+        });
         let next = index + 1.0;
         if next == index {
             break;
@@ -106,12 +121,20 @@ pub(crate) fn number(value: f64, step: f64) -> String {
         let digits = (size.log10().floor() - step.log10().floor()).clamp(0.0, 6.0) as usize;
         let text = format!("{size:.digits$e}");
         let (mantissa, power) = text.split_once('e').unwrap_or((&text, "0"));
-        let mantissa = if mantissa.contains('.') { mantissa.trim_end_matches('0').trim_end_matches('.') } else { mantissa };
+        let mantissa = if mantissa.contains('.') {
+            mantissa.trim_end_matches('0').trim_end_matches('.')
+        } else {
+            mantissa
+        };
         let sign = if value < 0.0 { "−" } else { "" };
         return format!("{sign}{mantissa}e{}", power.replace('-', "−"));
     }
     let decimals = (-step.log10().floor()).clamp(0.0, 6.0) as usize;
-    let decimals = if value == 0.0 && step < 1e-4 { 0 } else { decimals };
+    let decimals = if value == 0.0 && step < 1e-4 {
+        0
+    } else {
+        decimals
+    };
     let text = format!("{size:.decimals$}");
     let (whole, part) = text.split_once('.').unwrap_or((&text, ""));
     let mut out = String::new();
@@ -133,7 +156,12 @@ pub(crate) fn number(value: f64, step: f64) -> String {
 }
 
 /// Ticks of the horizontal axis: the finest steps that `fits` accepts.
-pub(crate) fn x_ticks(axis: XAxis, range: (f64, f64), most: f64, fits: impl Fn(&[Tick]) -> bool) -> Vec<Tick> {
+pub(crate) fn x_ticks(
+    axis: XAxis,
+    range: (f64, f64),
+    most: f64,
+    fits: impl Fn(&[Tick]) -> bool,
+) -> Vec<Tick> {
     if let XAxis::Dates { start } = axis
         && let Some(ticks) = date_ticks(start, range, most, &fits)
     {
@@ -204,7 +232,9 @@ pub(crate) fn day_after(start: Date, days: f64) -> Option<Date> {
 }
 
 fn days_between(start: Date, date: Date) -> f64 {
-    start.until(date).map_or(0.0, |span| f64::from(span.get_days()))
+    start
+        .until(date)
+        .map_or(0.0, |span| f64::from(span.get_days()))
 }
 
 /// "12 Jan".
@@ -235,8 +265,16 @@ fn date_ticks(
         }
     }
     // Between two coarse steps nothing may fall inside: name the first day alone.
-    let only = Tick { value: low, label: day_label(first), second: Some(first.year().to_string()) };
-    Some(if fits(std::slice::from_ref(&only)) { vec![only] } else { Vec::new() })
+    let only = Tick {
+        value: low,
+        label: day_label(first),
+        second: Some(first.year().to_string()),
+    };
+    Some(if fits(std::slice::from_ref(&only)) {
+        vec![only]
+    } else {
+        Vec::new()
+    })
 }
 
 /// The second line is kept where it differs from that of the tick before.
@@ -257,22 +295,36 @@ fn hour_ticks(start: Date, (low, high): (f64, f64), hours: f64) -> Vec<Tick> {
     let mut index = (low * 24.0 / hours - 1e-9).ceil();
     while index * hours / 24.0 <= high + 1e-9 && (ticks.len() as f64) < MOST_TICKS {
         let value = index * hours / 24.0;
-        let Some(date) = day_after(start, value + 1e-9) else { break };
+        let Some(date) = day_after(start, value + 1e-9) else {
+            break;
+        };
         let hour = ((value + 1e-9).rem_euclid(1.0) * 24.0).floor();
-        ticks.push(Tick { value, label: format!("{hour:02}:00"), second: Some(day_label(date)) });
+        ticks.push(Tick {
+            value,
+            label: format!("{hour:02}:00"),
+            second: Some(day_label(date)),
+        });
         index += 1.0;
     }
     ticks
 }
 
 fn day_tick(start: Date, date: Date) -> Tick {
-    Tick { value: days_between(start, date), label: day_label(date), second: Some(date.year().to_string()) }
+    Tick {
+        value: days_between(start, date),
+        label: day_label(date),
+        second: Some(date.year().to_string()),
+    }
 }
 
 fn day_ticks(start: Date, first: Date, last: Date, days: i32) -> Vec<Tick> {
     let mut ticks = Vec::new();
     // Weeks start on Monday; other steps count from the first day in view.
-    let back = if days % 7 == 0 { i64::from(first.weekday().to_monday_zero_offset()) } else { 0 };
+    let back = if days % 7 == 0 {
+        i64::from(first.weekday().to_monday_zero_offset())
+    } else {
+        0
+    };
     let mut date = first.checked_sub(back.days()).unwrap_or(first);
     while date <= last && (ticks.len() as f64) < MOST_TICKS {
         ticks.push(day_tick(start, date));
@@ -307,8 +359,15 @@ fn year_ticks(start: Date, first: Date, last: Date, years: i32) -> Vec<Tick> {
     let mut ticks = Vec::new();
     let mut year = i32::from(first.year()).div_euclid(years) * years;
     while year <= i32::from(last.year()) && (ticks.len() as f64) < MOST_TICKS {
-        if let Some(date) = i16::try_from(year).ok().and_then(|year| Date::new(year, 1, 1).ok()) {
-            ticks.push(Tick { value: days_between(start, date), label: year.to_string(), second: None });
+        if let Some(date) = i16::try_from(year)
+            .ok()
+            .and_then(|year| Date::new(year, 1, 1).ok())
+        {
+            ticks.push(Tick {
+                value: days_between(start, date),
+                label: year.to_string(),
+                second: None,
+            });
         }
         year += years;
     }
@@ -323,7 +382,11 @@ mod tests {
     fn labels(ticks: &[Tick]) -> Vec<String> {
         ticks
             .iter()
-            .map(|tick| tick.second.as_ref().map_or(tick.label.clone(), |second| format!("{} {second}", tick.label)))
+            .map(|tick| {
+                tick.second.as_ref().map_or(tick.label.clone(), |second| {
+                    format!("{} {second}", tick.label)
+                })
+            })
             .collect()
     }
 
@@ -332,7 +395,10 @@ mod tests {
         assert_eq!(nice_step(10.0, 5.0), 2.0);
         assert_eq!(nice_step(37.0, 5.0), 10.0);
         assert_eq!(nice_step(0.4, 5.0), 0.1);
-        assert_eq!(labels(&number_ticks((0.0, 1.0), 5.0)), ["0.0", "0.2", "0.4", "0.6", "0.8", "1.0"]);
+        assert_eq!(
+            labels(&number_ticks((0.0, 1.0), 5.0)),
+            ["0.0", "0.2", "0.4", "0.6", "0.8", "1.0"]
+        );
     }
 
     #[test]
@@ -348,11 +414,37 @@ mod tests {
         let start = jiff::civil::date(2026, 12, 10);
         let axis = XAxis::Dates { start };
         let weeks = x_ticks(axis, (0.0, 40.0), 8.0, |_| true);
-        assert_eq!(labels(&weeks), ["14 Dec 2026", "21 Dec", "28 Dec", "4 Jan 2027", "11 Jan", "18 Jan"]);
+        assert_eq!(
+            labels(&weeks),
+            [
+                "14 Dec 2026",
+                "21 Dec",
+                "28 Dec",
+                "4 Jan 2027",
+                "11 Jan",
+                "18 Jan"
+            ]
+        );
         let months = x_ticks(axis, (0.0, 200.0), 8.0, |_| true);
-        assert_eq!(labels(&months), ["Jan 2027", "Feb", "Mar", "Apr", "May", "Jun"]);
+        assert_eq!(
+            labels(&months),
+            ["Jan 2027", "Feb", "Mar", "Apr", "May", "Jun"]
+        );
         let hours = x_ticks(axis, (0.5, 1.5), 8.0, |_| true);
-        assert_eq!(labels(&hours), ["12:00 10 Dec", "15:00", "18:00", "21:00", "00:00 11 Dec", "03:00", "06:00", "09:00", "12:00"]);
+        assert_eq!(
+            labels(&hours),
+            [
+                "12:00 10 Dec",
+                "15:00",
+                "18:00",
+                "21:00",
+                "00:00 11 Dec",
+                "03:00",
+                "06:00",
+                "09:00",
+                "12:00"
+            ]
+        );
         let years = x_ticks(axis, (0.0, 4000.0), 6.0, |_| true);
         assert_eq!(labels(&years), ["2028", "2030", "2032", "2034", "2036"]);
     }

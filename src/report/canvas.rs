@@ -30,7 +30,12 @@ pub(crate) struct Type {
 impl Type {
     /// Regular dark words from the left.
     pub(crate) fn new(size: f64) -> Type {
-        Type { size, weight: Weight::Regular, colour: INK, anchor: Anchor::Start }
+        Type {
+            size,
+            weight: Weight::Regular,
+            colour: INK,
+            anchor: Anchor::Start,
+        }
     }
 
     /// In this colour.
@@ -63,13 +68,19 @@ pub(crate) struct Stroke {
 impl Stroke {
     /// Unbroken line.
     pub(crate) fn solid(colour: Colour, width: f64) -> Stroke {
-        Stroke { colour, width, dash: &[] }
+        Stroke {
+            colour,
+            width,
+            dash: &[],
+        }
     }
 }
 
 /// Fonts in order of wish. The first carries the widths; the others are narrower, so nothing grows beyond its room.
-const FONT_STACK: &str =
-    "'DejaVu Sans Condensed', 'Segoe UI', 'Helvetica Neue', Helvetica, Arial, 'Noto Sans', sans-serif";
+const FONT_STACK: &str = "'DejaVu Sans Condensed', 'Segoe UI', 'Helvetica Neue', Helvetica, Arial, 'Noto Sans', sans-serif";
+
+/// Opacity of the patch behind words: a line behind it fades but can still be followed.
+const PATCH: f64 = 0.88;
 
 /// A drawing in the making.
 #[derive(Debug, Default)]
@@ -99,7 +110,8 @@ impl Canvas {
         if points.len() < 2 {
             return;
         }
-        self.body.push_str("<polyline fill=\"none\" stroke-linejoin=\"round\" points=\"");
+        self.body
+            .push_str("<polyline fill=\"none\" stroke-linejoin=\"round\" points=\"");
         self.points(points);
         self.body.push('"');
         self.stroke(stroke);
@@ -141,28 +153,62 @@ impl Canvas {
 
     /// Point of a series, with a thin white rim so that it stands off its line.
     pub(crate) fn marker(&mut self, (x, y): (f64, f64), marker: Marker, half: f64, colour: Colour) {
-        let paint = format!(" fill=\"{}\" stroke=\"{}\" stroke-width=\"1\"", colour.hex(), GROUND.hex());
-        let open = format!(" fill=\"{}\" stroke=\"{}\" stroke-width=\"1.6\"", GROUND.hex(), colour.hex());
+        let paint = format!(
+            " fill=\"{}\" stroke=\"{}\" stroke-width=\"1\"",
+            colour.hex(),
+            GROUND.hex()
+        );
+        let open = format!(
+            " fill=\"{}\" stroke=\"{}\" stroke-width=\"1.6\"",
+            GROUND.hex(),
+            colour.hex()
+        );
         let (x, y, tall) = (Num(x), Num(y), half * 1.25);
         let path = |points: &[(f64, f64)]| {
             let mut out = String::new();
             for (index, (dx, dy)) in points.iter().enumerate() {
-                let _ = write!(out, "{}{} {}", if index == 0 { 'M' } else { 'L' }, Num(x.0 + dx), Num(y.0 + dy));
+                let _ = write!(
+                    out,
+                    "{}{} {}",
+                    if index == 0 { 'M' } else { 'L' },
+                    Num(x.0 + dx),
+                    Num(y.0 + dy)
+                );
             }
             out
         };
         let _ = match marker {
-            Marker::Circle => writeln!(self.body, "<circle cx=\"{x}\" cy=\"{y}\" r=\"{}\"{paint}/>", Num(half)),
-            Marker::Ring => writeln!(self.body, "<circle cx=\"{x}\" cy=\"{y}\" r=\"{}\"{open}/>", Num(half * 0.9)),
+            Marker::Circle => writeln!(
+                self.body,
+                "<circle cx=\"{x}\" cy=\"{y}\" r=\"{}\"{paint}/>",
+                Num(half)
+            ),
+            Marker::Ring => writeln!(
+                self.body,
+                "<circle cx=\"{x}\" cy=\"{y}\" r=\"{}\"{open}/>",
+                Num(half * 0.9)
+            ),
             Marker::Square => {
                 let h = half * 0.9;
-                writeln!(self.body, "<path d=\"{}Z\"{paint}/>", path(&[(-h, -h), (h, -h), (h, h), (-h, h)]))
+                writeln!(
+                    self.body,
+                    "<path d=\"{}Z\"{paint}/>",
+                    path(&[(-h, -h), (h, -h), (h, h), (-h, h)])
+                )
             }
             Marker::Triangle => {
-                writeln!(self.body, "<path d=\"{}Z\"{paint}/>", path(&[(0.0, -tall), (tall, half), (-tall, half)]))
+                writeln!(
+                    self.body,
+                    "<path d=\"{}Z\"{paint}/>",
+                    path(&[(0.0, -tall), (tall, half), (-tall, half)])
+                )
             }
             Marker::TriangleDown => {
-                writeln!(self.body, "<path d=\"{}Z\"{paint}/>", path(&[(0.0, tall), (tall, -half), (-tall, -half)]))
+                writeln!(
+                    self.body,
+                    "<path d=\"{}Z\"{paint}/>",
+                    path(&[(0.0, tall), (tall, -half), (-tall, -half)])
+                )
             }
             Marker::Diamond => writeln!(
                 self.body,
@@ -211,7 +257,7 @@ impl Canvas {
             return;
         }
         let area = words_area(x, baseline, text, kind).grown(2.0, 0.0);
-        self.rect(area, &GROUND.hex(), 0.85, None);
+        self.rect(area, &GROUND.hex(), PATCH, None);
         self.words(x, baseline, text, kind);
     }
 
@@ -224,14 +270,19 @@ impl Canvas {
             Hatch::Level => "M0 4L8 4",
             Hatch::Upright => "M4 0L4 8",
             Hatch::Crossed => "M-2 2L2 -2M0 8L8 0M6 10L10 6M-2 6L2 10M0 0L8 8M6 -2L10 2",
-            Hatch::Dots => "M2 1.5L2 2.5M6 5.5L6 6.5",
+            Hatch::Dots => "M2 2L2.01 2M6 6L6.01 6",
         };
-        let width = if hatch == Hatch::Dots { "2" } else { "1.2" };
-        let name = format!("fill-{hatch:?}-{}-{}", &colour.hex()[1..], &ground.hex()[1..]).to_lowercase();
+        let width = if hatch == Hatch::Dots { "2.2" } else { "1.2" };
+        let name = format!(
+            "fill-{hatch:?}-{}-{}",
+            &colour.hex()[1..],
+            &ground.hex()[1..]
+        )
+        .to_lowercase();
         let content = format!(
             "<pattern id=\"{name}\" width=\"8\" height=\"8\" patternUnits=\"userSpaceOnUse\">\
              <rect width=\"8\" height=\"8\" fill=\"{}\"/><path d=\"{lines}\" fill=\"none\" stroke=\"{}\" \
-             stroke-width=\"{width}\"/></pattern>\n",
+             stroke-width=\"{width}\" stroke-linecap=\"round\"/></pattern>\n",
             ground.hex(),
             colour.hex()
         );
@@ -254,7 +305,9 @@ impl Canvas {
         out.push_str("\">\n");
         if !self.textures.is_empty() {
             out.push_str("<defs>\n");
-            self.textures.values().for_each(|texture| out.push_str(texture));
+            self.textures
+                .values()
+                .for_each(|texture| out.push_str(texture));
             out.push_str("</defs>\n");
         }
         let _ = writeln!(
@@ -277,7 +330,12 @@ impl Canvas {
     }
 
     fn stroke(&mut self, stroke: Stroke) {
-        let _ = write!(self.body, " stroke=\"{}\" stroke-width=\"{}\"", stroke.colour.hex(), Num(stroke.width));
+        let _ = write!(
+            self.body,
+            " stroke=\"{}\" stroke-width=\"{}\"",
+            stroke.colour.hex(),
+            Num(stroke.width)
+        );
         if !stroke.dash.is_empty() {
             self.body.push_str(" stroke-dasharray=\"");
             for (index, part) in stroke.dash.iter().enumerate() {
@@ -312,7 +370,11 @@ struct Num(f64);
 impl std::fmt::Display for Num {
     fn fmt(&self, out: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         debug_assert!(self.0.is_finite(), "a coordinate must be finite");
-        let hundredths = if self.0.is_finite() { (self.0 * 100.0).round() } else { 0.0 };
+        let hundredths = if self.0.is_finite() {
+            (self.0 * 100.0).round()
+        } else {
+            0.0
+        };
         // Adding zero turns -0 into 0.
         write!(out, "{}", hundredths / 100.0 + 0.0)
     }

@@ -1,9 +1,11 @@
 //! What surrounds every chart: title and subtitle above; legend, notes and footer below.
 
-use super::canvas::{Anchor, Canvas, Stroke, Type};
+use super::canvas::{Anchor, Canvas, Stroke, Type, words_area};
 use super::labels::Rect;
 use super::measure::{self, Weight};
-use super::style::{ASCENT, AXIS, Colour, INK, LEADING, LIMIT_DASH, Look, MIDDLE, SOFT_INK, SeriesLook};
+use super::style::{
+    ASCENT, AXIS, Colour, INK, LEADING, LIMIT_DASH, Look, MIDDLE, SOFT_INK, SeriesLook,
+};
 
 /// Wished size of a drawing in pixels. The width is kept (between 240 and 4000); a chart whose labels need more height
 /// than wished becomes taller.
@@ -17,13 +19,22 @@ pub struct Size {
 
 impl Size {
     /// A page column.
-    pub const WIDE: Size = Size { width: 760, height: 430 };
+    pub const WIDE: Size = Size {
+        width: 760,
+        height: 430,
+    };
     /// A phone held upright.
-    pub const NARROW: Size = Size { width: 380, height: 440 };
+    pub const NARROW: Size = Size {
+        width: 380,
+        height: 440,
+    };
 
     /// Width and height in the range that can be laid out.
     pub(crate) fn sound(self) -> (f64, f64) {
-        (f64::from(self.width.clamp(240, 4000)), f64::from(self.height.clamp(160, 8000)))
+        (
+            f64::from(self.width.clamp(240, 4000)),
+            f64::from(self.height.clamp(160, 8000)),
+        )
     }
 }
 
@@ -59,7 +70,8 @@ impl Stack {
     pub(crate) fn draw(&self, canvas: &mut Canvas, left: f64, top: f64) {
         for (offset, block) in &self.blocks {
             for (index, line) in block.lines.iter().enumerate() {
-                let baseline = top + offset + (index as f64 * LEADING + ASCENT + 0.05) * block.kind.size;
+                let baseline =
+                    top + offset + (index as f64 * LEADING + ASCENT + 0.05) * block.kind.size;
                 canvas.words(left, baseline, line, block.kind);
             }
         }
@@ -70,10 +82,30 @@ impl Stack {
 pub(crate) fn header(title: &str, subtitle: &str, look: &Look, room: f64) -> Stack {
     let mut stack = Stack::default();
     let title_type = Type::new(look.title).weight(Weight::Bold);
-    stack.add(0.0, measure::wrap(title, look.title, Weight::Bold, room, 2), title_type);
+    stack.add(
+        0.0,
+        measure::wrap_evenly(title, look.title, Weight::Bold, room, 2),
+        title_type,
+    );
     let lines = if look.narrow { 3 } else { 2 };
     let subtitle_type = Type::new(look.subtitle).colour(SOFT_INK);
-    stack.add(2.0, measure::wrap(subtitle, look.subtitle, Weight::Regular, room, lines), subtitle_type);
+    stack.add(
+        2.0,
+        measure::wrap_evenly(subtitle, look.subtitle, Weight::Regular, room, lines),
+        subtitle_type,
+    );
+    stack
+}
+
+/// Name of the vertical axis, level above it: nobody should have to turn the head.
+pub(crate) fn axis_name(name: &str, look: &Look, room: f64) -> Stack {
+    let mut stack = Stack::default();
+    let kind = Type::new(look.tick).colour(SOFT_INK);
+    stack.add(
+        0.0,
+        measure::wrap(name, look.tick, Weight::Regular, room, 2),
+        kind,
+    );
     stack
 }
 
@@ -82,7 +114,11 @@ pub(crate) fn footer(notes: &[String], look: &Look, room: f64) -> Stack {
     let mut stack = Stack::default();
     for note in notes {
         let kind = Type::new(look.note).colour(SOFT_INK);
-        stack.add(2.0, measure::wrap(note, look.note, Weight::Regular, room, 4), kind);
+        stack.add(
+            2.0,
+            measure::wrap(note, look.note, Weight::Regular, room, 4),
+            kind,
+        );
     }
     stack
 }
@@ -90,12 +126,12 @@ pub(crate) fn footer(notes: &[String], look: &Look, room: f64) -> Stack {
 /// The sign before a legend entry.
 #[derive(Debug, Clone)]
 pub(crate) enum Key {
-    /// Line with its marker.
-    Line(SeriesLook, f64),
+    /// Line of this width, perhaps with its marker.
+    Line(SeriesLook, f64, bool),
     /// Points only.
     Points(SeriesLook),
-    /// Limit line.
-    Limit,
+    /// Line of capacity.
+    Capacity,
     /// Thin upright line.
     Mark,
     /// Filled box: fill and edge.
@@ -126,21 +162,42 @@ const COLUMN_GAP: f64 = 18.0;
 impl Legend {
     pub(crate) fn new(entries: Vec<Entry>, look: &Look, room: f64) -> Legend {
         let size = look.label;
-        let weight = |entry: &Entry| if entry.strong { Weight::Bold } else { Weight::Regular };
+        let weight = |entry: &Entry| {
+            if entry.strong {
+                Weight::Bold
+            } else {
+                Weight::Regular
+            }
+        };
         let lead = KEY_WIDTH + KEY_GAP;
         let widest = entries
             .iter()
             .map(|entry| lead + measure::width(&measure::clean(&entry.text), size, weight(entry)))
             .fold(0.0, f64::max);
-        let columns = ((room + COLUMN_GAP) / (widest + COLUMN_GAP)).floor().clamp(1.0, 4.0);
+        let columns = ((room + COLUMN_GAP) / (widest + COLUMN_GAP))
+            .floor()
+            .clamp(1.0, 4.0);
         let columns = columns.min(entries.len().max(1) as f64);
-        let column_width = if columns == 1.0 { room } else { widest + COLUMN_GAP };
-        let mut legend = Legend { size, ..Legend::default() };
+        let column_width = if columns == 1.0 {
+            room
+        } else {
+            widest + COLUMN_GAP
+        };
+        let mut legend = Legend {
+            size,
+            ..Legend::default()
+        };
         let (mut column, mut top, mut row_height) = (0.0, 0.0, 0.0_f64);
         for entry in entries {
             let weight = weight(&entry);
             // The last column needs no gap behind it.
-            let lines = measure::wrap(&entry.text, size, weight, (column_width - lead).min(room - lead), 2);
+            let lines = measure::wrap(
+                &entry.text,
+                size,
+                weight,
+                (column_width - lead).min(room - lead),
+                2,
+            );
             if lines.is_empty() {
                 continue;
             }
@@ -149,7 +206,9 @@ impl Legend {
             }
             row_height = row_height.max(lines.len() as f64 * size * LEADING);
             legend.height = top + row_height;
-            legend.cells.push((column * column_width, top, entry.key, lines, weight));
+            legend
+                .cells
+                .push((column * column_width, top, entry.key, lines, weight));
             column += 1.0;
         }
         legend
@@ -166,7 +225,12 @@ impl Legend {
             draw_key(canvas, key, x, middle, look);
             for (index, line) in lines.iter().enumerate() {
                 let baseline = middle + self.size * (MIDDLE + index as f64 * LEADING);
-                canvas.words(x + KEY_WIDTH + KEY_GAP, baseline, line, Type::new(self.size).weight(*weight));
+                canvas.words(
+                    x + KEY_WIDTH + KEY_GAP,
+                    baseline,
+                    line,
+                    Type::new(self.size).weight(*weight),
+                );
             }
         }
     }
@@ -176,16 +240,29 @@ fn draw_key(canvas: &mut Canvas, key: &Key, left: f64, y: f64, look: &Look) {
     let right = left + KEY_WIDTH;
     let middle = f64::midpoint(left, right);
     match key {
-        Key::Line(series, width) => {
-            let stroke = Stroke { colour: series.colour, width: *width, dash: series.dash };
+        Key::Line(series, width, marked) => {
+            let stroke = Stroke {
+                colour: series.colour,
+                width: *width,
+                dash: series.dash,
+            };
             canvas.line((left, y), (right, y), stroke);
-            canvas.marker((middle, y), series.marker, look.marker, series.colour);
+            if *marked {
+                canvas.marker((middle, y), series.marker, look.marker, series.colour);
+            }
         }
-        Key::Points(series) => canvas.marker((middle, y), series.marker, look.marker * 1.2, series.colour),
-        Key::Limit => canvas.line((left, y), (right, y), limit_stroke(INK)),
+        Key::Points(series) => {
+            canvas.marker((middle, y), series.marker, look.marker * 1.2, series.colour);
+        }
+        Key::Capacity => canvas.line((left, y), (right, y), Stroke::solid(INK, look.strong_line)),
         Key::Mark => canvas.line((middle, y - 6.0), (middle, y + 6.0), mark_stroke()),
         Key::Fill(fill, edge) => {
-            let area = Rect { left, top: y - 5.5, right, bottom: y + 5.5 };
+            let area = Rect {
+                left,
+                top: y - 5.5,
+                right,
+                bottom: y + 5.5,
+            };
             canvas.rect(area, fill, 1.0, *edge);
         }
     }
@@ -193,7 +270,11 @@ fn draw_key(canvas: &mut Canvas, key: &Key, left: f64, y: f64, look: &Look) {
 
 /// Line of a limit.
 pub(crate) fn limit_stroke(colour: Colour) -> Stroke {
-    Stroke { colour, width: 1.4, dash: LIMIT_DASH }
+    Stroke {
+        colour,
+        width: 1.4,
+        dash: LIMIT_DASH,
+    }
 }
 
 /// Thin upright line of a date or an event.
@@ -201,13 +282,27 @@ pub(crate) fn mark_stroke() -> Stroke {
     Stroke::solid(AXIS, 1.0)
 }
 
-/// Words in the middle of an empty chart.
-pub(crate) fn say_empty(canvas: &mut Canvas, plot: &Rect, look: &Look) {
-    let text = measure::fit("No values to draw", look.label, Weight::Regular, plot.width());
-    canvas.words(
-        f64::midpoint(plot.left, plot.right),
-        f64::midpoint(plot.top, plot.bottom),
-        &text,
-        Type::new(look.label).colour(SOFT_INK).anchor(Anchor::Middle),
+/// Says that a chart is empty, at the height nearest to the middle where no other words stand; nothing if there is none.
+pub(crate) fn say_empty(canvas: &mut Canvas, plot: &Rect, taken: &[Rect], look: &Look) {
+    let text = measure::fit(
+        "No values to draw",
+        look.label,
+        Weight::Regular,
+        plot.width(),
     );
+    let kind = Type::new(look.label)
+        .colour(SOFT_INK)
+        .anchor(Anchor::Middle);
+    let x = f64::midpoint(plot.left, plot.right);
+    let middle = f64::midpoint(plot.top, plot.bottom) + MIDDLE * look.label;
+    let steps = (plot.height() / 2.0).max(0.0).floor() as usize;
+    let place = (0..=steps)
+        .flat_map(|step| [middle - step as f64, middle + step as f64])
+        .find(|&baseline| {
+            let room = words_area(x, baseline, &text, kind);
+            plot.covers(&room) && taken.iter().all(|other| !other.meets(&room))
+        });
+    if let Some(baseline) = place {
+        canvas.words(x, baseline, &text, kind);
+    }
 }

@@ -21,10 +21,12 @@ pub(crate) fn runs(points: &[(f64, f64)]) -> Vec<Vec<(f64, f64)>> {
 
 /// Lowest and highest of the drawable values.
 pub(crate) fn extent(values: impl Iterator<Item = f64>) -> Option<(f64, f64)> {
-    values.filter(|&value| drawable(value)).fold(None, |range, value| match range {
-        None => Some((value, value)),
-        Some((low, high)) => Some((low.min(value), high.max(value))),
-    })
+    values
+        .filter(|&value| drawable(value))
+        .fold(None, |range, value| match range {
+            None => Some((value, value)),
+            Some((low, high)) => Some((low.min(value), high.max(value))),
+        })
 }
 
 /// At most four pixel points per pixel column: first, lowest, highest, last (the M4 reduction; Jugel, Jerzak,
@@ -126,23 +128,38 @@ mod tests {
     use super::*;
     use proptest::prelude::*;
 
-    const UNIT: Rect = Rect { left: 0.0, top: 0.0, right: 1.0, bottom: 1.0 };
+    const UNIT: Rect = Rect {
+        left: 0.0,
+        top: 0.0,
+        right: 1.0,
+        bottom: 1.0,
+    };
 
     #[test]
     fn a_missing_value_leaves_a_gap() {
-        let runs = runs(&[(0.0, 1.0), (1.0, f64::NAN), (2.0, 1.0), (3.0, 1.0), (4.0, f64::INFINITY)]);
+        let runs = runs(&[
+            (0.0, 1.0),
+            (1.0, f64::NAN),
+            (2.0, 1.0),
+            (3.0, 1.0),
+            (4.0, f64::INFINITY),
+        ]);
         assert_eq!(runs, vec![vec![(0.0, 1.0)], vec![(2.0, 1.0), (3.0, 1.0)]]);
     }
 
     #[test]
     fn thinning_keeps_the_extremes_of_each_column() {
-        let points: Vec<(f64, f64)> =
-            (0..10_000).map(|i| (f64::from(i) / 100.0, f64::from(i * 7919 % 1000))).collect();
+        let points: Vec<(f64, f64)> = (0..10_000)
+            .map(|i| (f64::from(i) / 100.0, f64::from(i * 7919 % 1000)))
+            .collect();
         let thinned = thin(&points);
         assert!(thinned.len() <= 400);
         for column in 0..100 {
             let highest = |set: &[(f64, f64)]| {
-                set.iter().filter(|p| p.0.floor() == f64::from(column)).map(|p| p.1).fold(f64::MIN, f64::max)
+                set.iter()
+                    .filter(|p| p.0.floor() == f64::from(column))
+                    .map(|p| p.1)
+                    .fold(f64::MIN, f64::max)
             };
             assert_eq!(highest(&points), highest(&thinned));
         }

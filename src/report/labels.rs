@@ -20,11 +20,19 @@ impl Rect {
 
     /// Larger by `x` and `y` on each side.
     pub(crate) fn grown(&self, x: f64, y: f64) -> Rect {
-        Rect { left: self.left - x, top: self.top - y, right: self.right + x, bottom: self.bottom + y }
+        Rect {
+            left: self.left - x,
+            top: self.top - y,
+            right: self.right + x,
+            bottom: self.bottom + y,
+        }
     }
 
     pub(crate) fn meets(&self, other: &Rect) -> bool {
-        self.left < other.right && other.left < self.right && self.top < other.bottom && other.top < self.bottom
+        self.left < other.right
+            && other.left < self.right
+            && self.top < other.bottom
+            && other.top < self.bottom
     }
 
     pub(crate) fn holds(&self, (x, y): (f64, f64)) -> bool {
@@ -32,7 +40,10 @@ impl Rect {
     }
 
     pub(crate) fn covers(&self, other: &Rect) -> bool {
-        self.left <= other.left && self.right >= other.right && self.top <= other.top && self.bottom >= other.bottom
+        self.left <= other.left
+            && self.right >= other.right
+            && self.top <= other.top
+            && self.bottom >= other.bottom
     }
 }
 
@@ -67,7 +78,9 @@ pub(crate) fn push_apart(wishes: &[(f64, f64)], low: f64, high: f64) -> Option<V
         pools.push((sum, count));
     }
     let mut places = vec![0.0; wishes.len()];
-    let shifted = pools.iter().flat_map(|&(sum, count)| std::iter::repeat_n(sum / count as f64, count));
+    let shifted = pools
+        .iter()
+        .flat_map(|&(sum, count)| std::iter::repeat_n(sum / count as f64, count));
     for ((&index, offset), shift) in order.iter().zip(&offsets).zip(shifted) {
         places[index] = shift.clamp(low, high - total) + offset;
     }
@@ -91,9 +104,10 @@ pub(crate) fn pack_rows(
                 return None;
             }
             let left = (middle - width / 2.0).clamp(low, high - width);
-            let free = taken
-                .iter()
-                .position(|row| row.iter().all(|&(l, r)| left >= r + gap || left + width + gap <= l))?;
+            let free = taken.iter().position(|row| {
+                row.iter()
+                    .all(|&(l, r)| left >= r + gap || left + width + gap <= l)
+            })?;
             taken[free].push((left, left + width));
             Some((free, left))
         })
@@ -125,7 +139,7 @@ mod tests {
                 for (i, a) in places.iter().enumerate() {
                     prop_assert!(a - wishes[i].1 / 2.0 >= -1e-9 && a + wishes[i].1 / 2.0 <= 200.0 + 1e-9);
                     for (j, b) in places.iter().enumerate().skip(i + 1) {
-                        prop_assert!((a - b).abs() >= (wishes[i].1 + wishes[j].1) / 2.0 - 1e-9);
+                        prop_assert!((a - b).abs() >= f64::midpoint(wishes[i].1, wishes[j].1) - 1e-9);
                     }
                 }
             }

@@ -1,6 +1,6 @@
 //! Widths of words, and words made to fit a width.
 //!
-//! Widths come from the very font the raster uses (DejaVu Sans Condensed), so what fits here fits there. A browser
+//! Widths come from the very font the raster uses (`DejaVu` Sans Condensed), so what fits here fits there. A browser
 //! without that font takes a narrower one.
 
 use std::sync::Once;
@@ -20,7 +20,7 @@ pub(crate) enum Weight {
 const FACE: &str = "chart sans";
 /// Size at which words are measured; widths come back as whole pixels, so it is large.
 const MEASURE_SIZE: f64 = 10_000.0;
-/// The measuring library takes a size as ascent plus descent; this turns it into an em (DejaVu: 2384 of 2048 units).
+/// The measuring library takes a size as ascent plus descent; this turns it into an em (`DejaVu`: 2384 of 2048 units).
 const BOX_PER_EM: f64 = 2384.0 / 2048.0;
 /// Width in em when the font cannot be read: wider than any common text.
 const FALLBACK_ADVANCE: f64 = 0.7;
@@ -46,10 +46,13 @@ pub(crate) fn width(text: &str, size: f64, weight: Weight) -> f64 {
     };
     let narrow: String = text.chars().filter(|&c| !is_wide(c)).collect();
     let wide = text.chars().filter(|&c| is_wide(c)).count() as f64;
-    let narrow_width = (FACE, MEASURE_SIZE, style).into_font().layout_box(&narrow).map_or_else(
-        |_| narrow.chars().count() as f64 * FALLBACK_ADVANCE,
-        |((left, _), (right, _))| f64::from(right - left) / MEASURE_SIZE * BOX_PER_EM,
-    );
+    let narrow_width = (FACE, MEASURE_SIZE, style)
+        .into_font()
+        .layout_box(&narrow)
+        .map_or_else(
+            |_| narrow.chars().count() as f64 * FALLBACK_ADVANCE,
+            |((left, _), (right, _))| f64::from(right - left) / MEASURE_SIZE * BOX_PER_EM,
+        );
     (narrow_width + wide * WIDE_ADVANCE) * size
 }
 
@@ -76,7 +79,11 @@ pub(crate) fn clean(text: &str) -> String {
     let mut out = String::new();
     let mut accents = 0;
     let mut space = false;
-    for c in text.chars().filter(|&c| !is_unsafe(c)).take(MOST_CHARACTERS) {
+    for c in text
+        .chars()
+        .filter(|&c| !is_unsafe(c))
+        .take(MOST_CHARACTERS)
+    {
         if c.is_whitespace() || c.is_control() {
             space = true;
             continue;
@@ -113,13 +120,23 @@ pub(crate) fn fit(text: &str, size: f64, weight: Weight, room: f64) -> String {
     let (mut low, mut high) = (0, characters.len());
     while low < high {
         let middle = (low + high).div_ceil(2);
-        if width(&cut(middle), size, weight) <= room { low = middle } else { high = middle - 1 }
+        if width(&cut(middle), size, weight) <= room {
+            low = middle;
+        } else {
+            high = middle - 1;
+        }
     }
     if low == 0 { String::new() } else { cut(low) }
 }
 
 /// Cleaned words in at most `most_lines` lines; the last ends in an ellipsis if words are left over.
-pub(crate) fn wrap(text: &str, size: f64, weight: Weight, room: f64, most_lines: usize) -> Vec<String> {
+pub(crate) fn wrap(
+    text: &str,
+    size: f64,
+    weight: Weight,
+    room: f64,
+    most_lines: usize,
+) -> Vec<String> {
     let text = clean(text);
     let words: Vec<&str> = text.split(' ').filter(|word| !word.is_empty()).collect();
     let mut lines: Vec<String> = Vec::new();
@@ -133,7 +150,11 @@ pub(crate) fn wrap(text: &str, size: f64, weight: Weight, room: f64, most_lines:
         let mut line = String::new();
         let mut taken = 0;
         for word in &words[next..] {
-            let longer = if line.is_empty() { (*word).to_string() } else { format!("{line} {word}") };
+            let longer = if line.is_empty() {
+                (*word).to_string()
+            } else {
+                format!("{line} {word}")
+            };
             if width(&longer, size, weight) > room {
                 break;
             }
@@ -153,11 +174,38 @@ pub(crate) fn wrap(text: &str, size: f64, weight: Weight, room: f64, most_lines:
     lines
 }
 
+/// As [`wrap`], with lines of about equal length: no single word is left on the last line.
+pub(crate) fn wrap_evenly(
+    text: &str,
+    size: f64,
+    weight: Weight,
+    room: f64,
+    most_lines: usize,
+) -> Vec<String> {
+    let lines = wrap(text, size, weight, room, most_lines);
+    if lines.len() < 2 || lines.iter().any(|line| line.ends_with('…')) {
+        return lines;
+    }
+    let (mut low, mut high) = (room / lines.len() as f64, room);
+    let mut best = lines;
+    while high - low > 2.0 {
+        let middle = f64::midpoint(low, high);
+        let trial = wrap(text, size, weight, middle, best.len());
+        if trial.iter().any(|line| line.ends_with('…')) {
+            low = middle;
+        } else {
+            high = middle;
+            best = trial;
+        }
+    }
+    best
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
 
-    /// DejaVu Sans Condensed, hmtx table: digits are 1172 of 2048 units wide.
+    /// `DejaVu` Sans Condensed, hmtx table: digits are 1172 of 2048 units wide.
     #[test]
     fn ref_width_of_digits() {
         assert!((width("0000", 20.48, Weight::Regular) - 4.0 * 11.72).abs() < 0.1);
@@ -166,7 +214,12 @@ mod tests {
     #[test]
     fn fit_keeps_the_room() {
         for room in [0.0, 3.0, 10.0, 50.0, 200.0] {
-            let cut = fit(&"Heater and desiccant ".repeat(30), 13.0, Weight::Bold, room);
+            let cut = fit(
+                &"Heater and desiccant ".repeat(30),
+                13.0,
+                Weight::Bold,
+                room,
+            );
             assert!(width(&cut, 13.0, Weight::Bold) <= room || cut.is_empty());
         }
         assert_eq!(fit("short", 13.0, Weight::Regular, 400.0), "short");
@@ -174,10 +227,31 @@ mod tests {
 
     #[test]
     fn wrap_keeps_words_and_lines() {
-        let lines = wrap("one two three four five six seven", 13.0, Weight::Regular, 70.0, 2);
+        let lines = wrap(
+            "one two three four five six seven",
+            13.0,
+            Weight::Regular,
+            70.0,
+            2,
+        );
         assert_eq!(lines.len(), 2);
         assert!(lines[1].ends_with('…'));
-        assert_eq!(wrap("", 13.0, Weight::Regular, 70.0, 2), Vec::<String>::new());
+        assert_eq!(
+            wrap("", 13.0, Weight::Regular, 70.0, 2),
+            Vec::<String>::new()
+        );
+    }
+
+    #[test]
+    fn even_lines_leave_no_orphan() {
+        let text = "The core is still wet when the face reads dry";
+        let room = width(
+            "The core is still wet when the face reads",
+            16.0,
+            Weight::Bold,
+        ) + 1.0;
+        let lines = wrap_evenly(text, 16.0, Weight::Bold, room, 2);
+        assert_eq!(lines, ["The core is still wet", "when the face reads dry"]);
     }
 
     #[test]

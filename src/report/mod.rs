@@ -1,1 +1,46 @@
-//! Charts and tables.
+//! Charts and tables: plain data in, SVG text, PNG bytes and terminal tables out.
+//!
+//! A chart is a struct with public fields; [`svg`] draws it, [`png`] makes pixels of the drawing. Whatever the data
+//! (missing or endless values, hostile names, no points at all), drawing neither fails nor leaves the frame.
+
+mod axis;
+mod bar_chart;
+mod canvas;
+pub mod compared;
+mod frame;
+mod geometry;
+mod heat_map;
+pub mod helping;
+mod labels;
+mod line_chart;
+mod load_chart;
+mod marks;
+mod measure;
+mod plot;
+mod profile_chart;
+mod raster;
+mod style;
+mod terminal;
+
+pub use axis::XAxis;
+pub use bar_chart::{Bar, BarChart, BarWords};
+pub use frame::Size;
+pub use heat_map::HeatMap;
+pub use line_chart::{Join, LineChart, Series};
+pub use load_chart::{Layer, LoadChart};
+pub use plot::{Limit, Mark};
+pub use profile_chart::{ProfileChart, ProfileCurve};
+pub use raster::{RasterFault, png};
+pub use terminal::{Side, TextTable, WIDTH_WITHOUT_TERMINAL};
+
+/// Something that can be drawn.
+pub trait Chart {
+    /// SVG text of the chart; taller than `size` asks if its labels need the room.
+    fn draw(&self, size: Size) -> String;
+}
+
+/// SVG text of a chart; see [`Size`] for how width and height are taken.
+#[must_use]
+pub fn svg(chart: &impl Chart, size: Size) -> String {
+    chart.draw(size)
+}

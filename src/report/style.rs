@@ -10,6 +10,8 @@ pub(crate) struct Colour(pub(crate) u8, pub(crate) u8, pub(crate) u8);
 
 /// White ground of every chart.
 pub(crate) const GROUND: Colour = Colour(255, 255, 255);
+/// Words on coloured cells.
+const BLACK: Colour = Colour(0, 0, 0);
 /// Dark grey of titles, labels and limits.
 pub(crate) const INK: Colour = Colour(38, 42, 46);
 /// Grey of second-rank words; 6:1 on white.
@@ -138,15 +140,24 @@ impl Colour {
     /// Part `share` (0..1) of the way to `other`.
     pub(crate) fn toward(self, other: Colour, share: f64) -> Colour {
         let share = share.clamp(0.0, 1.0);
-        let blend = |a: u8, b: u8| (f64::from(a) + (f64::from(b) - f64::from(a)) * share).round() as u8;
-        Colour(blend(self.0, other.0), blend(self.1, other.1), blend(self.2, other.2))
+        let blend =
+            |a: u8, b: u8| (f64::from(a) + (f64::from(b) - f64::from(a)) * share).round() as u8;
+        Colour(
+            blend(self.0, other.0),
+            blend(self.1, other.1),
+            blend(self.2, other.2),
+        )
     }
 
     /// Relative luminance, WCAG 2.1.
     fn luminance(self) -> f64 {
         let linear = |channel: u8| {
             let c = f64::from(channel) / 255.0;
-            if c <= 0.039_28 { c / 12.92 } else { ((c + 0.055) / 1.055).powf(2.4) }
+            if c <= 0.039_28 {
+                c / 12.92
+            } else {
+                ((c + 0.055) / 1.055).powf(2.4)
+            }
         };
         0.2126 * linear(self.0) + 0.7152 * linear(self.1) + 0.0722 * linear(self.2)
     }
@@ -165,20 +176,37 @@ impl Colour {
             .unwrap_or(INK)
     }
 
-    /// Dark or white words, whichever reads better on this colour.
+    /// Black or white words, whichever reads better on this colour. Black and not the dark grey of other words: the
+    /// better of black and white never falls below the square root of 21, 4.58; with the grey it could be 3.8.
     pub(crate) fn words_on(self) -> Colour {
-        if self.contrast(INK) >= self.contrast(GROUND) { INK } else { GROUND }
+        if self.contrast(BLACK) >= self.contrast(GROUND) {
+            BLACK
+        } else {
+            GROUND
+        }
     }
 }
 
 /// Blue for low, orange for high, near white between: both ends stay apart in every common kind of colour blindness.
 /// `place` runs from -1 to 1.
 pub(crate) fn diverging(place: f64) -> Colour {
-    const LOW: [Colour; 3] = [Colour(247, 247, 247), Colour(103, 169, 207), Colour(5, 84, 138)];
-    const HIGH: [Colour; 3] = [Colour(247, 247, 247), Colour(240, 152, 70), Colour(160, 62, 0)];
+    const LOW: [Colour; 3] = [
+        Colour(247, 247, 247),
+        Colour(103, 169, 207),
+        Colour(5, 84, 138),
+    ];
+    const HIGH: [Colour; 3] = [
+        Colour(247, 247, 247),
+        Colour(240, 152, 70),
+        Colour(160, 62, 0),
+    ];
     let stops = if place < 0.0 { LOW } else { HIGH };
     let far = place.abs().clamp(0.0, 1.0) * 2.0;
-    if far <= 1.0 { stops[0].toward(stops[1], far) } else { stops[1].toward(stops[2], far - 1.0) }
+    if far <= 1.0 {
+        stops[0].toward(stops[1], far)
+    } else {
+        stops[1].toward(stops[2], far - 1.0)
+    }
 }
 
 /// Sizes in pixels for one layout.
@@ -244,9 +272,9 @@ impl Look {
 
 /// Height of a line of words over its type size; the font's own box is 1.164 high, so lines never touch.
 pub(crate) const LEADING: f64 = 1.28;
-/// Height above the baseline over type size (DejaVu: 1901 of 2048 units).
+/// Height above the baseline over type size (`DejaVu`: 1901 of 2048 units).
 pub(crate) const ASCENT: f64 = 0.93;
-/// Depth below the baseline over type size (DejaVu: 483 of 2048 units).
+/// Depth below the baseline over type size (`DejaVu`: 483 of 2048 units).
 pub(crate) const DESCENT: f64 = 0.24;
 /// Baseline below the middle of the letters over type size.
 pub(crate) const MIDDLE: f64 = 0.36;
@@ -268,7 +296,11 @@ mod tests {
     fn words_read_on_every_cell() {
         for step in -20..=20 {
             let cell = diverging(f64::from(step) / 20.0);
-            assert!(cell.contrast(cell.words_on()) >= WORD_CONTRAST, "{step}: {}", cell.contrast(cell.words_on()));
+            assert!(
+                cell.contrast(cell.words_on()) >= WORD_CONTRAST,
+                "{step}: {}",
+                cell.contrast(cell.words_on())
+            );
         }
     }
 

@@ -1,3 +1,144 @@
 //! What the user wrote: JSON model, units, faults with their place.
+//!
+//! [`read`] gives the [`Scenario`] or every [`Fault`] at once. It goes in three steps: text to a tree with places, the tree against the
+//! schema made from the model's types, and the checks no schema can say. Only a text without a fault becomes a [`Scenario`].
 
+pub mod build;
+pub mod defaults;
+mod echo;
+mod faults;
+mod json;
 pub mod model;
+mod schema_words;
+mod sense;
+mod shape;
+mod starter;
+
+pub use echo::{Understood, understood};
+pub use faults::{Fault, Faults};
+pub use model::Scenario;
+pub use starter::{Answers, starter};
+
+use faults::Collector;
+use sense::Sense;
+use shape::Shape;
+
+/// The names of machine classes a scenario may use, by kind of gear. An empty list leaves its names unchecked.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Classes<'a> {
+    /// Refrigerant dehumidifiers.
+    pub dehumidifiers: &'a [&'a str],
+    /// Desiccant dehumidifiers.
+    pub desiccants: &'a [&'a str],
+    /// Heaters.
+    pub heaters: &'a [&'a str],
+    /// Fans.
+    pub fans: &'a [&'a str],
+    /// Outside-air fans and openings.
+    pub outside_air: &'a [&'a str],
+}
+
+impl<'a> Classes<'a> {
+    fn list(&self, name: &str) -> Option<&'a [&'a str]> {
+        let list = match name {
+            "dehumidifier class" => self.dehumidifiers,
+            "desiccant class" => self.desiccants,
+            "heater class" => self.heaters,
+            "fan class" => self.fans,
+            "outside air class" => self.outside_air,
+            _ => return None,
+        };
+        (!list.is_empty()).then_some(list)
+    }
+}
+
+/// Reads a scenario from the bytes of a file. `display_name` is how faults call the file.
+///
+/// # Errors
+/// Every fault found, in the order of the file.
+pub fn read_bytes(
+    bytes: &[u8],
+    display_name: &str,
+    classes: &Classes<'_>,
+) -> Result<Scenario, Faults> {
+    match std::str::from_utf8(bytes) {
+        Ok(text) => read(text, display_name, classes),
+        Err(error) => {
+            let good = error.valid_up_to();
+            let text =
+                std::str::from_utf8(bytes.get(..good).unwrap_or_default()).unwrap_or_default();
+            let mut faults = Collector::new(text);
+            let message = if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
+                "The file is written in UTF-16.".to_owned()
+            } else {
+                format!(
+                    "The file is not UTF-8 text: byte {} cannot be read.",
+                    good + 1
+                )
+            };
+            faults.add(
+                "",
+                &(good..good),
+                message,
+                "Save it as UTF-8 in the editor.",
+            );
+            Err(faults.finish(display_name))
+        }
+    }
+}
+
+/// Reads a scenario. `display_name` is how faults call the file.
+///
+/// # Errors
+/// Every fault found, in the order of the file.
+pub fn read(text: &str, display_name: &str, classes: &Classes<'_>) -> Result<Scenario, Faults> {
+    let mut faults = Collector::new(if text.len() > json::LARGEST_BYTES {
+        ""
+    } else {
+        text
+    });
+    let tree = match json::read(text) {
+        Ok(tree) => tree,
+        Err(fault) => {
+            faults.add("", &fault.span, fault.message, fault.help);
+            return Err(faults.finish(display_name));
+        }
+    };
+    let schema = schema();
+    Shape {
+        schema: &schema,
+        classes,
+        faults: &mut faults,
+        money: None,
+    }
+    .walk(&tree);
+    Sense {
+        root: &tree,
+        faults: &mut faults,
+    }
+    .check();
+    if !faults.is_empty() {
+        return Err(faults.finish(display_name));
+    }
+    let mut deserializer =
+        serde_json::Deserializer::from_str(text.strip_prefix('\u{feff}').unwrap_or(text));
+    match serde_path_to_error::deserialize(&mut deserializer) {
+        Ok(scenario) => Ok(scenario),
+        Err(error) => {
+            // The schema and the types come from one source, so this should not happen; if it does, it is still a fault with a path.
+            faults.add(
+                &error.path().to_string(),
+                &tree.span,
+                error.inner().to_string(),
+                "Compare this key with the schema: `coatday schema`.",
+            );
+            Err(faults.finish(display_name))
+        }
+    }
+}
+
+/// The JSON Schema of a scenario, for editors and for reading.
+#[must_use]
+pub fn schema() -> serde_json::Value {
+    schemars::schema_for!(Scenario).to_value()
+}

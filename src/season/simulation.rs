@@ -158,6 +158,18 @@ impl Simulation {
         self.next_step = FIRST_STEP;
     }
 
+    /// Gives the air a state again (a dish over a spot, a laboratory); [`Self::advance`] drives it.
+    pub fn hold_air(&mut self) {
+        let (w, t) = self.column.state(self.layout.air);
+        self.column.hold(self.layout.air, Some(w), Some(t));
+        self.next_step = FIRST_STEP;
+    }
+
+    /// Accuracy asked of the steps from now on.
+    pub fn set_tolerance(&mut self, tolerance: Tolerance) {
+        self.tolerance = tolerance;
+    }
+
     /// Starts the balance of water and heat anew.
     pub fn open_books(&mut self) {
         self.column.open_books();

@@ -49,8 +49,8 @@ pub fn allowed(kind: Kind) -> String {
         format!("\"{us}\" or \"{si}\"")
     };
     format!(
-        "Write a {} as text with its unit, for example {example}. Units: {}.",
-        kind.name(),
+        "Write {} as text with its unit, for example {example}. Units: {}.",
+        kind.with_article(),
         names.join(", ")
     )
 }
@@ -75,7 +75,7 @@ pub fn parse(kind: Kind, text: &str) -> Result<Amount, UnitFault> {
     };
     if text.len() > LONGEST_TEXT {
         return Err(fault(format!(
-            "A {} of {} characters is too long to be one.",
+            "This {} has {} characters, too many to be one.",
             kind.name(),
             text.chars().count()
         )));
@@ -245,7 +245,7 @@ impl Factors {
                 '\u{2103}' => clean.push_str("degC"),
                 '\u{2109}' => clean.push_str("degF"),
                 '\u{b7}' | '\u{22c5}' | '*' | '(' | ')' | '\u{a0}' | '\u{202f}' | '-' => {
-                    clean.push(' ')
+                    clean.push(' ');
                 }
                 '^' => {}
                 other => clean.push(other),
@@ -321,13 +321,11 @@ fn find(kind: Kind, text: &str) -> Option<&'static Unit> {
 
 /// A money unit: the currency may stand before the number or in the unit, once.
 fn money_unit(kind: Kind, text: &str, before: Option<usize>) -> Option<(&'static Unit, usize)> {
-    match before {
-        Some(currency) => Some((find(kind, &format!("${text}"))?, currency)),
-        None => {
-            let (currency, rest) = leading_currency(text)?;
-            Some((find(kind, &format!("${rest}"))?, currency))
-        }
-    }
+    let (currency, rest) = match before {
+        Some(currency) => (currency, text),
+        None => leading_currency(text)?,
+    };
+    Some((find(kind, &format!("$ {rest}"))?, currency))
 }
 
 /// `4 ft 6 in`, `2 days 12 h`: larger unit first, whole number there; the sum is kept in the smaller unit.
@@ -362,9 +360,9 @@ fn unknown_unit(kind: Kind, text: &str) -> String {
         .find(|other| *other != kind && find(*other, text).is_some());
     if let Some(other) = other {
         return format!(
-            "\"{shown}\" is a unit of {}, but a {} is needed here.",
+            "\"{shown}\" is a unit of {}, but {} is needed here.",
             other.name(),
-            kind.name()
+            kind.with_article()
         );
     }
     let near = kind

@@ -12,7 +12,7 @@ const DIGITS_SHOWN: i32 = 4;
 
 /// Loose on purpose: a number first, then something that is not a number. The units are checked when the scenario is read.
 pub(crate) const PATTERN: &str =
-    r"^\s*[^0-9.+-]{0,4}\s*[-+]?[0-9.].*[^0-9.\s]\s*$|^\s*[^0-9.+\-\s]{1,4}\s*[0-9.]+\s*$";
+    r"^\s*(?:[^0-9.+\-\s]{1,4}\s*[0-9.].*|[-+]?[0-9.][0-9.eE/ ]*[^0-9.eE/\s].*)$";
 
 fn with_unit(number: &str, amount: &Amount) -> String {
     let currency = CURRENCIES
@@ -66,16 +66,7 @@ pub(crate) fn shown(amount: &Amount, system: System) -> String {
     if belongs(amount.unit, system) {
         return with_unit(&full(amount.number), amount);
     }
-    let si = amount.si();
-    let best = amount
-        .unit
-        .kind
-        .units()
-        .filter(|unit| belongs(unit, system))
-        .map(|unit| (unit, si / unit.factor + unit.zero))
-        .filter(|(unit, number)| unit.shown_from == 0.0 || number.abs() >= unit.shown_from)
-        .max_by(|a, b| a.0.factor.total_cmp(&b.0.factor));
-    match best {
+    match best_unit(amount.unit.kind, system, amount.si()) {
         Some((unit, number)) => with_unit(
             &rounded(number),
             &Amount {
@@ -88,13 +79,21 @@ pub(crate) fn shown(amount: &Amount, system: System) -> String {
     }
 }
 
+/// The unit of a system in which a value reads best, with the number in it.
+fn best_unit(kind: Kind, system: System, si: f64) -> Option<(&'static Unit, f64)> {
+    kind.units()
+        .filter(|unit| belongs(unit, system))
+        .map(|unit| (unit, si / unit.factor + unit.zero))
+        .filter(|(unit, number)| unit.shown_from == 0.0 || number.abs() >= unit.shown_from)
+        .max_by(|a, b| a.0.factor.total_cmp(&b.0.factor))
+}
+
 /// An amount of a kind from SI, in the unit SI text would use.
 pub(crate) fn from_si(kind: Kind, si: f64) -> Amount {
-    let mut units = kind.units().filter(|unit| belongs(unit, System::Si));
     // Every kind has a unit in each system (tested), so the fallback is only there to avoid a panic path.
-    let unit = units.next().unwrap_or(&super::table::UNITS[0]);
+    let (unit, number) = best_unit(kind, System::Si, si).unwrap_or((&super::table::UNITS[0], si));
     Amount {
-        number: si / unit.factor + unit.zero,
+        number,
         unit,
         currency: 0,
     }
@@ -207,7 +206,7 @@ impl serde::de::Visitor<'_> for TextVisitor {
     type Value = Amount;
 
     fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "a {} as text with its unit", self.0.name())
+        write!(f, "{} as text with its unit", self.0.with_article())
     }
 
     fn visit_str<E: serde::de::Error>(self, text: &str) -> Result<Amount, E> {

@@ -153,6 +153,19 @@ impl Kind {
         self.words().0
     }
 
+    /// The kind in words with its article.
+    #[must_use]
+    pub fn with_article(self) -> String {
+        let name = self.name();
+        match self {
+            // Said "you value", so not "an".
+            Self::UValue => format!("a {name}"),
+            Self::Money => name.to_owned(),
+            _ if name.starts_with(['a', 'e', 'i', 'o', 'u']) => format!("an {name}"),
+            _ => format!("a {name}"),
+        }
+    }
+
     /// An example a user can copy: US trade, then SI.
     #[must_use]
     pub fn examples(self) -> [&'static str; 2] {

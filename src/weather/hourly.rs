@@ -18,7 +18,7 @@
 //!
 //! Source: elementary calculus (trapezium rule, exact for a piecewise linear function).
 //!
-//! Proof of accuracy: `analytic_mean_equals_brute_force` in `tests/it/weather.rs`.
+//! Proof of accuracy: `analytic_mean_equals_brute_force` in `tests/it/weather/series.rs`.
 
 use jiff::civil::DateTime;
 
@@ -211,16 +211,21 @@ impl Hourly {
         }
         let (first, u) = self.locate(from);
         let (last, v) = self.locate(to);
-        let integral = if first == last {
-            part_of_hour(self.hour(first), self.hour(first + 1), u, v)
-        } else {
-            let head = part_of_hour(self.hour(first), self.hour(first + 1), u, 1.0);
-            let tail = part_of_hour(self.hour(last), self.hour(last + 1), 0.0, v);
-            head.plus(tail, 1.0)
-                .plus(self.sum(last), 1.0)
-                .plus(self.sum(first + 1), -1.0)
-        };
-        OutsideAir::NONE.plus(integral, 1.0 / (to - from))
+        if first == last {
+            return self
+                .hour(first)
+                .towards(self.hour(first + 1), f64::midpoint(u, v));
+        }
+        let head = part_of_hour(self.hour(first), self.hour(first + 1), u, 1.0);
+        let tail = part_of_hour(self.hour(last), self.hour(last + 1), 0.0, v);
+        let whole = self.sum(last).plus(self.sum(first + 1), -1.0);
+        // Divided by the very weights that were added up: far from the start the difference of the two times has fewer
+        // digits than they do.
+        let seconds = ((1.0 - u) + (last - first - 1) as f64 + v) * HOUR;
+        if seconds <= 0.0 {
+            return self.at(from);
+        }
+        OutsideAir::NONE.plus(head.plus(tail, 1.0).plus(whole, 1.0), 1.0 / seconds)
     }
 
     fn inside(&self, seconds: f64) -> f64 {

@@ -1,1 +1,0 @@
-//! Commands, one file each, and the one printer for all output.

@@ -1,0 +1,150 @@
+//! `coatday compare`: the main job.
+
+use super::printer::Printer;
+use super::{Ending, files};
+use crate::plan::{Accuracy, Never, Outcome, advice, compare};
+use crate::report::{compared, png};
+use std::fmt::Write as _;
+use std::path::{Path, PathBuf};
+
+/// Pixels per unit of the drawing in PNG files: sharp on common screens.
+const PIXELS: f64 = 2.0;
+
+/// Arguments of `compare`.
+#[derive(Debug, clap::Args)]
+pub(super) struct CompareArguments {
+    /// The scenario, a JSON file
+    scenario: PathBuf,
+    /// Results as one JSON object on standard output
+    #[arg(long)]
+    json: bool,
+    /// Folder for the charts (SVG and PNG); made if need be
+    #[arg(long, value_name = "FOLDER", default_value = "plots")]
+    out: PathBuf,
+    /// No charts
+    #[arg(long, conflicts_with = "out")]
+    no_charts: bool,
+}
+
+pub(super) fn run(arguments: &CompareArguments, printer: &Printer) -> Ending {
+    let prepared = files::scenario(&arguments.scenario)
+        .and_then(|s| files::job(&arguments.scenario, &s))
+        // Before the long run, so that a bad folder costs no waiting.
+        .and_then(|ready| {
+            if !arguments.no_charts {
+                folder(&arguments.out)?;
+            }
+            Ok(ready)
+        });
+    let (job, notices) = match prepared {
+        Ok(ready) => ready,
+        Err(faults) => {
+            printer.fault(&faults);
+            return Ending::Fault;
+        }
+    };
+    let outcomes = compare(&job, Accuracy::default());
+    let notes = advice(&job, &outcomes);
+    if arguments.json {
+        let object = compared::json(&job, &outcomes, &notes, &notices);
+        printer.data(&format!("{object:#}"));
+    } else {
+        printer.data(&format!("{}\n", compared::headline(&job, &outcomes)));
+        printer.table(&compared::table(&job, &outcomes, printer.system));
+        let (mut text, mut cautions) = (String::new(), String::new());
+        for o in &outcomes {
+            if let Some(never) = &o.never {
+                let _ = writeln!(text, "{}: {}", o.name, never.sentence());
+            }
+        }
+        for note in &notes {
+            if note.caution {
+                let _ = writeln!(cautions, "CAUTION, {}: {}", note.setup, note.text);
+            } else {
+                let _ = writeln!(text, "{}: {}", note.setup, note.text);
+            }
+        }
+        // People can come to harm: said even to those who want no notes.
+        if !cautions.is_empty() {
+            printer.fault(&format!("\n{cautions}"));
+        }
+        if !text.is_empty() {
+            printer.note(&format!("\n{}", text.trim_end()));
+        }
+        for notice in &notices {
+            printer.note(notice);
+        }
+        printer.note(
+            "Estimates: release the floor by its moisture tests, the product's data sheet and the person responsible.",
+        );
+    }
+    if printer.verbose {
+        for o in &outcomes {
+            printer.note(&format!(
+                "{}: {} steps, {} Newton iterations; balance errors: water {:.1e}, heat {:.1e}; {:.0} % of the humidity difference lies outside the face",
+                o.name,
+                o.work.0,
+                o.work.1,
+                o.water_balance_error,
+                o.heat_balance_error,
+                100.0 * o.face_share
+            ));
+        }
+    }
+    if !arguments.no_charts
+        && let Err(fault) = draw(arguments, &job, &outcomes, printer)
+    {
+        printer.fault(&fault);
+        return Ending::Fault;
+    }
+    ending(&outcomes)
+}
+
+fn ending(outcomes: &[Outcome]) -> Ending {
+    if outcomes
+        .iter()
+        .any(|o| o.days_to_target.is_some() && o.meets_needed_by != Some(false))
+    {
+        Ending::Good
+    } else if outcomes
+        .iter()
+        .all(|o| matches!(o.never, Some(Never::Solver(_))))
+    {
+        Ending::GaveUp
+    } else {
+        Ending::NoneMeets
+    }
+}
+
+fn folder(path: &Path) -> Result<(), String> {
+    std::fs::create_dir_all(path)
+        .and_then(|()| tempfile::tempfile_in(path).map(drop))
+        .map_err(|e| {
+            format!(
+                "{}: charts cannot be written here: {} Give a folder with --out.",
+                files::shown(path),
+                files::reason(&e)
+            )
+        })
+}
+
+fn draw(
+    arguments: &CompareArguments,
+    job: &crate::scenario::build::Job,
+    outcomes: &[Outcome],
+    printer: &Printer,
+) -> Result<(), String> {
+    let stem = files::chart_stem(&arguments.scenario);
+    for (name, svg) in compared::charts(job, outcomes, printer.system) {
+        let path = |end: &str| arguments.out.join(format!("{stem}-{name}.{end}"));
+        files::write(&path("svg"), svg.as_bytes(), files::Existing::Replace)?;
+        let pixels =
+            png(&svg, PIXELS).map_err(|e| format!("{}: {e}", files::shown(&path("png"))))?;
+        files::write(&path("png"), &pixels, files::Existing::Replace)?;
+    }
+    printer.note(&format!(
+        "Charts: {}-*.svg and .png",
+        files::shown(&arguments.out.join(stem))
+    ));
+    Ok(())
+}

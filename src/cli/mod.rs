@@ -1,0 +1,142 @@
+//! Commands, one file each, and the one printer for all output.
+
+mod air;
+mod check;
+mod compare;
+mod files;
+mod manual;
+mod new;
+mod printer;
+mod schema;
+mod weather;
+
+use clap::{Parser, Subcommand, ValueEnum};
+use printer::Printer;
+use std::process::ExitCode;
+
+/// What a run came to, as the exit code says it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Ending {
+    /// A setup meets the target, or the command did what was asked.
+    Good,
+    /// It ran, and no setup meets the target.
+    NoneMeets,
+    /// Usage or scenario fault.
+    Fault,
+    /// The solver gave up.
+    GaveUp,
+}
+
+impl From<Ending> for ExitCode {
+    fn from(ending: Ending) -> Self {
+        ExitCode::from(match ending {
+            Ending::Good => 0,
+            Ending::NoneMeets => 1,
+            Ending::Fault => 2,
+            Ending::GaveUp => 3,
+        })
+    }
+}
+
+/// Units of what people read.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
+enum Units {
+    /// Inches, degF, pounds.
+    #[default]
+    Us,
+    /// Millimetres, degC, kilograms.
+    Si,
+}
+
+/// When to use bold type and colour in the terminal.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
+enum Colour {
+    /// In a terminal, unless `NO_COLOR` is set.
+    #[default]
+    Auto,
+    /// Always.
+    Always,
+    /// Never.
+    Never,
+}
+
+/// Says when a concrete slab will be dry enough to coat, and which drying gear gets it there by the day it is needed.
+#[derive(Debug, Parser)]
+#[command(
+    name = "coatday",
+    version,
+    max_term_width = 100,
+    after_help = "First steps: coatday new job.json, fill it in, coatday check job.json, coatday compare job.json.\n\nResults are estimates: a floor is released by its moisture tests and by the person responsible, never by this program. Local codes, product data sheets and licensed practice come first.\n\nExit codes: 0 a setup meets the target (by needed_by, if given); 1 none does; 2 usage or scenario fault; 3 the solver gave up."
+)]
+struct Arguments {
+    #[command(subcommand)]
+    command: Command,
+    /// Units of tables, charts and starter scenarios
+    #[arg(long, global = true, value_enum, default_value_t)]
+    units: Units,
+    /// Bold type and colour in the terminal
+    #[arg(long, global = true, value_enum, default_value_t)]
+    color: Colour,
+    /// No notes, only results, cautions and faults
+    #[arg(short, long, global = true, conflicts_with = "verbose")]
+    quiet: bool,
+    /// More about how the result came about
+    #[arg(short, long, global = true)]
+    verbose: bool,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    /// Write a starter scenario to fill in.
+    New(new::NewArguments),
+    /// Read a scenario, list every fault with its place, and echo what was understood.
+    Check(check::CheckArguments),
+    /// Compare the setups of a scenario: days, date, energy, cost, water; ranked, with charts.
+    Compare(compare::CompareArguments),
+    /// Show when outside air is drier than the room, by month and hour, and what warming it costs.
+    Weather(weather::WeatherArguments),
+    /// A state of moist air from any two known quantities, in both unit systems.
+    Air(air::AirArguments),
+    /// Print the JSON Schema of the scenario.
+    Schema,
+    /// Print completions for a shell.
+    Completions {
+        /// The shell
+        shell: clap_complete::Shell,
+    },
+    /// Print the manual page of the program or of one command
+    Man(manual::ManArguments),
+}
+
+/// Runs the program on the process's arguments.
+#[must_use]
+pub fn run() -> ExitCode {
+    let arguments = match Arguments::try_parse() {
+        Ok(a) => a,
+        Err(error) => {
+            let code = if error.use_stderr() {
+                Ending::Fault
+            } else {
+                Ending::Good
+            };
+            // A closed pipe is no fault.
+            let _ = error.print();
+            return code.into();
+        }
+    };
+    let printer = Printer::new(&arguments);
+    let ending = match &arguments.command {
+        Command::New(a) => new::run(a, &printer),
+        Command::Check(a) => check::run(a, &printer),
+        Command::Compare(a) => compare::run(a, &printer),
+        Command::Weather(a) => weather::run(a, &printer),
+        Command::Air(a) => air::run(a, &printer),
+        Command::Schema => schema::run(&printer),
+        Command::Completions { shell } => manual::completions(*shell, &printer),
+        Command::Man(a) => manual::man(a, &printer),
+    };
+    if printer.failed() {
+        return Ending::Fault.into();
+    }
+    ending.into()
+}

@@ -1,0 +1,124 @@
+//! Notes with advice on the outcomes of a comparison, each with what to do about it.
+
+use super::outcome::{LimitedBy, Outcome};
+use crate::gear::Machine;
+use crate::scenario::build::{Job, Setup};
+
+/// Share of the hours from which something is worth a note.
+const WORTH_A_NOTE: f64 = 0.1;
+
+/// A note on one setup.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Advice {
+    /// The setup.
+    pub setup: String,
+    /// What to know and what to do.
+    pub text: String,
+    /// Whether people can come to harm.
+    pub caution: bool,
+}
+
+/// All notes, in the order of the outcomes.
+#[must_use]
+pub fn advice(job: &Job, outcomes: &[Outcome]) -> Vec<Advice> {
+    let mut notes = Vec::new();
+    for outcome in outcomes {
+        let Some(setup) = job.setups.iter().find(|s| s.name == outcome.name) else {
+            continue;
+        };
+        of_setup(setup, outcome, &mut notes);
+    }
+    notes
+}
+
+fn of_setup(setup: &Setup, outcome: &Outcome, notes: &mut Vec<Advice>) {
+    let h = &outcome.hours;
+    let share = |hours: f64| hours / h.total.max(1e-9);
+    let mut add = |caution: bool, text: String| {
+        notes.push(Advice {
+            setup: outcome.name.clone(),
+            text,
+            caution,
+        });
+    };
+    let has = |kind: fn(&Machine) -> bool| setup.room.machines.iter().any(|m| kind(&m.machine));
+    let unvented = has(|m| matches!(m, Machine::DirectFired(_) | Machine::MakeUpAir(_)));
+    let fans = has(|m| matches!(m, Machine::Fan(_)));
+    if unvented {
+        add(
+            true,
+            "Burners without a flue give off carbon monoxide, carbon dioxide and water. Ventilate and monitor as local codes and the heater's sheet require; never in the first day after placing.".into(),
+        );
+    }
+    if h.carbon_dioxide > 0.0 {
+        add(
+            true,
+            format!(
+                "Well-mixed carbon dioxide would pass 5000 ppm (OSHA limit for 8 h) for {:.0} h: far more outside air is needed while people are inside.",
+                h.carbon_dioxide
+            ),
+        );
+    }
+    if share(h.hot) > 0.0 && h.hot >= 1.0 {
+        add(
+            true,
+            format!(
+                "The room is above 35 degC for {:.0} h: heat stress for people, and a risk of cracks from fast drying. Lower the thermostat.",
+                h.hot
+            ),
+        );
+    }
+    if share(h.frozen) > WORTH_A_NOTE {
+        add(
+            false,
+            format!(
+                "A dehumidifier is frosted or too cold to run for {:.0} % of the time. Heat the room first, or use a desiccant.",
+                100.0 * share(h.frozen)
+            ),
+        );
+    }
+    if share(h.starved) > WORTH_A_NOTE {
+        add(
+            false,
+            format!(
+                "A dehumidifier finds too little water in the air for {:.0} % of the time. A smaller one, or one that comes for the first weeks only, would do.",
+                100.0 * share(h.starved)
+            ),
+        );
+    }
+    if share(h.outside_range) > WORTH_A_NOTE {
+        add(
+            false,
+            format!(
+                "A machine works outside the range of its published data for {:.0} % of the time; its output there is taken on the low side.",
+                100.0 * share(h.outside_range)
+            ),
+        );
+    }
+    if h.near_dew_point >= 1.0 {
+        add(
+            false,
+            format!(
+                "The slab's face is within 3 K (5 degF) of the dew point for {:.0} h: no coating then, and no wet look from mere condensation taken for damp.",
+                h.near_dew_point
+            ),
+        );
+    }
+    match (outcome.limited_by, fans) {
+        (LimitedBy::Depth, true) => add(
+            false,
+            "The way through the concrete rules here: more air over the face buys little. Fans can go once the face is dry.".into(),
+        ),
+        (LimitedBy::Face, false) => add(
+            false,
+            "The face holds the water back: moving air over it, or grinding it open, would help most.".into(),
+        ),
+        _ => {}
+    }
+    if outcome.cost_incomplete {
+        add(
+            false,
+            "Some prices are not given; the cost counts only those that are.".into(),
+        );
+    }
+}

@@ -1,0 +1,9 @@
+//! Planning on top of the season: comparing setups.
+
+mod advice;
+mod compare;
+mod outcome;
+
+pub use advice::{Advice, advice};
+pub use compare::{Accuracy, compare, prepare, run_setup};
+pub use outcome::{Energy, LimitedBy, Never, Outcome, Record};

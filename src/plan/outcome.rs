@@ -1,0 +1,177 @@
+//! What came of one setup.
+
+use jiff::civil::Date;
+
+/// What holds the drying back.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum LimitedBy {
+    /// The passage from the face to the air.
+    Face,
+    /// The way from the depth to the face.
+    Depth,
+    /// Water that comes from the ground.
+    Ground,
+}
+
+impl LimitedBy {
+    /// The word used in output.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Face => "face",
+            Self::Depth => "depth",
+            Self::Ground => "ground",
+        }
+    }
+}
+
+/// Why a setup does not reach the target in the time given.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Never {
+    /// Wet ground feeds the slab as fast as it dries.
+    WetGround {
+        /// Share of the evaporation that comes from the ground at the end.
+        share: f64,
+    },
+    /// The air is as damp as the target.
+    HumidAir {
+        /// Mean relative humidity of the air, at the temperature of the face, in the last 30 days.
+        humidity: f64,
+    },
+    /// A dehumidifier was frozen up or below its lowest temperature most of the time.
+    FrozenMachine {
+        /// Share of its time on site.
+        share: f64,
+    },
+    /// Still drying when the time was up.
+    OutOfTime {
+        /// Days computed.
+        days: f64,
+        /// Drop of the ruling reading in the last 30 days, as a share of its limit.
+        recent_drop: f64,
+    },
+    /// The solver gave up.
+    Solver(String),
+}
+
+impl Never {
+    /// A plain sentence.
+    #[must_use]
+    pub fn sentence(&self) -> String {
+        match self {
+            Self::WetGround { share } => format!(
+                "Wet ground below keeps feeding the slab: {:.0} % of what evaporates comes from the ground. A vapour retarder, a moisture-control primer rated for it, or another floor is needed.",
+                share * 100.0
+            ),
+            Self::HumidAir { humidity } => format!(
+                "The air is too humid: {:.0} % at the slab's temperature over the last 30 days, and the slab cannot get drier than its air. Dry the air or warm the slab.",
+                humidity * 100.0
+            ),
+            Self::FrozenMachine { share } => format!(
+                "A dehumidifier is frozen up or too cold to run for {:.0} % of its time. Heat the room, or use a desiccant.",
+                share * 100.0
+            ),
+            Self::OutOfTime { days, recent_drop } => format!(
+                "Still above the target after {days:.0} days; the reading fell by {:.1} % of its limit in the last 30 days.",
+                recent_drop * 100.0
+            ),
+            Self::Solver(fault) => format!("Not computed: {fault}."),
+        }
+    }
+}
+
+/// Energy used \[J\].
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Energy {
+    /// Electricity.
+    pub electricity: f64,
+    /// Propane, natural gas, kerosene, diesel (gross).
+    pub fuels: [f64; 4],
+}
+
+impl Energy {
+    /// All fuels \[J\].
+    #[must_use]
+    pub fn fuel(&self) -> f64 {
+        self.fuels.iter().sum()
+    }
+}
+
+/// State at one moment, for charts.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Record {
+    /// Days since drying started.
+    pub day: f64,
+    /// Reading of each target (relative humidity, or kg/(m2 s)); the last one known for tests made daily.
+    pub readings: Vec<f64>,
+    /// Room temperature \[degC\].
+    pub air_temperature: f64,
+    /// Relative humidity of the room.
+    pub air_humidity: f64,
+    /// Dew point of the room \[degC\].
+    pub dew_point: f64,
+    /// Temperature of the slab's face \[degC\].
+    pub face_temperature: f64,
+    /// Evaporation \[kg/(m2 s)\].
+    pub evaporation: f64,
+}
+
+/// Hours counted until the target was met, or to the end.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Hours {
+    /// All.
+    pub total: f64,
+    /// Face closer than 3 K to the air's dew point.
+    pub near_dew_point: f64,
+    /// Some machine outside the published range of its data.
+    pub outside_range: f64,
+    /// Some dehumidifier frosted up or stopped by cold.
+    pub frozen: f64,
+    /// Some dehumidifier with air too dry to give it anything.
+    pub starved: f64,
+    /// Air above 35 degC.
+    pub hot: f64,
+    /// Carbon dioxide from burners above 5000 ppm if well mixed.
+    pub carbon_dioxide: f64,
+}
+
+/// Result of one setup.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Outcome {
+    /// Name of the setup.
+    pub name: String,
+    /// Days from the start of drying until every target is met.
+    pub days_to_target: Option<f64>,
+    /// The day on which that is.
+    pub date: Option<Date>,
+    /// Whether that is in time; `None` without a date to keep.
+    pub meets_needed_by: Option<bool>,
+    /// Why it is never met in the time given.
+    pub never: Option<Never>,
+    /// Energy until then, or to the end.
+    pub energy: Energy,
+    /// Rental and energy, as far as prices are given.
+    pub cost: f64,
+    /// The rental part.
+    pub rental: f64,
+    /// Whether some price was missing.
+    pub cost_incomplete: bool,
+    /// Water that left the slab through its face \[kg\].
+    pub water_removed: f64,
+    /// What held the drying back.
+    pub limited_by: LimitedBy,
+    /// Share of the humidity difference between depth and air that lies between the face and the air.
+    pub face_share: f64,
+    /// Residual of the water balance over the throughput.
+    pub water_balance_error: f64,
+    /// Residual of the heat balance over the throughput.
+    pub heat_balance_error: f64,
+    /// Hours worth a note.
+    pub hours: Hours,
+    /// States for charts.
+    pub records: Vec<Record>,
+    /// Profiles: days since drying started; depth \[m\] and relative humidity from the top down.
+    pub profiles: Vec<(f64, Vec<(f64, f64)>)>,
+    /// Steps and Newton iterations.
+    pub work: (u64, u64),
+}

@@ -1,0 +1,461 @@
+//! A comparison as one versioned JSON object, as a table and as charts.
+
+use super::{
+    Bar, BarChart, BarWords, Limit, LineChart, Mark, ProfileChart, ProfileCurve, Series, Side,
+    Size, TextTable, XAxis, svg,
+};
+use crate::floor_tests::Target;
+use crate::plan::{Advice, Outcome, Record};
+use crate::scenario::build::Job;
+use crate::units::System;
+use serde_json::{Value, json};
+use std::fmt::Write as _;
+
+/// Joules in a kilowatt hour.
+const KWH: f64 = 3.6e6;
+/// 1 lb/(1000 ft2 24 h) \[kg/(m2 s)\].
+const POUND_PER_1000_FT2_DAY: f64 = 0.453_592_37 / 92.903_04 / 86_400.0;
+/// What every chart says below.
+const ESTIMATE: &str =
+    "Estimate. A floor is released by its moisture tests, never by this program.";
+/// Setups drawn in one line chart; more are told apart by nobody.
+const MOST_LINES: usize = 8;
+/// Condensation margin of ISO 8502-4 \[K\].
+const MARGIN: f64 = 3.0;
+
+/// The comparison as JSON: `coatday/compare/1`. Not a number and infinity never occur.
+#[must_use]
+pub fn json(job: &Job, outcomes: &[Outcome], advice: &[Advice], notices: &[String]) -> Value {
+    let finite = |x: f64| if x.is_finite() { json!(x) } else { Value::Null };
+    let setups: Vec<Value> = outcomes
+        .iter()
+        .map(|o| {
+            json!({
+                "name": o.name,
+                "days_to_target": o.days_to_target,
+                "date": o.date.map(|d| d.to_string()),
+                "meets_needed_by": o.meets_needed_by,
+                "never_reason": o.never.as_ref().map(crate::plan::Never::sentence),
+                "energy_kwh": finite(o.energy.electricity / KWH),
+                "fuel_kwh": finite(o.energy.fuel() / KWH),
+                "cost": finite(o.cost),
+                "rental_cost": finite(o.rental),
+                "cost_incomplete": o.cost_incomplete,
+                "water_removed_kg": finite(o.water_removed),
+                "limited_by": o.limited_by.word(),
+                "face_share": finite(o.face_share),
+                "water_balance_error": finite(o.water_balance_error),
+                "heat_balance_error": finite(o.heat_balance_error),
+                "final_readings": o.records.last().map(|r| readings(job, r)),
+                "notes": advice
+                    .iter()
+                    .filter(|a| a.setup == o.name)
+                    .map(|a| json!({"caution": a.caution, "text": a.text}))
+                    .collect::<Vec<_>>(),
+            })
+        })
+        .collect();
+    json!({
+        "schema": "coatday/compare/1",
+        "scenario": job.name,
+        "drying_starts": job.date(job.drying_starts).to_string(),
+        "needed_by": job.needed_by.map(|d| d.to_string()),
+        "notices": notices,
+        "setups": setups,
+    })
+}
+
+fn readings(job: &Job, record: &Record) -> Vec<Value> {
+    job.targets
+        .iter()
+        .zip(&record.readings)
+        .map(|(t, r)| {
+            let (unit, factor) = if t.is_humidity() {
+                ("percent", 100.0)
+            } else {
+                ("g_per_m2_day", 8.64e7)
+            };
+            json!({
+                "test": test_name(t),
+                format!("reading_{unit}"): r.is_finite().then_some(r * factor),
+                format!("limit_{unit}"): t.limit() * factor,
+            })
+        })
+        .collect()
+}
+
+fn test_name(target: &Target) -> &'static str {
+    match target {
+        Target::HumidityAtDepth { .. } => "relative humidity at depth",
+        Target::EquilibriumHumidity { .. } => "equilibrium relative humidity",
+        Target::EmissionRate { .. } => "moisture vapour emission rate",
+        Target::SurfaceFlux { .. } => "surface flux",
+    }
+}
+
+/// The ranking as a table.
+#[must_use]
+pub fn table(job: &Job, outcomes: &[Outcome], system: System) -> TextTable {
+    let us = system == System::Us;
+    let heads = [
+        ("Setup", Side::Left),
+        ("Days", Side::Right),
+        ("Date", Side::Left),
+        ("In time", Side::Left),
+        ("kWh", Side::Right),
+        ("Fuel kWh", Side::Right),
+        ("Cost", Side::Right),
+        (if us { "Water, lb" } else { "Water, kg" }, Side::Right),
+        ("Held by", Side::Left),
+    ];
+    let rows = outcomes
+        .iter()
+        .map(|o| {
+            vec![
+                o.name.clone(),
+                o.days_to_target
+                    .map_or("never".into(), |d| format!("{d:.1}")),
+                o.date.map_or("-".into(), |d| d.to_string()),
+                match (o.meets_needed_by, job.needed_by) {
+                    (Some(true), _) => "yes".into(),
+                    (Some(false), _) => "NO".into(),
+                    (None, _) => "-".into(),
+                },
+                format!("{:.0}", o.energy.electricity / KWH),
+                format!("{:.0}", o.energy.fuel() / KWH),
+                format!("{:.0}{}", o.cost, if o.cost_incomplete { "+" } else { "" }),
+                format!("{:.0}", o.water_removed * if us { 2.204_62 } else { 1.0 }),
+                o.limited_by.word().into(),
+            ]
+        })
+        .collect();
+    TextTable {
+        columns: heads.iter().map(|(h, s)| ((*h).into(), *s)).collect(),
+        rows,
+        strong_row: outcomes
+            .first()
+            .filter(|o| o.days_to_target.is_some())
+            .map(|_| 0),
+    }
+}
+
+/// One sentence that states the result.
+#[must_use]
+pub fn headline(job: &Job, outcomes: &[Outcome]) -> String {
+    let Some(best) = outcomes.first() else {
+        return "No setup.".into();
+    };
+    let Some(days) = best.days_to_target else {
+        return "No setup gets this floor dry in the time looked at.".into();
+    };
+    let mut text = format!("{} is dry first, after {days:.0} days", best.name);
+    if let Some(date) = best.date {
+        let _ = write!(text, " ({date})");
+    }
+    if let Some(next) = outcomes.get(1).and_then(|o| o.days_to_target) {
+        let gain = next - days;
+        if gain >= 0.5 {
+            let _ = write!(text, ", {gain:.0} days before the next");
+        }
+    }
+    if let (Some(by), Some(false)) = (job.needed_by, best.meets_needed_by) {
+        let _ = write!(text, "; needed by {by}, so too late");
+    }
+    text + "."
+}
+
+/// All charts of a comparison, as file stem and SVG text, in the order to be read; every one also in a narrow
+/// layout.
+#[must_use]
+pub fn charts(job: &Job, outcomes: &[Outcome], system: System) -> Vec<(String, String)> {
+    let mut out = Vec::new();
+    let mut add = |name: &str, draw: &dyn Fn(Size) -> String| {
+        out.push((name.to_owned(), draw(Size::WIDE)));
+        out.push((format!("{name}-narrow"), draw(Size::NARROW)));
+    };
+    for (k, target) in job.targets.iter().enumerate() {
+        let chart = course(job, outcomes, k, target, system);
+        let name = if k == 0 {
+            "moisture".to_owned()
+        } else {
+            format!("moisture-{}", k + 1)
+        };
+        add(&name, &|size| svg(&chart, size));
+    }
+    let bars = bars(job, outcomes);
+    add("days", &|size| svg(&bars, size));
+    if let Some(best) = outcomes.first() {
+        let profile = profiles(job, best);
+        add("profile", &|size| svg(&profile, size));
+        let room = room(job, best, system);
+        add("room", &|size| svg(&room, size));
+    }
+    out
+}
+
+fn footer() -> Vec<String> {
+    vec![ESTIMATE.into()]
+}
+
+/// (a) The reading of one target against time, all setups.
+fn course(job: &Job, outcomes: &[Outcome], k: usize, target: &Target, system: System) -> LineChart {
+    let flux = |x: f64| {
+        if system == System::Us {
+            x / POUND_PER_1000_FT2_DAY
+        } else {
+            x * 8.64e7
+        }
+    };
+    let scale = |x: f64| {
+        if target.is_humidity() {
+            x * 100.0
+        } else {
+            flux(x)
+        }
+    };
+    let unit = match (target.is_humidity(), system) {
+        (true, _) => "%",
+        (false, System::Us) => "lb/1000 ft2/24 h",
+        (false, _) => "g/m2/day",
+    };
+    let series = outcomes
+        .iter()
+        .take(MOST_LINES)
+        .enumerate()
+        .map(|(i, o)| Series {
+            name: o.name.clone(),
+            points: o
+                .records
+                .iter()
+                .filter(|r| r.readings[k].is_finite())
+                .map(|r| (r.day, scale(r.readings[k])))
+                .collect(),
+            emphasis: i == 0,
+            ..Series::default()
+        })
+        .collect();
+    let mut x_marks = Vec::new();
+    if let Some(by) = job.needed_by {
+        let seconds = crate::scenario::build::seconds_between(job.placed, by);
+        x_marks.push(Mark {
+            x: (seconds - job.drying_starts) / crate::season::DAY,
+            label: format!("needed by {by}"),
+        });
+    }
+    let limit = scale(target.limit());
+    // Above four times the limit a flux tells nothing that the installer waits for.
+    let y_range = (!target.is_humidity()).then_some((0.0, 4.0 * limit));
+    LineChart {
+        title: finding(outcomes),
+        subtitle: format!("{}, {unit}: {}", capital(test_name(target)), job.name),
+        series,
+        limits: vec![Limit {
+            value: limit,
+            label: format!("limit {limit:.3} {unit}").replace(".000", ""),
+        }],
+        x_marks,
+        y_range,
+        x_axis: XAxis::Dates {
+            start: job.date(job.drying_starts),
+        },
+        footer: footer(),
+        ..LineChart::default()
+    }
+}
+
+fn capital(text: &str) -> String {
+    let mut chars = text.chars();
+    chars.next().map_or_else(String::new, |c| {
+        c.to_uppercase().collect::<String>() + chars.as_str()
+    })
+}
+
+/// The finding, for titles.
+fn finding(outcomes: &[Outcome]) -> String {
+    let reached: Vec<&Outcome> = outcomes
+        .iter()
+        .filter(|o| o.days_to_target.is_some())
+        .collect();
+    match reached.as_slice() {
+        [] => "No setup gets this floor dry".into(),
+        [only] if outcomes.len() > 1 => format!("Only \"{}\" gets this floor dry", only.name),
+        [only] => format!(
+            "Dry after {:.0} days",
+            only.days_to_target.unwrap_or_default()
+        ),
+        [best, .., last] => {
+            let gain =
+                last.days_to_target.unwrap_or_default() - best.days_to_target.unwrap_or_default();
+            format!(
+                "{} is dry {gain:.0} days sooner than {}",
+                best.name, last.name
+            )
+        }
+    }
+}
+
+/// (b) Days by setup.
+fn bars(job: &Job, outcomes: &[Outcome]) -> BarChart {
+    let limit = job.needed_by.map(|by| {
+        let seconds = crate::scenario::build::seconds_between(job.placed, by);
+        Limit {
+            value: (seconds - job.drying_starts) / crate::season::DAY + 1.0,
+            label: format!("needed by {by}"),
+        }
+    });
+    BarChart {
+        title: finding(outcomes),
+        subtitle: format!("Days of drying until every target is met: {}", job.name),
+        bars: outcomes
+            .iter()
+            .map(|o| Bar {
+                name: o.name.clone(),
+                value: o.days_to_target,
+                value_label: o.days_to_target.map_or_else(
+                    || "never in the time looked at".into(),
+                    |d| format!("{d:.0} days"),
+                ),
+                note: o.date.map_or_else(
+                    || format!("held by the {}", o.limited_by.word()),
+                    |d| format!("{d}, held by the {}", o.limited_by.word()),
+                ),
+                meets: o.meets_needed_by.unwrap_or(true),
+                never: o.days_to_target.is_none(),
+            })
+            .collect(),
+        limit,
+        words: BarWords {
+            meets: "in time".into(),
+            misses: "too late".into(),
+            never: "never".into(),
+        },
+        footer: footer(),
+    }
+}
+
+/// (c) Profiles of the best setup: first, last and up to four between, evenly in time.
+fn profiles(job: &Job, best: &Outcome) -> ProfileChart {
+    const CURVES: usize = 6;
+    let n = best.profiles.len();
+    let end = best.profiles.last().map_or(0.0, |(d, _)| *d);
+    let mut chosen: Vec<usize> = (0..CURVES)
+        .filter_map(|k| {
+            let wanted = end * k as f64 / (CURVES - 1) as f64;
+            (0..n).min_by(|a, b| {
+                let distance = |i: &usize| (best.profiles[*i].0 - wanted).abs();
+                distance(a).total_cmp(&distance(b))
+            })
+        })
+        .collect();
+    chosen.dedup();
+    let (limit, share) = job
+        .targets
+        .iter()
+        .find_map(|t| match t {
+            Target::HumidityAtDepth { limit, depth_share } => Some((
+                Some(Limit {
+                    value: limit * 100.0,
+                    label: format!("limit {:.0} %", limit * 100.0),
+                }),
+                *depth_share,
+            )),
+            _ => None,
+        })
+        .unwrap_or((None, None));
+    let share = share.unwrap_or(if job.slab.dries_from_two_sides() {
+        crate::floor_tests::PROBE_TWO_SIDES
+    } else {
+        crate::floor_tests::PROBE_ONE_SIDE
+    });
+    ProfileChart {
+        title: "The face dries first; the depth decides".into(),
+        subtitle: format!(
+            "Relative humidity through the slab, with setup \"{}\"",
+            best.name
+        ),
+        x_label: "Relative humidity, %".into(),
+        curves: chosen
+            .iter()
+            .map(|&i| {
+                let (day, points) = &best.profiles[i];
+                ProfileCurve {
+                    name: format!("day {day:.0}"),
+                    points: points.iter().map(|(x, h)| (x * 1e3, h * 100.0)).collect(),
+                    emphasis: Some(&i) == chosen.last(),
+                }
+            })
+            .collect(),
+        limit,
+        test_depth: Some(Limit {
+            value: share * job.slab.thickness * 1e3,
+            label: format!("test depth, {:.0} %", share * 100.0),
+        }),
+        x_range: None,
+        footer: footer(),
+    }
+}
+
+/// Middle, lowest, mean and highest value of each day of drying.
+fn by_day(outcome: &Outcome, value: &dyn Fn(&Record) -> f64) -> Vec<(f64, f64, f64, f64)> {
+    outcome
+        .records
+        .chunk_by(|a, b| a.day.floor() == b.day.floor())
+        .map(|day| {
+            let values = || day.iter().map(value);
+            (
+                day[0].day.floor() + 0.5,
+                values().fold(f64::INFINITY, f64::min),
+                values().sum::<f64>() / day.len() as f64,
+                values().fold(f64::NEG_INFINITY, f64::max),
+            )
+        })
+        .collect()
+}
+
+/// (d) Room, dew point and face, with the condensation margin.
+fn room(job: &Job, best: &Outcome, system: System) -> LineChart {
+    let t = |celsius: f64| match system {
+        System::Us => celsius * 1.8 + 32.0,
+        _ => celsius,
+    };
+    let unit = if system == System::Us { "degF" } else { "degC" };
+    let margin = if system == System::Us {
+        "dew point + 5 degF margin"
+    } else {
+        "dew point + 3 K margin"
+    };
+    let line = |name: &str, emphasis: bool, value: &dyn Fn(&Record) -> f64| {
+        let days = by_day(best, &|r| t(value(r)));
+        Series {
+            name: name.into(),
+            points: days.iter().map(|d| (d.0, d.2)).collect(),
+            band: emphasis.then(|| days.iter().map(|d| (d.0, d.1, d.3)).collect()),
+            emphasis,
+            ..Series::default()
+        }
+    };
+    let wet = best.hours.near_dew_point;
+    LineChart {
+        title: if wet < 1.0 {
+            "The slab stays clear of the dew point".into()
+        } else {
+            format!("The slab is within 3 K (5 degF) of the dew point for {wet:.0} h")
+        },
+        subtitle: format!("Daily means, {unit}, with setup \"{}\"", best.name),
+        band_label: "shaded: lowest to highest of the day".into(),
+        series: vec![
+            line("room air", false, &|r| r.air_temperature),
+            line("slab face", true, &|r| r.face_temperature),
+            line(margin, false, &|r| r.dew_point + MARGIN),
+            line("dew point", false, &|r| r.dew_point),
+        ],
+        x_axis: XAxis::Dates {
+            start: job.date(job.drying_starts),
+        },
+        footer: vec![
+            "Coat only while the face is above the margin (ISO 8502-4) and the product sheet's window is met.".into(),
+            ESTIMATE.into(),
+        ],
+        ..LineChart::default()
+    }
+}

@@ -1,0 +1,90 @@
+//! Tables for the terminal: a line under the head, none between rows, no boxes.
+
+use comfy_table::{
+    Attribute, Cell, CellAlignment, ContentArrangement, ContentLineStyle, LineStyle, Table,
+    TableStyle,
+};
+
+/// Side to which a column is set.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Side {
+    /// Words.
+    #[default]
+    Left,
+    /// Numbers.
+    Right,
+}
+
+/// A table of text.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct TextTable {
+    /// Head and side of each column.
+    pub columns: Vec<(String, Side)>,
+    /// Rows; short ones are filled with blanks, surplus cells are left out.
+    pub rows: Vec<Vec<String>>,
+    /// Row set in bold where styles are wanted, such as the best setup. Mark it in its words too.
+    pub strong_row: Option<usize>,
+}
+
+/// Width where the terminal tells none, such as into a file.
+pub const WIDTH_WITHOUT_TERMINAL: u16 = 100;
+/// Narrowest table that is still laid out.
+const LEAST_WIDTH: u16 = 20;
+
+const LOOK: TableStyle = TableStyle::new()
+    .header_lines(ContentLineStyle::none().junction(' '))
+    .header_separator(LineStyle::none().fill('─').junction(' '))
+    .content_lines(ContentLineStyle::none().junction(' '));
+
+impl TextTable {
+    /// The table in at most `width` columns, cells wrapped where needed. `styled` adds bold type as terminal codes;
+    /// without it (`NO_COLOR`, a file, a pipe) the text is plain.
+    #[must_use]
+    pub fn text(&self, width: u16, styled: bool) -> String {
+        if self.columns.is_empty() {
+            return String::new();
+        }
+        let mut table = Table::new();
+        table.load_style(LOOK);
+        table.set_content_arrangement(ContentArrangement::Dynamic);
+        table.set_width(width.max(LEAST_WIDTH));
+        if styled {
+            table.enforce_styling();
+        } else {
+            table.force_no_tty();
+        }
+        let cell = |text: &str, side: Side, bold: bool| {
+            let text: String = text
+                .chars()
+                .filter(|c| !c.is_control() || *c == '\n')
+                .collect();
+            let cell = Cell::new(text).set_alignment(match side {
+                Side::Left => CellAlignment::Left,
+                Side::Right => CellAlignment::Right,
+            });
+            if bold && styled {
+                cell.add_attribute(Attribute::Bold)
+            } else {
+                cell
+            }
+        };
+        table.set_header(
+            self.columns
+                .iter()
+                .map(|(name, side)| cell(name, *side, true))
+                .collect::<Vec<_>>(),
+        );
+        for (index, row) in self.rows.iter().enumerate() {
+            let strong = self.strong_row == Some(index);
+            let cells = self.columns.iter().enumerate().map(|(column, (_, side))| {
+                cell(row.get(column).map_or("", String::as_str), *side, strong)
+            });
+            table.add_row(cells.collect::<Vec<_>>());
+        }
+        // Ends of lines carry no blanks, so that copies and comparisons stay clean.
+        table
+            .lines()
+            .map(|line| line.trim_end().to_string() + "\n")
+            .collect()
+    }
+}

@@ -1,0 +1,448 @@
+//! What the shape of a scenario cannot say: the order of dates, keys that exclude or need each other, names that must differ.
+//!
+//! Works on the tree, so that these faults come in the same list as the others even while some values are wrong.
+
+use std::collections::BTreeMap;
+
+use jiff::ToSpan;
+use jiff::civil::Date;
+
+use super::defaults;
+use super::faults::Collector;
+use super::json::{Node, Value};
+use super::shape::as_date;
+use crate::units::{self, Kind};
+
+/// Seconds in a day.
+const DAY: f64 = 86_400.0;
+/// Days beyond any limit in the table; keeps the sum within the calendar.
+const MOST_DAYS: f64 = 10_000.0;
+/// Longest name, in characters: it stands in tables and on charts.
+const LONGEST_NAME: usize = 80;
+
+pub(crate) struct Sense<'a, 'c> {
+    pub(crate) root: &'a Node,
+    pub(crate) faults: &'a mut Collector<'c>,
+}
+
+impl<'a> Sense<'a, '_> {
+    pub(crate) fn check(&mut self) {
+        self.names();
+        self.calendar();
+        self.weather();
+        self.slab();
+        self.room();
+        for (number, setup) in self.setups().iter().enumerate() {
+            for (position, gear) in setup
+                .get("gear")
+                .map_or(&[][..], Node::items)
+                .iter()
+                .enumerate()
+            {
+                self.gear(gear, &format!("setups[{number}].gear[{position}]"));
+            }
+        }
+    }
+
+    fn part(&self, key: &str) -> Option<&'a Node> {
+        self.root.get(key)
+    }
+
+    fn setups(&self) -> &'a [Node] {
+        self.part("setups").map_or(&[], Node::items)
+    }
+
+    fn add(
+        &mut self,
+        path: &str,
+        node: &Node,
+        message: impl Into<String>,
+        help: impl Into<String>,
+    ) {
+        self.faults.add(path, &node.span, message, help);
+    }
+
+    fn names(&mut self) {
+        let mut taken: BTreeMap<String, usize> = BTreeMap::new();
+        if let Some(node) = self.part("name") {
+            self.name("name", node);
+        }
+        for (number, setup) in self.setups().iter().enumerate() {
+            let Some(node) = setup.get("name") else {
+                continue;
+            };
+            let path = format!("setups[{number}].name");
+            self.name(&path, node);
+            let Some(text) = node.text() else { continue };
+            let plain = text.trim().to_lowercase();
+            if let Some(first) = taken.get(&plain) {
+                self.add(
+                    &path,
+                    node,
+                    format!("setups[{first}] has this name too."),
+                    "Give every setup a name of its own.",
+                );
+            } else {
+                taken.insert(plain, number);
+            }
+        }
+    }
+
+    fn name(&mut self, path: &str, node: &Node) {
+        let Some(text) = node.text() else { return };
+        if text.trim().is_empty() {
+            self.add(
+                path,
+                node,
+                "This name is empty.",
+                "Write a few words that tell it from others.",
+            );
+        } else if text.chars().count() > LONGEST_NAME {
+            self.add(
+                path,
+                node,
+                format!("This name is longer than {LONGEST_NAME} characters."),
+                "Shorten it and put the rest in a \"note\".",
+            );
+        } else if text.chars().any(char::is_control) {
+            self.add(
+                path,
+                node,
+                "This name contains control characters.",
+                "Write it on one line without tabs.",
+            );
+        }
+    }
+
+    /// `node` must not be earlier than `first`.
+    fn order(&mut self, path: &str, node: Option<&Node>, first: Option<&Node>, first_path: &str) {
+        if let (Some(node), Some(date), Some(first)) = (node, date_of(node), date_of(first))
+            && date < first
+        {
+            self.add(
+                path,
+                node,
+                format!("{date} is before {first_path}, {first}."),
+                "Correct one of the two dates.",
+            );
+        }
+    }
+
+    fn calendar(&mut self) {
+        let placed = self.part("slab").and_then(|slab| slab.get("placed"));
+        let starts = self.part("drying_starts");
+        let needed = self.part("needed_by");
+        self.order("drying_starts", starts, placed, "slab.placed");
+        self.order("needed_by", needed, starts, "drying_starts");
+        if let (Some(closed), Some(closed_date), Some(starts)) = (
+            self.part("room").and_then(|room| room.get("closed_in")),
+            date_of(self.part("room").and_then(|room| room.get("closed_in"))),
+            date_of(starts),
+        ) && closed_date > starts
+        {
+            let help = "Gear cannot dry an open building: start drying on the day it is closed in, or later.";
+            self.add(
+                "room.closed_in",
+                closed,
+                format!("{closed_date} is after drying_starts, {starts}."),
+                help,
+            );
+        }
+        let limit = match self.part("give_up_after") {
+            None => Some(defaults::GIVE_UP_AFTER),
+            Some(node) => node
+                .text()
+                .and_then(|text| units::parse(Kind::Duration, text).ok())
+                .map(|amount| amount.si()),
+        };
+        if let (Some(limit), Some(starts), Some(needed), Some(needed_date)) =
+            (limit, date_of(starts), needed, date_of(needed))
+            && let Ok(end) = starts.checked_add(((limit / DAY).clamp(0.0, MOST_DAYS) as i64).days())
+            && needed_date > end
+        {
+            self.add(
+                "needed_by",
+                needed,
+                format!("The search ends on {end}, before this date."),
+                "Raise \"give_up_after\" so that the search reaches the date.",
+            );
+        }
+    }
+
+    fn weather(&mut self) {
+        let Some(normals) = self
+            .part("site")
+            .and_then(|site| site.get("weather"))
+            .and_then(|weather| weather.get("monthly_normals"))
+        else {
+            return;
+        };
+        let path = "site.weather.monthly_normals";
+        self.exactly_one(normals, path, ["relative_humidity", "dew_point"]);
+        let degrees = |node: &Node| {
+            node.text()
+                .and_then(|text| units::parse(Kind::Temperature, text).ok())
+                .map(|amount| amount.si())
+        };
+        let (Some(means), Some(dew_points)) =
+            (normals.get("mean_temperature"), normals.get("dew_point"))
+        else {
+            return;
+        };
+        for (month, (mean, dew_point)) in means.items().iter().zip(dew_points.items()).enumerate() {
+            if let (Some(mean), Some(dew)) = (degrees(mean), degrees(dew_point))
+                && dew > mean
+            {
+                let help = "Check the month and the units; air cannot hold more water than at its own temperature.";
+                self.add(
+                    &format!("{path}.dew_point[{month}]"),
+                    dew_point,
+                    "The dew point lies above the mean temperature of the month.",
+                    help,
+                );
+            }
+        }
+    }
+
+    fn slab(&mut self) {
+        let Some(slab) = self.part("slab") else {
+            return;
+        };
+        let placed = slab.get("placed");
+        if let Some(prepared) = slab.get("prepared") {
+            self.order(
+                "slab.prepared.date",
+                prepared.get("date"),
+                placed,
+                "slab.placed",
+            );
+        }
+        for (number, wetting) in slab
+            .get("wettings")
+            .map_or(&[][..], Node::items)
+            .iter()
+            .enumerate()
+        {
+            let path = format!("slab.wettings[{number}]");
+            self.order(
+                &format!("{path}.date"),
+                wetting.get("date"),
+                placed,
+                "slab.placed",
+            );
+            self.exactly_one(wetting, &path, ["water_depth", "lasts"]);
+        }
+    }
+
+    fn room(&mut self) {
+        let Some(room) = self.part("room") else {
+            return;
+        };
+        if room.get("heat_loss").is_none() {
+            return;
+        }
+        for key in ["u_value", "envelope_area"] {
+            if let Some(node) = room.get(key) {
+                let message = format!(
+                    "\"{key}\" is given together with \"heat_loss\", which already contains it."
+                );
+                self.add(
+                    &format!("room.{key}"),
+                    node,
+                    message,
+                    "Keep \"heat_loss\", or \"u_value\" with \"envelope_area\".",
+                );
+            }
+        }
+    }
+
+    fn exactly_one(&mut self, node: &Node, path: &str, keys: [&str; 2]) {
+        if !matches!(node.value, Value::Object(_)) {
+            return;
+        }
+        let [first, second] = keys;
+        match (node.get(first), node.get(second)) {
+            (None, None) => {
+                let place = node.span.start..node.span.start + 1;
+                self.faults.add(
+                    path,
+                    &place,
+                    format!("\"{first}\" or \"{second}\" is missing."),
+                    "Give one of the two.",
+                );
+            }
+            (Some(_), Some(second_node)) => {
+                let message = format!("\"{first}\" and \"{second}\" are both given.");
+                self.add(
+                    &format!("{path}.{second}"),
+                    second_node,
+                    message,
+                    "Give one of the two.",
+                );
+            }
+            _ => {}
+        }
+    }
+
+    fn gear(&mut self, gear: &Node, path: &str) {
+        let Value::Object(members) = &gear.value else {
+            return;
+        };
+        let [member] = members.as_slice() else { return };
+        let machine = &member.value;
+        if !matches!(machine.value, Value::Object(_)) {
+            return;
+        }
+        let path = format!("{path}.{}", member.key);
+        let starts = self.part("drying_starts");
+        self.order(
+            &format!("{path}.from"),
+            machine.get("from"),
+            starts,
+            "drying_starts",
+        );
+        let first = machine.get("from").or(starts);
+        let first_name = if machine.get("from").is_some() {
+            "its \"from\""
+        } else {
+            "drying_starts"
+        };
+        self.order(
+            &format!("{path}.until"),
+            machine.get("until"),
+            first,
+            first_name,
+        );
+        match member.key.as_str() {
+            "dehumidifier" => {
+                self.class_or(machine, &path, &["capacity", "energy_factor"]);
+                self.only_with(
+                    machine,
+                    &path,
+                    "rating_condition",
+                    "capacity",
+                    "It says at which air the capacity was rated.",
+                );
+            }
+            "heater" => self.heater(machine, &path),
+            "fan" => self.class_or(machine, &path, &["floor_air_speed", "power"]),
+            "outside_air" => self.outside_air(machine, &path),
+            _ => {}
+        }
+    }
+
+    /// A machine needs a class, or every one of these keys.
+    fn class_or(&mut self, machine: &Node, path: &str, keys: &[&str]) {
+        if machine.get("class").is_some() {
+            return;
+        }
+        let missing: Vec<&str> = keys
+            .iter()
+            .copied()
+            .filter(|key| machine.get(key).is_none())
+            .collect();
+        if missing.is_empty() {
+            return;
+        }
+        let names: Vec<String> = missing.iter().map(|key| format!("\"{key}\"")).collect();
+        let place = machine.span.start..machine.span.start + 1;
+        let message = format!(
+            "Without a \"class\", {} must be given.",
+            names.join(" and ")
+        );
+        self.faults.add(
+            path,
+            &place,
+            message,
+            "Add a \"class\", or the missing values from the machine's data sheet.",
+        );
+    }
+
+    fn only_with(&mut self, machine: &Node, path: &str, key: &str, other: &str, why: &str) {
+        if let Some(node) = machine.get(key)
+            && machine.get(other).is_none()
+        {
+            self.add(
+                &format!("{path}.{key}"),
+                node,
+                format!("\"{key}\" is given without \"{other}\"."),
+                format!("{why} Give both, or neither."),
+            );
+        }
+    }
+
+    fn heater(&mut self, machine: &Node, path: &str) {
+        self.class_or(machine, path, &["kind", "output"]);
+        let Some(kind) = machine.get("kind").and_then(Node::text) else {
+            return;
+        };
+        if kind == "electric" {
+            for key in ["fuel", "efficiency"] {
+                if let Some(node) = machine.get(key) {
+                    let message = format!("An electric heater has no \"{key}\".");
+                    self.add(
+                        &format!("{path}.{key}"),
+                        node,
+                        message,
+                        "Remove it, or correct the \"kind\".",
+                    );
+                }
+            }
+        } else if matches!(kind, "indirect_fired" | "direct_fired" | "make_up_air")
+            && machine.get("class").is_none()
+            && machine.get("fuel").is_none()
+        {
+            let place = machine.span.start..machine.span.start + 1;
+            let help = "Add \"fuel\": \"propane\", \"natural_gas\", \"kerosene\" or \"diesel\".";
+            self.faults.add(
+                path,
+                &place,
+                "This heater burns fuel, but \"fuel\" is missing.",
+                help,
+            );
+        }
+    }
+
+    fn outside_air(&mut self, machine: &Node, path: &str) {
+        match (machine.get("air_flow"), machine.get("air_changes_per_hour")) {
+            (Some(_), Some(second)) => {
+                let message = "\"air_flow\" and \"air_changes_per_hour\" are both given.";
+                self.add(
+                    &format!("{path}.air_changes_per_hour"),
+                    second,
+                    message,
+                    "Give one of the two.",
+                );
+            }
+            (None, None) if machine.get("class").is_none() => {
+                let place = machine.span.start..machine.span.start + 1;
+                let help = "Add one of \"air_flow\", \"air_changes_per_hour\" and \"class\".";
+                self.faults
+                    .add(path, &place, "How much outside air is missing.", help);
+            }
+            _ => {}
+        }
+        let Some(hours) = machine.get("rule").and_then(|rule| rule.get("hours")) else {
+            return;
+        };
+        let number = |key: &str| match hours.get(key)?.value {
+            Value::Number(_, number) => Some(number),
+            _ => None,
+        };
+        if let (Some(from), Some(to)) = (number("from"), number("to"))
+            && from == to
+        {
+            let help = "Give two different hours, or the rule \"always\".";
+            self.add(
+                &format!("{path}.rule.hours"),
+                hours,
+                "\"from\" and \"to\" are the same hour, which leaves no time.",
+                help,
+            );
+        }
+    }
+}
+
+fn date_of(node: Option<&Node>) -> Option<Date> {
+    as_date(node?.text()?)
+}

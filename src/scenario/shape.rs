@@ -1,0 +1,578 @@
+//! Holds the tree against the schema and collects every fault.
+//!
+//! The schema is made from the model's types, so there is one description of a scenario: what passes here is what the types accept.
+
+use std::collections::BTreeSet;
+use std::ops::Range;
+
+use jiff::civil::Date;
+use serde_json::Value as Json;
+
+use super::Classes;
+use super::faults::{Collector, cut, either, nearest};
+use super::json::{Member, Node, Value};
+use super::schema_words::{
+    allows_null, choice_words, join, keys_in_words, main_type, quantity_example, quantity_kind,
+};
+use crate::units::{self, Kind, ranges};
+
+/// Years a date may have: before it nobody cast floors to be coated now, after it nobody plans.
+const YEARS: std::ops::RangeInclusive<i16> = 1950..=2150;
+
+/// A currency in use and where it was first used.
+type FirstMoney = Option<(usize, String)>;
+
+/// The walk.
+pub(crate) struct Shape<'a, 'c> {
+    pub(crate) schema: &'a Json,
+    pub(crate) classes: &'a Classes<'a>,
+    pub(crate) faults: &'a mut Collector<'c>,
+    pub(crate) money: FirstMoney,
+}
+
+/// A schema with its references followed, and the limit that came with them.
+#[derive(Clone, Copy)]
+struct Wanted<'a> {
+    schema: &'a Json,
+    limit: Option<&'a str>,
+}
+
+impl<'a> Shape<'a, '_> {
+    /// Walks the whole scenario.
+    pub(crate) fn walk(&mut self, node: &Node) {
+        let schema = self.schema;
+        self.value(
+            node,
+            "",
+            Wanted {
+                schema,
+                limit: None,
+            },
+        );
+    }
+
+    fn follow(&self, wanted: Wanted<'a>) -> Wanted<'a> {
+        let mut schema = wanted.schema;
+        let mut limit = wanted
+            .limit
+            .or_else(|| schema.get("x-limit").and_then(Json::as_str));
+        // References in this schema are never deeper than a few; the bound keeps a cycle from hanging.
+        for _ in 0..8 {
+            limit = limit.or_else(|| schema.get("x-limit").and_then(Json::as_str));
+            if let Some(name) = schema.get("$ref").and_then(Json::as_str) {
+                let found = name
+                    .strip_prefix("#/$defs/")
+                    .and_then(|name| self.schema.get("$defs")?.get(name));
+                let Some(found) = found else { break };
+                schema = found;
+            } else if let Some(choices) = schema.get("anyOf").and_then(Json::as_array) {
+                let Some(found) = choices
+                    .iter()
+                    .find(|choice| choice.get("type").and_then(Json::as_str) != Some("null"))
+                else {
+                    break;
+                };
+                schema = found;
+            } else {
+                break;
+            }
+        }
+        Wanted { schema, limit }
+    }
+
+    fn value(&mut self, node: &Node, path: &str, wanted: Wanted<'a>) {
+        let may_be_null = allows_null(wanted.schema);
+        if may_be_null && matches!(node.value, Value::Null) {
+            return;
+        }
+        let wanted = self.follow(wanted);
+        let schema = wanted.schema;
+        if let Some(choices) = schema.get("oneOf").and_then(Json::as_array) {
+            return self.choice(node, path, choices);
+        }
+        if let Some(kind) = quantity_kind(schema) {
+            return self.quantity(node, path, kind, wanted.limit);
+        }
+        match (main_type(schema), &node.value) {
+            ("object", Value::Object(members)) => self.object(node, members, path, schema),
+            ("array", Value::List(items)) => self.list(node, items, path, wanted),
+            ("string", Value::Text(text))
+                if schema.get("format").and_then(Json::as_str) == Some("date") =>
+            {
+                self.date(text, &node.span, path);
+            }
+            ("string", Value::Text(text)) => {
+                if let Some(words) = schema
+                    .get("x-words")
+                    .and_then(Json::as_str)
+                    .and_then(|list| self.classes.list(list))
+                {
+                    self.word(text, &node.span, path, words);
+                }
+            }
+            ("integer", Value::Number(text, number)) => {
+                if text.bytes().all(|byte| byte.is_ascii_digit()) {
+                    self.limit(*number, &node.span, path, wanted.limit);
+                } else {
+                    self.faults.add(
+                        path,
+                        &node.span,
+                        format!("{} is not a whole number.", cut(text)),
+                        "Write a count like 2.",
+                    );
+                }
+            }
+            ("number", Value::Number(_, number)) => {
+                self.limit(*number, &node.span, path, wanted.limit);
+            }
+            (kind, _) => self.wrong_kind(node, path, kind, schema),
+        }
+    }
+
+    fn wrong_kind(&mut self, node: &Node, path: &str, kind: &str, schema: &Json) {
+        let is_date = schema.get("format").and_then(Json::as_str) == Some("date");
+        let (wanted, help) = match kind {
+            "object" => (
+                "an object",
+                format!("Write {{ }} with the keys {}.", keys_in_words(schema)),
+            ),
+            "array" => (
+                "a list",
+                "Put the entries in [ ], separated by commas.".to_owned(),
+            ),
+            "string" if is_date => ("a date", DATE_HELP.to_owned()),
+            "string" => ("text", "Put it in double quotes.".to_owned()),
+            "integer" => (
+                "a whole number",
+                "Write a count like 2, without quotes.".to_owned(),
+            ),
+            "number" => (
+                "a number",
+                "Write a number like 0.5, without quotes or unit.".to_owned(),
+            ),
+            _ => ("something else", String::new()),
+        };
+        self.faults.add(
+            path,
+            &node.span,
+            format!("This is {}, but {wanted} is needed here.", node.kind()),
+            help,
+        );
+    }
+
+    fn object(&mut self, node: &Node, members: &[Member], path: &str, schema: &'a Json) {
+        let Some(properties) = schema.get("properties").and_then(Json::as_object) else {
+            return;
+        };
+        let required: Vec<&str> = schema
+            .get("required")
+            .and_then(Json::as_array)
+            .into_iter()
+            .flatten()
+            .filter_map(Json::as_str)
+            .collect();
+        let mut seen: BTreeSet<&str> = BTreeSet::new();
+        let mut missing: Vec<&str> = required
+            .iter()
+            .copied()
+            .filter(|key| !members.iter().any(|member| member.key == *key))
+            .collect();
+        for member in members {
+            if self.faults.is_full() {
+                return;
+            }
+            let place = join(path, &member.key);
+            if !seen.insert(&member.key) {
+                self.faults.add(
+                    &place,
+                    &member.key_span,
+                    format!("\"{}\" is given twice.", cut(&member.key)),
+                    "Keep one of them.",
+                );
+            }
+            if let Some(inner) = properties.get(&member.key) {
+                self.value(
+                    &member.value,
+                    &place,
+                    Wanted {
+                        schema: inner,
+                        limit: None,
+                    },
+                );
+                continue;
+            }
+            // A missing key is the likeliest meaning of a misspelt one, and then it is not reported a second time.
+            let near_missing = nearest(&member.key, missing.iter().copied());
+            missing.retain(|key| Some(*key) != near_missing);
+            let known = properties
+                .keys()
+                .map(String::as_str)
+                .filter(|key| *key != "$schema");
+            let help = match near_missing.or_else(|| nearest(&member.key, known)) {
+                Some(near) => format!("Did you mean \"{near}\"?"),
+                None => format!("Known here: {}.", keys_in_words(schema)),
+            };
+            self.faults.add(
+                &place,
+                &member.key_span,
+                format!("\"{}\" is not a key here.", cut(&member.key)),
+                help,
+            );
+        }
+        for key in missing {
+            let about = properties
+                .get(key)
+                .and_then(|inner| inner.get("description"))
+                .and_then(Json::as_str)
+                .unwrap_or_default();
+            let example = self.example(properties.get(key));
+            self.faults.add(
+                path,
+                &(node.span.start..node.span.start + 1),
+                format!("\"{key}\" is missing. {about}")
+                    .trim_end()
+                    .to_owned(),
+                format!("Add \"{key}\": {example}."),
+            );
+        }
+    }
+
+    /// What a missing key could look like.
+    fn example(&self, schema: Option<&'a Json>) -> String {
+        let Some(schema) = schema else {
+            return "...".to_owned();
+        };
+        let Wanted { schema, limit } = self.follow(Wanted {
+            schema,
+            limit: None,
+        });
+        if let Some(kind) = quantity_kind(schema) {
+            return format!("\"{}\"", quantity_example(kind, limit));
+        }
+        if let Some(example) = schema.get("examples").and_then(|examples| examples.get(0)) {
+            return example.to_string();
+        }
+        match main_type(schema) {
+            "object" => self.example_object(schema),
+            "array" => "[ ... ]".to_owned(),
+            "number" => "0.5".to_owned(),
+            "integer" => "1".to_owned(),
+            "string" => "\"...\"".to_owned(),
+            _ => match schema
+                .get("oneOf")
+                .and_then(Json::as_array)
+                .and_then(|choices| choices.first())
+            {
+                Some(choice) => self.example_choice(choice),
+                None => "...".to_owned(),
+            },
+        }
+    }
+
+    /// An object with the keys it cannot do without.
+    fn example_object(&self, schema: &'a Json) -> String {
+        let required = schema
+            .get("required")
+            .and_then(Json::as_array)
+            .into_iter()
+            .flatten();
+        let keys: Vec<String> = required
+            .filter_map(Json::as_str)
+            .map(|key| {
+                let inner = schema
+                    .get("properties")
+                    .and_then(|properties| properties.get(key));
+                format!("\"{key}\": {}", self.example(inner))
+            })
+            .collect();
+        if keys.is_empty() {
+            "{}".to_owned()
+        } else {
+            format!("{{{}}}", keys.join(", "))
+        }
+    }
+
+    fn example_choice(&self, choice: &'a Json) -> String {
+        match choice_words(choice).first() {
+            Some((word, None)) => format!("\"{word}\""),
+            Some((word, Some(inner))) => format!("{{\"{word}\": {}}}", self.example(Some(inner))),
+            None => "...".to_owned(),
+        }
+    }
+
+    fn list(&mut self, node: &Node, items: &[Node], path: &str, wanted: Wanted<'a>) {
+        let bound = |key: &str| {
+            wanted
+                .schema
+                .get(key)
+                .and_then(Json::as_u64)
+                .and_then(|number| usize::try_from(number).ok())
+        };
+        let (least, most) = (
+            bound("minItems").unwrap_or(0),
+            bound("maxItems").unwrap_or(usize::MAX),
+        );
+        if items.len() < least || items.len() > most {
+            let (message, help) = if least == most {
+                (
+                    format!(
+                        "This list has {} entries, but {least} are needed.",
+                        items.len()
+                    ),
+                    "Give one for each month, January first.".to_owned(),
+                )
+            } else if items.len() < least {
+                (
+                    "This list is empty.".to_owned(),
+                    "Give at least one entry, or remove the key if it may be left out.".to_owned(),
+                )
+            } else {
+                (
+                    format!(
+                        "This list has {} entries, but at most {most} are read.",
+                        items.len()
+                    ),
+                    "Split the scenario.".to_owned(),
+                )
+            };
+            self.faults.add(path, &node.span, message, help);
+        }
+        if let Some(inner) = wanted.schema.get("items") {
+            for (number, item) in items.iter().enumerate() {
+                if self.faults.is_full() {
+                    return;
+                }
+                self.value(
+                    item,
+                    &format!("{path}[{number}]"),
+                    Wanted {
+                        schema: inner,
+                        limit: wanted.limit,
+                    },
+                );
+            }
+        }
+    }
+
+    /// A kind: a word, or an object whose single key is the kind.
+    fn choice(&mut self, node: &Node, path: &str, choices: &'a [Json]) {
+        let known: Vec<(&str, Option<&'a Json>)> = choices.iter().flat_map(choice_words).collect();
+        let names = || known.iter().map(|(name, _)| *name);
+        let listed = || {
+            let words: Vec<String> = known
+                .iter()
+                .map(|(name, inner)| {
+                    if inner.is_some() {
+                        format!("{{\"{name}\": {{ ... }}}}")
+                    } else {
+                        format!("\"{name}\"")
+                    }
+                })
+                .collect();
+            format!("Allowed: {}.", words.join(", "))
+        };
+        match &node.value {
+            Value::Text(text) => match known.iter().find(|(name, _)| name == text) {
+                Some((_, None)) => {}
+                Some((name, Some(inner))) => {
+                    let example = self.example(Some(inner));
+                    self.faults.add(
+                        path,
+                        &node.span,
+                        format!("\"{name}\" needs an object."),
+                        format!("Write {{\"{name}\": {example}}}."),
+                    );
+                }
+                None => {
+                    let near = nearest(text, names())
+                        .map(|near| format!("Did you mean \"{near}\"? "))
+                        .unwrap_or_default();
+                    self.faults.add(
+                        path,
+                        &node.span,
+                        format!("\"{}\" is not known here.", cut(text)),
+                        format!("{near}{}", listed()),
+                    );
+                }
+            },
+            Value::Object(members) if !members.is_empty() => {
+                let only = if let [only] = members.as_slice() {
+                    Some(only)
+                } else {
+                    let help = format!("Keep one kind in each object. {}", listed());
+                    self.faults.add(
+                        path,
+                        &node.span,
+                        format!(
+                            "One kind is needed here, but there are {} keys.",
+                            members.len()
+                        ),
+                        help,
+                    );
+                    None
+                };
+                for member in members {
+                    let place = join(path, &member.key);
+                    match known.iter().find(|(name, _)| *name == member.key) {
+                        Some((_, Some(inner))) => self.value(
+                            &member.value,
+                            &place,
+                            Wanted {
+                                schema: inner,
+                                limit: None,
+                            },
+                        ),
+                        Some((name, None)) => {
+                            self.faults.add(
+                                &place,
+                                &member.key_span,
+                                format!("\"{name}\" takes no further keys."),
+                                format!("Write it as text: \"{name}\"."),
+                            );
+                        }
+                        None if only.is_some() => {
+                            let near = nearest(&member.key, names())
+                                .map(|near| format!("Did you mean \"{near}\"? "))
+                                .unwrap_or_default();
+                            self.faults.add(
+                                &place,
+                                &member.key_span,
+                                format!("\"{}\" is not known here.", cut(&member.key)),
+                                format!("{near}{}", listed()),
+                            );
+                        }
+                        None => {}
+                    }
+                }
+            }
+            _ => self.faults.add(
+                path,
+                &node.span,
+                format!("This is {}, but one kind is needed here.", node.kind()),
+                listed(),
+            ),
+        }
+    }
+
+    fn quantity(&mut self, node: &Node, path: &str, kind: Kind, limit: Option<&str>) {
+        let fault = match &node.value {
+            Value::Text(text) => match units::parse(kind, text) {
+                Ok(amount) => {
+                    if kind.is_money() {
+                        self.currency(amount.currency, &node.span, path);
+                    }
+                    return self.limit(amount.si(), &node.span, path, limit);
+                }
+                Err(fault) => fault,
+            },
+            Value::Number(text, _) => units::bare_number(kind, text),
+            _ => units::UnitFault {
+                message: format!(
+                    "This is {}, but {} is needed here.",
+                    node.kind(),
+                    kind.with_article()
+                ),
+                help: units::allowed(kind),
+            },
+        };
+        self.faults.add(path, &node.span, fault.message, fault.help);
+    }
+
+    fn currency(&mut self, currency: usize, span: &Range<usize>, path: &str) {
+        match &self.money {
+            None => self.money = Some((currency, path.to_owned())),
+            Some((first, _)) if *first == currency => {}
+            Some((first, place)) => {
+                let name = |row: usize| {
+                    units::table::CURRENCIES
+                        .get(row)
+                        .map_or("$", |(name, _)| name)
+                };
+                let message = format!(
+                    "This is in {}, but {place} is in {}.",
+                    name(currency),
+                    name(*first)
+                );
+                self.faults.add(
+                    path,
+                    span,
+                    message,
+                    "Give all money in one currency; rates of exchange are not known here.",
+                );
+            }
+        }
+    }
+
+    fn limit(&mut self, si: f64, span: &Range<usize>, path: &str, limit: Option<&str>) {
+        if let Some(limit) = limit.and_then(ranges::find)
+            && !limit.holds(si)
+        {
+            let message = if si < limit.min_si() {
+                "This is too low."
+            } else {
+                "This is too high."
+            };
+            let words = limit.in_words();
+            let mut letters = words.chars();
+            let help: String = letters
+                .next()
+                .map(|first| first.to_uppercase().chain(letters).collect())
+                .unwrap_or_default();
+            self.faults.add(path, span, message, help);
+        }
+    }
+
+    fn date(&mut self, text: &str, span: &Range<usize>, path: &str) {
+        match as_date(text) {
+            None => self.faults.add(
+                path,
+                span,
+                format!("\"{}\" is not a day of the calendar.", cut(text)),
+                DATE_HELP,
+            ),
+            Some(date) if !YEARS.contains(&date.year()) => {
+                let help = format!(
+                    "The year must lie between {} and {}.",
+                    YEARS.start(),
+                    YEARS.end()
+                );
+                self.faults.add(
+                    path,
+                    span,
+                    format!("The year {} is surely a slip.", date.year()),
+                    help,
+                );
+            }
+            Some(_) => {}
+        }
+    }
+
+    fn word(&mut self, text: &str, span: &Range<usize>, path: &str, known: &[&str]) {
+        if !known.contains(&text) {
+            let near = nearest(text, known.iter().copied())
+                .map(|near| format!("Did you mean \"{near}\"? "))
+                .unwrap_or_default();
+            self.faults.add(
+                path,
+                span,
+                format!("\"{}\" is not a known class.", cut(text)),
+                format!("{near}Known: {}.", either(known.iter().copied())),
+            );
+        }
+    }
+}
+
+const DATE_HELP: &str = "Write a date as year-month-day, like \"2026-11-02\".";
+
+/// The date, only in the form `2026-11-02`.
+pub(crate) fn as_date(text: &str) -> Option<Date> {
+    let shape = text.len() == 10
+        && text.bytes().enumerate().all(|(at, byte)| {
+            if at == 4 || at == 7 {
+                byte == b'-'
+            } else {
+                byte.is_ascii_digit()
+            }
+        });
+    if shape { text.parse().ok() } else { None }
+}
