@@ -145,21 +145,29 @@ fn ref_self_desiccation() {
     }
 }
 
-/// The isotherm stays within the scatter of published curves: water at w/c 0.5 against the desorption measured in
-/// the IEA Annex 24 catalogue (two sets) and the published curve of Baroghel-Bouny et al. 1999 for w/c 0.487.
+/// Degree of saturation against the published desorption of a concrete with w/c 0.487 (Baroghel-Bouny et al.
+/// 1999, constants from memory). Measured curves differ from one another by more: the IEA Annex 24 catalogue
+/// gives 0.55 and 0.88 of the capillary water at 80 to 85 % for two concretes.
 #[test]
-fn ref_isotherm_within_published_scatter() {
+fn ref_isotherm_near_published_curve() {
     let c = concrete(0.487);
-    let water = |h| c.water(h, 20.0, 1000.0 * DAY);
-    // Relative humidity; the lowest and highest of the published values [kg/m3].
-    for (h, low, high) in [
-        (0.5, 24.0, 48.0),
-        (0.65, 36.0, 64.0),
-        (0.8, 56.0, 87.0),
-        (0.9, 72.0, 99.0),
+    let age = 1000.0 * DAY;
+    for (humidity, published) in [
+        (0.5, 0.275),
+        (0.6, 0.344),
+        (0.7, 0.441),
+        (0.75, 0.506),
+        (0.8, 0.587),
+        (0.85, 0.689),
+        (0.9, 0.810),
+        (0.95, 0.933),
+        (0.98, 0.986),
     ] {
-        let w = water(h);
-        assert!((0.8 * low..=1.2 * high).contains(&w), "{h}: {w}");
+        let saturation = c.water(humidity, 20.0, age) / c.pore_water(age);
+        assert!(
+            (saturation - published).abs() < 0.10,
+            "{humidity}: {saturation} against {published}"
+        );
     }
 }
 
@@ -172,58 +180,40 @@ fn ref_dry_vapour_permeability() {
     }
 }
 
-/// Extra days that a day of rain (10 mm in 6 h, a week into drying) adds on the way to a humidity at a depth.
-fn days_after_rain(water_cement_ratio: f64) -> (f64, f64) {
-    const THICKNESS: f64 = 0.1;
-    const DEPTH: f64 = 0.02;
-    const CURED: f64 = 7.0 * DAY;
-    const DRIED: f64 = 35.0 * DAY;
-    let (temperature, humidity) = (18.0, 0.6);
-    let mut s = rows::young(
-        water_cement_ratio,
-        THICKNESS,
-        temperature,
-        0.0,
-        &Constants::default(),
-        normal(),
-    );
-    s.keep_wet(true);
-    rows::carry(&mut s, CURED, temperature, humidity).expect("curing");
-    s.keep_wet(false);
-    rows::carry(&mut s, DRIED, temperature, humidity).expect("drying");
-    let (before, water) = (s.snapshot().humidity_at(DEPTH), s.snapshot().mean_water());
-    s.set_rain(10.0 / (6.0 * HOUR), temperature);
-    rows::carry(&mut s, DRIED + 6.0 * HOUR, temperature, 0.9).expect("rain");
-    s.set_rain(0.0, temperature);
-    let taken_up = (s.snapshot().mean_water() - water) * THICKNESS;
-    let mut back = f64::NAN;
-    let _ = s
-        .advance(
-            DRIED + 200.0 * DAY,
-            rows::given(temperature, humidity),
-            &mut |snapshot, _| {
-                if snapshot.film() == 0.0
-                    && snapshot.mean_water() <= water
-                    && snapshot.humidity_at(DEPTH) <= before
-                {
-                    back = snapshot.time();
-                    return ControlFlow::Break(());
-                }
-                ControlFlow::Continue(())
-            },
-        )
-        .expect("drying");
-    ((back - DRIED) / DAY, taken_up)
-}
-
-/// Rain after casting: dries out in about a week up to w/c 0.45, a strong rise that lasts from 0.55 (Lund study,
-/// read in a published text).
+/// A day of rain on a drying slab: the higher the water-cement ratio, the more is taken up and the longer it
+/// lasts. A study from Lund (read in a published text) puts it stronger: gone in about a week up to w/c 0.45, a
+/// strong rise that lasts from 0.55. The model keeps some of it for weeks at any ratio, because the isotherm has
+/// no hysteresis.
 #[test]
 fn ref_rain() {
-    for ratio in [0.4, 0.45, 0.55, 0.7] {
-        let (days, taken_up) = days_after_rain(ratio);
-        eprintln!("w/c {ratio}: {taken_up:.2} kg/m2 taken up, back after {days:.1} days");
+    let effects: Vec<_> = [0.4, 0.45, 0.55, 0.7]
+        .into_par_iter()
+        .map(|ratio| rows::rain_effect(ratio, &Constants::default(), normal()).expect("a season"))
+        .collect();
+    for e in &effects {
+        eprintln!("{e:?}");
+        assert!(e.taken_up > 0.1 && e.taken_up < 2.1, "{e:?}");
     }
+    for pair in effects.windows(2) {
+        assert!(
+            pair[1].taken_up > pair[0].taken_up && pair[1].days >= pair[0].days,
+            "{pair:?}"
+        );
+    }
+}
+
+/// Capillary suction: the ratio of the sorptivities at w/c 0.6 and 0.4 is 0.17/0.09 (Neville 1996, read in a
+/// published text). Their size is that of specimens dried in an oven, several times the model's.
+#[test]
+fn ref_sorptivity() {
+    let of = |ratio| rows::sorptivity(ratio, 0.5, &Constants::default()).expect("an uptake");
+    let (lean, rich) = (of(0.4), of(0.6));
+    eprintln!("sorptivity {lean:.4} and {rich:.4}");
+    assert!(
+        (rich / lean / (0.17 / 0.09) - 1.0).abs() < 0.35,
+        "{rich} {lean}"
+    );
+    assert!(lean > 0.001 && rich < 0.0219, "{rich} {lean}");
 }
 
 /// Days to 85 % in air of a given state, with the history of the factor method.
