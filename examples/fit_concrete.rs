@@ -4,9 +4,12 @@
 //!
 //! Least squares by Levenberg and Marquardt's method over bounded parameters. The residual of a row is
 //! `ln(simulated / published)` in units of the deviation aimed at for its table. Further residuals keep the
-//! isotherm near the published curves and sealed concrete near measured self-desiccation. Rows of one open
-//! face are predicted only. With `again` the fit starts from the constants in the library, otherwise from the
-//! first fit's.
+//! isotherm near the published curves, sealed concrete near measured self-desiccation, the ratio of
+//! sorptivities near the measured one, and the effect of warmth within what was observed. Rows of one open face
+//! are predicted only. Hydration is not fitted: left free it becomes slower than cements are known to be.
+//!
+//! Arguments: `again` starts from the constants in the library instead of the first fit's; `none` compares only;
+//! the name of a constant (`transport.middle`) keeps it at its start.
 
 #[path = "../tests/it/concrete/rows.rs"]
 #[allow(dead_code)]
@@ -45,14 +48,10 @@ macro_rules! parameter {
 
 fn parameters() -> Vec<Parameter> {
     vec![
-        parameter!(hydration.time, 45000.0, 18e3, 120e3, true),
-        parameter!(hydration.exponent, 0.69, 0.35, 1.1, true),
-        // 3.5 to 7.5: Bazant & Najjar 1972, from memory.
-        parameter!(hydration.drying, 7.5, 3.5, 7.5, true),
         // The scatter of published curves.
         parameter!(isotherm.pressure_factor, 1.27, 0.75, 1.35, true),
         parameter!(isotherm.exponent_factor, 1.03, 0.93, 1.07, true),
-        parameter!(isotherm.young_humidity, 0.989, 0.97, 0.998, false),
+        parameter!(isotherm.young_humidity, 0.989, 0.97, 0.995, false),
         // 1.0e-12 to 7e-12: measured in dry concrete.
         parameter!(transport.vapour, 1.43e-12, 1.0e-12, 7e-12, true),
         parameter!(transport.vapour_slope, -1.5, -3.0, 2.0, false),
@@ -62,17 +61,17 @@ fn parameters() -> Vec<Parameter> {
         // 0.75 to 0.83 published.
         parameter!(transport.middle, 0.775, 0.70, 0.85, true),
         // 6 to 16 published.
-        parameter!(transport.steepness, 17.7, 4.0, 20.0, true),
-        parameter!(transport.capillary, 6e-6, 1e-8, 1e-4, true),
+        parameter!(transport.steepness, 16.0, 6.0, 16.0, true),
+        parameter!(transport.capillary, 6e-6, 1e-8, 1e-3, true),
         parameter!(transport.capillary_slope, 0.5, -1.0, 8.0, false),
-        parameter!(transport.capillary_exponent, 54.0, 10.0, 120.0, true),
+        parameter!(transport.capillary_exponent, 54.0, 10.0, 200.0, true),
         // 2700 to 4700 published for the whole flow.
         parameter!(transport.activation, 2550.0, 1000.0, 4700.0, true),
-        parameter!(transport.ageing, 0.01, 0.0, 10.0, false),
     ]
 }
 
 /// Deviation aimed at.
+#[allow(clippy::match_same_arms)] // one line for each table
 fn aim(row: &Row) -> f64 {
     match row.table {
         Table::Emission => 0.15,
@@ -94,6 +93,14 @@ const SEALED: [(f64, f64, f64, f64); 4] = [
     (0.50, 180.0, 0.938, 0.03),
     (0.68, 28.0, 0.98, 0.02),
 ];
+
+/// Sorptivity \[kg/(m2 s^0.5)\]: 0.09 and 0.17 mm/min^0.5, Neville 1996.
+const SORPTIVITY: [(f64, f64); 2] = [(0.4, 0.0116), (0.6, 0.0219)];
+/// Humidity of the specimens before; laboratories dry them.
+const SORPTIVITY_HUMIDITY: f64 = 0.5;
+/// Only the ratio of the two enters the fit, to within this factor: specimens dried in an oven suck far more
+/// than a slab at 85 to 95 %.
+const SORPTIVITY_SPREAD: f64 = 1.15;
 
 fn numerics() -> (Resolution, Tolerance) {
     (
@@ -131,17 +138,36 @@ impl Problem {
 
     fn residuals(&self, x: &DVector<f64>) -> DVector<f64> {
         let c = self.constants(x);
+        let days: Vec<f64> = self
+            .rows
+            .iter()
+            .map(|row| rows::simulate(row, &c, numerics()).unwrap_or(5000.0))
+            .collect();
         let mut r: Vec<f64> = self
             .rows
             .iter()
-            .map(|row| {
-                let days = rows::simulate(row, &c, numerics()).unwrap_or(5000.0);
-                sharpen((days / row.days).ln() / (1.0 + aim(row)).ln())
-            })
+            .zip(&days)
+            .map(|(row, days)| sharpen((days / row.days).ln() / (1.0 + aim(row)).ln()))
             .collect();
         for (ratio, days, humidity, half) in SEALED {
             let h = rows::sealed_humidity(ratio, days, &c, numerics()).unwrap_or(0.0);
             r.push((h - humidity) / half);
+        }
+        let [lean, rich] = SORPTIVITY.map(|(ratio, measured)| {
+            rows::sorptivity(ratio, SORPTIVITY_HUMIDITY, &c).unwrap_or(1e-9) / measured
+        });
+        r.push((rich / lean).ln() / SORPTIVITY_SPREAD.ln());
+        // Going from 10 to 30 degC halves the time at most (read in a published text).
+        for relative_humidity in [0.35, 0.6] {
+            let at = |temperature| {
+                let found = self.rows.iter().position(|row| {
+                    row.table == Table::Climate
+                        && row.temperature == temperature
+                        && row.relative_humidity == relative_humidity
+                });
+                found.map_or(1.0, |i| days[i])
+            };
+            r.push((0.5 * at(10.0) / at(30.0)).ln().max(0.0) / 0.02);
         }
         r.push(c.isotherm.pressure_factor.ln() / 0.2);
         r.push(c.isotherm.exponent_factor.ln() / 0.05);
@@ -174,13 +200,17 @@ impl Problem {
 
 /// Large deviations count for more, so that no row is left far outside for the sake of many.
 fn sharpen(r: f64) -> f64 {
-    r * r.abs().sqrt()
+    r * r.abs()
 }
 
 fn main() {
     let arguments: Vec<String> = std::env::args().skip(1).collect();
     let again = arguments.iter().any(|a| a == "again");
-    let fixed: Vec<String> = arguments.iter().filter(|a| a.contains('.')).cloned().collect();
+    let fixed: Vec<String> = arguments
+        .iter()
+        .filter(|a| a.contains('.'))
+        .cloned()
+        .collect();
     let problem = Problem {
         rows: rows::all()
             .into_iter()
@@ -205,7 +235,12 @@ fn main() {
     let start = x.clone();
     let mut r = problem.residuals(&x);
     let mut damping = 0.1;
-    for iteration in 0..40 {
+    let limit = if arguments.iter().any(|a| a == "none") {
+        0
+    } else {
+        40
+    };
+    for iteration in 0..limit {
         let j = problem.jacobian(&x, &r);
         let gradient = j.transpose() * &r;
         let normal = j.transpose() * &j;
@@ -220,8 +255,8 @@ fn main() {
                 let mut b = -&gradient;
                 for i in 0..n {
                     let (low, high) = problem.bounds(i);
-                    let stuck = (x[i] <= low && gradient[i] > 0.0)
-                        || (x[i] >= high && gradient[i] < 0.0);
+                    let stuck =
+                        (x[i] <= low && gradient[i] > 0.0) || (x[i] >= high && gradient[i] < 0.0);
                     if stuck || normal[(i, i)] == 0.0 {
                         a.row_mut(i).fill(0.0);
                         a.column_mut(i).fill(0.0);
@@ -287,6 +322,14 @@ fn report(problem: &Problem, start: &DVector<f64>, x: &DVector<f64>) {
             rows::sealed_humidity(ratio, days, &last, numerics()).unwrap_or(f64::NAN),
         );
     }
+    for (ratio, measured) in SORPTIVITY {
+        let of = |c| rows::sorptivity(ratio, SORPTIVITY_HUMIDITY, c).unwrap_or(f64::NAN);
+        println!(
+            "sorptivity, w/c {ratio}, measured {measured}: {:.4} before, {:.4} after",
+            of(&first),
+            of(&last)
+        );
+    }
     println!(
         "\n{:<52} {:>22} {:>22}",
         "error, %", "before: median, worst", "after: median, worst"
@@ -310,7 +353,11 @@ fn report(problem: &Problem, start: &DVector<f64>, x: &DVector<f64>) {
                 .map(|(_, e)| e.abs())
                 .collect();
             sizes.sort_by(f64::total_cmp);
-            format!("{:.1}, {:.1}", sizes[sizes.len() / 2], sizes[sizes.len() - 1])
+            format!(
+                "{:.1}, {:.1}",
+                sizes[sizes.len() / 2],
+                sizes[sizes.len() - 1]
+            )
         };
         println!(
             "{:<52} {:>22} {:>22}  {}",

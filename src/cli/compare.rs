@@ -91,11 +91,11 @@ pub(super) fn run(arguments: &CompareArguments, printer: &Printer) -> Ending {
             ));
         }
     }
-    if !arguments.no_charts {
-        if let Err(fault) = draw(arguments, &job, &outcomes, printer) {
-            printer.fault(&fault);
-            return Ending::Fault;
-        }
+    if !arguments.no_charts
+        && let Err(fault) = draw(arguments, &job, &outcomes, printer)
+    {
+        printer.fault(&fault);
+        return Ending::Fault;
     }
     ending(&outcomes)
 }

@@ -1,5 +1,6 @@
 //! Commands, one file each, and the one printer for all output.
 
+mod air;
 mod check;
 mod compare;
 mod files;
@@ -7,6 +8,7 @@ mod manual;
 mod new;
 mod printer;
 mod schema;
+mod weather;
 
 use clap::{Parser, Subcommand, ValueEnum};
 use printer::Printer;
@@ -49,7 +51,7 @@ enum Units {
 /// When to use bold type and colour in the terminal.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
 enum Colour {
-    /// In a terminal, unless NO_COLOR is set.
+    /// In a terminal, unless `NO_COLOR` is set.
     #[default]
     Auto,
     /// Always.
@@ -91,6 +93,10 @@ enum Command {
     Check(check::CheckArguments),
     /// Compare the setups of a scenario: days, date, energy, cost, water; ranked, with charts.
     Compare(compare::CompareArguments),
+    /// Show when outside air is drier than the room, by month and hour, and what warming it costs.
+    Weather(weather::WeatherArguments),
+    /// A state of moist air from any two known quantities, in both unit systems.
+    Air(air::AirArguments),
     /// Print the JSON Schema of the scenario.
     Schema,
     /// Print completions for a shell.
@@ -123,6 +129,8 @@ pub fn run() -> ExitCode {
         Command::New(a) => new::run(a, &printer),
         Command::Check(a) => check::run(a, &printer),
         Command::Compare(a) => compare::run(a, &printer),
+        Command::Weather(a) => weather::run(a, &printer),
+        Command::Air(a) => air::run(a, &printer),
         Command::Schema => schema::run(&printer),
         Command::Completions { shell } => manual::completions(*shell, &printer),
         Command::Man(a) => manual::man(a, &printer),

@@ -17,6 +17,7 @@ pub(super) struct Printer {
     failed: Cell<bool>,
 }
 
+#[allow(clippy::unused_self)] // one object to print with, whatever it prints
 impl Printer {
     pub(super) fn new(arguments: &Arguments) -> Self {
         let styled = match arguments.color {

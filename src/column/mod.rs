@@ -41,14 +41,17 @@
 //! their order of convergence, HAMSTAD 2 and EN 15026 annex A.
 
 mod block;
+mod chain;
+mod flow;
 mod grid;
 mod link;
 mod material;
 mod node;
 pub mod step;
 
+pub use chain::Column;
 pub use grid::{Grid, Refinement};
 pub use link::Link;
 pub use material::{Material, Storage, Transport};
 pub use node::{AirStore, Node};
-pub use step::{Column, ColumnFault, Step, Supply, Tolerance};
+pub use step::{ColumnFault, Step, Supply, Tolerance};

@@ -1,4 +1,12 @@
-//! A mix, and the material that it makes.
+//! A mix, and the material that it makes. Symbols, sources and accuracy stand with [`crate::concrete`].
+//!
+//! ```text
+//! x = ln(wc / 0.487)   a = a0 f exp(a1 x)          b = g (b0 + b1 x)
+//! y = ln(wc / 0.5)     K = [ K1 exp(k1 y + k2 y^2) / (1 + ((1-h)/(1-hc))^n) + K2 exp(k3 y) h^m ] exp(E (1/293.15 - 1/T))
+//!                      delta = delta0 exp(d1 y) (T/293.15)^0.81
+//! ```
+//! The first part of `K` is transport through gel and adsorbed films (the S-shape of Bazant & Najjar 1972), the
+//! second flow through capillary pores, which joins near saturation.
 
 use super::constants::{Constants, ISOTHERM_RATIO, TRANSPORT_RATIO};
 use crate::air;
@@ -167,7 +175,7 @@ impl Material for Concrete {
         }
     }
 
-    fn transport(&self, humidity: f64, temperature: f64, age: f64) -> Transport {
+    fn transport(&self, humidity: f64, temperature: f64, _age: f64) -> Transport {
         let t = &self.constants.transport;
         let h = humidity.clamp(DRY, 1.0);
         let kelvin = temperature + air::KELVIN_AT_ZERO_CELSIUS;
@@ -179,9 +187,7 @@ impl Material for Concrete {
             0.0
         };
         let capillary = self.capillary * h.powf(t.capillary_exponent);
-        let unhydrated = 1.0 - self.hydration(age) / self.mix.ultimate_hydration();
-        let factor = (1.0 + t.ageing * unhydrated)
-            * (t.activation * (1.0 / REFERENCE - 1.0 / kelvin)).exp();
+        let factor = (t.activation * (1.0 / REFERENCE - 1.0 / kelvin)).exp();
         Transport {
             vapour_permeability: self.vapour_permeability * (kelvin / REFERENCE).powf(0.81),
             vapour_permeability_by_humidity: 0.0,

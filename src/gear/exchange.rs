@@ -23,13 +23,12 @@
 //! # Proof of accuracy
 //! `analytic_exchange_*` in `tests/it/gear.rs`.
 
-use super::controls::{Hours, rise};
+use super::controls::Hours;
 use super::effect::Effect;
 use super::{Supply, Surroundings};
+use crate::weather::helps::share_that_helps;
 
-/// The exchange goes from nothing to all over this difference of humidity ratio, kg/kg: about the uncertainty of two good
-/// humidity sensors, and wide enough for the solver to see a slope and not a step.
-pub const DRIER_BAND: f64 = 0.2e-3;
+pub use crate::weather::helps::DRIER_BAND;
 
 /// When outside air is let in.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -78,11 +77,11 @@ impl OutsideAirExchange {
             ExchangeRule::Hours(hours) => {
                 f64::from(u8::from(hours.contains(surroundings.hour_of_day)))
             }
-            ExchangeRule::WhenOutsideDrier { margin } => {
-                let drier_by =
-                    surroundings.inside.humidity_ratio - surroundings.outside.humidity_ratio;
-                rise(drier_by, margin, margin + DRIER_BAND)
-            }
+            ExchangeRule::WhenOutsideDrier { margin } => share_that_helps(
+                surroundings.inside.humidity_ratio,
+                surroundings.outside.humidity_ratio,
+                margin,
+            ),
         }
     }
 

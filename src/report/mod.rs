@@ -10,6 +10,7 @@ pub mod compared;
 mod frame;
 mod geometry;
 mod heat_map;
+pub mod helping;
 mod labels;
 mod line_chart;
 mod load_chart;

@@ -202,6 +202,7 @@ pub fn weather(
     Ok((hourly, notices))
 }
 
+#[allow(clippy::needless_pass_by_value)] // the shape that `map_err` wants
 fn sentences(faults: Vec<crate::weather::WeatherFault>) -> Vec<String> {
     faults.iter().map(ToString::to_string).collect()
 }
@@ -452,7 +453,7 @@ fn build_setup(
         };
         unpriced |= price.is_none();
         rentals.push(Rental {
-            per_day: price.map_or(0.0, |p| p.si()) * count,
+            per_day: price.map_or(0.0, |p| p.si() * DAY) * count,
             present,
             fuel,
         });

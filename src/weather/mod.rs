@@ -10,6 +10,7 @@
 
 mod epw;
 mod fault;
+pub mod helps;
 mod hourly;
 mod hourly_csv;
 mod normals;

@@ -1,5 +1,6 @@
 //! All integration tests, one module per room.
 mod air;
+mod air_command;
 mod cli;
 mod column;
 mod concrete;
@@ -7,5 +8,6 @@ mod gear;
 mod report;
 mod room;
 mod scenario;
+mod scenarios;
 mod units;
 mod weather;

@@ -2,10 +2,13 @@
 //! printed comparison, so that all three speak of the same numbers.
 
 use coatday::air::{self, MoistAir};
-use coatday::column::{AirStore, Tolerance};
+use coatday::column::{AirStore, Column, Grid, Link, Node, Refinement, Tolerance};
 use coatday::concrete::{Concrete, Constants, Mix};
-use coatday::season::{Climate, DAY, Progress, Resolution, Simulation, Slab, Snapshot, Underside};
+use coatday::season::{
+    Climate, DAY, HOUR, Progress, Resolution, Simulation, Slab, Snapshot, Underside,
+};
 use std::ops::ControlFlow;
+use std::sync::Arc;
 
 /// 3 lb/1000 ft2 in 24 h \[kg/(m2 s)\].
 const THREE_POUNDS: f64 = 3.0 * 5.651e-8;
@@ -136,7 +139,7 @@ pub(crate) fn all() -> Vec<Row> {
     rows
 }
 
-fn given(temperature: f64, relative_humidity: f64) -> Climate<'static> {
+pub(crate) fn given(temperature: f64, relative_humidity: f64) -> Climate<'static> {
     Climate::Given {
         air: MoistAir::from_relative_humidity(
             temperature,
@@ -232,30 +235,33 @@ pub(crate) fn simulate(
     // Time and distance from the target at the last two looks.
     let mut reached = None;
     let mut last: Option<(f64, f64)> = None;
-    let _ = s.advance(
-        start + LONGEST,
-        given(row.temperature, row.relative_humidity),
-        &mut |snapshot, progress| {
-            let (time, distance) = match row.target {
-                // The mean over a step belongs to its middle.
-                Target::ThreePounds => (
-                    snapshot.time() - 0.5 * progress.length,
-                    (progress.evaporation.max(1e-12) / THREE_POUNDS).ln(),
-                ),
-                Target::Humidity(h) => (snapshot.time(), snapshot.humidity_at(0.4 * thickness) - h),
-            };
-            if distance <= 0.0 {
-                reached = Some(match last {
-                    Some((t0, d0)) => t0 + (time - t0) * d0 / (d0 - distance),
-                    None => time,
-                });
-                return ControlFlow::Break(());
-            }
-            last = Some((time, distance));
-            ControlFlow::Continue(())
-        },
-    )
-    .map_err(|fault| fault.to_string())?;
+    let _ = s
+        .advance(
+            start + LONGEST,
+            given(row.temperature, row.relative_humidity),
+            &mut |snapshot, progress| {
+                let (time, distance) = match row.target {
+                    // The mean over a step belongs to its middle.
+                    Target::ThreePounds => (
+                        snapshot.time() - 0.5 * progress.length,
+                        (progress.evaporation.max(1e-12) / THREE_POUNDS).ln(),
+                    ),
+                    Target::Humidity(h) => {
+                        (snapshot.time(), snapshot.humidity_at(0.4 * thickness) - h)
+                    }
+                };
+                if distance <= 0.0 {
+                    reached = Some(match last {
+                        Some((t0, d0)) => t0 + (time - t0) * d0 / (d0 - distance),
+                        None => time,
+                    });
+                    return ControlFlow::Break(());
+                }
+                last = Some((time, distance));
+                ControlFlow::Continue(())
+            },
+        )
+        .map_err(|fault| fault.to_string())?;
     reached
         .map(|t| (t - start) / DAY)
         .ok_or_else(|| format!("not within {} days", LONGEST / DAY))
@@ -280,4 +286,121 @@ pub(crate) fn sealed_humidity(
     );
     carry(&mut s, days * DAY, TEMPERATURE, 0.5)?;
     Ok(s.snapshot().humidity_at(0.5 * THICKNESS))
+}
+
+/// Water taken up through a wet face in a time, over the root of the time \[kg/(m2 s^0.5)\]: concrete of 28
+/// days that has dried to `humidity` throughout, wetted for an hour.
+pub(crate) fn sorptivity(
+    water_cement_ratio: f64,
+    humidity: f64,
+    constants: &Constants,
+) -> Result<f64, String> {
+    const TEMPERATURE: f64 = 20.0;
+    const DURATION: f64 = 3600.0;
+    const DEPTH: f64 = 0.05;
+    const CELLS: usize = 60;
+    let concrete = Concrete::new(Mix::of_ratio(water_cement_ratio), constants);
+    let grid = Grid::new(DEPTH, CELLS, DEPTH * 1e-3, Refinement::Top);
+    let t = grid.thicknesses();
+    let mut nodes: Vec<Node> = t
+        .iter()
+        .map(|&thickness| Node::Cell {
+            material: 0,
+            thickness,
+        })
+        .collect();
+    nodes.push(Node::Face);
+    let links: Vec<Link> = (0..CELLS)
+        .map(|i| Link::Body {
+            material: 0,
+            distance: 0.5 * (t[i] + t.get(i + 1).copied().unwrap_or(0.0)),
+            skin: 0.0,
+        })
+        .collect();
+    let states = vec![(humidity, TEMPERATURE); CELLS + 1];
+    let mut column = Column::new(vec![Arc::new(concrete)], nodes, links, &states);
+    column.set_age(28.0 * DAY);
+    column.hold(CELLS, Some(1.0), Some(TEMPERATURE));
+    let stored = |c: &Column| -> f64 { (0..CELLS).map(|i| c.water(i).unwrap_or(0.0) * t[i]).sum() };
+    let start = stored(&column);
+    let (mut time, mut next) = (0.0, 0.01);
+    while time < DURATION {
+        let length = f64::min(next, DURATION - time);
+        match column.step(&|_, _| [0.0, 0.0], length, &Tolerance::default()) {
+            Ok(step) => {
+                if step.error <= 1.0 {
+                    time += length;
+                }
+                next = length * (0.9 * step.error.max(1e-6).powf(-1.0 / 3.0)).clamp(0.2, 2.0);
+            }
+            Err(fault) => {
+                next = 0.25 * length;
+                if next < 1e-9 {
+                    return Err(fault.to_string());
+                }
+            }
+        }
+    }
+    Ok((stored(&column) - start) / DURATION.sqrt())
+}
+
+/// What a day of rain does to the humidity at 20 % of the thickness of a slab that dries from one face.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct RainEffect {
+    /// Water taken up \[kg/m2\].
+    pub(crate) taken_up: f64,
+    /// Largest rise against a slab without rain.
+    pub(crate) rise: f64,
+    /// Days after which less than one point of the rise is left.
+    pub(crate) days: f64,
+}
+
+/// Moist curing for a week, drying until the age of four weeks, 10 mm of rain in 6 h, drying.
+pub(crate) fn rain_effect(
+    water_cement_ratio: f64,
+    constants: &Constants,
+    numerics: (Resolution, Tolerance),
+) -> Result<RainEffect, String> {
+    const THICKNESS: f64 = 0.1;
+    const DEPTH: f64 = 0.2 * THICKNESS;
+    const DRIED: f64 = 28.0 * DAY;
+    const RAIN: f64 = 10.0;
+    const DURATION: f64 = 6.0 * HOUR;
+    const DAYS: u32 = 60;
+    let (temperature, humidity) = (SHELL_TEMPERATURE, 0.6);
+    let mut dry = young(
+        water_cement_ratio,
+        THICKNESS,
+        temperature,
+        0.0,
+        constants,
+        numerics,
+    );
+    dry.keep_wet(true);
+    carry(&mut dry, CURED, temperature, humidity)?;
+    dry.keep_wet(false);
+    carry(&mut dry, DRIED, temperature, humidity)?;
+    let mut wet = dry.clone();
+    wet.set_rain(RAIN / DURATION, temperature);
+    carry(&mut wet, DRIED + DURATION, temperature, HUMID)?;
+    wet.set_rain(0.0, temperature);
+    let mut effect = RainEffect {
+        taken_up: 0.0,
+        rise: 0.0,
+        days: 0.0,
+    };
+    for quarter in 2..4 * DAYS {
+        let days = 0.25 * f64::from(quarter);
+        for s in [&mut dry, &mut wet] {
+            carry(s, DRIED + days * DAY, temperature, humidity)?;
+        }
+        let rise = wet.snapshot().humidity_at(DEPTH) - dry.snapshot().humidity_at(DEPTH);
+        let more = (wet.snapshot().mean_water() - dry.snapshot().mean_water()) * THICKNESS;
+        effect.taken_up = effect.taken_up.max(more);
+        effect.rise = effect.rise.max(rise);
+        if rise > 0.01 {
+            effect.days = days;
+        }
+    }
+    Ok(effect)
 }

@@ -1,0 +1,251 @@
+//! `coatday weather`: when outside air helps, through the season of a scenario.
+
+use super::printer::Printer;
+use super::{Ending, files};
+use crate::air::MoistAir;
+use crate::gear::Machine;
+use crate::gear::controls::Thermostat;
+use crate::report::helping::{Exchanger, HelpingReport};
+use crate::report::{Size, png, svg};
+use crate::scenario::build::Job;
+use crate::units::{Kind, parse, ranges};
+use crate::weather::helps::HelpingHours;
+use std::path::{Path, PathBuf};
+
+/// Pixels per unit of the drawing in PNG files: sharp on common screens.
+const PIXELS: f64 = 2.0;
+/// Room temperature where the scenario has no heater: a usual working temperature \[degC\].
+const USUAL_TEMPERATURE: f64 = 20.0;
+
+/// Arguments of `weather`.
+#[derive(Debug, clap::Args)]
+pub(super) struct WeatherArguments {
+    /// The scenario: its place, weather and season.
+    scenario: PathBuf,
+    /// Room temperature to compare with. Default: the highest thermostat of the scenario, else 68 degF.
+    #[arg(long, allow_hyphen_values = true)]
+    room_temperature: Option<String>,
+    /// Relative humidity of the room to compare with.
+    #[arg(long, default_value = "50 %")]
+    room_humidity: String,
+    /// Count an hour only when outside air is drier by this much, such as "4 gr/lb".
+    #[arg(long, default_value = "0 gr/lb")]
+    margin: String,
+    /// Results as one JSON object on standard output.
+    #[arg(long)]
+    json: bool,
+    /// Folder for the charts (SVG and PNG); made if need be.
+    #[arg(long, default_value = "plots")]
+    out: PathBuf,
+    /// No charts.
+    #[arg(long, conflicts_with = "out")]
+    no_charts: bool,
+}
+
+pub(super) fn run(arguments: &WeatherArguments, printer: &Printer) -> Ending {
+    let options = options(arguments);
+    let ready = files::scenario(&arguments.scenario)
+        .and_then(|s| files::job(&arguments.scenario, &s))
+        .and_then(|ready| {
+            if !arguments.no_charts {
+                folder(&arguments.out)?;
+            }
+            Ok(ready)
+        });
+    let (options, job, notices) = match (options, ready) {
+        (Ok(options), Ok((job, notices))) => (options, job, notices),
+        (options, ready) => {
+            for fault in options.err().into_iter().chain(ready.err()) {
+                printer.fault(&fault);
+            }
+            return Ending::Fault;
+        }
+    };
+    let report = report(&job, options, notices);
+    if arguments.json {
+        printer.data(&format!("{:#}", report.json()));
+    } else {
+        printer.data(&format!("{}\n", report.headline(printer.system)));
+        printer.table(&report.by_month(printer.system));
+        printer.data("");
+        printer.table(&report.by_hour());
+        for sentence in report.exchanger_sentences() {
+            printer.note(&sentence);
+        }
+        for notice in &report.notices {
+            printer.note(notice);
+        }
+        printer.note(
+            "Estimates. Opening up can also let in rain, frost, dust and strangers, and a slab colder than the dew point of the air let in gets wet.",
+        );
+    }
+    if !arguments.no_charts {
+        let map = report.heat_map(printer.system);
+        let charts = vec![
+            ("outside-air".to_owned(), svg(&map, Size::WIDE)),
+            ("outside-air-narrow".to_owned(), svg(&map, Size::NARROW)),
+        ];
+        if let Err(fault) = draw(&arguments.scenario, &arguments.out, charts, printer) {
+            printer.fault(&fault);
+            return Ending::Fault;
+        }
+    }
+    Ending::Good
+}
+
+/// The room and the margin asked for, SI.
+#[derive(Clone, Copy, Debug)]
+struct Options {
+    temperature: Option<f64>,
+    humidity: f64,
+    margin: f64,
+}
+
+fn options(arguments: &WeatherArguments) -> Result<Options, String> {
+    let read = |option: &str, kind: Kind, text: &str, limit: &str| -> Result<f64, String> {
+        let value = parse(kind, text)
+            .map(|a| a.si())
+            .map_err(|e| format!("--{option}: {} {}", e.message, e.help))?;
+        match ranges::find(limit) {
+            Some(limit) if !limit.holds(value) => {
+                Err(format!("--{option}: The {}", limit.in_words()))
+            }
+            _ => Ok(value),
+        }
+    };
+    let temperature = arguments
+        .room_temperature
+        .as_ref()
+        .map(|text| {
+            read(
+                "room-temperature",
+                Kind::Temperature,
+                text,
+                "air temperature",
+            )
+        })
+        .transpose();
+    let humidity = read(
+        "room-humidity",
+        Kind::RelativeHumidity,
+        &arguments.room_humidity,
+        "relative humidity of air",
+    );
+    let margin = read("margin", Kind::HumidityRatio, &arguments.margin, "").and_then(|m| {
+        if (0.0..=0.05).contains(&m) {
+            Ok(m)
+        } else {
+            Err("--margin: Give a margin from 0 to 350 gr/lb (0 to 50 g/kg).".to_owned())
+        }
+    });
+    match (temperature, humidity, margin) {
+        (Ok(temperature), Ok(humidity), Ok(margin)) => Ok(Options {
+            temperature,
+            humidity,
+            margin,
+        }),
+        (t, h, m) => Err([t.err(), h.err(), m.err()]
+            .into_iter()
+            .flatten()
+            .collect::<Vec<_>>()
+            .join("\n")),
+    }
+}
+
+fn report(job: &Job, options: Options, notices: Vec<String>) -> HelpingReport {
+    let thermostat = highest_thermostat(job);
+    let (room_temperature, source) = match (options.temperature, thermostat) {
+        (Some(t), _) => (t, "as given"),
+        (None, Some(t)) => (t, "temperature from the scenario's thermostat"),
+        (None, None) => (USUAL_TEMPERATURE, "temperature taken as usual"),
+    };
+    let span = (job.drying_starts, job.give_up);
+    let pressure = job.weather.mean(span.0, span.1).pressure;
+    HelpingReport {
+        scenario: job.name.clone(),
+        span: (job.date(span.0), job.date(span.1)),
+        room_temperature,
+        room_humidity: options.humidity,
+        room_humidity_ratio: MoistAir::from_relative_humidity(
+            room_temperature,
+            options.humidity,
+            pressure,
+        )
+        .humidity_ratio,
+        room_source: format!("{source}, humidity as given or taken"),
+        margin: options.margin,
+        hours: HelpingHours::count(
+            &job.weather,
+            span,
+            (room_temperature, options.humidity),
+            options.margin,
+        ),
+        exchangers: exchangers(job),
+        notices,
+    }
+}
+
+fn highest_thermostat(job: &Job) -> Option<f64> {
+    job.setups
+        .iter()
+        .flat_map(|s| &s.room.machines)
+        .filter_map(|m| {
+            let mut machine = m.machine;
+            machine
+                .control_mut()
+                .and_then(|c| c.thermostat)
+                .map(|Thermostat { setpoint, .. }| setpoint)
+        })
+        .max_by(f64::total_cmp)
+}
+
+fn exchangers(job: &Job) -> Vec<Exchanger> {
+    job.setups
+        .iter()
+        .map(|s| Exchanger {
+            setup: s.name.clone(),
+            flow: s
+                .room
+                .machines
+                .iter()
+                .map(|m| match m.machine {
+                    Machine::OutsideAirExchange(e) => e.flow * m.count,
+                    _ => 0.0,
+                })
+                .sum(),
+        })
+        .filter(|e| e.flow > 0.0)
+        .collect()
+}
+
+/// Makes a folder for charts, or says that none can be written.
+pub(super) fn folder(path: &Path) -> Result<(), String> {
+    std::fs::create_dir_all(path)
+        .and_then(|()| tempfile::tempfile_in(path).map(drop))
+        .map_err(|e| {
+            format!(
+                "{}: charts cannot be written here: {e}. Give another folder with --out.",
+                path.display()
+            )
+        })
+}
+
+/// Writes charts (name and SVG text) as SVG and PNG, each file whole.
+pub(super) fn draw(
+    scenario: &Path,
+    out: &Path,
+    charts: Vec<(String, String)>,
+    printer: &Printer,
+) -> Result<(), String> {
+    let stem = scenario
+        .file_stem()
+        .map_or_else(|| "scenario".into(), |s| s.to_string_lossy().into_owned());
+    for (name, svg) in charts {
+        let path = |end: &str| out.join(format!("{stem}-{name}.{end}"));
+        files::write(&path("svg"), svg.as_bytes(), files::Existing::Replace)?;
+        let pixels = png(&svg, PIXELS).map_err(|e| format!("{}: {e}", path("png").display()))?;
+        files::write(&path("png"), &pixels, files::Existing::Replace)?;
+    }
+    printer.note(&format!("Charts: {}", out.join(stem).display()));
+    Ok(())
+}

@@ -1,0 +1,228 @@
+//! The chain itself: its nodes, links and state, what can be read of it, and its books of water and heat.
+//!
+//! Symbols, equations and sources stand in [`super`].
+
+use super::block::BlockTridiagonal;
+use super::link::{Flux, Link};
+use super::material::{Material, Transport};
+use super::node::{FILM_SCALE, Node, NodeState};
+use nalgebra::Vector2;
+use std::sync::Arc;
+
+/// Water and heat that crossed the boundary since the start, for the balance.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(super) struct Books {
+    pub(super) start: [f64; 2],
+    pub(super) external: [f64; 2],
+    pub(super) throughput: [f64; 2],
+}
+
+/// A chain of nodes with its state.
+#[derive(Clone, Debug)]
+pub struct Column {
+    pub(super) materials: Vec<Arc<dyn Material>>,
+    pub(super) nodes: Vec<Node>,
+    pub(super) links: Vec<Link>,
+    /// Whether moisture or temperature of a node is given.
+    pub(super) held: Vec<[bool; 2]>,
+    pub(super) unknowns: Vec<Vector2<f64>>,
+    pub(super) ages: Vec<f64>,
+    /// Free water that falls on the topmost face \[kg/(m2 s)\].
+    pub rain: f64,
+    /// Temperature of that water \[degC\].
+    pub rain_temperature: f64,
+    pub(super) books: Books,
+    pub(super) work: Work,
+}
+
+#[derive(Clone, Debug, Default)]
+pub(super) struct Work {
+    pub(super) matrix: BlockTridiagonal,
+    pub(super) states: Vec<NodeState>,
+    pub(super) transports: Vec<Transport>,
+    pub(super) fluxes: Vec<Flux>,
+    pub(super) right: Vec<Vector2<f64>>,
+    pub(super) trial: Vec<Vector2<f64>>,
+    pub(super) trial_ages: Vec<f64>,
+}
+impl Column {
+    /// A chain from `nodes` (bottom up), the `links` between them (one fewer), and the initial unknowns.
+    ///
+    /// # Panics
+    /// When the lengths do not fit: a fault of the caller, not of input.
+    #[must_use]
+    pub fn new(
+        materials: Vec<Arc<dyn Material>>,
+        nodes: Vec<Node>,
+        links: Vec<Link>,
+        initial: &[(f64, f64)],
+    ) -> Self {
+        assert!(nodes.len() == initial.len() && links.len() + 1 == nodes.len());
+        let n = nodes.len();
+        let held = nodes
+            .iter()
+            .map(|node| [matches!(node, Node::Soil { .. }), false])
+            .collect();
+        let mut column = Self {
+            materials,
+            nodes,
+            links,
+            held,
+            unknowns: initial.iter().map(|&(u, t)| Vector2::new(u, t)).collect(),
+            ages: vec![0.0; n],
+            rain: 0.0,
+            rain_temperature: 10.0,
+            books: Books::default(),
+            work: Work {
+                matrix: BlockTridiagonal::new(n),
+                states: vec![NodeState::default(); n],
+                transports: vec![Transport::default(); n],
+                fluxes: vec![Flux::default(); n - 1],
+                right: vec![Vector2::zeros(); n],
+                trial: vec![Vector2::zeros(); n],
+                trial_ages: vec![0.0; n],
+            },
+        };
+        column.open_books();
+        column
+    }
+
+    /// Gives the moisture and temperature of node `index` a fixed value, or frees them with `None`.
+    pub fn hold(&mut self, index: usize, unknown: Option<f64>, temperature: Option<f64>) {
+        self.held[index] = [unknown.is_some(), temperature.is_some()];
+        if let Some(u) = unknown {
+            self.unknowns[index][0] = u;
+        }
+        if let Some(t) = temperature {
+            self.unknowns[index][1] = t;
+        }
+        self.open_books();
+    }
+
+    /// Changes the values of a node whose moisture and temperature are both given; the books go on.
+    pub fn drive(&mut self, index: usize, unknown: f64, temperature: f64) {
+        debug_assert!(self.held[index] == [true, true]);
+        self.unknowns[index] = Vector2::new(unknown, temperature);
+    }
+
+    /// Sets the unknowns of one node; the books start anew.
+    pub fn set(&mut self, index: usize, unknown: f64, temperature: f64) {
+        self.unknowns[index] = Vector2::new(unknown, temperature);
+        self.open_books();
+    }
+
+    /// Sets the age of every cell \[s\].
+    pub fn set_age(&mut self, age: f64) {
+        self.ages.fill(age);
+        self.open_books();
+    }
+
+    /// Starts the balance of water and heat anew.
+    pub fn open_books(&mut self) {
+        self.books = Books {
+            start: self.stored(),
+            ..Books::default()
+        };
+    }
+
+    /// The nodes, bottom up.
+    #[must_use]
+    pub fn nodes(&self) -> &[Node] {
+        &self.nodes
+    }
+
+    /// The links, bottom up.
+    #[must_use]
+    pub fn links(&self) -> &[Link] {
+        &self.links
+    }
+
+    /// The links, to change a face or a film coefficient between steps.
+    pub fn links_mut(&mut self) -> &mut [Link] {
+        &mut self.links
+    }
+
+    /// Replaces the air node's store (another room, another pressure).
+    pub fn set_node(&mut self, index: usize, node: Node) {
+        self.nodes[index] = node;
+        self.open_books();
+    }
+
+    /// The materials.
+    #[must_use]
+    pub fn materials(&self) -> &[Arc<dyn Material>] {
+        &self.materials
+    }
+
+    /// Moisture unknown and temperature of a node.
+    #[must_use]
+    pub fn state(&self, index: usize) -> (f64, f64) {
+        (self.unknowns[index][0], self.unknowns[index][1])
+    }
+
+    /// Relative humidity of a cell or face, capped at 1 (above it the pores are merely full).
+    #[must_use]
+    pub fn humidity(&self, index: usize) -> f64 {
+        self.unknowns[index][0].min(1.0)
+    }
+
+    /// Free water on a face \[kg/m2\].
+    #[must_use]
+    pub fn film(&self, index: usize) -> f64 {
+        (self.unknowns[index][0] - 1.0).max(0.0) * FILM_SCALE
+    }
+
+    /// Age of a cell \[s\].
+    #[must_use]
+    pub fn age(&self, index: usize) -> f64 {
+        self.ages[index]
+    }
+
+    /// Evaporable water of a cell \[kg/m3\]; `None` for other nodes.
+    #[must_use]
+    pub fn water(&self, index: usize) -> Option<f64> {
+        match self.nodes[index] {
+            Node::Cell { material, .. } => {
+                let [u, t] = [self.unknowns[index][0], self.unknowns[index][1]];
+                Some(
+                    self.materials[material]
+                        .storage(u, t, self.ages[index])
+                        .water,
+                )
+            }
+            _ => None,
+        }
+    }
+
+    /// Water and heat in all nodes whose state is not given \[kg/m2, J/m2\].
+    pub(super) fn stored(&self) -> [f64; 2] {
+        let mut sum = [0.0; 2];
+        for (i, node) in self.nodes.iter().enumerate() {
+            let u = self.unknowns[i];
+            let s = node.evaluate(&self.materials, u[0], u[1], self.ages[i]);
+            if !self.held[i][0] {
+                sum[0] += s.water;
+            }
+            if !self.held[i][1] {
+                sum[1] += s.heat;
+            }
+        }
+        sum
+    }
+
+    /// Residual of the water and heat balance since the books were opened, as a share of the throughput.
+    #[must_use]
+    pub fn balance_errors(&self) -> (f64, f64) {
+        let now = self.stored();
+        let share = |k: usize| {
+            let residual = now[k] - self.books.start[k] - self.books.external[k];
+            let throughput = self.books.throughput[k].max((now[k] - self.books.start[k]).abs());
+            if throughput > 0.0 {
+                (residual / throughput).abs()
+            } else {
+                residual.abs()
+            }
+        };
+        (share(0), share(1))
+    }
+}
