@@ -20,24 +20,24 @@ const USUAL_TEMPERATURE: f64 = 20.0;
 /// Arguments of `weather`.
 #[derive(Debug, clap::Args)]
 pub(super) struct WeatherArguments {
-    /// The scenario: its place, weather and season.
+    /// The scenario: its place, weather and season
     scenario: PathBuf,
-    /// Room temperature to compare with. Default: the highest thermostat of the scenario, else 68 degF.
+    /// Room temperature to compare with Default: the highest thermostat of the scenario, else 68 degF
     #[arg(long, allow_hyphen_values = true)]
     room_temperature: Option<String>,
-    /// Relative humidity of the room to compare with.
+    /// Relative humidity of the room to compare with
     #[arg(long, default_value = "50 %")]
     room_humidity: String,
-    /// Count an hour only when outside air is drier by this much, such as "4 gr/lb".
+    /// Count an hour only when outside air is drier by this much, such as "4 gr/lb"
     #[arg(long, default_value = "0 gr/lb")]
     margin: String,
-    /// Results as one JSON object on standard output.
+    /// Results as one JSON object on standard output
     #[arg(long)]
     json: bool,
-    /// Folder for the charts (SVG and PNG); made if need be.
-    #[arg(long, default_value = "plots")]
+    /// Folder for the charts (SVG and PNG); made if need be
+    #[arg(long, value_name = "FOLDER", default_value = "plots")]
     out: PathBuf,
-    /// No charts.
+    /// No charts
     #[arg(long, conflicts_with = "out")]
     no_charts: bool,
 }
@@ -223,8 +223,9 @@ pub(super) fn folder(path: &Path) -> Result<(), String> {
         .and_then(|()| tempfile::tempfile_in(path).map(drop))
         .map_err(|e| {
             format!(
-                "{}: charts cannot be written here: {e}. Give another folder with --out.",
-                path.display()
+                "{}: charts cannot be written here: {} Give a folder with --out.",
+                files::shown(path),
+                files::reason(&e)
             )
         })
 }
@@ -236,15 +237,17 @@ pub(super) fn draw(
     charts: Vec<(String, String)>,
     printer: &Printer,
 ) -> Result<(), String> {
-    let stem = scenario
-        .file_stem()
-        .map_or_else(|| "scenario".into(), |s| s.to_string_lossy().into_owned());
+    let stem = files::chart_stem(scenario);
     for (name, svg) in charts {
         let path = |end: &str| out.join(format!("{stem}-{name}.{end}"));
-        files::write(&path("svg"), svg.as_bytes())?;
-        let pixels = png(&svg, PIXELS).map_err(|e| format!("{}: {e}", path("png").display()))?;
-        files::write(&path("png"), &pixels)?;
+        files::write(&path("svg"), svg.as_bytes(), files::Existing::Replace)?;
+        let pixels =
+            png(&svg, PIXELS).map_err(|e| format!("{}: {e}", files::shown(&path("png"))))?;
+        files::write(&path("png"), &pixels, files::Existing::Replace)?;
     }
-    printer.note(&format!("Charts: {}", out.join(stem).display()));
+    printer.note(&format!(
+        "Charts: {}-*.svg and .png",
+        files::shown(&out.join(stem))
+    ));
     Ok(())
 }
