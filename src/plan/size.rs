@@ -51,7 +51,7 @@ use rayon::prelude::*;
 
 /// Two numbers of machines count as equally good within this many days, or this share of the days: finer than a forecast
 /// of drying is good for.
-pub const SAME: (f64, f64) = (1.0, 0.03);
+pub const SAME: (f64, f64) = (1.0, 0.05);
 /// A machine that runs less than this share of the time it could cycles too short to dry well (source 1).
 pub const SHORT_CYCLING: f64 = 1.0 / 3.0;
 /// How often the number of machines is doubled in search of one that would be sooner.
@@ -353,11 +353,16 @@ pub struct Sized {
 }
 
 impl Sized {
-    /// Week with the highest load, counted from 0.
+    /// Week with the highest load, or without a dehumidifier that in which the slab gives most; counted from 0.
     #[must_use]
     pub fn peak_week(&self) -> Option<usize> {
+        let idle = self.dehumidifiers.is_empty();
         (0..self.weeks.len()).max_by(|a, b| {
-            let load = |i: &usize| self.weeks.get(*i).map_or(0.0, Stretch::load);
+            let load = |i: &usize| {
+                self.weeks
+                    .get(*i)
+                    .map_or(0.0, |w| if idle { w.slab } else { w.load() })
+            };
             load(a).total_cmp(&load(b))
         })
     }

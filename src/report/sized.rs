@@ -57,11 +57,22 @@ fn air_flow(flow: f64) -> String {
     format!("{:.0} m3/h ({:.0} cfm)", flow * 3600.0, flow * 3600.0 / CFM)
 }
 
+/// A whole number, never "-0".
+fn whole(value: f64) -> String {
+    let text = format!("{value:.0}");
+    if text == "-0" { "0".into() } else { text }
+}
+
+/// A count with its noun.
+fn counted(count: f64, noun: &str) -> String {
+    format!("{count:.0} {noun}{}", if count == 1.0 { "" } else { "s" })
+}
+
 fn number(count: f64) -> String {
     format!("{count:.0}")
 }
 
-/// All setups in one table.
+/// All setups in one table; load and what the machines could take are those of the peak week.
 #[must_use]
 pub fn table(sized: &[Sized], system: System) -> TextTable {
     let unit = daily_unit(system);
@@ -71,11 +82,11 @@ pub fn table(sized: &[Sized], system: System) -> TextTable {
         ("Verdict".into(), Side::Left),
         ("Has".into(), Side::Right),
         ("Fits".into(), Side::Right),
-        (format!("Peak load, {unit}"), Side::Right),
+        (format!("Load, {unit}"), Side::Right),
         ("Could take".into(), Side::Right),
         ("Duty, %".into(), Side::Right),
         ("Starved, h".into(), Side::Right),
-        ("Short cycles, h".into(), Side::Right),
+        ("Cycling, h".into(), Side::Right),
         ("kW".into(), Side::Right),
     ];
     let rows = sized
@@ -89,13 +100,13 @@ pub fn table(sized: &[Sized], system: System) -> TextTable {
                 s.outcome
                     .days_to_target
                     .map_or_else(|| "never".into(), |d| format!("{d:.0}")),
-                s.verdict.words().to_owned(),
+                some(s.verdict.words().to_owned()),
                 some(number(s.search.as_ref().map_or_else(
                     || s.dehumidifiers.iter().map(|d| d.count).sum(),
                     |f| f.installed,
                 ))),
                 fitting(s),
-                peak.map_or_else(|| "-".into(), |p| format!("{:.0}", daily(p.load(), system))),
+                some(peak.map_or_else(|| "-".into(), |p| whole(daily(p.load(), system)))),
                 some(peak.map_or_else(
                     || "-".into(),
                     |p| format!("{:.0}", daily(p.capacity, system)),
@@ -145,10 +156,7 @@ pub fn weeks(s: &Sized, system: System) -> TextTable {
         ("RH, %".into(), Side::Right),
     ];
     let row = |name: String, w: &Stretch| {
-        let cell = |rate: f64| {
-            let text = format!("{:.0}", daily(rate, system));
-            if text == "-0" { "0".into() } else { text }
-        };
+        let cell = |rate: f64| whole(daily(rate, system));
         vec![
             name,
             cell(w.slab),
@@ -204,7 +212,10 @@ pub fn sentences(s: &Sized) -> Vec<String> {
 }
 
 fn days(days: Option<f64>) -> String {
-    days.map_or_else(|| "never".to_owned(), |d| format!("after {d:.0} days"))
+    days.map_or_else(
+        || "not in the time looked at".to_owned(),
+        |d| format!("after {d:.0} days"),
+    )
 }
 
 fn verdict(s: &Sized) -> String {
@@ -231,11 +242,11 @@ fn verdict(s: &Sized) -> String {
             if f.at_least {
                 ", and still more would be sooner: look for another kind of machine or more heat"
             } else {
-                "; still more would gain nothing to speak of"
+                "; still more would gain less than 5 % or a day"
             }
         ),
         Verdict::Fits => format!(
-            "Fits: with {installed} the floor is dry {now}; more would gain nothing to speak of, fewer would lose days. {warmth}"
+            "Fits: with {installed} the floor is dry {now}; more would gain less than 5 % or a day, fewer would lose more. {warmth}"
         ),
         Verdict::MoreThanNeeded if f.fits == 0.0 => format!(
             "More than needed: with {installed} the floor is dry {now}, and without any {then}. What drying there is does not come from the dehumidifier. {warmth}"
@@ -263,8 +274,8 @@ fn rating(d: &Dehumidifier) -> String {
     };
     let share = |x: f64| 100.0 * x / d.rated.max(1e-12);
     let mut text = format!(
-        "Each of the {} {kind}(s) is rated {} at {at}. At this room's mean state, {}, it gives {} ({:.0} % of the rating), a grain depression of {:.0} gr/lb ({:.1} g/kg); at {}, where drying jobs end up, it gives only {} ({:.0} %).",
-        number(d.count),
+        "{} rated {} each at {at}. At this room's mean state, {}, one gives {} ({:.0} % of the rating), a grain depression of {:.0} gr/lb ({:.1} g/kg); at {}, where many drying jobs end up, it gives only {} ({:.0} %).",
+        counted(d.count, kind),
         rate(d.rated),
         state(d.mean_state),
         rate(d.at_mean_state),
@@ -289,14 +300,26 @@ fn rating(d: &Dehumidifier) -> String {
 fn peak(s: &Sized) -> Option<String> {
     let week = s.peak_week()?;
     let w = s.weeks.get(week)?;
+    let sources: Vec<String> = [
+        ("slab", w.slab),
+        ("outside air", w.outside_air),
+        ("burners", w.combustion),
+        ("settling on the envelope", w.other),
+    ]
+    .iter()
+    .map(|(name, rate)| format!("{name} {}", whole(rate * DAY)))
+    .collect();
+    let sources = sources.join(", ");
+    if s.dehumidifiers.is_empty() {
+        return Some(format!(
+            "The slab gives most in week {}; water into the air then, L/day: {sources}.",
+            week + 1
+        ));
+    }
     let mut text = format!(
-        "Peak in week {}: a load of {} (slab {:.0}, outside air {:+.0}, burners {:.0}, settling on the envelope {:.0} L/day)",
+        "Peak in week {}: a load of {} ({sources} L/day)",
         week + 1,
         rate(w.load()),
-        w.slab * DAY,
-        w.outside_air * DAY,
-        w.combustion * DAY,
-        w.other * DAY
     );
     if let Some(duty) = w.duty() {
         let _ = write!(
@@ -306,12 +329,26 @@ fn peak(s: &Sized) -> Option<String> {
             100.0 * duty
         );
     }
-    Some(text + ".")
+    text.push('.');
+    if w.outside_air > 0.5 * w.load() && w.outside_air * DAY > 1.0 {
+        let _ = write!(
+            text,
+            " {:.0} % of that load comes in with outside air: closing up saves more than another machine.",
+            100.0 * (w.outside_air / w.load()).min(1.0)
+        );
+    }
+    Some(text)
 }
 
 fn hours(s: &Sized) -> Vec<String> {
     let w = &s.whole;
     let mut out = Vec::new();
+    if !s.dehumidifiers.is_empty() && s.outcome.hours.frozen >= FEW_HOURS {
+        out.push(format!(
+            "Frosted, or too cold to run in full, for {:.0} of {:.0} h: heat the room first, or use a desiccant.",
+            s.outcome.hours.frozen, w.present_hours
+        ));
+    }
     if w.starved_hours >= FEW_HOURS {
         out.push(format!(
             "Starved for {:.0} of {:.0} h: the air is too dry or cold for the machine to take 5 % of its rating.",
@@ -396,7 +433,7 @@ pub fn cautions(s: &Sized) -> Vec<String> {
             out.push(format!(
                 "Well-mixed carbon dioxide would pass {:.0} ppm for {:.0} h. Carbon monoxide can kill long before: ventilate and monitor as local codes and the heater's sheet require.",
                 CARBON_DIOXIDE.0 * 1e6,
-                r.hours_above
+                r.hours_above.ceil()
             ));
         }
         if r.confined {
@@ -441,8 +478,8 @@ pub fn power(s: &Sized) -> Option<String> {
     if p.circuits > 0.0 {
         let _ = write!(
             text,
-            " The plug-in machines fill {:.0} circuits of {:.0} A at {:.0} % for continuous load.",
-            p.circuits,
+            " The plug-in machines fill {} of {:.0} A at {:.0} % for continuous load.",
+            counted(p.circuits, "circuit"),
             BREAKER.0,
             100.0 * BREAKER.1
         );
@@ -506,7 +543,7 @@ pub fn chart(job: &Job, s: &Sized, system: System) -> LoadChart {
 
 fn title(s: &Sized, system: System) -> String {
     let peak = s.peak_week().and_then(|w| s.weeks.get(w));
-    let load = peak.map_or(0.0, |p| daily(p.load(), system));
+    let slab = peak.map_or(0.0, |p| daily(p.slab, system));
     match (s.verdict, &s.search) {
         (Verdict::TooSmall, Some(f)) => {
             format!("Too small: {:.0} would fit, not {:.0}", f.fits, f.installed)
@@ -521,7 +558,7 @@ fn title(s: &Sized, system: System) -> String {
         (Verdict::Fits, Some(f)) => format!("{:.0} fits the load", f.installed),
         (Verdict::NotTheLimit, _) => "Dehumidifiers are not what holds this floor back".into(),
         _ => format!(
-            "Load without a dehumidifier: at most {load:.0} {} in a week's mean",
+            "No dehumidifier: the slab gives at most {slab:.0} {} in a week's mean",
             daily_unit(system)
         ),
     }
