@@ -28,25 +28,25 @@ const CUBIC_FOOT_PER_POUND: f64 = 0.028_316_846_592 / 0.453_592_37;
     after_help = "Example: coatday air --dry-bulb \"70 degF\" --relative-humidity \"50 %\" --elevation \"5000 ft\""
 )]
 pub(super) struct AirArguments {
-    /// Temperature of the air, such as "70 degF".
+    /// Temperature of the air, such as "70 degF"
     #[arg(long, allow_hyphen_values = true)]
     dry_bulb: Option<String>,
-    /// Wet bulb, such as "58 degF"; the wick is iced below freezing.
+    /// Wet bulb, such as "58 degF"; the wick is iced below freezing
     #[arg(long, allow_hyphen_values = true)]
     wet_bulb: Option<String>,
-    /// Dew point over water, such as "50 degF".
+    /// Dew point over water, such as "50 degF"
     #[arg(long, allow_hyphen_values = true)]
     dew_point: Option<String>,
-    /// Relative humidity, such as "50 %"; over ice where the air is below freezing.
+    /// Relative humidity, such as "50 %"; over ice where the air is below freezing
     #[arg(long, allow_hyphen_values = true)]
     relative_humidity: Option<String>,
-    /// Water per dry air, such as "54 gr/lb" or "7.7 g/kg".
+    /// Water per dry air, such as "54 gr/lb" or "7.7 g/kg"
     #[arg(long, allow_hyphen_values = true)]
     humidity_ratio: Option<String>,
-    /// Enthalpy per dry air, such as "25.3 Btu/lb" or "41 kJ/kg".
+    /// Enthalpy per dry air, such as "25.3 Btu/lb" or "41 kJ/kg"
     #[arg(long, allow_hyphen_values = true)]
     enthalpy: Option<String>,
-    /// Height above the sea, which sets the air pressure.
+    /// Height above the sea, which sets the air pressure
     #[arg(
         long,
         allow_hyphen_values = true,
@@ -54,10 +54,10 @@ pub(super) struct AirArguments {
         conflicts_with = "pressure"
     )]
     elevation: String,
-    /// Air pressure at the place itself, such as "24.9 inHg", instead of the elevation.
+    /// Air pressure at the place itself, such as "24.9 inHg", instead of the elevation
     #[arg(long, allow_hyphen_values = true)]
     pressure: Option<String>,
-    /// The state as one JSON object.
+    /// The state as one JSON object
     #[arg(long)]
     json: bool,
 }

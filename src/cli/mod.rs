@@ -9,6 +9,7 @@ mod manual;
 mod new;
 mod printer;
 mod schema;
+mod size;
 mod weather;
 
 use clap::{Parser, Subcommand, ValueEnum};
@@ -94,6 +95,8 @@ enum Command {
     Check(check::CheckArguments),
     /// Compare the setups of a scenario: days, date, energy, cost, water; ranked, with charts.
     Compare(compare::CompareArguments),
+    /// Check the dehumidifiers of each setup against the load and the room's actual state.
+    Size(size::SizeArguments),
     /// Show when outside air is drier than the room, by month and hour, and what warming it costs.
     Weather(weather::WeatherArguments),
     /// A state of moist air from any two known quantities, in both unit systems.
@@ -130,6 +133,7 @@ pub fn run() -> ExitCode {
         Command::New(a) => new::run(a, &printer),
         Command::Check(a) => check::run(a, &printer),
         Command::Compare(a) => compare::run(a, &printer),
+        Command::Size(a) => size::run(a, &printer),
         Command::Weather(a) => weather::run(a, &printer),
         Command::Air(a) => air::run(a, &printer),
         Command::Schema => schema::run(&printer),

@@ -398,6 +398,16 @@ fn boundaries(job: &Job, setup: &Setup) -> Vec<f64> {
 /// Runs one setup from the prepared slab.
 #[must_use]
 pub fn run_setup(job: &Job, setup: &Setup, start: &Simulation) -> Outcome {
+    run_watched(job, setup, start, &mut |_, _| {})
+}
+
+/// Runs one setup from the prepared slab; `also` sees every step.
+pub(super) fn run_watched(
+    job: &Job,
+    setup: &Setup,
+    start: &Simulation,
+    also: &mut dyn FnMut(&Snapshot<'_>, &Progress),
+) -> Outcome {
     let mut simulation = start.clone();
     let outside = job.weather.at(job.drying_starts);
     let temperature = job.start_temperature.unwrap_or(outside.temperature);
@@ -433,7 +443,10 @@ pub fn run_setup(job: &Job, setup: &Setup, start: &Simulation) -> Outcome {
         let run = simulation.advance(
             time,
             Climate::Room(&setup.room, &job.weather),
-            &mut |slab, progress| watch.see(slab, progress),
+            &mut |slab, progress| {
+                also(slab, progress);
+                watch.see(slab, progress)
+            },
         );
         match run {
             Ok(ControlFlow::Break(())) => break,

@@ -3,6 +3,7 @@
 mod advice;
 mod compare;
 mod outcome;
+pub mod size;
 
 pub use advice::{Advice, advice};
 pub use compare::{Accuracy, compare, prepare, run_setup};

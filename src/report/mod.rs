@@ -19,6 +19,7 @@ mod measure;
 mod plot;
 mod profile_chart;
 mod raster;
+pub mod sized;
 mod style;
 mod terminal;
 

@@ -9,5 +9,6 @@ mod report;
 mod room;
 mod scenario;
 mod scenarios;
+mod size;
 mod units;
 mod weather;

@@ -1,0 +1,95 @@
+//! `coatday size`: are the dehumidifiers of each setup the right size?
+
+use super::printer::Printer;
+use super::{Ending, charts, files};
+use crate::plan::Accuracy;
+use crate::plan::size::{Verdict, size};
+use crate::report::sized;
+use std::path::PathBuf;
+
+/// Arguments of `size`.
+#[derive(Debug, clap::Args)]
+pub(super) struct SizeArguments {
+    /// The scenario, a JSON file
+    scenario: PathBuf,
+    /// Results as one JSON object on standard output
+    #[arg(long)]
+    json: bool,
+    /// Folder for the charts (SVG and PNG); made if need be
+    #[arg(long, value_name = "FOLDER", default_value = "plots")]
+    out: PathBuf,
+    /// No charts
+    #[arg(long, conflicts_with = "out")]
+    no_charts: bool,
+}
+
+pub(super) fn run(arguments: &SizeArguments, printer: &Printer) -> Ending {
+    let ready = files::scenario(&arguments.scenario)
+        .and_then(|s| files::job(&arguments.scenario, &s))
+        // Before the long run, so that a bad folder costs no waiting.
+        .and_then(|ready| {
+            if !arguments.no_charts {
+                charts::folder(&arguments.out)?;
+            }
+            Ok(ready)
+        });
+    let (job, notices) = match ready {
+        Ok(ready) => ready,
+        Err(faults) => {
+            printer.fault(&faults);
+            return Ending::Fault;
+        }
+    };
+    let checked = match size(&job, Accuracy::default()) {
+        Ok(checked) => checked,
+        Err(fault) => {
+            printer.fault(&format!(
+                "The slab could not be computed up to the day drying starts: {fault}."
+            ));
+            return Ending::GaveUp;
+        }
+    };
+    if arguments.json {
+        printer.data(&format!("{:#}", sized::json(&job, &checked, &notices)));
+    } else {
+        printer.table(&sized::table(&checked, printer.system));
+        for s in &checked {
+            printer.data(&format!("\n{}", s.outcome.name));
+            printer.table(&sized::weeks(s, printer.system));
+            for sentence in sized::sentences(s).into_iter().chain(sized::power(s)) {
+                printer.data(&sentence);
+            }
+            // People can come to harm: said even to those who want no notes.
+            for caution in sized::cautions(s) {
+                printer.fault(&format!("CAUTION, {}: {caution}", s.outcome.name));
+            }
+            for rule in sized::rules(s) {
+                printer.note(&format!("{}: {rule}", s.outcome.name));
+            }
+        }
+        for notice in &notices {
+            printer.note(notice);
+        }
+        printer.note(
+            "Estimates: the machine's data sheet, local codes and the person responsible come first.",
+        );
+    }
+    if !arguments.no_charts {
+        let drawn = sized::charts(&job, &checked, printer.system);
+        if let Err(fault) = charts::write(&arguments.scenario, &arguments.out, drawn, printer) {
+            printer.fault(&fault);
+            return Ending::Fault;
+        }
+    }
+    ending(checked.iter().map(|s| s.verdict))
+}
+
+/// The check is done whatever it says; only a solver that gave up on every setup is a failure.
+fn ending(verdicts: impl Iterator<Item = Verdict>) -> Ending {
+    let verdicts: Vec<Verdict> = verdicts.collect();
+    if verdicts.iter().all(|v| *v == Verdict::NotComputed) {
+        Ending::GaveUp
+    } else {
+        Ending::Good
+    }
+}

@@ -1,0 +1,868 @@
+//! Checks the dehumidifiers of a setup: the load through time by source against what the machines would give at the
+//! room's actual state, how many would fit, and the rules of thumb beside it.
+//!
+//! # Symbols
+//! | symbol | meaning | unit |
+//! |---|---|---|
+//! | g A | evaporation from the slab | kg/s |
+//! | O | vapour that outside air brings, leakage included; negative when it carries water off | kg/s |
+//! | B | vapour from burners without a flue | kg/s |
+//! | K | vapour that settles on the envelope | kg/s |
+//! | R | vapour that the dehumidifiers take | kg/s |
+//! | C | what they would take in full run at the same state | kg/s |
+//!
+//! # Equations
+//! ```text
+//! M dW/dt = g A + O + B - K - R            the room's balance, so the load g A + O + B - K is R but for what the air stores
+//! duty    = R / C                          short-cycling below a third, starved below 5 % of the rating
+//! ```
+//! The air of a room finds the humidity at which the machines just take what comes. A machine too small therefore shows
+//! not as a load above its capacity but as damp air and late drying. So the verdict asks what the user asks: would other
+//! numbers of the machine make the floor dry on another day? The smallest number that is as soon as many more, within
+//! [`SAME`], fits. The warmth of the machines counts in this, as it does on site.
+//!
+//! # Valid range
+//! That of the machines' data; the hours outside it are counted.
+//!
+//! # Sources
+//! 1. Short-cycling when more than three times the need is installed: common practice, no published source (from memory).
+//! 2. Volume rule: ANSI/IICRC S500, simple calculation: room volume over a factor gives the rated removal of refrigerant
+//!    machines in pints a day; volume times air changes gives a desiccant's process air. Class 4 is for dense materials of
+//!    low evaporation such as concrete; factors from memory: 50 for low-grain machines, none for ordinary ones, 2 air
+//!    changes an hour for desiccants.
+//! 3. Carbon dioxide: 5000 ppm for a day's work (OSHA permissible exposure limit), 420 ppm outside, combustion: see
+//!    `gear::fuel`.
+//! 4. Confined space: less than 50 ft3 per 1000 Btu/h of burner input (US fuel gas code, as heater manuals quote it).
+//! 5. Continuous load at most 80 % of the breaker (US electrical code, from memory).
+//!
+//! # Proof of accuracy
+//! `tests/it/size.rs`: `analytic_load_balance`, `ref_*`.
+
+use super::compare::{Accuracy, prepare, run_setup, run_watched};
+use super::outcome::Outcome;
+use crate::air::MoistAir;
+use crate::gear::refrigerant::{CapacityMap, Rating};
+use crate::gear::{Condition, Effect, Machine, Surroundings};
+use crate::room::{Installed, Room};
+use crate::scenario::build::{Job, Setup};
+use crate::season::{DAY, HOUR, Progress, SeasonFault, Simulation, Snapshot};
+use crate::weather::OutsideAir;
+use rayon::prelude::*;
+
+/// Two numbers of machines count as equally good within this many days, or this share of the days: finer than a forecast
+/// of drying is good for.
+pub const SAME: (f64, f64) = (1.0, 0.05);
+/// A machine that runs less than this share of the time it could cycles too short to dry well (source 1).
+pub const SHORT_CYCLING: f64 = 1.0 / 3.0;
+/// How often the number of machines is doubled in search of one that would be sooner.
+const DOUBLINGS: u32 = 3;
+/// Days of a week, s.
+const WEEK: f64 = 7.0 * DAY;
+/// State in which drying jobs end up, for the plain warning about ratings: degC and relative humidity.
+pub const TYPICAL_END: (f64, f64) = (20.0, 0.40);
+/// State at which desiccants are compared, degC and relative humidity.
+const DESICCANT_RATING: (f64, f64) = (20.0, 0.60);
+/// Cubic feet over this give a low-grain machine's rated pints a day, class 4 (source 2).
+pub const VOLUME_FACTOR: f64 = 50.0;
+/// Process air of desiccants, air changes per hour, class 4 (source 2).
+pub const DESICCANT_AIR_CHANGES: f64 = 2.0;
+/// Volume shares of carbon dioxide: limit and outside (source 3).
+pub const CARBON_DIOXIDE: (f64, f64) = (5000e-6, 420e-6);
+/// Room volume per burner input below which a space counts as confined \[m3/W\] (source 4).
+pub const CONFINED: f64 = 50.0 * CUBIC_FOOT / (1000.0 * 0.293_071);
+/// Breaker of a common circuit \[A\] and the share of it for continuous load (source 5).
+pub const BREAKER: (f64, f64) = (20.0, 0.80);
+/// Highest voltage of such a circuit \[V\].
+const HOUSEHOLD: f64 = 130.0;
+const CUBIC_FOOT: f64 = 0.028_316_846_592;
+/// A pint a day in kg/s (1 L of water counts as 1 kg, as the rating tests do).
+pub const PINT_PER_DAY: f64 = 0.473_176_473 / DAY;
+
+/// Water in the room's air during one step; rates in kg/s are means over the step.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct LoadStep {
+    /// End of the step \[s since placing\].
+    pub time: f64,
+    /// Length \[s\].
+    pub length: f64,
+    /// From the slab.
+    pub slab: f64,
+    /// By outside air; negative when it carries water off.
+    pub outside_air: f64,
+    /// From burners without a flue.
+    pub combustion: f64,
+    /// Other: settles on the envelope, so never positive.
+    pub other: f64,
+    /// Taken by the dehumidifiers.
+    pub removed: f64,
+    /// What they would take in full run.
+    pub capacity: f64,
+    /// Room temperature at the end \[degC\].
+    pub temperature: f64,
+    /// Humidity ratio at the end \[kg/kg\].
+    pub humidity_ratio: f64,
+    /// Relative humidity at the end.
+    pub relative_humidity: f64,
+    /// What is worth a warning.
+    pub condition: Condition,
+    /// Whether a dehumidifier is on site.
+    pub present: bool,
+}
+
+/// Means over a stretch of time, such as a week. Rates in kg/s.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Stretch {
+    /// Length \[s\].
+    pub length: f64,
+    /// From the slab.
+    pub slab: f64,
+    /// By outside air.
+    pub outside_air: f64,
+    /// From burners.
+    pub combustion: f64,
+    /// Settles on the envelope (negative).
+    pub other: f64,
+    /// Taken by the dehumidifiers.
+    pub removed: f64,
+    /// What they would take in full run.
+    pub capacity: f64,
+    /// Room temperature \[degC\].
+    pub temperature: f64,
+    /// Relative humidity.
+    pub relative_humidity: f64,
+    /// Humidity ratio \[kg/kg\].
+    pub humidity_ratio: f64,
+    /// Hours with a dehumidifier on site.
+    pub present_hours: f64,
+    /// Hours in which some dehumidifier finds the air too dry.
+    pub starved_hours: f64,
+    /// Hours in which the dehumidifiers run, but for less than a third of the time.
+    pub short_cycling_hours: f64,
+    /// Hours in which some machine is outside the range of its data.
+    pub outside_range_hours: f64,
+}
+
+impl Stretch {
+    /// Water that comes into the air: the load \[kg/s\].
+    #[must_use]
+    pub fn load(&self) -> f64 {
+        self.slab + self.outside_air + self.combustion + self.other
+    }
+
+    /// Share of full run, 0 to 1; `None` without capacity.
+    #[must_use]
+    pub fn duty(&self) -> Option<f64> {
+        (self.capacity > 0.0).then(|| (self.removed / self.capacity).clamp(0.0, 1.0))
+    }
+
+    /// Means of the steps that end after `from` and not after `until` \[s since placing\].
+    #[must_use]
+    pub fn of<'a>(steps: impl Iterator<Item = &'a LoadStep>) -> Self {
+        let mut s = Self::default();
+        for step in steps {
+            let t = step.length;
+            let hours = t / HOUR;
+            s.length += t;
+            s.slab += t * step.slab;
+            s.outside_air += t * step.outside_air;
+            s.combustion += t * step.combustion;
+            s.other += t * step.other;
+            s.removed += t * step.removed;
+            s.capacity += t * step.capacity;
+            s.temperature += t * step.temperature;
+            s.relative_humidity += t * step.relative_humidity;
+            s.humidity_ratio += t * step.humidity_ratio;
+            let running = step.removed > 0.0 && step.capacity > 0.0;
+            for (holds, counter) in [
+                (step.present, &mut s.present_hours),
+                (
+                    step.condition.contains(Condition::STARVED),
+                    &mut s.starved_hours,
+                ),
+                (
+                    running && step.removed < SHORT_CYCLING * step.capacity,
+                    &mut s.short_cycling_hours,
+                ),
+                (
+                    step.condition.contains(Condition::OUTSIDE_PUBLISHED_RANGE),
+                    &mut s.outside_range_hours,
+                ),
+            ] {
+                if holds {
+                    *counter += hours;
+                }
+            }
+        }
+        if s.length > 0.0 {
+            for mean in [
+                &mut s.slab,
+                &mut s.outside_air,
+                &mut s.combustion,
+                &mut s.other,
+                &mut s.removed,
+                &mut s.capacity,
+                &mut s.temperature,
+                &mut s.relative_humidity,
+                &mut s.humidity_ratio,
+            ] {
+                *mean /= s.length;
+            }
+        }
+        s
+    }
+}
+
+/// One entry of dehumidifiers: what each machine would give.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Dehumidifier {
+    /// One machine.
+    pub machine: Machine,
+    /// How many.
+    pub count: f64,
+    /// Its rating \[kg/s\]: at 26.7 degC and 60 % for refrigerant machines, at 20 degC and 60 % for desiccants.
+    pub rated: f64,
+    /// Mean temperature \[degC\] and relative humidity of the room while it is on site.
+    pub mean_state: (f64, f64),
+    /// What one gives in full run at that state \[kg/s\].
+    pub at_mean_state: f64,
+    /// What one gives in full run at [`TYPICAL_END`] \[kg/s\].
+    pub at_typical_end: f64,
+    /// The last two by the published map of ordinary machines \[kg/s\], where the machine's own curve is an assumption.
+    pub by_published_map: Option<(f64, f64)>,
+    /// Humidity ratio that it takes from its air in one pass at the mean state \[kg/kg\]: the grain depression.
+    pub depression: f64,
+}
+
+/// What other numbers of the main machine would do.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Search {
+    /// Which dehumidifier is varied: the one with the most capacity, as index into [`Sized::dehumidifiers`].
+    pub main: usize,
+    /// The number installed.
+    pub installed: f64,
+    /// The smallest number that is as soon as many more.
+    pub fits: f64,
+    /// Whether even more would be sooner.
+    pub at_least: bool,
+    /// Numbers tried and the days they take; `None` when the target is never met.
+    pub tried: Vec<(f64, Option<f64>)>,
+}
+
+/// Whether the dehumidifiers are the right size.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Verdict {
+    /// There is none.
+    NoDehumidifier,
+    /// More of them would be sooner.
+    TooSmall,
+    /// Neither more nor fewer would do better.
+    Fits,
+    /// Fewer would be as soon.
+    MoreThanNeeded,
+    /// No number that was tried gets the floor dry: they are not what holds it back.
+    NotTheLimit,
+    /// The solver gave up.
+    NotComputed,
+}
+
+impl Verdict {
+    /// The words used in output.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::NoDehumidifier => "no dehumidifier",
+            Self::TooSmall => "too small",
+            Self::Fits => "fits",
+            Self::MoreThanNeeded => "more than needed",
+            Self::NotTheLimit => "not the limit",
+            Self::NotComputed => "not computed",
+        }
+    }
+}
+
+/// Restoration's volume rule (source 2).
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct VolumeRule {
+    /// Rated removal of refrigerant machines that it asks for \[kg/s\].
+    pub removal: f64,
+    /// Rated removal installed \[kg/s\].
+    pub installed_removal: f64,
+    /// Process air of desiccants that it asks for \[m3/s\].
+    pub process_air: f64,
+    /// Process air installed \[m3/s\].
+    pub installed_process_air: f64,
+    /// Whether ordinary refrigerant machines are among those installed, for which the rule has no factor.
+    pub ordinary: bool,
+}
+
+/// Ventilation for the carbon dioxide of burners without a flue (sources 3 and 4), at full fire.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct VentilationRule {
+    /// Gross burner input \[W\].
+    pub input: f64,
+    /// Outside air that it asks for \[m3/s\].
+    pub flow: f64,
+    /// Outside air of leakage, exchanges and make-up air in full run \[m3/s\].
+    pub available: f64,
+    /// By how much the burners' water lifts the room's humidity ratio at the flow asked for \[kg/kg\].
+    pub lift: f64,
+    /// Whether the room counts as confined.
+    pub confined: bool,
+    /// Hours of the run with well-mixed carbon dioxide above the limit.
+    pub hours_above: f64,
+}
+
+/// Electrical load of the machines that are on site together.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Power {
+    /// All in full run \[W\].
+    pub watts: f64,
+    /// By supply: volts, phases, watts, amperes per phase if evenly shared.
+    pub supplies: Vec<(f64, u8, f64, f64)>,
+    /// Common circuits that the plug-in machines fill at the continuous share of the breaker.
+    pub circuits: f64,
+    /// Whether some plug-in machine alone is more than such a circuit carries.
+    pub overloads: bool,
+}
+
+/// One setup, checked.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Sized {
+    /// The run with the setup as it is.
+    pub outcome: Outcome,
+    /// Its dehumidifiers.
+    pub dehumidifiers: Vec<Dehumidifier>,
+    /// Steps until the target was met, or to the end.
+    pub steps: Vec<LoadStep>,
+    /// The same by week from the start of drying.
+    pub weeks: Vec<Stretch>,
+    /// The same by day.
+    pub days: Vec<Stretch>,
+    /// All of it.
+    pub whole: Stretch,
+    /// The search for the number that fits; `None` without a dehumidifier or when not computed.
+    pub search: Option<Search>,
+    /// The verdict.
+    pub verdict: Verdict,
+    /// The volume rule; `None` without a dehumidifier.
+    pub volume_rule: Option<VolumeRule>,
+    /// The ventilation rule; `None` without such burners.
+    pub ventilation_rule: Option<VentilationRule>,
+    /// Electrical load.
+    pub power: Power,
+}
+
+impl Sized {
+    /// Week with the highest load, or without a dehumidifier that in which the slab gives most; counted from 0.
+    #[must_use]
+    pub fn peak_week(&self) -> Option<usize> {
+        let idle = self.dehumidifiers.is_empty();
+        (0..self.weeks.len()).max_by(|a, b| {
+            let load = |i: &usize| {
+                self.weeks
+                    .get(*i)
+                    .map_or(0.0, |w| if idle { w.slab } else { w.load() })
+            };
+            load(a).total_cmp(&load(b))
+        })
+    }
+}
+
+fn dries_air(machine: &Machine) -> bool {
+    matches!(machine, Machine::Refrigerant(_) | Machine::Desiccant(_))
+}
+
+/// Checks every setup of a job, in the order of the scenario.
+///
+/// # Errors
+/// When the solver gives up before drying starts.
+pub fn size(job: &Job, accuracy: Accuracy) -> Result<Vec<Sized>, SeasonFault> {
+    let start = prepare(job, accuracy)?;
+    Ok(job
+        .setups
+        .par_iter()
+        .map(|setup| size_setup(job, setup, &start))
+        .collect())
+}
+
+/// Checks one setup from the prepared slab.
+#[must_use]
+pub fn size_setup(job: &Job, setup: &Setup, start: &Simulation) -> Sized {
+    let mut meter = Meter::new(setup);
+    let outcome = run_watched(job, setup, start, &mut |slab, p| meter.read(slab, p));
+    let end = outcome
+        .days_to_target
+        .map_or(f64::INFINITY, |d| job.drying_starts + d * DAY);
+    let mut steps = meter.steps;
+    steps.retain(|s| s.time <= end);
+    let whole = Stretch::of(steps.iter());
+    let dehumidifiers = dehumidifiers(setup, &steps, job);
+    let computed =
+        outcome.days_to_target.is_some() || !matches!(outcome.never, Some(super::Never::Solver(_)));
+    let search = (computed && !dehumidifiers.is_empty())
+        .then(|| search(job, setup, start, &dehumidifiers, outcome.days_to_target));
+    let verdict = match &search {
+        _ if !computed => Verdict::NotComputed,
+        None => Verdict::NoDehumidifier,
+        Some(s) if s.tried.iter().all(|(_, days)| days.is_none()) => Verdict::NotTheLimit,
+        Some(s) if s.fits > s.installed => Verdict::TooSmall,
+        Some(s) if s.fits < s.installed => Verdict::MoreThanNeeded,
+        Some(_) => Verdict::Fits,
+    };
+    Sized {
+        weeks: stretches(&steps, job.drying_starts, WEEK),
+        days: stretches(&steps, job.drying_starts, DAY),
+        volume_rule: (!dehumidifiers.is_empty()).then(|| volume_rule(setup)),
+        ventilation_rule: ventilation_rule(setup, &outcome),
+        power: power(&setup.room),
+        dehumidifiers,
+        steps,
+        whole,
+        search,
+        verdict,
+        outcome,
+    }
+}
+
+/// Follows the water in the room's air.
+struct Meter<'a> {
+    room: &'a Room,
+    /// The same room with its dehumidifiers alone, in full run.
+    full: Room,
+    before: Option<(f64, f64)>,
+    steps: Vec<LoadStep>,
+}
+
+impl<'a> Meter<'a> {
+    fn new(setup: &'a Setup) -> Self {
+        let mut full = setup.room.clone();
+        full.machines.retain(|m| dries_air(&m.machine));
+        for m in &mut full.machines {
+            m.machine = in_full_run(m.machine);
+        }
+        Self {
+            room: &setup.room,
+            full,
+            before: None,
+            steps: Vec::new(),
+        }
+    }
+
+    fn read(&mut self, slab: &Snapshot<'_>, p: &Progress) {
+        let Some(outside) = p.outside else { return };
+        let (temperature, humidity_ratio) = slab.air();
+        let middle = slab.time() - 0.5 * p.length;
+        let hour = middle.rem_euclid(DAY) / HOUR;
+        let here = (temperature, humidity_ratio);
+        let vapour = p.exchange.machines.vapour;
+        let combustion = self.combustion(p, here, &outside, middle, hour);
+        let active = self.full.at(middle);
+        let capacity_at = |(t, w): (f64, f64)| -> f64 {
+            -active
+                .effects(t, w, &outside, hour)
+                .map(|e| e.vapour)
+                .sum::<f64>()
+        };
+        let capacity = 0.5 * (capacity_at(self.before.unwrap_or(here)) + capacity_at(here));
+        let present = !active.machines().is_empty();
+        let by_outside_air = p.exchange.by_outside_air;
+        self.steps.push(LoadStep {
+            time: slab.time(),
+            length: p.length,
+            slab: p.evaporation * self.room.area,
+            outside_air: by_outside_air,
+            combustion,
+            other: p.exchange.vapour - vapour - by_outside_air,
+            removed: (combustion - vapour).max(0.0),
+            capacity,
+            temperature,
+            humidity_ratio,
+            relative_humidity: MoistAir {
+                temperature,
+                humidity_ratio,
+                pressure: self.room.pressure,
+            }
+            .relative_humidity(),
+            condition: if present {
+                p.exchange.machines.condition
+            } else {
+                Condition::NONE
+            },
+            present,
+        });
+        self.before = Some(here);
+    }
+
+    /// Vapour from burners: their carbon dioxide, which nothing else makes, times the ratio of the two at the end of the
+    /// step. With one fuel the ratio is a constant and the result exact.
+    fn combustion(
+        &self,
+        p: &Progress,
+        (t, w): (f64, f64),
+        outside: &OutsideAir,
+        time: f64,
+        hour: f64,
+    ) -> f64 {
+        let carbon_dioxide = p.exchange.machines.carbon_dioxide;
+        if carbon_dioxide <= 0.0 {
+            return 0.0;
+        }
+        let active = self.room.at(time);
+        let now: Effect = active
+            .effects(t, w, outside, hour)
+            .filter(|e| e.carbon_dioxide > 0.0)
+            .sum();
+        let ratio = if now.carbon_dioxide > 0.0 {
+            now.vapour / now.carbon_dioxide
+        } else {
+            // Off at the end of the step: the fuels by their full fire.
+            let (water, gas) =
+                burners(active.machines()).fold((0.0, 0.0), |(water, gas), (fuel, power)| {
+                    (
+                        water + power * fuel.water_per_gross_energy(),
+                        gas + power * fuel.carbon_dioxide_per_gross_energy(),
+                    )
+                });
+            if gas > 0.0 { water / gas } else { 0.0 }
+        };
+        carbon_dioxide * ratio
+    }
+}
+
+/// Fuel and gross power, count included, of burners whose gases stay in the room.
+fn burners<'a>(
+    machines: &'a [&Installed],
+) -> impl Iterator<Item = (crate::gear::fuel::Fuel, f64)> + 'a {
+    machines.iter().filter_map(|m| match m.machine {
+        Machine::DirectFired(h) => Some((h.fuel, h.fuel_power * m.count)),
+        Machine::MakeUpAir(h) => Some((h.fuel, h.fuel_power * m.count)),
+        _ => None,
+    })
+}
+
+/// The machine without thermostat and humidistat; a clock stays.
+fn in_full_run(mut machine: Machine) -> Machine {
+    if let Some(control) = machine.control_mut() {
+        control.thermostat = None;
+        control.humidistat = None;
+    }
+    machine
+}
+
+fn stretches(steps: &[LoadStep], start: f64, length: f64) -> Vec<Stretch> {
+    let place = |s: &LoadStep| {
+        ((s.time - 0.5 * s.length - start) / length)
+            .floor()
+            .max(0.0)
+    };
+    steps
+        .chunk_by(|a, b| place(a) == place(b))
+        .map(|chunk| Stretch::of(chunk.iter()))
+        .collect()
+}
+
+fn dehumidifiers(setup: &Setup, steps: &[LoadStep], job: &Job) -> Vec<Dehumidifier> {
+    let pressure = setup.room.pressure;
+    setup
+        .room
+        .machines
+        .iter()
+        .filter(|m| dries_air(&m.machine))
+        .map(|m| {
+            let (from, until) = m.present;
+            let on_site = Stretch::of(
+                steps
+                    .iter()
+                    .filter(|s| s.time > from && s.time - s.length < until),
+            );
+            let outside = job.weather.mean(
+                from.max(job.drying_starts),
+                until.min(job.drying_starts + 30.0 * DAY),
+            );
+            let state = |(t, r)| MoistAir::from_relative_humidity(t, r, pressure);
+            let mean = MoistAir {
+                temperature: on_site.temperature,
+                humidity_ratio: on_site.humidity_ratio,
+                pressure,
+            };
+            let mean_state = (mean.temperature, mean.relative_humidity());
+            let machine = without_control(m.machine);
+            let surroundings = |inside: MoistAir| Surroundings {
+                inside,
+                outside: MoistAir {
+                    temperature: outside.temperature,
+                    humidity_ratio: outside.humidity_ratio,
+                    pressure,
+                },
+                hour_of_day: 12.0,
+            };
+            let gives = |inside: MoistAir| -machine.effect(&surroundings(inside)).vapour;
+            let typical = state(TYPICAL_END);
+            let (rated, by_published_map, outlet) = match machine {
+                Machine::Refrigerant(r) => {
+                    let published = (r.map == CapacityMap::LowGrain).then(|| {
+                        let mut ordinary = r;
+                        ordinary.map = CapacityMap::SixUnits;
+                        (
+                            ordinary.full_removal(&mean),
+                            ordinary.full_removal(&typical),
+                        )
+                    });
+                    (r.rated_removal, published, r.outlet(&mean))
+                }
+                Machine::Desiccant(d) => {
+                    let rated = state(DESICCANT_RATING);
+                    let effect = machine.effect(&Surroundings {
+                        outside: rated,
+                        ..surroundings(rated)
+                    });
+                    (-effect.vapour, None, d.outlet(&surroundings(mean)))
+                }
+                _ => (0.0, None, mean),
+            };
+            Dehumidifier {
+                machine: m.machine,
+                count: m.count,
+                rated,
+                mean_state,
+                at_mean_state: gives(mean),
+                at_typical_end: gives(typical),
+                by_published_map,
+                depression: (mean.humidity_ratio - outlet.humidity_ratio).max(0.0),
+            }
+        })
+        .collect()
+}
+
+fn without_control(mut machine: Machine) -> Machine {
+    if let Some(control) = machine.control_mut() {
+        *control = crate::gear::controls::Control::ALWAYS;
+    }
+    machine
+}
+
+/// Looks for the smallest number of the main machine that is as soon as many more.
+fn search(
+    job: &Job,
+    setup: &Setup,
+    start: &Simulation,
+    machines: &[Dehumidifier],
+    days: Option<f64>,
+) -> Search {
+    let capacity = |i: &usize| {
+        machines
+            .get(*i)
+            .map_or(0.0, |d| d.count * d.at_mean_state.max(1e-3 * d.rated))
+    };
+    let main = (0..machines.len())
+        .max_by(|a, b| capacity(a).total_cmp(&capacity(b)))
+        .unwrap_or(0);
+    let installed = machines.get(main).map_or(0.0, |d| d.count);
+    let mut tried: Vec<(f64, Option<f64>)> = vec![(installed, days)];
+    let mut run = |count: f64| -> f64 {
+        if let Some((_, days)) = tried.iter().find(|(c, _)| *c == count) {
+            return days.unwrap_or(f64::INFINITY);
+        }
+        let days = run_setup(job, &with_count(setup, main, count), start).days_to_target;
+        tried.push((count, days));
+        days.unwrap_or(f64::INFINITY)
+    };
+    let same = |days: f64| days + SAME.0.max(SAME.1 * days);
+    let mut most = installed;
+    let mut at_least = true;
+    for _ in 0..DOUBLINGS {
+        let (now, twice) = (run(most), run(2.0 * most));
+        if now <= same(twice) {
+            at_least = false;
+            break;
+        }
+        most *= 2.0;
+    }
+    // Held against the largest number tried, so that what is called fitting is as soon as that.
+    let enough = same(run(if at_least { most } else { 2.0 * most }));
+    // Smallest number in 0..=most that is soon enough; more machines are taken never to be later.
+    let (mut low, mut high) = (-1.0, most);
+    while high - low > 1.0 {
+        let middle = f64::midpoint(low, high).floor().max(low + 1.0);
+        if run(middle) <= enough {
+            high = middle;
+        } else {
+            low = middle;
+        }
+    }
+    tried.sort_by(|a, b| a.0.total_cmp(&b.0));
+    Search {
+        main,
+        installed,
+        fits: high,
+        at_least: at_least && high >= most,
+        tried,
+    }
+}
+
+/// The setup with another number of one of its dehumidifiers; none takes the entry out.
+fn with_count(setup: &Setup, dehumidifier: usize, count: f64) -> Setup {
+    let mut setup = setup.clone();
+    let place = setup
+        .room
+        .machines
+        .iter()
+        .enumerate()
+        .filter(|(_, m)| dries_air(&m.machine))
+        .nth(dehumidifier)
+        .map(|(place, _)| place);
+    if let Some(place) = place {
+        if count > 0.0 {
+            if let Some(m) = setup.room.machines.get_mut(place) {
+                m.count = count;
+            }
+        } else {
+            setup.room.machines.remove(place);
+            if place < setup.rentals.len() {
+                setup.rentals.remove(place);
+            }
+        }
+    }
+    setup
+}
+
+fn volume_rule(setup: &Setup) -> VolumeRule {
+    let volume = setup.room.volume;
+    let mut rule = VolumeRule {
+        removal: volume / CUBIC_FOOT / VOLUME_FACTOR * PINT_PER_DAY,
+        installed_removal: 0.0,
+        process_air: volume * DESICCANT_AIR_CHANGES / HOUR,
+        installed_process_air: 0.0,
+        ordinary: false,
+    };
+    for m in &setup.room.machines {
+        match m.machine {
+            Machine::Refrigerant(r) => {
+                rule.installed_removal += r.rated_removal * m.count;
+                rule.ordinary |= r.map != CapacityMap::LowGrain;
+            }
+            Machine::Desiccant(d) => rule.installed_process_air += d.process_flow * m.count,
+            _ => {}
+        }
+    }
+    rule
+}
+
+fn ventilation_rule(setup: &Setup, outcome: &Outcome) -> Option<VentilationRule> {
+    let room = &setup.room;
+    let machines: Vec<&Installed> = room.machines.iter().collect();
+    let (limit, outside) = CARBON_DIOXIDE;
+    let (mut input, mut flow, mut water) = (0.0, 0.0, 0.0);
+    for (fuel, power) in burners(&machines) {
+        input += power;
+        flow += power * fuel.carbon_dioxide_ventilation(limit, outside);
+        water += power * fuel.water_per_gross_energy();
+    }
+    if input <= 0.0 {
+        return None;
+    }
+    let brought: f64 = machines
+        .iter()
+        .map(|m| match m.machine {
+            Machine::OutsideAirExchange(e) => e.flow * m.count,
+            Machine::MakeUpAir(h) => h.outside_air_flow * m.count,
+            _ => 0.0,
+        })
+        .sum();
+    let dry_air = MoistAir::from_relative_humidity(TYPICAL_END.0, TYPICAL_END.1, room.pressure)
+        .density_of_dry_air();
+    Some(VentilationRule {
+        input,
+        flow,
+        available: room.air_changes_per_hour / HOUR * room.volume + brought,
+        lift: water / (flow * dry_air),
+        confined: room.volume < CONFINED * input,
+        hours_above: outcome.hours.carbon_dioxide,
+    })
+}
+
+/// The largest load of machines that are on site together.
+fn power(room: &Room) -> Power {
+    let watts_at = |time: f64| -> f64 {
+        present(room, time)
+            .map(|m| m.machine.rated_power() * m.count)
+            .sum()
+    };
+    let worst = room
+        .machines
+        .iter()
+        .map(|m| m.present.0)
+        .max_by(|a, b| watts_at(*a).total_cmp(&watts_at(*b)));
+    let Some(time) = worst else {
+        return Power::default();
+    };
+    let mut power = Power {
+        watts: watts_at(time),
+        ..Power::default()
+    };
+    let mut plugs: Vec<(f64, f64)> = Vec::new();
+    for m in present(room, time) {
+        let supply = m.machine.supply();
+        if supply.volts <= 0.0 {
+            continue;
+        }
+        // From the power, not from the class's nameplate: the scenario may have replaced the power.
+        let each = m.machine.rated_power();
+        let phases = f64::from(supply.phases).sqrt();
+        let amperes = each / (phases * supply.volts);
+        let key = |s: &&mut (f64, u8, f64, f64)| s.0 == supply.volts && s.1 == supply.phases;
+        match power.supplies.iter_mut().find(key) {
+            Some(s) => {
+                s.2 += each * m.count;
+                s.3 += amperes * m.count;
+            }
+            None => power.supplies.push((
+                supply.volts,
+                supply.phases,
+                each * m.count,
+                amperes * m.count,
+            )),
+        }
+        if supply.phases == 1 && supply.volts < HOUSEHOLD {
+            plugs.push((amperes, m.count));
+        }
+    }
+    let carries = BREAKER.0 * BREAKER.1;
+    plugs.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let mut left = 0.0;
+    for (amperes, count) in plugs {
+        if amperes > carries {
+            power.overloads = true;
+            power.circuits += count;
+            continue;
+        }
+        if amperes <= 0.0 {
+            continue;
+        }
+        let into_open = (left / amperes).floor().min(count);
+        left -= into_open * amperes;
+        let rest = count - into_open;
+        if rest > 0.0 {
+            let per_circuit = (carries / amperes).floor();
+            let circuits = (rest / per_circuit).ceil();
+            power.circuits += circuits;
+            left = carries - (rest - (circuits - 1.0) * per_circuit) * amperes;
+        }
+    }
+    power
+}
+
+fn present(room: &Room, time: f64) -> impl Iterator<Item = &Installed> {
+    room.machines
+        .iter()
+        .filter(move |m| m.present.0 <= time && time < m.present.1)
+}
+
+/// The rating point of refrigerant machines.
+#[must_use]
+pub fn rating_point() -> (f64, f64) {
+    (
+        Rating::AT_80F_60.temperature,
+        Rating::AT_80F_60.relative_humidity,
+    )
+}
