@@ -1,6 +1,7 @@
 //! Notes with advice on the outcomes of a comparison, each with what to do about it.
 
 use super::outcome::{LimitedBy, Outcome};
+use crate::floor_tests::Target;
 use crate::gear::Machine;
 use crate::scenario::build::{Job, Setup};
 
@@ -22,6 +23,13 @@ pub struct Advice {
 #[must_use]
 pub fn advice(job: &Job, outcomes: &[Outcome]) -> Vec<Advice> {
     let mut notes = Vec::new();
+    if job.targets.iter().any(Target::is_costly) {
+        notes.push(Advice {
+            setup: "All setups".into(),
+            text: "The simulated dish test has not been checked against published dish readings and reads high: days by emission_rate are too long. Use relative_humidity_at_depth or surface_flux to plan, and real dishes to release.".into(),
+            caution: false,
+        });
+    }
     for outcome in outcomes {
         let Some(setup) = job.setups.iter().find(|s| s.name == outcome.name) else {
             continue;
@@ -50,7 +58,7 @@ fn of_setup(setup: &Setup, outcome: &Outcome, notes: &mut Vec<Advice>) {
             "Burners without a flue give off carbon monoxide, carbon dioxide and water. Ventilate and monitor as local codes and the heater's sheet require; never in the first day after placing.".into(),
         );
     }
-    if h.carbon_dioxide > 0.0 {
+    if h.carbon_dioxide >= 1.0 {
         add(
             true,
             format!(
@@ -114,6 +122,14 @@ fn of_setup(setup: &Setup, outcome: &Outcome, notes: &mut Vec<Advice>) {
             "The face holds the water back: moving air over it, or grinding it open, would help most.".into(),
         ),
         _ => {}
+    }
+    if let Some(cost) = outcome.delay_cost.filter(|c| *c > 0.0) {
+        add(
+            false,
+            format!(
+                "The days after the date needed cost {cost:.0} at the given price of a day of delay; not in the cost."
+            ),
+        );
     }
     if outcome.cost_incomplete {
         add(

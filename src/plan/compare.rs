@@ -472,7 +472,12 @@ fn conclude(watch: Watch<'_>, simulation: &Simulation, fault: Option<&SeasonFaul
     let reached = watch.reached.filter(|_| fault.is_none());
     let end = reached.unwrap_or(simulation.time());
     let face_share = watch.face_share.0 / watch.face_share.1.max(1.0);
-    let ground_share = watch.recent.from_ground / watch.recent.evaporation.max(1e-12);
+    // A share of what evaporates means something only while water evaporates.
+    let ground_share = if watch.recent.evaporation > 0.0 {
+        (watch.recent.from_ground / watch.recent.evaporation).clamp(0.0, 1.0)
+    } else {
+        0.0
+    };
     let never = match (fault, reached) {
         (Some(f), _) => Some(Never::Solver(f.to_string())),
         (None, Some(_)) => None,
@@ -518,6 +523,7 @@ fn conclude(watch: Watch<'_>, simulation: &Simulation, fault: Option<&SeasonFaul
         energy: watch.energy,
         cost,
         rental,
+        delay_cost: delay_cost(job, date),
         cost_incomplete,
         water_removed: watch.water,
         limited_by,
@@ -529,6 +535,12 @@ fn conclude(watch: Watch<'_>, simulation: &Simulation, fault: Option<&SeasonFaul
         profiles: watch.profiles,
         work: simulation.work(),
     }
+}
+
+fn delay_cost(job: &Job, date: Option<jiff::civil::Date>) -> Option<f64> {
+    let (date, by, price) = (date?, job.needed_by?, job.prices.day_of_delay?);
+    let late = crate::scenario::build::seconds_between(by, date) / DAY;
+    Some(late.max(0.0) * price)
 }
 
 fn never(watch: &Watch<'_>, ground_share: f64) -> Never {
@@ -568,6 +580,7 @@ fn failed(job: &Job, setup: &Setup, fault: &SeasonFault) -> Outcome {
         energy: Energy::default(),
         cost: 0.0,
         rental: 0.0,
+        delay_cost: None,
         cost_incomplete: false,
         water_removed: 0.0,
         limited_by: LimitedBy::Depth,

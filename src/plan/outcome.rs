@@ -72,8 +72,9 @@ impl Never {
                 share * 100.0
             ),
             Self::OutOfTime { days, recent_drop } => format!(
-                "Still above the target after {days:.0} days; the reading fell by {:.1} % of its limit in the last 30 days.",
-                recent_drop * 100.0
+                "Still above the target after {days:.0} days; the reading {} by {:.1} % of its limit in the last 30 days.",
+                if *recent_drop < 0.0 { "rose" } else { "fell" },
+                recent_drop.abs() * 100.0
             ),
             Self::Solver(fault) => format!("Not computed: {fault}."),
         }
@@ -154,6 +155,9 @@ pub struct Outcome {
     pub cost: f64,
     /// The rental part.
     pub rental: f64,
+    /// What the days after `needed_by` cost at the price of a day of delay, not in `cost`; `None` without price or date,
+    /// or when the target is never met.
+    pub delay_cost: Option<f64>,
     /// Whether some price was missing.
     pub cost_incomplete: bool,
     /// Water that left the slab through its face \[kg\].

@@ -40,6 +40,7 @@ pub fn json(job: &Job, outcomes: &[Outcome], advice: &[Advice], notices: &[Strin
                 "fuel_kwh": finite(o.energy.fuel() / KWH),
                 "cost": finite(o.cost),
                 "rental_cost": finite(o.rental),
+                "delay_cost": o.delay_cost,
                 "cost_incomplete": o.cost_incomplete,
                 "water_removed_kg": finite(o.water_removed),
                 "limited_by": o.limited_by.word(),

@@ -400,7 +400,7 @@ fn prices(scenario: &model::Scenario) -> Prices {
             p.kerosene.map(|x| x.si()),
             p.diesel.map(|x| x.si()),
         ],
-        day_of_delay: p.day_of_delay.map(|x| x.si()),
+        day_of_delay: p.day_of_delay.map(|x| x.si() * DAY),
     }
 }
 
@@ -597,7 +597,8 @@ fn outside_air(o: &model::OutsideAir, volume: f64) -> Option<Machine> {
         m.flow = flow.si();
     }
     if let Some(changes) = o.air_changes_per_hour {
-        m.flow = changes * volume / HOUR;
+        // The scenario gives the changes of all of them together.
+        m.flow = changes * volume / HOUR / f64::from(o.count.unwrap_or(1).max(1));
     }
     if let Some(power) = o.fan_power {
         m.power = power.si();

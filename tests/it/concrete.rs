@@ -117,15 +117,14 @@ fn ref_one_face() {
     check(Table::OneSided, 4, 0.73, 0.73);
 }
 
-/// Going from 10 to 30 degC halves the time at most (Lund study, read in a published text). MISSED: the constants
-/// give a share of 0.483 in air of 35 %, 3 % below the published bound (0.51 in air of 60 %); the test holds that
-/// figure.
+/// Going from 10 to 30 degC halves the time at most (Lund study, read in a published text): a share of at least
+/// 0.5. MISSED in air of 35 %, where the model gives 0.483; met in air of 60 %. The test holds the figures reached.
 #[test]
 fn ref_warmth_halves_at_most() {
-    for relative_humidity in [0.35, 0.6] {
+    for (relative_humidity, reached) in [(0.35, 0.483), (0.6, 0.510)] {
         let days = |temperature| days(0.5, 0.18, true, temperature, relative_humidity);
         let share = days(30.0) / days(10.0);
-        assert!((0.48..0.75).contains(&share), "{share}");
+        assert!((share - reached).abs() < 0.004, "{share}");
     }
 }
 
@@ -182,16 +181,22 @@ fn ref_isotherm_near_published_curve() {
 fn ref_isotherm_within_published_scatter() {
     let c = concrete(0.487);
     let water = |h| c.water(h, 20.0, 1000.0 * DAY);
-    // Relative humidity; the lowest and highest of the published values [kg/m3].
-    for (h, low, high) in [
-        (0.5, 24.0, 48.0),
-        (0.65, 36.0, 64.0),
-        (0.8, 56.0, 87.0),
-        // MISSED: 121 kg/m3 with the present constants, 2 % above the scatter; the test holds that figure.
-        (0.9, 72.0, 101.0),
+    // Relative humidity; the lowest and highest of the published values [kg/m3], a fifth beyond which is taken as
+    // scatter; and the figure reached where that is MISSED.
+    for (h, low, high, missed) in [
+        (0.5, 24.0, 48.0, None),
+        (0.65, 36.0, 64.0, None),
+        (0.8, 56.0, 87.0, None),
+        (0.9, 72.0, 99.0, Some(120.9)),
     ] {
         let w = water(h);
-        assert!((0.8 * low..=1.2 * high).contains(&w), "{h}: {w}");
+        match missed {
+            None => assert!((0.8 * low..=1.2 * high).contains(&w), "{h}: {w}"),
+            Some(reached) => {
+                assert!(w > 1.2 * high, "{h}: {w} is within the scatter: say so");
+                assert!((w - reached).abs() < 0.5, "{h}: {w}");
+            }
+        }
     }
 }
 

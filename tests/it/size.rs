@@ -10,6 +10,7 @@ use coatday::season::DAY;
 use serde_json::{Value, json};
 
 /// A small humid job: 1000 ft2 and 10 ft, so 10 000 ft3, in a constant climate.
+#[allow(clippy::needless_pass_by_value)] // called with `json!` in place
 fn job(outside: (&str, &str), changes: f64, setups: Value) -> Job {
     let text = json!({
         "name": "Store",
