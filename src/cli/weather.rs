@@ -94,6 +94,7 @@ pub(super) fn run(arguments: &WeatherArguments, printer: &Printer) -> Ending {
 }
 
 /// The room and the margin asked for, SI.
+#[derive(Clone, Copy)]
 struct Options {
     temperature: Option<f64>,
     humidity: f64,

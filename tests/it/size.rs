@@ -10,7 +10,7 @@ use coatday::season::DAY;
 use serde_json::{Value, json};
 
 /// A small humid job: 1000 ft2 and 10 ft, so 10 000 ft3, in a constant climate.
-fn job(outside: (&str, &str), changes: f64, setups: Value) -> Job {
+fn job(outside: (&str, &str), changes: f64, setups: &Value) -> Job {
     let text = json!({
         "name": "Store",
         "site": {"weather": {"constant": {"temperature": outside.0, "relative_humidity": outside.1}}},
@@ -51,7 +51,7 @@ fn analytic_load_balance() {
     let job = job(
         ("5 degC", "90 %"),
         0.4,
-        json!([
+        &json!([
             {"name": "All", "gear": [
                 {"heater": {"class": "direct_fired_30kw", "thermostat": {"setpoint": "20 degC"}}},
                 {"dehumidifier": {"class": "low_grain_medium"}},
@@ -97,7 +97,7 @@ fn ref_61_litres_give_17_to_18_in_words() {
     let job = job(
         ("20 degC", "40 %"),
         0.5,
-        json!([
+        &json!([
             {"name": "Ordinary", "gear": [{"dehumidifier": {"class": "refrigerant_commercial", "capacity": "61 L/day", "energy_factor": "2.9 L/kWh"}}]},
             {"name": "Low-grain", "gear": [{"dehumidifier": {"class": "low_grain_medium"}}]}
         ]),
@@ -129,7 +129,7 @@ fn ref_grain_depression_at_the_rating() {
     let job = job(
         ("26.7 degC", "60 %"),
         10.0,
-        json!([{"name": "One", "gear": [{"dehumidifier": {
+        &json!([{"name": "One", "gear": [{"dehumidifier": {
             "class": "refrigerant_medium", "capacity": "1 L/day", "energy_factor": "2.1 L/kWh", "air_flow": "10 m3/h"}}]}]),
     );
     let d = sized(&job)[0].dehumidifiers[0];
@@ -146,7 +146,7 @@ fn ref_volume_rule() {
     let job = job(
         ("20 degC", "50 %"),
         0.5,
-        json!([{"name": "One", "gear": [{"dehumidifier": {"class": "refrigerant_large"}}, {"desiccant": {"class": "desiccant_400"}}]}]),
+        &json!([{"name": "One", "gear": [{"dehumidifier": {"class": "refrigerant_large"}}, {"desiccant": {"class": "desiccant_400"}}]}]),
     );
     let s = &sized(&job)[0];
     let rule = s.volume_rule.expect("a rule");
@@ -169,7 +169,7 @@ fn ref_ventilation_rule() {
     let job = job(
         ("0 degC", "80 %"),
         0.5,
-        json!([
+        &json!([
             {"name": "Flame", "gear": [{"heater": {"class": "direct_fired_60kw", "fuel": "propane", "output": "60 kW", "thermostat": {"setpoint": "18 degC"}}}]},
             {"name": "Flue", "gear": [{"heater": {"class": "indirect_fired_50kw", "thermostat": {"setpoint": "18 degC"}}}]}
         ]),
@@ -201,7 +201,7 @@ fn analytic_verdict_by_other_numbers() {
     let job = job(
         ("24 degC", "80 %"),
         0.2,
-        json!([
+        &json!([
             {"name": "Toy", "gear": gear(1, "4 L/day")},
             {"name": "Crowd", "gear": gear(12, "24 L/day")},
             {"name": "Nothing", "gear": []}
@@ -251,7 +251,7 @@ fn ref_power_and_circuits() {
     let job = job(
         ("20 degC", "50 %"),
         0.5,
-        json!([{"name": "Three", "gear": [
+        &json!([{"name": "Three", "gear": [
             {"dehumidifier": {"class": "low_grain_medium", "count": 3}},
             {"fan": {"class": "fan_low_profile"}},
             {"heater": {"class": "electric_9kw", "thermostat": {"setpoint": "20 degC"}}}
