@@ -3,10 +3,10 @@
 use super::Chart;
 use super::axis::{self, XAxis};
 use super::canvas::{Anchor, Canvas, Stroke, Type};
-use super::frame::{Key, Size};
+use super::frame::Size;
 use super::geometry::{clip_line, drawable, extent};
-use super::plot::{EndLabel, Laid, Plot, lay_out};
-use super::style::{ASCENT, AXIS, GROUND, INK, Marker, SOFT_INK, series_look};
+use super::plot::{Laid, Plot, lay_out};
+use super::style::{ASCENT, AXIS, INK, Marker, SOFT_INK, series_look};
 use crate::air;
 use crate::units::System;
 
@@ -137,7 +137,6 @@ impl Chart for PsychrometricChart {
         let x_range = shown(t_range, &|t| self.temperature(t));
         let y_range = shown(w_range, &|w| self.ratio(w));
         let look = series_look(0);
-        let last = path.last().copied();
         let us = self.system == System::Us;
         let plot = Plot {
             title: &self.title,
@@ -158,14 +157,7 @@ impl Chart for PsychrometricChart {
             y_range,
             limits: &[],
             marks: &[],
-            ends: vec![EndLabel {
-                name: "room air".into(),
-                end: last.map(|(_, t, w)| (self.temperature(t), self.ratio(w))),
-                colour: look.colour,
-                words: look.words,
-                strong: true,
-                key: Key::Line(look, 3.0, false),
-            }],
+            ends: Vec::new(),
             more: Vec::new(),
         };
         let laid = lay_out(&plot, size);
@@ -180,15 +172,11 @@ impl Chart for PsychrometricChart {
             .iter()
             .map(|&(_, t, w)| (laid.x.at(self.temperature(t)), laid.y.at(self.ratio(w))))
             .collect();
-        for part in clip_line(&pixels, &laid.area) {
-            canvas.polyline(&part, Stroke::solid(GROUND, laid.look.strong_line + 2.0));
-            canvas.polyline(&part, Stroke::solid(look.colour, laid.look.strong_line));
-        }
-        for (place, marker) in dated(&pixels) {
+        let dated = dated(&pixels);
+        for &(place, _) in &dated {
             let (Some(&spot), Some(&(day, ..))) = (pixels.get(place), path.get(place)) else {
                 continue;
             };
-            canvas.marker(spot, marker, laid.look.marker * 1.25, look.colour);
             let right = spot.0 < f64::midpoint(laid.area.left, laid.area.right);
             let kind = Type::new(laid.look.tick).colour(INK);
             let (x, kind) = if right {
@@ -202,6 +190,15 @@ impl Chart for PsychrometricChart {
                 &format!("day {day:.0}"),
                 kind,
             );
+        }
+        // A thin line: a room that follows the weather goes to and fro over the same ground. It lies over the words.
+        for part in clip_line(&pixels, &laid.area) {
+            canvas.polyline(&part, Stroke::solid(look.colour, laid.look.line));
+        }
+        for (place, marker) in dated {
+            if let Some(&spot) = pixels.get(place) {
+                canvas.marker(spot, marker, laid.look.marker * 1.25, look.colour);
+            }
         }
         laid.draw_over(&mut canvas);
         laid.finish(canvas, &self.title)
