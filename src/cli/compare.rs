@@ -1,14 +1,11 @@
 //! `coatday compare`: the main job.
 
 use super::printer::Printer;
-use super::{Ending, files};
+use super::{Ending, charts, files};
 use crate::plan::{Accuracy, Never, Outcome, advice, compare};
-use crate::report::{compared, png};
+use crate::report::compared;
 use std::fmt::Write as _;
-use std::path::{Path, PathBuf};
-
-/// Pixels per unit of the drawing in PNG files: sharp on common screens.
-const PIXELS: f64 = 2.0;
+use std::path::PathBuf;
 
 /// Arguments of `compare`.
 #[derive(Debug, clap::Args)]
@@ -32,7 +29,7 @@ pub(super) fn run(arguments: &CompareArguments, printer: &Printer) -> Ending {
         // Before the long run, so that a bad folder costs no waiting.
         .and_then(|ready| {
             if !arguments.no_charts {
-                folder(&arguments.out)?;
+                charts::folder(&arguments.out)?;
             }
             Ok(ready)
         });
@@ -91,11 +88,12 @@ pub(super) fn run(arguments: &CompareArguments, printer: &Printer) -> Ending {
             ));
         }
     }
-    if !arguments.no_charts
-        && let Err(fault) = draw(arguments, &job, &outcomes, printer)
-    {
-        printer.fault(&fault);
-        return Ending::Fault;
+    if !arguments.no_charts {
+        let drawn = compared::charts(&job, &outcomes, printer.system);
+        if let Err(fault) = charts::write(&arguments.scenario, &arguments.out, drawn, printer) {
+            printer.fault(&fault);
+            return Ending::Fault;
+        }
     }
     ending(&outcomes)
 }
@@ -114,37 +112,4 @@ fn ending(outcomes: &[Outcome]) -> Ending {
     } else {
         Ending::NoneMeets
     }
-}
-
-fn folder(path: &Path) -> Result<(), String> {
-    std::fs::create_dir_all(path)
-        .and_then(|()| tempfile::tempfile_in(path).map(drop))
-        .map_err(|e| {
-            format!(
-                "{}: charts cannot be written here: {} Give a folder with --out.",
-                files::shown(path),
-                files::reason(&e)
-            )
-        })
-}
-
-fn draw(
-    arguments: &CompareArguments,
-    job: &crate::scenario::build::Job,
-    outcomes: &[Outcome],
-    printer: &Printer,
-) -> Result<(), String> {
-    let stem = files::chart_stem(&arguments.scenario);
-    for (name, svg) in compared::charts(job, outcomes, printer.system) {
-        let path = |end: &str| arguments.out.join(format!("{stem}-{name}.{end}"));
-        files::write(&path("svg"), svg.as_bytes(), files::Existing::Replace)?;
-        let pixels =
-            png(&svg, PIXELS).map_err(|e| format!("{}: {e}", files::shown(&path("png"))))?;
-        files::write(&path("png"), &pixels, files::Existing::Replace)?;
-    }
-    printer.note(&format!(
-        "Charts: {}-*.svg and .png",
-        files::shown(&arguments.out.join(stem))
-    ));
-    Ok(())
 }

@@ -13,7 +13,8 @@ pub(super) struct ManArguments {
 }
 
 fn command_name(text: &str) -> Result<String, String> {
-    let table = Arguments::command();
+    let mut table = Arguments::command();
+    table.build();
     if table.find_subcommand(text).is_some() {
         return Ok(text.to_owned());
     }

@@ -1,6 +1,7 @@
 //! Commands, one file each, and the one printer for all output.
 
 mod air;
+mod charts;
 mod check;
 mod compare;
 mod files;

@@ -1,7 +1,7 @@
 //! `coatday size`: are the dehumidifiers of each setup the right size?
 
 use super::printer::Printer;
-use super::{Ending, files, weather};
+use super::{Ending, charts, files};
 use crate::plan::Accuracy;
 use crate::plan::size::{Verdict, size};
 use crate::report::sized;
@@ -29,7 +29,7 @@ pub(super) fn run(arguments: &SizeArguments, printer: &Printer) -> Ending {
         // Before the long run, so that a bad folder costs no waiting.
         .and_then(|ready| {
             if !arguments.no_charts {
-                weather::folder(&arguments.out)?;
+                charts::folder(&arguments.out)?;
             }
             Ok(ready)
         });
@@ -75,8 +75,8 @@ pub(super) fn run(arguments: &SizeArguments, printer: &Printer) -> Ending {
         );
     }
     if !arguments.no_charts {
-        let charts = sized::charts(&job, &checked, printer.system);
-        if let Err(fault) = weather::draw(&arguments.scenario, &arguments.out, charts, printer) {
+        let drawn = sized::charts(&job, &checked, printer.system);
+        if let Err(fault) = charts::write(&arguments.scenario, &arguments.out, drawn, printer) {
             printer.fault(&fault);
             return Ending::Fault;
         }

@@ -1,19 +1,17 @@
 //! `coatday weather`: when outside air helps, through the season of a scenario.
 
 use super::printer::Printer;
-use super::{Ending, files};
+use super::{Ending, charts, files};
 use crate::air::MoistAir;
 use crate::gear::Machine;
 use crate::gear::controls::Thermostat;
 use crate::report::helping::{Exchanger, HelpingReport};
-use crate::report::{Size, png, svg};
+use crate::report::{Size, svg};
 use crate::scenario::build::Job;
 use crate::units::{Kind, parse, ranges};
 use crate::weather::helps::HelpingHours;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
-/// Pixels per unit of the drawing in PNG files: sharp on common screens.
-const PIXELS: f64 = 2.0;
 /// Room temperature where the scenario has no heater: a usual working temperature \[degC\].
 const USUAL_TEMPERATURE: f64 = 20.0;
 
@@ -22,14 +20,14 @@ const USUAL_TEMPERATURE: f64 = 20.0;
 pub(super) struct WeatherArguments {
     /// The scenario: its place, weather and season
     scenario: PathBuf,
-    /// Room temperature to compare with Default: the highest thermostat of the scenario, else 68 degF
+    /// Room temperature to compare with. Default: the highest thermostat of the scenario, else 68 degF
     #[arg(long, allow_hyphen_values = true)]
     room_temperature: Option<String>,
     /// Relative humidity of the room to compare with
-    #[arg(long, default_value = "50 %")]
+    #[arg(long, default_value = "50 %", allow_hyphen_values = true)]
     room_humidity: String,
     /// Count an hour only when outside air is drier by this much, such as "4 gr/lb"
-    #[arg(long, default_value = "0 gr/lb")]
+    #[arg(long, default_value = "0 gr/lb", allow_hyphen_values = true)]
     margin: String,
     /// Results as one JSON object on standard output
     #[arg(long)]
@@ -48,7 +46,7 @@ pub(super) fn run(arguments: &WeatherArguments, printer: &Printer) -> Ending {
         .and_then(|s| files::job(&arguments.scenario, &s))
         .and_then(|ready| {
             if !arguments.no_charts {
-                folder(&arguments.out)?;
+                charts::folder(&arguments.out)?;
             }
             Ok(ready)
         });
@@ -81,11 +79,11 @@ pub(super) fn run(arguments: &WeatherArguments, printer: &Printer) -> Ending {
     }
     if !arguments.no_charts {
         let map = report.heat_map(printer.system);
-        let charts = vec![
+        let drawn = vec![
             ("outside-air".to_owned(), svg(&map, Size::WIDE)),
             ("outside-air-narrow".to_owned(), svg(&map, Size::NARROW)),
         ];
-        if let Err(fault) = draw(&arguments.scenario, &arguments.out, charts, printer) {
+        if let Err(fault) = charts::write(&arguments.scenario, &arguments.out, drawn, printer) {
             printer.fault(&fault);
             return Ending::Fault;
         }
@@ -94,7 +92,7 @@ pub(super) fn run(arguments: &WeatherArguments, printer: &Printer) -> Ending {
 }
 
 /// The room and the margin asked for, SI.
-#[derive(Clone, Copy)]
+#[derive(Clone, Copy, Debug)]
 struct Options {
     temperature: Option<f64>,
     humidity: f64,
@@ -216,39 +214,4 @@ fn exchangers(job: &Job) -> Vec<Exchanger> {
         })
         .filter(|e| e.flow > 0.0)
         .collect()
-}
-
-/// Makes a folder for charts, or says that none can be written.
-pub(super) fn folder(path: &Path) -> Result<(), String> {
-    std::fs::create_dir_all(path)
-        .and_then(|()| tempfile::tempfile_in(path).map(drop))
-        .map_err(|e| {
-            format!(
-                "{}: charts cannot be written here: {} Give a folder with --out.",
-                files::shown(path),
-                files::reason(&e)
-            )
-        })
-}
-
-/// Writes charts (name and SVG text) as SVG and PNG, each file whole.
-pub(super) fn draw(
-    scenario: &Path,
-    out: &Path,
-    charts: Vec<(String, String)>,
-    printer: &Printer,
-) -> Result<(), String> {
-    let stem = files::chart_stem(scenario);
-    for (name, svg) in charts {
-        let path = |end: &str| out.join(format!("{stem}-{name}.{end}"));
-        files::write(&path("svg"), svg.as_bytes(), files::Existing::Replace)?;
-        let pixels =
-            png(&svg, PIXELS).map_err(|e| format!("{}: {e}", files::shown(&path("png"))))?;
-        files::write(&path("png"), &pixels, files::Existing::Replace)?;
-    }
-    printer.note(&format!(
-        "Charts: {}-*.svg and .png",
-        files::shown(&out.join(stem))
-    ));
-    Ok(())
 }

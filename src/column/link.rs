@@ -7,6 +7,9 @@ use crate::air;
 /// Stefan-Boltzmann constant \[W/(m2 K4)\].
 const STEFAN_BOLTZMANN: f64 = 5.670_374e-8;
 
+/// Panels of Simpson's rule over a link to a face; 1 elsewhere.
+const FACE_PANELS: usize = 4;
+
 /// How two neighbours exchange water and heat.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Link {
@@ -76,13 +79,17 @@ impl Link {
                     (_, Node::Face) => age_below,
                     _ => 0.5 * (age_below + age_above),
                 };
+                let panels = match (node_below, node_above) {
+                    (Node::Face, _) | (_, Node::Face) => FACE_PANELS,
+                    _ => 1,
+                };
                 let at_face = |node: &Node, s: &NodeState, t: &Transport| match node {
                     Node::Face => m.transport(s.humidity, s.temperature, age),
                     _ => *t,
                 };
                 let a = at_face(node_below, below, transport_below);
                 let b = at_face(node_above, above, transport_above);
-                body(m, distance, skin, age, (below, &a), (above, &b))
+                body(m, distance, skin, age, panels, (below, &a), (above, &b))
             }
             Self::Ground {
                 vapour_resistance,
@@ -122,21 +129,43 @@ fn body(
     d: f64,
     skin: f64,
     age: f64,
+    panels: usize,
     (a, ta): (&NodeState, &Transport),
     (b, tb): (&NodeState, &Transport),
 ) -> Flux {
     let middle_temperature = 0.5 * (a.temperature + b.temperature);
-    let tm = m.transport(0.5 * (a.humidity + b.humidity), middle_temperature, age);
-    let delta =
-        (ta.vapour_permeability + 4.0 * tm.vapour_permeability + tb.vapour_permeability) / 6.0;
-    let k = (ta.liquid_conductivity + 4.0 * tm.liquid_conductivity + tb.liquid_conductivity) / 6.0;
-    let delta_by = |end: &Transport| {
-        (end.vapour_permeability_by_humidity + 2.0 * tm.vapour_permeability_by_humidity) / 6.0
-    };
-    let k_by = |end: &Transport| {
-        (end.liquid_conductivity_by_humidity + 2.0 * tm.liquid_conductivity_by_humidity) / 6.0
-    };
-    let (delta_a, delta_b, k_a, k_b) = (delta_by(ta), delta_by(tb), k_by(ta), k_by(tb));
+    // Simpson's rule over the states between the ends. A steep material needs more than one panel where the
+    // states lie far apart, as they do at a face: with one, the flux can fall while the face dries.
+    let (mut delta, mut k) = (0.0, 0.0);
+    let (mut delta_a, mut delta_b, mut k_a, mut k_b) = (0.0, 0.0, 0.0, 0.0);
+    let points = 2 * panels;
+    for i in 0..=points {
+        let share = i as f64 / points as f64;
+        let weight = match i {
+            _ if i == 0 || i == points => 1.0,
+            _ if i % 2 == 1 => 4.0,
+            _ => 2.0,
+        } / (3.0 * points as f64);
+        let between;
+        let t = match i {
+            0 => ta,
+            _ if i == points => tb,
+            _ => {
+                between = m.transport(
+                    a.humidity + share * (b.humidity - a.humidity),
+                    a.temperature + share * (b.temperature - a.temperature),
+                    age,
+                );
+                &between
+            }
+        };
+        delta += weight * t.vapour_permeability;
+        k += weight * t.liquid_conductivity;
+        delta_a += weight * (1.0 - share) * t.vapour_permeability_by_humidity;
+        delta_b += weight * share * t.vapour_permeability_by_humidity;
+        k_a += weight * (1.0 - share) * t.liquid_conductivity_by_humidity;
+        k_b += weight * share * t.liquid_conductivity_by_humidity;
+    }
 
     // A skin in series, in terms of vapour pressure: the material's own conductance for both parts is
     // (delta + K/psat)/d.

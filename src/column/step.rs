@@ -151,7 +151,10 @@ impl Column {
             .zip(&first.net)
             .map(|(s, f)| s + f * (WEIGHTS[0] * dt))
             .collect();
-        for (trial, start) in work.trial.iter_mut().zip(&self.unknowns) {
+        for ((trial, start), node) in work.trial.iter_mut().zip(&self.unknowns).zip(&self.nodes) {
+            if matches!(node, Node::Face) {
+                continue;
+            }
             let guess = start + (*trial - start) / GAMMA;
             if guess[0] > 0.0 {
                 *trial = guess;
@@ -226,6 +229,7 @@ impl Column {
     ) -> Result<Balance, ColumnFault> {
         let n = self.nodes.len();
         let mut worst = 0;
+        let mut last_change = vec![0.0; n];
         for _ in 0..NEWTON_LIMIT {
             *iterations += 1;
             let trial = std::mem::take(&mut work.trial);
@@ -257,6 +261,15 @@ impl Column {
                 let u = &mut work.trial[i];
                 let mut change = right[i];
                 limit(&self.nodes[i], u, &mut change);
+                // A face stores nothing: where transport changes steeply, Newton can swing from side to side.
+                if matches!(self.nodes[i], Node::Face) {
+                    if change[0] * last_change[i] < 0.0
+                        && change[0].abs() > 0.3 * f64::abs(last_change[i])
+                    {
+                        change[0] *= 0.5;
+                    }
+                    last_change[i] = change[0];
+                }
                 *u += change;
                 let s = self.scaled(i, &change, tolerance);
                 if s > size || s.is_nan() {

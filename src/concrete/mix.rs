@@ -1,4 +1,12 @@
-//! A mix, and the material that it makes.
+//! A mix, and the material that it makes. Symbols, sources and accuracy stand with [`crate::concrete`].
+//!
+//! ```text
+//! x = ln(wc / 0.487)   a = a0 f exp(a1 x)          b = g (b0 + b1 x)
+//! y = ln(wc / 0.5)     K = [ K1 exp(k1 y + k2 y^2) / (1 + ((1-h)/(1-hc))^n) + K2 exp(k3 y) h^m ] exp(E (1/293.15 - 1/T))
+//!                      delta = delta0 exp(d1 y) (T/293.15)^0.81
+//! ```
+//! The first part of `K` is transport through gel and adsorbed films (the S-shape of Bazant & Najjar 1972), the
+//! second flow through capillary pores, which joins near saturation.
 
 use super::constants::{Constants, ISOTHERM_RATIO, TRANSPORT_RATIO};
 use crate::air;

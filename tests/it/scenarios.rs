@@ -201,9 +201,11 @@ fn bare_ground_never_dries() {
     for o in &run.outcomes {
         assert_eq!(o.days_to_target, None, "{}", o.name);
         assert_eq!(o.limited_by, LimitedBy::Ground, "{}", o.name);
-        // After a year nearly all that evaporates comes from below, and no more than that.
+        // After a year nearly all that evaporates comes from below. In a heated room it is just that; an unheated one follows the season,
+        // and its slab may be taking up water, so that more comes in than goes out.
+        let most = if o.name == "Nothing" { 1.5 } else { 1.05 };
         assert!(
-            matches!(o.never, Some(Never::WetGround { share }) if (0.9..1.1).contains(&share)),
+            matches!(o.never, Some(Never::WetGround { share }) if (0.95..most).contains(&share)),
             "{}: {:?}",
             o.name,
             o.never
@@ -233,9 +235,9 @@ fn direct_fired_is_slower_than_indirect() {
 
 /// Four times as many cells, a quarter of the first cell, a quarter of the errors allowed: below 1 % in every drying time.
 ///
-/// Takes minutes: `cargo test --release --test it scenarios:: -- --ignored`.
+/// Some 20 s of computing on one core: `cargo test --test it scenarios:: -- --ignored`.
 #[test]
-#[ignore = "takes minutes; run with --release -- --ignored"]
+#[ignore = "some 20 s of computing; run with -- --ignored"]
 fn refined_four_times_the_days_stay() {
     let usual = Accuracy::default();
     let fine = Accuracy {

@@ -4,7 +4,9 @@
 use coatday::air::{self, MoistAir};
 use coatday::column::{AirStore, Column, Grid, Link, Node, Refinement, Tolerance};
 use coatday::concrete::{Concrete, Constants, Mix};
-use coatday::season::{Climate, DAY, Progress, Resolution, Simulation, Slab, Snapshot, Underside};
+use coatday::season::{
+    Climate, DAY, HOUR, Progress, Resolution, Simulation, Slab, Snapshot, Underside,
+};
 use std::ops::ControlFlow;
 use std::sync::Arc;
 
@@ -137,7 +139,7 @@ pub(crate) fn all() -> Vec<Row> {
     rows
 }
 
-fn given(temperature: f64, relative_humidity: f64) -> Climate<'static> {
+pub(crate) fn given(temperature: f64, relative_humidity: f64) -> Climate<'static> {
     Climate::Given {
         air: MoistAir::from_relative_humidity(
             temperature,
@@ -340,4 +342,65 @@ pub(crate) fn sorptivity(
         }
     }
     Ok((stored(&column) - start) / DURATION.sqrt())
+}
+
+/// What a day of rain does to the humidity at 20 % of the thickness of a slab that dries from one face.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct RainEffect {
+    /// Water taken up \[kg/m2\].
+    pub(crate) taken_up: f64,
+    /// Largest rise against a slab without rain.
+    pub(crate) rise: f64,
+    /// Days after which less than one point of the rise is left.
+    pub(crate) days: f64,
+}
+
+/// Moist curing for a week, drying until the age of four weeks, 10 mm of rain in 6 h, drying.
+pub(crate) fn rain_effect(
+    water_cement_ratio: f64,
+    constants: &Constants,
+    numerics: (Resolution, Tolerance),
+) -> Result<RainEffect, String> {
+    const THICKNESS: f64 = 0.1;
+    const DEPTH: f64 = 0.2 * THICKNESS;
+    const DRIED: f64 = 28.0 * DAY;
+    const RAIN: f64 = 10.0;
+    const DURATION: f64 = 6.0 * HOUR;
+    const DAYS: u32 = 60;
+    let (temperature, humidity) = (SHELL_TEMPERATURE, 0.6);
+    let mut dry = young(
+        water_cement_ratio,
+        THICKNESS,
+        temperature,
+        0.0,
+        constants,
+        numerics,
+    );
+    dry.keep_wet(true);
+    carry(&mut dry, CURED, temperature, humidity)?;
+    dry.keep_wet(false);
+    carry(&mut dry, DRIED, temperature, humidity)?;
+    let mut wet = dry.clone();
+    wet.set_rain(RAIN / DURATION, temperature);
+    carry(&mut wet, DRIED + DURATION, temperature, HUMID)?;
+    wet.set_rain(0.0, temperature);
+    let mut effect = RainEffect {
+        taken_up: 0.0,
+        rise: 0.0,
+        days: 0.0,
+    };
+    for quarter in 2..4 * DAYS {
+        let days = 0.25 * f64::from(quarter);
+        for s in [&mut dry, &mut wet] {
+            carry(s, DRIED + days * DAY, temperature, humidity)?;
+        }
+        let rise = wet.snapshot().humidity_at(DEPTH) - dry.snapshot().humidity_at(DEPTH);
+        let more = (wet.snapshot().mean_water() - dry.snapshot().mean_water()) * THICKNESS;
+        effect.taken_up = effect.taken_up.max(more);
+        effect.rise = effect.rise.max(rise);
+        if rise > 0.01 {
+            effect.days = days;
+        }
+    }
+    Ok(effect)
 }

@@ -1,0 +1,44 @@
+//! Chart files: a folder that can take them, and each chart as SVG and PNG, whole or not at all.
+
+use super::files;
+use super::printer::Printer;
+use crate::report::png;
+use std::path::Path;
+
+/// Pixels per unit of the drawing in PNG files: sharp on common screens.
+const PIXELS: f64 = 2.0;
+
+/// Makes a folder for charts, or says that none can be written.
+pub(super) fn folder(path: &Path) -> Result<(), String> {
+    std::fs::create_dir_all(path)
+        .and_then(|()| tempfile::tempfile_in(path).map(drop))
+        .map_err(|e| {
+            format!(
+                "{}: charts cannot be written here: {} Give a folder with --out.",
+                files::shown(path),
+                files::reason(&e)
+            )
+        })
+}
+
+/// Writes charts (name and SVG text), named after the scenario's file.
+pub(super) fn write(
+    scenario: &Path,
+    folder: &Path,
+    charts: Vec<(String, String)>,
+    printer: &Printer,
+) -> Result<(), String> {
+    let stem = files::chart_stem(scenario);
+    for (name, svg) in charts {
+        let path = |end: &str| folder.join(format!("{stem}-{name}.{end}"));
+        files::write(&path("svg"), svg.as_bytes(), files::Existing::Replace)?;
+        let pixels =
+            png(&svg, PIXELS).map_err(|e| format!("{}: {e}", files::shown(&path("png"))))?;
+        files::write(&path("png"), &pixels, files::Existing::Replace)?;
+    }
+    printer.note(&format!(
+        "Charts: {}-*.svg and .png",
+        files::shown(&folder.join(stem))
+    ));
+    Ok(())
+}
