@@ -494,16 +494,18 @@ fn search(
     };
     let same = |days: f64| days + SAME.0.max(SAME.1 * days);
     let mut most = installed;
-    let mut at_least = true;
+    // What is compared with: the largest number tried.
+    let mut reference = None;
     for _ in 0..DOUBLINGS {
         let (now, twice) = (run(most), run(2.0 * most));
         if now <= same(twice) {
-            at_least = false;
+            reference = Some(twice);
             break;
         }
         most *= 2.0;
     }
-    let enough = same(run(most));
+    let at_least = reference.is_none();
+    let enough = same(reference.unwrap_or_else(|| run(most)));
     // Smallest number in 0..=most that is soon enough; more machines are taken never to be later.
     let (mut low, mut high) = (-1.0, most);
     while high - low > 1.0 {

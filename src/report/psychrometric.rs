@@ -37,6 +37,8 @@ const AROUND: (f64, f64) = (4.0, 0.5e-3);
 const LEAST_SPAN: (f64, f64) = (15.0, 4e-3);
 /// Dots on the path that carry their day.
 const DATED: usize = 5;
+/// Room that the words beside a dot take, in pixels.
+const WORDS: f64 = 70.0;
 /// Distance below which a dated dot would stand on its neighbour, in pixels.
 const APART: f64 = 34.0;
 
@@ -173,11 +175,14 @@ impl Chart for PsychrometricChart {
             .map(|&(_, t, w)| (laid.x.at(self.temperature(t)), laid.y.at(self.ratio(w))))
             .collect();
         let dated = dated(&pixels);
+        let middle = pixels.iter().map(|p| p.0).sum::<f64>() / pixels.len().max(1) as f64;
         for &(place, _) in &dated {
             let (Some(&spot), Some(&(day, ..))) = (pixels.get(place), path.get(place)) else {
                 continue;
             };
-            let right = spot.0 < f64::midpoint(laid.area.left, laid.area.right);
+            // On the side where less of the path lies, unless the words would leave the area.
+            let right = spot.0 >= middle && spot.0 + WORDS < laid.area.right
+                || spot.0 - WORDS < laid.area.left;
             let kind = Type::new(laid.look.tick).colour(INK);
             let (x, kind) = if right {
                 (spot.0 + 9.0, kind)

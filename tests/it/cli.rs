@@ -146,6 +146,7 @@ fn regress_help_of_the_program() {
       check        Read a scenario, list every fault with its place, and echo what was understood
       compare      Compare the setups of a scenario: days, date, energy, cost, water; ranked, with
                    charts
+      size         Check the dehumidifiers of each setup against the load and the room's actual state
       weather      Show when outside air is drier than the room, by month and hour, and what warming it
                    costs
       air          A state of moist air from any two known quantities, in both unit systems
