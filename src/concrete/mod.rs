@@ -16,7 +16,7 @@
 //! alpha = alpha_u exp(-(tau/t_e)^beta)          alpha_u = 1.031 wc/(0.194 + wc)                     [1][2]
 //! w     = C (wc - 0.166 alpha) S(pc)            bound water 0.23 C alpha                            [3]
 //! S     = (1 + (pc/a)^(b/(b-1)))^(-1/b)         a, b: published isotherms, interpolated in wc       [4]
-//! K     = K1 (S-shape(h) + c h^m) f(T)          delta = a0 K1 / psat(20 degC) (T/293.15 K)^0.81     [5][6]
+//! K     = (K1 S-shape(h) + K2 h^m) f(T)         delta = delta_20 (T/293.15 K)^0.81                  [5][6]
 //! ```
 //! Water bound by hydration leaves the pores while the pore volume shrinks less (chemical shrinkage), so a
 //! sealed slab dries itself: self-desiccation needs no term of its own.

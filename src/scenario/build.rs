@@ -17,9 +17,6 @@ use crate::weather::{
 };
 use jiff::civil::Date;
 
-/// Relative humidity of concrete one day after placing, bleed and curing water at hand (with the constants of
-/// the concrete model; fitted).
-pub const YOUNG_HUMIDITY: f64 = 0.989;
 /// Resistance of a steel-trowelled skin to vapour \[m2 s Pa/kg\]. No published value was found; this one makes
 /// a fresh face lose about a fifth less in three days, which is what trade literature reports of trowelling.
 pub const TROWELLED_SKIN: f64 = 3e7;
@@ -218,16 +215,17 @@ pub fn job(scenario: &model::Scenario, weather: Hourly) -> Job {
     let start = weather.mean(START_AGE, START_AGE + DAY);
     let yearly = weather.mean(0.0, weather.duration());
     let pressure = yearly.pressure;
+    let concrete = Concrete::new(mix, &Constants::default());
     let slab = Slab {
         area: s.area.si(),
         thickness: s.thickness.si(),
-        concrete: Concrete::new(mix, &Constants::default()),
+        concrete,
         underside: underside(s),
         ground_temperature: s
             .ground_temperature
             .map_or(yearly.temperature, |t| t.si())
             .max(0.0),
-        start_humidity: YOUNG_HUMIDITY,
+        start_humidity: concrete.young_humidity(),
         start_temperature: start.temperature.max(10.0),
     };
     let closed_in = scenario.room.closed_in.map_or(drying_starts, at);
