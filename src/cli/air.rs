@@ -86,33 +86,47 @@ pub(super) fn run(arguments: &AirArguments, printer: &Printer) -> Ending {
 
 /// The state asked for with the two quantities given, or all that is wrong.
 fn state(arguments: &AirArguments) -> Result<(MoistAir, [Known; 2]), Vec<String>> {
-    let a = arguments;
+    type Given<'a> = (&'a str, &'a Option<String>, Known, &'a dyn Fn(&str) -> Read);
     let temperature = |text: &str| si(Kind::Temperature, text);
     let humidity = |text: &str| si(Kind::RelativeHumidity, text);
     let ratio = |text: &str| si(Kind::HumidityRatio, text);
-    #[allow(clippy::type_complexity)] // a table of six rows, used here only
-    let given: [(&str, &Option<String>, Known, &dyn Fn(&str) -> Read); 6] = [
-        ("dry-bulb", &a.dry_bulb, Known::DryBulb(0.0), &temperature),
-        ("wet-bulb", &a.wet_bulb, Known::WetBulb(0.0), &temperature),
+    let given: [Given<'_>; 6] = [
+        (
+            "dry-bulb",
+            &arguments.dry_bulb,
+            Known::DryBulb(0.0),
+            &temperature,
+        ),
+        (
+            "wet-bulb",
+            &arguments.wet_bulb,
+            Known::WetBulb(0.0),
+            &temperature,
+        ),
         (
             "dew-point",
-            &a.dew_point,
+            &arguments.dew_point,
             Known::DewPoint(0.0),
             &temperature,
         ),
         (
             "relative-humidity",
-            &a.relative_humidity,
+            &arguments.relative_humidity,
             Known::RelativeHumidity(0.0),
             &humidity,
         ),
         (
             "humidity-ratio",
-            &a.humidity_ratio,
+            &arguments.humidity_ratio,
             Known::HumidityRatio(0.0),
             &ratio,
         ),
-        ("enthalpy", &a.enthalpy, Known::Enthalpy(0.0), &enthalpy),
+        (
+            "enthalpy",
+            &arguments.enthalpy,
+            Known::Enthalpy(0.0),
+            &enthalpy,
+        ),
     ];
     let mut faults = Vec::new();
     let mut known = Vec::new();

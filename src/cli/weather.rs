@@ -20,19 +20,19 @@ const USUAL_TEMPERATURE: f64 = 20.0;
 pub(super) struct WeatherArguments {
     /// The scenario: its place, weather and season
     scenario: PathBuf,
-    /// Room temperature to compare with Default: the highest thermostat of the scenario, else 68 degF
+    /// Room temperature to compare with. Default: the highest thermostat of the scenario, else 68 degF
     #[arg(long, allow_hyphen_values = true)]
     room_temperature: Option<String>,
-    /// Relative humidity of the room to compare with.
+    /// Relative humidity of the room to compare with
     #[arg(long, default_value = "50 %", allow_hyphen_values = true)]
     room_humidity: String,
-    /// Count an hour only when outside air is drier by this much, such as "4 gr/lb".
+    /// Count an hour only when outside air is drier by this much, such as "4 gr/lb"
     #[arg(long, default_value = "0 gr/lb", allow_hyphen_values = true)]
     margin: String,
     /// Results as one JSON object on standard output
     #[arg(long)]
     json: bool,
-    /// Folder for the charts (SVG and PNG); made if need be.
+    /// Folder for the charts (SVG and PNG); made if need be
     #[arg(long, value_name = "FOLDER", default_value = "plots")]
     out: PathBuf,
     /// No charts

@@ -38,16 +38,24 @@
 //! # Proof of accuracy
 //! `tests/it/size.rs`: `analytic_load_balance`, `ref_*`.
 
+mod meter;
+mod rules;
+
+pub use rules::{
+    BREAKER, CARBON_DIOXIDE, CONFINED, DESICCANT_AIR_CHANGES, Power, VOLUME_FACTOR,
+    VentilationRule, VolumeRule,
+};
+
 use super::compare::{Accuracy, prepare, run_setup, run_watched};
 use super::outcome::Outcome;
 use crate::air::MoistAir;
-use crate::gear::refrigerant::{CapacityMap, Rating};
-use crate::gear::{Condition, Effect, Machine, Surroundings};
-use crate::room::{Installed, Room};
+use crate::gear::refrigerant::CapacityMap;
+use crate::gear::{Condition, Machine, Surroundings};
 use crate::scenario::build::{Job, Setup};
-use crate::season::{DAY, HOUR, Progress, SeasonFault, Simulation, Snapshot};
-use crate::weather::OutsideAir;
+use crate::season::{DAY, HOUR, SeasonFault, Simulation};
+use meter::Meter;
 use rayon::prelude::*;
+use rules::{power, ventilation_rule, volume_rule};
 
 /// Two numbers of machines count as equally good within this many days, or this share of the days: finer than a forecast
 /// of drying is good for.
@@ -62,19 +70,6 @@ const WEEK: f64 = 7.0 * DAY;
 pub const TYPICAL_END: (f64, f64) = (20.0, 0.40);
 /// State at which desiccants are compared, degC and relative humidity.
 const DESICCANT_RATING: (f64, f64) = (20.0, 0.60);
-/// Cubic feet over this give a low-grain machine's rated pints a day, class 4 (source 2).
-pub const VOLUME_FACTOR: f64 = 50.0;
-/// Process air of desiccants, air changes per hour, class 4 (source 2).
-pub const DESICCANT_AIR_CHANGES: f64 = 2.0;
-/// Volume shares of carbon dioxide: limit and outside (source 3).
-pub const CARBON_DIOXIDE: (f64, f64) = (5000e-6, 420e-6);
-/// Room volume per burner input below which a space counts as confined \[m3/W\] (source 4).
-pub const CONFINED: f64 = 50.0 * CUBIC_FOOT / (1000.0 * 0.293_071);
-/// Breaker of a common circuit \[A\] and the share of it for continuous load (source 5).
-pub const BREAKER: (f64, f64) = (20.0, 0.80);
-/// Highest voltage of such a circuit \[V\].
-const HOUSEHOLD: f64 = 130.0;
-const CUBIC_FOOT: f64 = 0.028_316_846_592;
 /// A pint a day in kg/s (1 L of water counts as 1 kg, as the rating tests do).
 pub const PINT_PER_DAY: f64 = 0.473_176_473 / DAY;
 
@@ -280,51 +275,6 @@ impl Verdict {
     }
 }
 
-/// Restoration's volume rule (source 2).
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct VolumeRule {
-    /// Rated removal of refrigerant machines that it asks for \[kg/s\].
-    pub removal: f64,
-    /// Rated removal installed \[kg/s\].
-    pub installed_removal: f64,
-    /// Process air of desiccants that it asks for \[m3/s\].
-    pub process_air: f64,
-    /// Process air installed \[m3/s\].
-    pub installed_process_air: f64,
-    /// Whether ordinary refrigerant machines are among those installed, for which the rule has no factor.
-    pub ordinary: bool,
-}
-
-/// Ventilation for the carbon dioxide of burners without a flue (sources 3 and 4), at full fire.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct VentilationRule {
-    /// Gross burner input \[W\].
-    pub input: f64,
-    /// Outside air that it asks for \[m3/s\].
-    pub flow: f64,
-    /// Outside air of leakage, exchanges and make-up air in full run \[m3/s\].
-    pub available: f64,
-    /// By how much the burners' water lifts the room's humidity ratio at the flow asked for \[kg/kg\].
-    pub lift: f64,
-    /// Whether the room counts as confined.
-    pub confined: bool,
-    /// Hours of the run with well-mixed carbon dioxide above the limit.
-    pub hours_above: f64,
-}
-
-/// Electrical load of the machines that are on site together.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Power {
-    /// All in full run \[W\].
-    pub watts: f64,
-    /// By supply: volts, phases, watts, amperes per phase if evenly shared.
-    pub supplies: Vec<(f64, u8, f64, f64)>,
-    /// Common circuits that the plug-in machines fill at the continuous share of the breaker.
-    pub circuits: f64,
-    /// Whether some plug-in machine alone is more than such a circuit carries.
-    pub overloads: bool,
-}
-
 /// One setup, checked.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Sized {
@@ -422,131 +372,6 @@ pub fn size_setup(job: &Job, setup: &Setup, start: &Simulation) -> Sized {
         verdict,
         outcome,
     }
-}
-
-/// Follows the water in the room's air.
-struct Meter<'a> {
-    room: &'a Room,
-    /// The same room with its dehumidifiers alone, in full run.
-    full: Room,
-    before: Option<(f64, f64)>,
-    steps: Vec<LoadStep>,
-}
-
-impl<'a> Meter<'a> {
-    fn new(setup: &'a Setup) -> Self {
-        let mut full = setup.room.clone();
-        full.machines.retain(|m| dries_air(&m.machine));
-        for m in &mut full.machines {
-            m.machine = in_full_run(m.machine);
-        }
-        Self {
-            room: &setup.room,
-            full,
-            before: None,
-            steps: Vec::new(),
-        }
-    }
-
-    fn read(&mut self, slab: &Snapshot<'_>, p: &Progress) {
-        let Some(outside) = p.outside else { return };
-        let (temperature, humidity_ratio) = slab.air();
-        let middle = slab.time() - 0.5 * p.length;
-        let hour = middle.rem_euclid(DAY) / HOUR;
-        let here = (temperature, humidity_ratio);
-        let vapour = p.exchange.machines.vapour;
-        let combustion = self.combustion(p, here, &outside, middle, hour);
-        let active = self.full.at(middle);
-        let capacity_at = |(t, w): (f64, f64)| -> f64 {
-            -active
-                .effects(t, w, &outside, hour)
-                .map(|e| e.vapour)
-                .sum::<f64>()
-        };
-        let capacity = 0.5 * (capacity_at(self.before.unwrap_or(here)) + capacity_at(here));
-        let present = !active.machines().is_empty();
-        let by_outside_air = p.exchange.by_outside_air;
-        self.steps.push(LoadStep {
-            time: slab.time(),
-            length: p.length,
-            slab: p.evaporation * self.room.area,
-            outside_air: by_outside_air,
-            combustion,
-            other: p.exchange.vapour - vapour - by_outside_air,
-            removed: (combustion - vapour).max(0.0),
-            capacity,
-            temperature,
-            humidity_ratio,
-            relative_humidity: MoistAir {
-                temperature,
-                humidity_ratio,
-                pressure: self.room.pressure,
-            }
-            .relative_humidity(),
-            condition: if present {
-                p.exchange.machines.condition
-            } else {
-                Condition::NONE
-            },
-            present,
-        });
-        self.before = Some(here);
-    }
-
-    /// Vapour from burners: their carbon dioxide, which nothing else makes, times the ratio of the two at the end of the
-    /// step. With one fuel the ratio is a constant and the result exact.
-    fn combustion(
-        &self,
-        p: &Progress,
-        (t, w): (f64, f64),
-        outside: &OutsideAir,
-        time: f64,
-        hour: f64,
-    ) -> f64 {
-        let carbon_dioxide = p.exchange.machines.carbon_dioxide;
-        if carbon_dioxide <= 0.0 {
-            return 0.0;
-        }
-        let active = self.room.at(time);
-        let now: Effect = active
-            .effects(t, w, outside, hour)
-            .filter(|e| e.carbon_dioxide > 0.0)
-            .sum();
-        let ratio = if now.carbon_dioxide > 0.0 {
-            now.vapour / now.carbon_dioxide
-        } else {
-            // Off at the end of the step: the fuels by their full fire.
-            let (water, gas) =
-                burners(active.machines()).fold((0.0, 0.0), |(water, gas), (fuel, power)| {
-                    (
-                        water + power * fuel.water_per_gross_energy(),
-                        gas + power * fuel.carbon_dioxide_per_gross_energy(),
-                    )
-                });
-            if gas > 0.0 { water / gas } else { 0.0 }
-        };
-        carbon_dioxide * ratio
-    }
-}
-
-/// Fuel and gross power, count included, of burners whose gases stay in the room.
-fn burners<'a>(
-    machines: &'a [&Installed],
-) -> impl Iterator<Item = (crate::gear::fuel::Fuel, f64)> + 'a {
-    machines.iter().filter_map(|m| match m.machine {
-        Machine::DirectFired(h) => Some((h.fuel, h.fuel_power * m.count)),
-        Machine::MakeUpAir(h) => Some((h.fuel, h.fuel_power * m.count)),
-        _ => None,
-    })
-}
-
-/// The machine without thermostat and humidistat; a clock stays.
-fn in_full_run(mut machine: Machine) -> Machine {
-    if let Some(control) = machine.control_mut() {
-        control.thermostat = None;
-        control.humidistat = None;
-    }
-    machine
 }
 
 fn stretches(steps: &[LoadStep], start: f64, length: f64) -> Vec<Stretch> {
@@ -669,17 +494,18 @@ fn search(
     };
     let same = |days: f64| days + SAME.0.max(SAME.1 * days);
     let mut most = installed;
-    let mut at_least = true;
+    // What is compared with: the largest number tried.
+    let mut reference = None;
     for _ in 0..DOUBLINGS {
         let (now, twice) = (run(most), run(2.0 * most));
         if now <= same(twice) {
-            at_least = false;
+            reference = Some(twice);
             break;
         }
         most *= 2.0;
     }
-    // Held against the largest number tried, so that what is called fitting is as soon as that.
-    let enough = same(run(if at_least { most } else { 2.0 * most }));
+    let at_least = reference.is_none();
+    let enough = same(reference.unwrap_or_else(|| run(most)));
     // Smallest number in 0..=most that is soon enough; more machines are taken never to be later.
     let (mut low, mut high) = (-1.0, most);
     while high - low > 1.0 {
@@ -724,145 +550,4 @@ fn with_count(setup: &Setup, dehumidifier: usize, count: f64) -> Setup {
         }
     }
     setup
-}
-
-fn volume_rule(setup: &Setup) -> VolumeRule {
-    let volume = setup.room.volume;
-    let mut rule = VolumeRule {
-        removal: volume / CUBIC_FOOT / VOLUME_FACTOR * PINT_PER_DAY,
-        installed_removal: 0.0,
-        process_air: volume * DESICCANT_AIR_CHANGES / HOUR,
-        installed_process_air: 0.0,
-        ordinary: false,
-    };
-    for m in &setup.room.machines {
-        match m.machine {
-            Machine::Refrigerant(r) => {
-                rule.installed_removal += r.rated_removal * m.count;
-                rule.ordinary |= r.map != CapacityMap::LowGrain;
-            }
-            Machine::Desiccant(d) => rule.installed_process_air += d.process_flow * m.count,
-            _ => {}
-        }
-    }
-    rule
-}
-
-fn ventilation_rule(setup: &Setup, outcome: &Outcome) -> Option<VentilationRule> {
-    let room = &setup.room;
-    let machines: Vec<&Installed> = room.machines.iter().collect();
-    let (limit, outside) = CARBON_DIOXIDE;
-    let (mut input, mut flow, mut water) = (0.0, 0.0, 0.0);
-    for (fuel, power) in burners(&machines) {
-        input += power;
-        flow += power * fuel.carbon_dioxide_ventilation(limit, outside);
-        water += power * fuel.water_per_gross_energy();
-    }
-    if input <= 0.0 {
-        return None;
-    }
-    let brought: f64 = machines
-        .iter()
-        .map(|m| match m.machine {
-            Machine::OutsideAirExchange(e) => e.flow * m.count,
-            Machine::MakeUpAir(h) => h.outside_air_flow * m.count,
-            _ => 0.0,
-        })
-        .sum();
-    let dry_air = MoistAir::from_relative_humidity(TYPICAL_END.0, TYPICAL_END.1, room.pressure)
-        .density_of_dry_air();
-    Some(VentilationRule {
-        input,
-        flow,
-        available: room.air_changes_per_hour / HOUR * room.volume + brought,
-        lift: water / (flow * dry_air),
-        confined: room.volume < CONFINED * input,
-        hours_above: outcome.hours.carbon_dioxide,
-    })
-}
-
-/// The largest load of machines that are on site together.
-fn power(room: &Room) -> Power {
-    let watts_at = |time: f64| -> f64 {
-        present(room, time)
-            .map(|m| m.machine.rated_power() * m.count)
-            .sum()
-    };
-    let worst = room
-        .machines
-        .iter()
-        .map(|m| m.present.0)
-        .max_by(|a, b| watts_at(*a).total_cmp(&watts_at(*b)));
-    let Some(time) = worst else {
-        return Power::default();
-    };
-    let mut power = Power {
-        watts: watts_at(time),
-        ..Power::default()
-    };
-    let mut plugs: Vec<(f64, f64)> = Vec::new();
-    for m in present(room, time) {
-        let supply = m.machine.supply();
-        if supply.volts <= 0.0 {
-            continue;
-        }
-        // From the power, not from the class's nameplate: the scenario may have replaced the power.
-        let each = m.machine.rated_power();
-        let phases = f64::from(supply.phases).sqrt();
-        let amperes = each / (phases * supply.volts);
-        let key = |s: &&mut (f64, u8, f64, f64)| s.0 == supply.volts && s.1 == supply.phases;
-        match power.supplies.iter_mut().find(key) {
-            Some(s) => {
-                s.2 += each * m.count;
-                s.3 += amperes * m.count;
-            }
-            None => power.supplies.push((
-                supply.volts,
-                supply.phases,
-                each * m.count,
-                amperes * m.count,
-            )),
-        }
-        if supply.phases == 1 && supply.volts < HOUSEHOLD {
-            plugs.push((amperes, m.count));
-        }
-    }
-    let carries = BREAKER.0 * BREAKER.1;
-    plugs.sort_by(|a, b| b.0.total_cmp(&a.0));
-    let mut left = 0.0;
-    for (amperes, count) in plugs {
-        if amperes > carries {
-            power.overloads = true;
-            power.circuits += count;
-            continue;
-        }
-        if amperes <= 0.0 {
-            continue;
-        }
-        let into_open = (left / amperes).floor().min(count);
-        left -= into_open * amperes;
-        let rest = count - into_open;
-        if rest > 0.0 {
-            let per_circuit = (carries / amperes).floor();
-            let circuits = (rest / per_circuit).ceil();
-            power.circuits += circuits;
-            left = carries - (rest - (circuits - 1.0) * per_circuit) * amperes;
-        }
-    }
-    power
-}
-
-fn present(room: &Room, time: f64) -> impl Iterator<Item = &Installed> {
-    room.machines
-        .iter()
-        .filter(move |m| m.present.0 <= time && time < m.present.1)
-}
-
-/// The rating point of refrigerant machines.
-#[must_use]
-pub fn rating_point() -> (f64, f64) {
-    (
-        Rating::AT_80F_60.temperature,
-        Rating::AT_80F_60.relative_humidity,
-    )
 }

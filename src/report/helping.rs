@@ -4,6 +4,7 @@ use super::{HeatMap, Side, TextTable};
 use crate::units::System;
 use crate::weather::helps::{HOURS, Helping, HelpingHours, MONTHS};
 use serde_json::{Value, json};
+use std::fmt::Write as _;
 
 /// Joules in a kilowatt hour.
 const KWH: f64 = 3.6e6;
@@ -106,14 +107,16 @@ impl HelpingReport {
             self.room_source,
         );
         if self.margin > 0.0 {
-            text += &format!(
+            let _ = write!(
+                text,
                 " Counted while it is drier by at least {:.1} {}.",
                 ratio(self.margin, system),
                 ratio_unit(system)
             );
         }
         if let Some(heat) = season.heat_per_water() {
-            text += &format!(
+            let _ = write!(
+                text,
                 "\nAn exchange of 1000 m3/h ({FLOW_CFM:.0} cfm) in just those hours carries off {:.0} kg ({:.0} lb) of water; warming that air takes {:.0} kWh, {:.2} kWh per kg of water.",
                 season.water * FLOW,
                 season.water * FLOW * 2.204_62,

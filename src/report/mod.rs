@@ -18,6 +18,7 @@ mod marks;
 mod measure;
 mod plot;
 mod profile_chart;
+pub mod psychrometric;
 mod raster;
 pub mod sized;
 mod style;
