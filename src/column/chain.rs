@@ -9,6 +9,9 @@ use super::node::{FILM_SCALE, Node, NodeState};
 use nalgebra::Vector2;
 use std::sync::Arc;
 
+/// Throughput that the balance is held against at least, as a share of what is stored.
+const LEAST_SHARE: f64 = 1e-6;
+
 /// Water and heat that crossed the boundary since the start, for the balance.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub(super) struct Books {
@@ -216,7 +219,11 @@ impl Column {
         let now = self.stored();
         let share = |k: usize| {
             let residual = now[k] - self.books.start[k] - self.books.external[k];
-            let throughput = self.books.throughput[k].max((now[k] - self.books.start[k]).abs());
+            // Where next to nothing passes, rounding of what is stored would stand against nothing.
+            let least = LEAST_SHARE * now[k].abs().max(self.books.start[k].abs());
+            let throughput = self.books.throughput[k]
+                .max((now[k] - self.books.start[k]).abs())
+                .max(least);
             if throughput > 0.0 {
                 (residual / throughput).abs()
             } else {

@@ -147,7 +147,8 @@ impl Column {
                 let water = -balance.net[i][0];
                 balance.external[1][0] += water;
                 balance.net[i][0] = 0.0;
-                if !matches!(self.nodes[i], Node::Air(_)) {
+                // A wet-kept upper face is fed from above.
+                if !matches!(self.nodes[i], Node::Air(_)) && Some(i) != top_face {
                     balance.from_below += water;
                 }
                 if !self.held[i][1] && !matches!(self.nodes[i], Node::Air(_)) {

@@ -70,6 +70,9 @@ pub enum ColumnFault {
         /// Length of the step \[s\].
         step: f64,
     },
+    /// The steps became so short that the end was out of reach.
+    #[error("the steps became too short to get to the end")]
+    TooManySteps,
     /// The Newton matrix was singular or held a value that is not finite.
     #[error("the equations became singular within a step of {step} s")]
     Singular {
@@ -271,7 +274,8 @@ impl Column {
                     last_change[i] = change[0];
                 }
                 *u += change;
-                let s = self.scaled(i, &change, tolerance);
+                // Newton's own step, not the limited one: a state held at a limit has not converged.
+                let s = self.scaled(i, &right[i], tolerance);
                 if s > size || s.is_nan() {
                     size = s;
                     worst = i;
@@ -382,8 +386,8 @@ fn limit(node: &Node, u: &Vector2<f64>, change: &mut Vector2<f64>) {
     const HUMIDITY: f64 = 0.2;
     /// Largest change of temperature in one iteration \[K\].
     const TEMPERATURE: f64 = 20.0;
-    /// A cell may hold slightly more than its pores for an iterate.
-    const OVERFULL: f64 = 1.01;
+    /// Full pores can be under pressure, which shows as a relative humidity above 1.
+    const OVERFULL: f64 = 2.0;
     change[1] = change[1].clamp(-TEMPERATURE, TEMPERATURE);
     match node {
         Node::Air(_) => {

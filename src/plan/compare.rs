@@ -24,6 +24,8 @@ const AFTERGLOW: (f64, f64) = (0.08, 2.0);
 const RECORD_EVERY: f64 = 0.25;
 /// Span over which the end of a run is judged \[s\].
 const LAST_SPAN: f64 = 30.0 * DAY;
+/// Residual of a balance, as a share of the throughput, above which a result is not shown.
+const BOOKS_CLOSE: f64 = 1e-6;
 /// A costly test is not simulated while the plain surface flux is this many times its limit.
 const WORTH_A_DISH: f64 = 5.0;
 
@@ -462,11 +464,24 @@ pub(super) fn run_watched(
             }
         }
     }
-    let fault = fault.or_else(|| watch.fault.take());
-    conclude(watch, &simulation, fault.as_ref())
+    let fault = fault
+        .or_else(|| watch.fault.take())
+        .map(|f| f.to_string())
+        .or_else(|| open_books(simulation.balance_errors()));
+    conclude(watch, &simulation, fault.as_deref())
 }
 
-fn conclude(watch: Watch<'_>, simulation: &Simulation, fault: Option<&SeasonFault>) -> Outcome {
+/// What to say when the books do not close: a result that has lost water or heat is not shown.
+fn open_books((water, heat): (f64, f64)) -> Option<String> {
+    (water.max(heat) > BOOKS_CLOSE).then(|| {
+        format!(
+            "the books of water and heat stay open by {:.1e} of what passed through, so the result is not shown; look for machines far too big for the room",
+            water.max(heat)
+        )
+    })
+}
+
+fn conclude(watch: Watch<'_>, simulation: &Simulation, fault: Option<&str>) -> Outcome {
     let (job, setup) = (watch.job, watch.setup);
     let (water_balance_error, heat_balance_error) = simulation.balance_errors();
     let reached = watch.reached.filter(|_| fault.is_none());
@@ -479,7 +494,7 @@ fn conclude(watch: Watch<'_>, simulation: &Simulation, fault: Option<&SeasonFaul
         0.0
     };
     let never = match (fault, reached) {
-        (Some(f), _) => Some(Never::Solver(f.to_string())),
+        (Some(f), _) => Some(Never::Solver(f.to_owned())),
         (None, Some(_)) => None,
         (None, None) => Some(never(&watch, ground_share)),
     };

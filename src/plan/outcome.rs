@@ -65,7 +65,7 @@ impl Never {
             ),
             Self::HumidAir { humidity } => format!(
                 "The air is too humid: {:.0} % at the slab's temperature over the last 30 days, and the slab cannot get drier than its air. Dry the air or warm the slab.",
-                humidity * 100.0
+                humidity.min(1.0) * 100.0
             ),
             Self::FrozenMachine { share } => format!(
                 "A dehumidifier is frozen up or too cold to run for {:.0} % of its time. Heat the room, or use a desiccant.",

@@ -125,7 +125,11 @@ pub fn table(job: &Job, outcomes: &[Outcome], system: System) -> TextTable {
                 format!("{:.0}", o.energy.electricity / KWH),
                 format!("{:.0}", o.energy.fuel() / KWH),
                 format!("{:.0}{}", o.cost, if o.cost_incomplete { "+" } else { "" }),
-                format!("{:.0}", o.water_removed * if us { 2.204_62 } else { 1.0 }),
+                // Adding zero makes a plain zero of minus zero.
+                format!(
+                    "{:.0}",
+                    (o.water_removed * if us { 2.204_62 } else { 1.0 }).round() + 0.0
+                ),
                 o.limited_by.word().into(),
             ]
         })

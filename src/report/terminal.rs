@@ -36,6 +36,11 @@ const LOOK: TableStyle = TableStyle::new()
     .header_separator(LineStyle::none().fill('─').junction(' '))
     .content_lines(ContentLineStyle::none().junction(' '));
 
+/// Marks that turn the direction of text and with it the rest of a row (Unicode Standard Annex 9).
+fn turns_text(c: char) -> bool {
+    matches!(c, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
+}
+
 impl TextTable {
     /// The table in at most `width` columns, cells wrapped where needed. `styled` adds bold type as terminal codes;
     /// without it (`NO_COLOR`, a file, a pipe) the text is plain.
@@ -56,7 +61,7 @@ impl TextTable {
         let cell = |text: &str, side: Side, bold: bool| {
             let text: String = text
                 .chars()
-                .filter(|c| !c.is_control() || *c == '\n')
+                .filter(|c| (!c.is_control() || *c == '\n') && !turns_text(*c))
                 .collect();
             let cell = Cell::new(text).set_alignment(match side {
                 Side::Left => CellAlignment::Left,

@@ -55,7 +55,7 @@ pub struct Scenario {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub give_up_after: Option<Duration>,
     /// What the floor must show before it is coated; every one must be met. Default: 75 % relative humidity at 40 % depth.
-    #[schemars(extend("minItems" = 1))]
+    #[schemars(extend("minItems" = 1, "maxItems" = 8))]
     #[serde(skip_serializing_if = "Option::is_none")]
     pub targets: Option<Vec<Target>>,
     /// What energy, fuel and delay cost.

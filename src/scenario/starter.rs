@@ -99,7 +99,7 @@ pub fn starter(answers: &Answers) -> String {
     }
     top.push((
         "targets",
-        json!([{ "relative_humidity_at_depth": { "limit": "75 %" } }]),
+        json!([{ "relative_humidity_at_depth": { "limit": "85 %" } }]),
     ));
     top.push(("prices", json!({ "electricity": "0.15 $/kWh", "propane": pick("2.8 $/gal", "0.1 $/kWh"), "day_of_delay": "500 $/day" })));
     top.push((

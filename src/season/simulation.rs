@@ -16,6 +16,8 @@ const LONGEST_STEP: f64 = 3.0 * HOUR;
 const FIRST_STEP: f64 = 60.0;
 /// A step below this means that the solver has given up \[s\].
 const SHORTEST_STEP: f64 = 1e-3;
+/// Steps tried before a run is called off: three times what twenty years at the longest step take.
+const MOST_TRIES: u64 = 200_000;
 /// Air speed over a slab in an open shell as a share of the weather station's wind (engineering judgement).
 const SHELTER: f64 = 0.3;
 
@@ -37,7 +39,9 @@ pub enum Climate<'a> {
 
 /// Why a season could not be computed.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
-#[error("after {days:.2} days {fault}")]
+#[error(
+    "{days:.2} days after placing {fault}; look for extreme values: machines far too big for the room, a very small room, a very thin slab"
+)]
 pub struct SeasonFault {
     /// Days since placing.
     pub days: f64,
@@ -81,6 +85,7 @@ pub struct Simulation {
     tolerance: Tolerance,
     newton_iterations: u64,
     steps: u64,
+    tries: u64,
 }
 
 impl Simulation {
@@ -105,6 +110,7 @@ impl Simulation {
             tolerance,
             newton_iterations: 0,
             steps: 0,
+            tries: 0,
         }
     }
 
@@ -199,6 +205,13 @@ impl Simulation {
         let face_index = self.layout.air - 1;
         while self.time < until - SHORTEST_STEP {
             let length = self.next_step.min(until - self.time);
+            self.tries += 1;
+            if self.tries > MOST_TRIES {
+                return Err(SeasonFault {
+                    days: self.time / DAY,
+                    fault: ColumnFault::TooManySteps,
+                });
+            }
             let middle = self.time + 0.5 * length;
             let hour = middle.rem_euclid(DAY) / HOUR;
             let (temperature, humidity_ratio) = {

@@ -281,3 +281,25 @@ fn refined_four_times_the_days_stay() {
     }
     assert!(worst.is_empty(), "{worst:#?}");
 }
+
+/// A machine far too big for its room drives the air to its limits within a step. A state held at such a limit must not
+/// count as converged: the books close, or the result is not shown.
+#[test]
+fn analytic_books_close_with_a_huge_machine_in_a_tiny_room() {
+    let text = r#"{
+        "name": "Tiny room",
+        "site": {"weather": {"constant": {"temperature": "15 degC", "relative_humidity": "50 %"}}},
+        "slab": {"area": "1 m2", "thickness": "100 mm", "placed": "2026-09-01"},
+        "room": {"height": "3 m"},
+        "drying_starts": "2026-09-29",
+        "give_up_after": "30 days",
+        "setups": [{"name": "Huge", "gear": [
+            {"desiccant": {"class": "desiccant_8500_burner", "humidistat": {"setpoint": "11.8 %"}}}]}]
+    }"#;
+    let scenario = scenario::read(text, "tiny room", &Classes::default()).expect("reads");
+    let (weather, _) = build::weather(&scenario, &|_| Err("no file".into())).expect("weather");
+    let outcomes = compare(&build::job(&scenario, weather), Accuracy::default());
+    assert!(!matches!(outcomes[0].never, Some(Never::Solver(_))));
+    assert!(outcomes[0].water_balance_error < 1e-6, "{outcomes:?}");
+    assert!(outcomes[0].heat_balance_error < 1e-6);
+}
