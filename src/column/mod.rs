@@ -26,7 +26,8 @@
 //! in EN 15026 leaves that small term out.
 //!
 //! Space: finite volumes; the coefficient of a link is the Simpson mean over the two states that it joins,
-//! which follows the potential (Kirchhoff) difference of a strongly nonlinear material closely.
+//! which follows the potential (Kirchhoff) difference of a strongly nonlinear material closely; links to a face, where
+//! the states lie far apart, take four panels of it.
 //! Time: a two-stage singly diagonally implicit Runge-Kutta method ([`step`]), second order and L-stable,
 //! with an error-controlled step.
 //!

@@ -70,6 +70,12 @@ pub enum ColumnFault {
         /// Length of the step \[s\].
         step: f64,
     },
+    /// Water or heat was lost or made.
+    #[error("the books of water and heat stay open by {share:.1e} of what passed through")]
+    OpenBooks {
+        /// Residual over the throughput.
+        share: f64,
+    },
     /// The steps became so short that the end was out of reach.
     #[error("the steps became too short to get to the end")]
     TooManySteps,

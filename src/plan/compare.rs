@@ -6,12 +6,14 @@ use crate::column::Tolerance;
 use crate::floor_tests::Target;
 use crate::gear::Condition;
 use crate::scenario::build::{Action, Event, Job, Setup, fuel_index};
-use crate::season::{Climate, DAY, HOUR, Progress, Resolution, SeasonFault, Simulation, Snapshot};
+use crate::season::{
+    Climate, DAY, HOUR, Progress, Resolution, SeasonFault, Simulation, Snapshot, Underside,
+};
 use rayon::prelude::*;
 use std::ops::ControlFlow;
 
 /// Condensation margin on the coating day \[K\]: ISO 8502-4.
-const DEW_POINT_MARGIN: f64 = 3.0;
+pub const DEW_POINT_MARGIN: f64 = 3.0;
 /// Air in which people should not work without heat precautions \[degC\] (engineering judgement; codes decide).
 const HOT: f64 = 35.0;
 /// Carbon dioxide limit for workers, 5000 ppm by volume (OSHA PEL), as kg per m3 at room temperature.
@@ -24,8 +26,10 @@ const AFTERGLOW: (f64, f64) = (0.08, 2.0);
 const RECORD_EVERY: f64 = 0.25;
 /// Span over which the end of a run is judged \[s\].
 const LAST_SPAN: f64 = 30.0 * DAY;
-/// Residual of a balance, as a share of the throughput, above which a result is not shown.
-const BOOKS_CLOSE: f64 = 1e-6;
+/// A share from which something is called the cause.
+const MOST: f64 = 0.5;
+/// How far above its air's relative humidity a slab stays for a season (engineering judgement, for the words only).
+const DRIEST_ABOVE_AIR: f64 = 0.03;
 /// A costly test is not simulated while the plain surface flux is this many times its limit.
 const WORTH_A_DISH: f64 = 5.0;
 
@@ -57,7 +61,12 @@ pub fn compare(job: &Job, accuracy: Accuracy) -> Vec<Outcome> {
             if a.days_to_target.is_some() {
                 a.cost.total_cmp(&b.cost)
             } else {
-                std::cmp::Ordering::Equal
+                let left = |o: &Outcome| {
+                    o.records
+                        .last()
+                        .map_or(f64::INFINITY, |r| ruling(&r.readings, &job.targets))
+                };
+                left(a).total_cmp(&left(b))
             }
         })
     });
@@ -69,11 +78,7 @@ pub fn compare(job: &Job, accuracy: Accuracy) -> Vec<Outcome> {
 /// # Errors
 /// When the solver gives up.
 pub fn prepare(job: &Job, accuracy: Accuracy) -> Result<Simulation, SeasonFault> {
-    let Some(any) = job.setups.first() else {
-        unreachable!("a checked scenario has a setup");
-    };
-    let mut bare = any.room.clone();
-    bare.machines.clear();
+    let bare = &job.room;
     let mut simulation = Simulation::new(
         &job.slab,
         bare.store(),
@@ -87,15 +92,15 @@ pub fn prepare(job: &Job, accuracy: Accuracy) -> Result<Simulation, SeasonFault>
         if event.time > job.drying_starts {
             break;
         }
-        let _ = advance(&mut simulation, event.time, closed, job, &bare, &mut ignore)?;
-        apply(&mut simulation, *event, &mut closed, job, &bare);
+        let _ = advance(&mut simulation, event.time, closed, job, bare, &mut ignore)?;
+        apply(&mut simulation, *event, &mut closed, job, bare);
     }
     let _ = advance(
         &mut simulation,
         job.drying_starts,
         closed,
         job,
-        &bare,
+        bare,
         &mut ignore,
     )?;
     Ok(simulation)
@@ -419,7 +424,6 @@ pub(super) fn run_watched(
         temperature,
         outside.humidity_ratio.min(saturated.humidity_ratio),
     );
-    simulation.open_books();
     let mut watch = Watch {
         job,
         setup,
@@ -464,43 +468,29 @@ pub(super) fn run_watched(
             }
         }
     }
-    let fault = fault
-        .or_else(|| watch.fault.take())
-        .map(|f| f.to_string())
-        .or_else(|| open_books(simulation.balance_errors()));
-    conclude(watch, &simulation, fault.as_deref())
+    let fault = fault.or_else(|| watch.fault.take());
+    match fault {
+        Some(fault) => failed(job, setup, &fault),
+        None => conclude(watch, &simulation),
+    }
 }
 
-/// What to say when the books do not close: a result that has lost water or heat is not shown.
-fn open_books((water, heat): (f64, f64)) -> Option<String> {
-    (water.max(heat) > BOOKS_CLOSE).then(|| {
-        format!(
-            "the books of water and heat stay open by {:.1e} of what passed through, so the result is not shown; look for machines far too big for the room",
-            water.max(heat)
-        )
-    })
-}
-
-fn conclude(watch: Watch<'_>, simulation: &Simulation, fault: Option<&str>) -> Outcome {
+fn conclude(watch: Watch<'_>, simulation: &Simulation) -> Outcome {
     let (job, setup) = (watch.job, watch.setup);
     let (water_balance_error, heat_balance_error) = simulation.balance_errors();
-    let reached = watch.reached.filter(|_| fault.is_none());
+    let reached = watch.reached;
     let end = reached.unwrap_or(simulation.time());
     let face_share = watch.face_share.0 / watch.face_share.1.max(1.0);
     // A share of what evaporates means something only while water evaporates.
     let ground_share = if watch.recent.evaporation > 0.0 {
-        (watch.recent.from_ground / watch.recent.evaporation).clamp(0.0, 1.0)
+        watch.recent.from_ground / watch.recent.evaporation
     } else {
         0.0
     };
-    let never = match (fault, reached) {
-        (Some(f), _) => Some(Never::Solver(f.to_owned())),
-        (None, Some(_)) => None,
-        (None, None) => Some(never(&watch, ground_share)),
-    };
-    let limited_by = if reached.is_none() && ground_share > 0.5 {
+    let never = reached.is_none().then(|| never(&watch, ground_share));
+    let limited_by = if matches!(never, Some(Never::WetGround { .. })) {
         LimitedBy::Ground
-    } else if face_share > 0.5 {
+    } else if face_share > MOST {
         LimitedBy::Face
     } else {
         LimitedBy::Depth
@@ -569,13 +559,17 @@ fn never(watch: &Watch<'_>, ground_share: f64) -> Never {
         .filter(|t| t.is_humidity())
         .map(Target::limit)
         .fold(f64::INFINITY, f64::min);
-    if frozen > 0.5 {
+    let humid = humidity > humidity_limit - DRIEST_ABOVE_AIR;
+    // On bare ground the ground comes first: dry air would not help. Behind a retarder damp air does: little evaporates,
+    // and the little that the retarder lets through is a large share of it.
+    let bare = matches!(watch.job.slab.underside, Underside::BareGround);
+    if frozen > MOST {
         Never::FrozenMachine { share: frozen }
-    } else if ground_share > 0.5 {
+    } else if ground_share > MOST && (bare || !humid) {
         Never::WetGround {
             share: ground_share,
         }
-    } else if humidity > humidity_limit - 0.03 {
+    } else if humid {
         Never::HumidAir { humidity }
     } else {
         Never::OutOfTime {

@@ -6,5 +6,5 @@ mod outcome;
 pub mod size;
 
 pub use advice::{Advice, advice};
-pub use compare::{Accuracy, compare, prepare, run_setup};
+pub use compare::{Accuracy, DEW_POINT_MARGIN, compare, prepare, run_setup};
 pub use outcome::{Energy, LimitedBy, Never, Outcome, Record};

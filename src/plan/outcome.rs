@@ -30,7 +30,7 @@ impl LimitedBy {
 pub enum Never {
     /// Wet ground feeds the slab as fast as it dries.
     WetGround {
-        /// Share of the evaporation that comes from the ground at the end.
+        /// Water from the ground over evaporation at the end; above 1 the slab is taking up water.
         share: f64,
     },
     /// The air is as damp as the target.
@@ -60,8 +60,15 @@ impl Never {
     pub fn sentence(&self) -> String {
         match self {
             Self::WetGround { share } => format!(
-                "Wet ground below keeps feeding the slab: {:.0} % of what evaporates comes from the ground. A vapour retarder, a moisture-control primer rated for it, or another floor is needed.",
-                share * 100.0
+                "Wet ground below keeps feeding the slab: {} A vapour retarder, a moisture-control primer rated for it, or another floor is needed.",
+                if *share <= 1.0 {
+                    format!(
+                        "{:.0} % of what evaporates comes from the ground.",
+                        share * 100.0
+                    )
+                } else {
+                    "more water comes from the ground than evaporates.".into()
+                }
             ),
             Self::HumidAir { humidity } => format!(
                 "The air is too humid: {:.0} % at the slab's temperature over the last 30 days, and the slab cannot get drier than its air. Dry the air or warm the slab.",
@@ -136,7 +143,7 @@ pub struct Hours {
     pub carbon_dioxide: f64,
 }
 
-/// Result of one setup.
+/// Result of one setup. When it was not computed ([`Outcome::computed`]), its figures mean nothing.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Outcome {
     /// Name of the setup.
@@ -178,4 +185,12 @@ pub struct Outcome {
     pub profiles: Vec<(f64, Vec<(f64, f64)>)>,
     /// Steps and Newton iterations.
     pub work: (u64, u64),
+}
+
+impl Outcome {
+    /// Whether the solver came to an end; otherwise none of the figures may be shown.
+    #[must_use]
+    pub fn computed(&self) -> bool {
+        !matches!(self.never, Some(Never::Solver(_)))
+    }
 }

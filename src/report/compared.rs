@@ -5,7 +5,7 @@ use super::{
     Size, TextTable, XAxis, svg,
 };
 use crate::floor_tests::Target;
-use crate::plan::{Advice, Outcome, Record};
+use crate::plan::{Advice, DEW_POINT_MARGIN, Never, Outcome, Record};
 use crate::scenario::build::Job;
 use crate::units::System;
 use serde_json::{Value, json};
@@ -20,22 +20,27 @@ const ESTIMATE: &str =
     "Estimate. A floor is released by its moisture tests, never by this program.";
 /// Setups drawn in one line chart; more are told apart by nobody.
 const MOST_LINES: usize = 8;
-/// Condensation margin of ISO 8502-4 \[K\].
-const MARGIN: f64 = 3.0;
 
 /// The comparison as JSON: `coatday/compare/1`. Not a number and infinity never occur.
 #[must_use]
 pub fn json(job: &Job, outcomes: &[Outcome], advice: &[Advice], notices: &[String]) -> Value {
-    let finite = |x: f64| if x.is_finite() { json!(x) } else { Value::Null };
     let setups: Vec<Value> = outcomes
         .iter()
         .map(|o| {
+            // Figures of a setup that was not computed are null.
+            let finite = |x: f64| {
+                if o.computed() && x.is_finite() {
+                    json!(x)
+                } else {
+                    Value::Null
+                }
+            };
             json!({
                 "name": o.name,
                 "days_to_target": o.days_to_target,
                 "date": o.date.map(|d| d.to_string()),
                 "meets_needed_by": o.meets_needed_by,
-                "never_reason": o.never.as_ref().map(crate::plan::Never::sentence),
+                "never_reason": o.never.as_ref().map(Never::sentence),
                 "energy_kwh": finite(o.energy.electricity / KWH),
                 "fuel_kwh": finite(o.energy.fuel() / KWH),
                 "cost": finite(o.cost),
@@ -43,7 +48,7 @@ pub fn json(job: &Job, outcomes: &[Outcome], advice: &[Advice], notices: &[Strin
                 "delay_cost": o.delay_cost,
                 "cost_incomplete": o.cost_incomplete,
                 "water_removed_kg": finite(o.water_removed),
-                "limited_by": o.limited_by.word(),
+                "limited_by": o.computed().then(|| o.limited_by.word()),
                 "face_share": finite(o.face_share),
                 "water_balance_error": finite(o.water_balance_error),
                 "heat_balance_error": finite(o.heat_balance_error),
@@ -94,6 +99,15 @@ fn test_name(target: &Target) -> &'static str {
     }
 }
 
+/// A figure, or a dash for a setup that was not computed.
+fn shown(outcome: &Outcome, figure: String) -> String {
+    if outcome.computed() {
+        figure
+    } else {
+        "-".into()
+    }
+}
+
 /// The ranking as a table.
 #[must_use]
 pub fn table(job: &Job, outcomes: &[Outcome], system: System) -> TextTable {
@@ -114,23 +128,38 @@ pub fn table(job: &Job, outcomes: &[Outcome], system: System) -> TextTable {
         .map(|o| {
             vec![
                 o.name.clone(),
-                o.days_to_target
-                    .map_or("never".into(), |d| format!("{d:.1}")),
+                o.days_to_target.map_or_else(
+                    || {
+                        if o.computed() {
+                            "never"
+                        } else {
+                            "not computed"
+                        }
+                        .into()
+                    },
+                    |d| format!("{d:.1}"),
+                ),
                 o.date.map_or("-".into(), |d| d.to_string()),
                 match (o.meets_needed_by, job.needed_by) {
                     (Some(true), _) => "yes".into(),
                     (Some(false), _) => "NO".into(),
                     (None, _) => "-".into(),
                 },
-                format!("{:.0}", o.energy.electricity / KWH),
-                format!("{:.0}", o.energy.fuel() / KWH),
-                format!("{:.0}{}", o.cost, if o.cost_incomplete { "+" } else { "" }),
-                // Adding zero makes a plain zero of minus zero.
-                format!(
-                    "{:.0}",
-                    (o.water_removed * if us { 2.204_62 } else { 1.0 }).round() + 0.0
+                shown(o, format!("{:.0}", o.energy.electricity / KWH)),
+                shown(o, format!("{:.0}", o.energy.fuel() / KWH)),
+                shown(
+                    o,
+                    format!("{:.0}{}", o.cost, if o.cost_incomplete { "+" } else { "" }),
                 ),
-                o.limited_by.word().into(),
+                // Adding zero makes a plain zero of minus zero.
+                shown(
+                    o,
+                    format!(
+                        "{:.0}",
+                        (o.water_removed * if us { 2.204_62 } else { 1.0 }).round() + 0.0
+                    ),
+                ),
+                shown(o, o.limited_by.word().into()),
             ]
         })
         .collect();
@@ -150,6 +179,9 @@ pub fn headline(job: &Job, outcomes: &[Outcome]) -> String {
     let Some(best) = outcomes.first() else {
         return "No setup.".into();
     };
+    if !outcomes.iter().any(Outcome::computed) {
+        return "No setup could be computed.".into();
+    }
     let Some(days) = best.days_to_target else {
         return "No setup gets this floor dry in the time looked at.".into();
     };
@@ -282,6 +314,7 @@ fn finding(outcomes: &[Outcome]) -> String {
         .filter(|o| o.days_to_target.is_some())
         .collect();
     match reached.as_slice() {
+        [] if !outcomes.iter().any(Outcome::computed) => "No setup could be computed".into(),
         [] => "No setup gets this floor dry".into(),
         [only] if outcomes.len() > 1 => format!("Only \"{}\" gets this floor dry", only.name),
         [only] => format!(
@@ -317,11 +350,18 @@ fn bars(job: &Job, outcomes: &[Outcome]) -> BarChart {
                 name: o.name.clone(),
                 value: o.days_to_target,
                 value_label: o.days_to_target.map_or_else(
-                    || "never in the time looked at".into(),
+                    || {
+                        if o.computed() {
+                            "never in the time looked at"
+                        } else {
+                            "not computed"
+                        }
+                        .into()
+                    },
                     |d| format!("{d:.0} days"),
                 ),
                 note: o.date.map_or_else(
-                    || format!("held by the {}", o.limited_by.word()),
+                    || shown(o, format!("held by the {}", o.limited_by.word())),
                     |d| format!("{d}, held by the {}", o.limited_by.word()),
                 ),
                 meets: o.meets_needed_by.unwrap_or(true),
@@ -451,7 +491,7 @@ fn room(job: &Job, best: &Outcome, system: System) -> LineChart {
         series: vec![
             line("room air", false, &|r| r.air_temperature),
             line("slab face", true, &|r| r.face_temperature),
-            line(margin, false, &|r| r.dew_point + MARGIN),
+            line(margin, false, &|r| r.dew_point + DEW_POINT_MARGIN),
             line("dew point", false, &|r| r.dew_point),
         ],
         x_axis: XAxis::Dates {

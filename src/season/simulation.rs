@@ -16,6 +16,8 @@ const LONGEST_STEP: f64 = 3.0 * HOUR;
 const FIRST_STEP: f64 = 60.0;
 /// A step below this means that the solver has given up \[s\].
 const SHORTEST_STEP: f64 = 1e-3;
+/// Residual of a balance, as a share of the throughput, above which a run is not believed.
+const BOOKS_CLOSE: f64 = 1e-6;
 /// Steps tried before a run is called off: three times what twenty years at the longest step take.
 const MOST_TRIES: u64 = 200_000;
 /// Air speed over a slab in an open shell as a share of the weather station's wind (engineering judgement).
@@ -176,12 +178,6 @@ impl Simulation {
         self.tolerance = tolerance;
     }
 
-    /// Starts the balance of water and heat anew.
-    pub fn open_books(&mut self) {
-        self.column.open_books();
-        self.next_step = self.next_step.min(FIRST_STEP);
-    }
-
     /// A view of the present state.
     #[must_use]
     pub fn snapshot(&self) -> Snapshot<'_> {
@@ -191,8 +187,24 @@ impl Simulation {
     /// Carries the slab to a time \[s since placing\]. `observe` sees every accepted step and may end the run.
     ///
     /// # Errors
-    /// [`SeasonFault`] when the solver gives up; the state is that of the last good step.
+    /// [`SeasonFault`] when the solver gives up, the state being that of the last good step, or when the balance of
+    /// water or heat does not close.
     pub fn advance(
+        &mut self,
+        until: f64,
+        climate: Climate<'_>,
+        observe: &mut dyn FnMut(&Snapshot<'_>, &Progress) -> ControlFlow<()>,
+    ) -> Result<ControlFlow<()>, SeasonFault> {
+        let ending = self.walk(until, climate, observe)?;
+        let (water, heat) = self.column.balance_errors();
+        let share = water.max(heat);
+        if share > BOOKS_CLOSE {
+            return Err(self.fault(ColumnFault::OpenBooks { share }));
+        }
+        Ok(ending)
+    }
+
+    fn walk(
         &mut self,
         until: f64,
         climate: Climate<'_>,
@@ -207,10 +219,7 @@ impl Simulation {
             let length = self.next_step.min(until - self.time);
             self.tries += 1;
             if self.tries > MOST_TRIES {
-                return Err(SeasonFault {
-                    days: self.time / DAY,
-                    fault: ColumnFault::TooManySteps,
-                });
+                return Err(self.fault(ColumnFault::TooManySteps));
             }
             let middle = self.time + 0.5 * length;
             let hour = middle.rem_euclid(DAY) / HOUR;
@@ -253,7 +262,9 @@ impl Simulation {
                     let longest = if outside.is_some() { LONGEST_STEP } else { DAY };
                     self.next_step = (length * factor).min(longest);
                     if step.error > 1.0 {
-                        self.check(length)?;
+                        if length < SHORTEST_STEP {
+                            return Err(self.fault(ColumnFault::TooManySteps));
+                        }
                         continue;
                     }
                     self.steps += 1;
@@ -282,10 +293,7 @@ impl Simulation {
                 Err(fault) => {
                     self.next_step = 0.25 * length;
                     if self.next_step < SHORTEST_STEP {
-                        return Err(SeasonFault {
-                            days: self.time / DAY,
-                            fault,
-                        });
+                        return Err(self.fault(fault));
                     }
                 }
             }
@@ -293,17 +301,11 @@ impl Simulation {
         Ok(ControlFlow::Continue(()))
     }
 
-    fn check(&self, length: f64) -> Result<(), SeasonFault> {
-        if length < SHORTEST_STEP {
-            return Err(SeasonFault {
-                days: self.time / DAY,
-                fault: ColumnFault::NoConvergence {
-                    node: self.layout.face,
-                    step: length,
-                },
-            });
+    fn fault(&self, fault: ColumnFault) -> SeasonFault {
+        SeasonFault {
+            days: self.time / DAY,
+            fault,
         }
-        Ok(())
     }
 }
 

@@ -86,7 +86,6 @@ struct Sums {
 
 fn run(simulation: &mut Simulation, room: &Room, weather: &Hourly, days: f64) -> Sums {
     let mut sums = Sums::default();
-    simulation.open_books();
     let until = simulation.time() + days * DAY;
     let _ = simulation
         .advance(until, Climate::Room(room, weather), &mut |slab, p| {
