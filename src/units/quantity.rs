@@ -9,6 +9,8 @@ use super::table::{CURRENCIES, Kind, System, Unit};
 
 /// Digits shown when a quantity is converted for reading. Typed numbers are printed in full.
 const DIGITS_SHOWN: i32 = 4;
+/// Power of ten below which a number is written with an exponent: nobody counts more zeros.
+const SMALLEST_WRITTEN_OUT: i32 = -9;
 
 /// Loose on purpose: a number first, then something that is not a number. The units are checked when the scenario is read.
 pub(crate) const PATTERN: &str =
@@ -43,17 +45,16 @@ fn rounded(number: f64) -> String {
         return "0".to_owned();
     }
     let leading = number.abs().log10().floor() as i32;
-    let decimals = (DIGITS_SHOWN - 1 - leading).clamp(0, 15) as usize;
+    if leading < SMALLEST_WRITTEN_OUT {
+        let digits = (DIGITS_SHOWN - 1) as usize;
+        return format!("{number:.digits$e}");
+    }
+    let decimals = (DIGITS_SHOWN - 1 - leading).max(0) as usize;
     let text = format!("{number:.decimals$}");
-    let text = if text.contains('.') {
-        text.trim_end_matches('0').trim_end_matches('.')
+    if text.contains('.') {
+        text.trim_end_matches('0').trim_end_matches('.').to_owned()
     } else {
-        &text
-    };
-    if text.chars().all(|c| matches!(c, '0' | '-' | '.')) {
-        format!("{number:.3e}")
-    } else {
-        text.to_owned()
+        text
     }
 }
 
