@@ -21,6 +21,24 @@ const FULL: f64 = 0.9999;
 /// Below this relative humidity the curves are not evaluated; a slab never gets there.
 const DRY: f64 = 1e-4;
 
+/// The stone of a mix.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Aggregate {
+    /// Dense stone; its own water is left out.
+    NormalWeight,
+    /// Porous stone that was soaked before mixing.
+    Lightweight,
+}
+
+/// Water in soaked lightweight aggregate \[kg/m3 of concrete\]: some 450 kg of it with 15 % of its mass in water
+/// (common practice, no published source).
+const AGGREGATE_WATER: f64 = 65.0;
+/// Pressure scale of lightweight aggregate \[Pa\]: leaves 15 % of its water at 94 % RH and 23 degC (ASTM C1761, from memory).
+const AGGREGATE_PRESSURE: f64 = 1.28e6;
+/// Dry densities \[kg/m3\]: EN ISO 10456 for plain concrete (from memory); structural lightweight concrete, the middle of
+/// 1600 to 1850 (ACI 213, from memory).
+const DRY_DENSITY: (f64, f64) = (2200.0, 1725.0);
+
 /// What went into the concrete.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Mix {
@@ -28,6 +46,8 @@ pub struct Mix {
     pub water_cement_ratio: f64,
     /// Cement \[kg/m3\].
     pub cement_content: f64,
+    /// Its stone.
+    pub aggregate: Aggregate,
 }
 
 /// Mixing water when only the water-cement ratio is known \[kg/m3\]: a usual pumpable mix with 20 mm aggregate
@@ -41,6 +61,7 @@ impl Mix {
         Self {
             water_cement_ratio,
             cement_content: USUAL_MIXING_WATER / water_cement_ratio,
+            aggregate: Aggregate::NormalWeight,
         }
     }
 
@@ -132,19 +153,66 @@ impl Concrete {
         }
     }
 
+    /// Water in the aggregate \[kg/m3\] and its derivatives with respect to relative humidity and temperature.
+    fn aggregate_water(&self, humidity: f64, temperature: f64) -> (f64, f64, f64) {
+        if self.mix.aggregate == Aggregate::NormalWeight {
+            return (0.0, 0.0, 0.0);
+        }
+        let h = humidity.clamp(DRY, FULL);
+        let kelvin = temperature + air::KELVIN_AT_ZERO_CELSIUS;
+        let ratio = -SUCTION_PER_KELVIN * kelvin * h.ln() / AGGREGATE_PRESSURE;
+        let square = 1.0 + ratio * ratio;
+        let water = AGGREGATE_WATER / square.sqrt();
+        let by_ratio = -water * ratio / square;
+        let by_humidity = -by_ratio * SUCTION_PER_KELVIN * kelvin / (AGGREGATE_PRESSURE * h);
+        let beyond = (humidity - FULL).max(0.0);
+        (
+            water + by_humidity * beyond,
+            by_humidity,
+            by_ratio * ratio / kelvin,
+        )
+    }
+
+    /// Dry density \[kg/m3\].
+    #[must_use]
+    pub fn dry_density(&self) -> f64 {
+        match self.mix.aggregate {
+            Aggregate::NormalWeight => DRY_DENSITY.0,
+            Aggregate::Lightweight => DRY_DENSITY.1,
+        }
+    }
+
     /// Evaporable water \[kg/m3\] at a relative humidity, temperature \[degC\] and equivalent age \[s\].
     #[must_use]
     pub fn water(&self, humidity: f64, temperature: f64, equivalent_age: f64) -> f64 {
         self.pore_water(equivalent_age) * self.saturation(humidity, temperature).0
+            + self.aggregate_water(humidity, temperature).0
     }
 
     /// Relative humidity that belongs to evaporable `water` \[kg/m3\]: the inverse of [`Self::water`].
     #[must_use]
     pub fn humidity_of_water(&self, water: f64, temperature: f64, equivalent_age: f64) -> f64 {
+        if self.mix.aggregate == Aggregate::Lightweight {
+            return self.humidity_by_bisection(water, temperature, equivalent_age);
+        }
         let saturation = (water / self.pore_water(equivalent_age)).clamp(1e-6, 1.0 - 1e-12);
         let b = self.isotherm_exponent;
         let pressure = self.isotherm_pressure * (saturation.powf(-b) - 1.0).powf(1.0 - 1.0 / b);
         (-pressure / (SUCTION_PER_KELVIN * (temperature + air::KELVIN_AT_ZERO_CELSIUS))).exp()
+    }
+
+    /// The sum of two curves has no inverse in closed form; bisection to the last digits.
+    fn humidity_by_bisection(&self, water: f64, temperature: f64, equivalent_age: f64) -> f64 {
+        let (mut dry, mut wet) = (DRY, 1.0);
+        for _ in 0..f64::MANTISSA_DIGITS {
+            let middle = f64::midpoint(dry, wet);
+            if self.water(middle, temperature, equivalent_age) < water {
+                dry = middle;
+            } else {
+                wet = middle;
+            }
+        }
+        f64::midpoint(dry, wet)
     }
 
     /// Relative humidity one day after placing.
@@ -166,10 +234,11 @@ impl Material for Concrete {
         let (saturation, by_humidity, by_temperature) = self.saturation(humidity, temperature);
         let c = &self.constants.hydration;
         let hydrated = self.mix.cement_content * self.hydration(age);
+        let aggregate = self.aggregate_water(humidity, temperature);
         Storage {
-            water: pores * saturation,
-            water_by_humidity: pores * by_humidity,
-            water_by_temperature: pores * by_temperature,
+            water: pores * saturation + aggregate.0,
+            water_by_humidity: pores * by_humidity + aggregate.1,
+            water_by_temperature: pores * by_temperature + aggregate.2,
             bound_water: c.bound * hydrated,
             heat_released: c.heat * hydrated,
         }
@@ -199,13 +268,18 @@ impl Material for Concrete {
 
     /// EN ISO 10456 gives 1.65 W/(m K) for plain concrete of 2200 kg/m3 and 2.3 for reinforced concrete in use
     /// (from memory); a straight line over the evaporable water joins them, the latter at 80 kg/m3.
+    /// Lightweight: 0.086 exp(0.00125 density) when dry (ACI 122R, from memory), wetter alike.
     fn thermal_conductivity(&self, water: f64) -> f64 {
-        1.65 + 0.65 / 80.0 * water
+        let dry = match self.mix.aggregate {
+            Aggregate::NormalWeight => 1.65,
+            Aggregate::Lightweight => 0.74,
+        };
+        dry * (1.0 + 0.65 / 1.65 / 80.0 * water)
     }
 
-    /// EN ISO 10456: 1000 J/(kg K), at 2200 kg/m3 of dry concrete (from memory).
+    /// EN ISO 10456: 1000 J/(kg K) of dry concrete (from memory).
     fn heat_capacity(&self) -> f64 {
-        2.2e6
+        1000.0 * self.dry_density()
     }
 
     fn ageing_rate(&self, humidity: f64, temperature: f64) -> f64 {

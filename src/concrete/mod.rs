@@ -21,6 +21,10 @@
 //! Water bound by hydration leaves the pores while the pore volume shrinks less (chemical shrinkage), so a
 //! sealed slab dries itself: self-desiccation needs no term of its own.
 //!
+//! Soaked lightweight aggregate adds `A (1 + (pc/p_A)^2)^(-1/2)` to `w`: large pores that give their water to the paste
+//! first. `p_A` follows from ASTM C1761 (at least 85 % of the absorbed water is given off at 94 % RH, from memory);
+//! no drying time of lightweight concrete was fitted.
+//!
 //! Valid for normal-weight concrete of Portland cement, water-cement ratio 0.35 to 1.0, 0 to 45 degC.
 //!
 //! Sources:
@@ -38,4 +42,4 @@ mod constants;
 mod mix;
 
 pub use constants::{Constants, HydrationConstants, IsothermConstants, TransportConstants};
-pub use mix::{Concrete, Mix, USUAL_MIXING_WATER};
+pub use mix::{Aggregate, Concrete, Mix, USUAL_MIXING_WATER};

@@ -76,10 +76,10 @@ fn readings(job: &Job, record: &Record) -> Vec<Value> {
         .iter()
         .zip(&record.readings)
         .map(|(t, r)| {
-            let (unit, factor) = if t.is_humidity() {
-                ("percent", 100.0)
-            } else {
+            let (unit, factor) = if t.is_flux() {
                 ("g_per_m2_day", 8.64e7)
+            } else {
+                ("percent", 100.0)
             };
             json!({
                 "test": test_name(t),
@@ -96,6 +96,8 @@ fn test_name(target: &Target) -> &'static str {
         Target::EquilibriumHumidity { .. } => "equilibrium relative humidity",
         Target::EmissionRate { .. } => "moisture vapour emission rate",
         Target::SurfaceFlux { .. } => "surface flux",
+        Target::MassPercent { .. } => "mass percent of the top layer",
+        Target::PlasticSheet { .. } => "relative humidity under a plastic sheet",
     }
 }
 
@@ -244,16 +246,12 @@ fn course(job: &Job, outcomes: &[Outcome], k: usize, target: &Target, system: Sy
         }
     };
     let scale = |x: f64| {
-        if target.is_humidity() {
-            x * 100.0
-        } else {
-            flux(x)
-        }
+        if target.is_flux() { flux(x) } else { x * 100.0 }
     };
-    let unit = match (target.is_humidity(), system) {
-        (true, _) => "%",
-        (false, System::Us) => "lb/1000 ft2/24 h",
-        (false, _) => "g/m2/day",
+    let unit = match (target.is_flux(), system) {
+        (false, _) => "%",
+        (true, System::Us) => "lb/1000 ft2/24 h",
+        (true, _) => "g/m2/day",
     };
     let series = outcomes
         .iter()
@@ -281,7 +279,7 @@ fn course(job: &Job, outcomes: &[Outcome], k: usize, target: &Target, system: Sy
     }
     let limit = scale(target.limit());
     // Above four times the limit a flux tells nothing that the installer waits for.
-    let y_range = (!target.is_humidity()).then_some((0.0, 4.0 * limit));
+    let y_range = target.is_flux().then_some((0.0, 4.0 * limit));
     LineChart {
         title: finding(outcomes),
         subtitle: format!("{}, {unit}: {}", capital(test_name(target)), job.name),

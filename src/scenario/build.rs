@@ -1,8 +1,8 @@
 //! From the scenario to what the season needs: SI numbers, machines, a timeline, hourly weather.
 
 use super::{defaults, model};
-use crate::concrete::{Concrete, Constants, Mix};
-use crate::floor_tests::Target;
+use crate::concrete::{Aggregate, Concrete, Constants, Mix};
+use crate::floor_tests::{SAMPLE_LAYER, SHEET_EXPOSURE, Target};
 use crate::gear::controls::{Control, Hours, Humidistat, HumiditySetpoint, Thermostat};
 use crate::gear::exchange::ExchangeRule;
 use crate::gear::fan::FloorSpeed;
@@ -261,6 +261,10 @@ fn mix(s: &model::Slab) -> Mix {
     Mix {
         water_cement_ratio: s.water_cement_ratio_taken(),
         cement_content: s.cement_content_taken(),
+        aggregate: match s.aggregate {
+            None | Some(model::Aggregate::NormalWeight) => Aggregate::NormalWeight,
+            Some(model::Aggregate::Lightweight) => Aggregate::Lightweight,
+        },
     }
 }
 
@@ -387,6 +391,13 @@ fn targets(scenario: &model::Scenario) -> Vec<Target> {
             },
             model::Target::SurfaceFlux(t) => Target::SurfaceFlux {
                 limit: t.limit.si(),
+            },
+            model::Target::MassPercent(t) => Target::MassPercent {
+                limit: t.limit.si(),
+                layer: t.layer.map_or(SAMPLE_LAYER, |l| l.si()),
+            },
+            model::Target::PlasticSheet(t) => Target::PlasticSheet {
+                exposure: t.lasts.map_or(SHEET_EXPOSURE, |d| d.si()),
             },
         })
         .collect()

@@ -14,9 +14,11 @@ use serde::Serialize;
 
 use self::gear::Parts;
 use super::defaults;
-use super::model::{Curing, Finish, Gear, Scenario, Target, Underside, Weather, WettingKind};
+use super::model::{
+    Aggregate, Curing, Finish, Gear, Scenario, Target, Underside, Weather, WettingKind,
+};
 use crate::units::{
-    Area, Density, Duration, HeatLoss, Permeance, Speed, TemperatureDifference, UValue,
+    Area, Density, Duration, HeatLoss, Length, Permeance, Speed, TemperatureDifference, UValue,
     VapourResistance,
 };
 
@@ -211,6 +213,16 @@ impl Echo {
             slab.curing.is_none().then_some(NOT_GIVEN),
         );
         self.say(
+            "aggregate",
+            match slab.aggregate {
+                None | Some(Aggregate::NormalWeight) => "normal weight",
+                Some(Aggregate::Lightweight) => {
+                    "lightweight, soaked: its water has to dry out too (an estimate, not fitted to any table)"
+                }
+            },
+            slab.aggregate.is_none().then_some(NOT_GIVEN),
+        );
+        self.say(
             "finish",
             finish(slab.finish_taken()),
             slab.finish.is_none().then_some(NOT_GIVEN),
@@ -395,6 +407,27 @@ impl Echo {
                 ),
                 Target::SurfaceFlux(target) => {
                     self.both("target: surface flux", both!(target.limit), note);
+                }
+                Target::MassPercent(target) => {
+                    let layer = target
+                        .layer
+                        .unwrap_or_else(|| Length::from_si(crate::floor_tests::SAMPLE_LAYER));
+                    self.both("target: mass percent", both!(target.limit), note);
+                    self.both(
+                        "layer sampled for the mass percent",
+                        both!(layer),
+                        target.layer.is_none().then_some(NOT_GIVEN),
+                    );
+                }
+                Target::PlasticSheet(target) => {
+                    let lasts = target
+                        .lasts
+                        .unwrap_or_else(|| Duration::from_si(crate::floor_tests::SHEET_EXPOSURE));
+                    self.both(
+                        "target: no water under a plastic sheet after",
+                        both!(lasts),
+                        note,
+                    );
                 }
             }
         }

@@ -166,6 +166,9 @@ pub struct Slab {
     #[schemars(extend("x-limit" = "cement content"))]
     #[serde(skip_serializing_if = "Option::is_none")]
     pub cement_content: Option<Density>,
+    /// Its stone. Default: normal weight.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub aggregate: Option<Aggregate>,
     /// The day the concrete was placed.
     #[schemars(with = "DateText")]
     pub placed: Date,
@@ -193,6 +196,16 @@ pub struct Slab {
     #[serde(skip_serializing_if = "Option::is_none")]
     #[schemars(extend("maxItems" = 1000))]
     pub wettings: Option<Vec<Wetting>>,
+}
+
+/// The stone of a mix.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum Aggregate {
+    /// Dense stone.
+    NormalWeight,
+    /// Porous stone that was soaked before mixing; its water has to dry out too.
+    Lightweight,
 }
 
 /// How the concrete was kept moist at first.
@@ -390,6 +403,10 @@ pub enum Target {
     EmissionRate(EmissionRate),
     /// Water leaving the bare surface into the room.
     SurfaceFlux(SurfaceFlux),
+    /// Water in the top layer as a share of its dry mass.
+    MassPercent(MassPercent),
+    /// No water shows under a plastic sheet left overnight.
+    PlasticSheet(PlasticSheet),
 }
 
 /// Relative humidity by a probe in a hole.
@@ -430,6 +447,29 @@ pub struct SurfaceFlux {
     /// At most this.
     #[schemars(extend("x-limit" = "emission limit"))]
     pub limit: MassFlux,
+}
+
+/// Water in the top layer as a share of its dry mass.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct MassPercent {
+    /// At most this.
+    #[schemars(extend("x-limit" = "mass percent limit"))]
+    pub limit: Fraction,
+    /// Thickness of the layer that is sampled. Default 20 mm.
+    #[schemars(extend("x-limit" = "sampled layer"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub layer: Option<Length>,
+}
+
+/// No water under a plastic sheet; it shows presence only, never a rate.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct PlasticSheet {
+    /// How long it lies. Default 16 h.
+    #[schemars(extend("x-limit" = "time under a plastic sheet"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub lasts: Option<Duration>,
 }
 
 /// What energy, fuel and delay cost. What is not given is not counted, and the results say so. All in one currency.

@@ -31,6 +31,7 @@ impl<'a> Sense<'a, '_> {
         self.calendar();
         self.weather();
         self.slab();
+        self.dish_on_lightweight();
         self.room();
         for (number, setup) in self.setups().iter().enumerate() {
             for (position, gear) in setup
@@ -231,6 +232,25 @@ impl<'a> Sense<'a, '_> {
                 "slab.placed",
             );
             self.exactly_one(wetting, &path, ["water_depth", "lasts"]);
+        }
+    }
+
+    fn dish_on_lightweight(&mut self) {
+        let light = self
+            .part("slab")
+            .and_then(|slab| slab.get("aggregate"))
+            .and_then(Node::text)
+            == Some("lightweight");
+        let targets = self.part("targets").map_or(&[][..], Node::items);
+        for (number, target) in targets.iter().enumerate() {
+            if let Some(dish) = target.get("emission_rate").filter(|_| light) {
+                self.add(
+                    &format!("targets[{number}].emission_rate"),
+                    dish,
+                    "The dish test is not for lightweight concrete (ASTM F1869).",
+                    "Take \"relative_humidity_at_depth\".",
+                );
+            }
         }
     }
 

@@ -383,6 +383,19 @@ impl Snapshot<'_> {
             .humidity_of_water(self.mean_water(), temperature, age)
     }
 
+    /// Evaporable water over dry mass in a top layer of a thickness \[m\].
+    #[must_use]
+    pub fn mass_share(&self, layer: f64) -> f64 {
+        let (mut water, mut depth, mut left) = (0.0, 0.0, layer.min(self.thickness()));
+        for (.., w, thickness) in self.profile() {
+            let part = thickness.min(left);
+            water += w * part;
+            depth += part;
+            left -= part;
+        }
+        water / depth.max(f64::MIN_POSITIVE) / self.simulation.concrete.dry_density()
+    }
+
     /// Air temperature \[degC\] and humidity ratio.
     #[must_use]
     pub fn air(&self) -> (f64, f64) {

@@ -845,7 +845,7 @@ fn either_end_of_a_limit_is_computed() {
     for (pointer, ends) in [
         ("/slab/area", [json!("1 m2"), json!("200000 m2")]),
         ("/slab/thickness", [json!("20 mm"), json!("1500 mm")]),
-        ("/slab/water_cement_ratio", [json!(0.25), json!(0.9)]),
+        ("/slab/water_cement_ratio", [json!(0.35), json!(1.0)]),
         (
             "/slab/surface_resistance",
             [json!("0 GPa s m2/kg"), json!("1000 GPa s m2/kg")],

@@ -4,6 +4,7 @@ mod air_command;
 mod cli;
 mod column;
 mod concrete;
+mod floor_tests;
 mod gear;
 mod report;
 mod room;

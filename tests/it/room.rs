@@ -50,8 +50,8 @@ fn simulation(room: &Room, temperature: f64) -> Simulation {
         thickness: 0.1,
         concrete: Concrete::new(
             Mix {
-                water_cement_ratio: 0.5,
                 cement_content: 350.0,
+                ..Mix::of_ratio(0.5)
             },
             &Constants::default(),
         ),

@@ -33,7 +33,7 @@ fn full() -> Value {
             "wind_speed": "8 mph"
         } } },
         "slab": {
-            "area": "10000 ft2", "thickness": "6 in", "water_cement_ratio": 0.48, "strength": "4000 psi", "cement_content": "600 lb/yd3",
+            "area": "10000 ft2", "thickness": "6 in", "water_cement_ratio": 0.48, "strength": "4000 psi", "cement_content": "600 lb/yd3", "aggregate": "normal_weight",
             "placed": "2026-10-01", "curing": { "sheet": { "lasts": "7 days", "resistance": "20 GPa s m2/kg" } }, "finish": "steel_trowelled",
             "surface_resistance": "1 GPa s m2/kg", "prepared": { "date": "2026-11-10", "leaves": "shot_blasted" },
             "underside": { "vapour_retarder": { "permeance": "0.1 perm" } }, "ground_temperature": "55 degF",
@@ -51,7 +51,9 @@ fn full() -> Value {
             { "relative_humidity_at_depth": { "limit": "75 %", "depth_fraction": 0.4 } },
             { "equilibrium_relative_humidity": { "limit": "80 %" } },
             { "emission_rate": { "limit": "3 lb/1000 ft2/24 h" } },
-            { "surface_flux": { "limit": "15 g/m2/day" } }
+            { "surface_flux": { "limit": "15 g/m2/day" } },
+            { "mass_percent": { "limit": "4 %", "layer": "20 mm" } },
+            { "plastic_sheet": { "lasts": "16 h" } }
         ],
         "prices": {
             "electricity": "0.15 $/kWh", "propane": "2.8 $/gal", "natural_gas": "1.2 $/therm", "kerosene": "5 $/gal", "diesel": "4 $/gal",
