@@ -2,8 +2,10 @@
 
 use super::printer::Printer;
 use super::{Ending, charts, files};
-use crate::plan::{Accuracy, Never, Outcome, advice, compare};
+use crate::plan::{Accuracy, Never, Outcome, advice, assumptions, compare, wetting_costs};
 use crate::report::compared;
+use crate::scenario::Scenario;
+use crate::scenario::build::Job;
 use std::fmt::Write as _;
 use std::path::PathBuf;
 
@@ -25,7 +27,10 @@ pub(super) struct CompareArguments {
 
 pub(super) fn run(arguments: &CompareArguments, printer: &Printer) -> Ending {
     let prepared = files::scenario(&arguments.scenario)
-        .and_then(|s| files::job(&arguments.scenario, &s))
+        .and_then(|s| {
+            let (job, notices) = files::job(&arguments.scenario, &s)?;
+            Ok((s, job, notices))
+        })
         // Before the long run, so that a bad folder costs no waiting.
         .and_then(|ready| {
             if !arguments.no_charts {
@@ -33,7 +38,7 @@ pub(super) fn run(arguments: &CompareArguments, printer: &Printer) -> Ending {
             }
             Ok(ready)
         });
-    let (job, notices) = match prepared {
+    let (scenario, job, notices) = match prepared {
         Ok(ready) => ready,
         Err(faults) => {
             printer.fault(&faults);
@@ -42,8 +47,9 @@ pub(super) fn run(arguments: &CompareArguments, printer: &Printer) -> Ending {
     };
     let outcomes = compare(&job, Accuracy::default());
     let notes = advice(&job, &outcomes);
+    let worth = worth(&scenario, &job, &outcomes);
     if arguments.json {
-        let object = compared::json(&job, &outcomes, &notes, &notices);
+        let object = compared::json(&job, &outcomes, &notes, &notices, &worth);
         printer.data(&format!("{object:#}"));
     } else {
         printer.data(&format!("{}\n", compared::headline(&job, &outcomes)));
@@ -67,6 +73,11 @@ pub(super) fn run(arguments: &CompareArguments, printer: &Printer) -> Ending {
         }
         if !text.is_empty() {
             printer.note(&format!("\n{}", text.trim_end()));
+        }
+        if let Some(best) = outcomes.first() {
+            for line in worth.lines(&best.name) {
+                printer.note(&line);
+            }
         }
         for notice in &notices {
             printer.note(notice);
@@ -96,6 +107,21 @@ pub(super) fn run(arguments: &CompareArguments, printer: &Printer) -> Ending {
         }
     }
     ending(&outcomes)
+}
+
+/// What wettings and defaults are worth with the best setup, if it gets there.
+fn worth(scenario: &Scenario, job: &Job, outcomes: &[Outcome]) -> compared::Worth {
+    let Some((best, days)) = outcomes
+        .first()
+        .and_then(|o| Some((o.name.as_str(), o.days_to_target?)))
+    else {
+        return compared::Worth::default();
+    };
+    let accuracy = Accuracy::default();
+    compared::Worth {
+        wettings: wetting_costs(scenario, &job.weather, best, days, accuracy),
+        assumptions: assumptions(scenario, &job.weather, best, days, accuracy),
+    }
 }
 
 fn ending(outcomes: &[Outcome]) -> Ending {

@@ -3,10 +3,12 @@
 use super::outcome::{LimitedBy, Outcome};
 use crate::floor_tests::Target;
 use crate::gear::Machine;
-use crate::scenario::build::{Job, Setup};
+use crate::scenario::build::{Action, Job, Setup};
 
 /// Share of the hours from which something is worth a note.
 const WORTH_A_NOTE: f64 = 0.1;
+/// Humidities closer than this are the same: no probe tells them apart (ASTM F2170 asks for 2 %).
+const SAME_HUMIDITY: f64 = 0.005;
 
 /// A note on one setup.
 #[derive(Clone, Debug, PartialEq)]
@@ -30,13 +32,81 @@ pub fn advice(job: &Job, outcomes: &[Outcome]) -> Vec<Advice> {
             caution: false,
         });
     }
+    if job
+        .targets
+        .iter()
+        .any(|t| matches!(t, Target::MassPercent { .. }))
+    {
+        notes.push(Advice {
+            setup: "All setups".into(),
+            text: "The model's concrete holds less water below 80 % RH than a published table: a mass percent limit is met too soon by it. Give a humidity target beside it.".into(),
+            caution: false,
+        });
+    }
     for outcome in outcomes {
         let Some(setup) = job.setups.iter().find(|s| s.name == outcome.name) else {
             continue;
         };
         of_setup(setup, outcome, &mut notes);
+        after_coating(job, outcome, &mut notes);
     }
     notes
+}
+
+/// What comes once the top is sealed, and water that is still to come.
+fn after_coating(job: &Job, outcome: &Outcome, notes: &mut Vec<Advice>) {
+    let mut add = |text: String| {
+        notes.push(Advice {
+            setup: outcome.name.clone(),
+            text,
+            caution: false,
+        });
+    };
+    if let Some(film) = outcome.under_film {
+        let limit = job
+            .targets
+            .iter()
+            .filter(|t| t.is_humidity())
+            .map(Target::limit)
+            .fold(f64::INFINITY, f64::min);
+        let peak = 100.0 * film.peak;
+        let when = if film.still_rising {
+            "and still rises a year after coating".to_owned()
+        } else {
+            format!("{:.0} days after coating", film.days)
+        };
+        if film.peak > limit + SAME_HUMIDITY {
+            add(format!(
+                "Under a tight film the humidity climbs to {peak:.1} % {when}, above the limit of {:.0} % that the test met: wait longer, or take a coating that stands it.",
+                100.0 * limit
+            ));
+        } else if limit.is_infinite() {
+            add(format!(
+                "Under a tight film the humidity climbs to {peak:.1} % {when}, though the target is met: check it against the product sheet."
+            ));
+        }
+    }
+    if let Some(days) = outcome.days_to_target {
+        let met = job.drying_starts + days * crate::season::DAY;
+        let later = job
+            .events
+            .iter()
+            .find(|e| e.time > met && brings_water(e.action));
+        if let Some(event) = later {
+            add(format!(
+                "Water comes onto the floor on {}, after the target is met: dry and test again before coating.",
+                job.date(event.time)
+            ));
+        }
+    }
+}
+
+fn brings_water(action: Action) -> bool {
+    match action {
+        Action::Water(rate) => rate > 0.0,
+        Action::KeepWet(wet) => wet,
+        Action::Skin(_) | Action::CloseIn => false,
+    }
 }
 
 fn of_setup(setup: &Setup, outcome: &Outcome, notes: &mut Vec<Advice>) {

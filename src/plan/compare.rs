@@ -1,6 +1,7 @@
 //! Runs the setups of a job side by side and ranks them.
 
 use super::outcome::{Energy, Hours, LimitedBy, Never, Outcome, Record};
+use super::under_film::under_film;
 use crate::air::{self, MoistAir};
 use crate::column::Tolerance;
 use crate::floor_tests::Target;
@@ -158,6 +159,8 @@ struct Watch<'a> {
     previous: Option<(f64, Vec<f64>)>,
     next_costly: f64,
     reached: Option<f64>,
+    /// The slab after the step in which the targets were met.
+    dry: Option<Simulation>,
     end: f64,
     energy: Energy,
     water: f64,
@@ -267,6 +270,9 @@ impl Watch<'_> {
             self.count(slab, p, &air, at_face);
         }
         self.look_for_target(time);
+        if before && self.reached.is_some() {
+            self.dry = Some(slab.fork());
+        }
         let day = self.day(time);
         if day >= self.next_record || self.records.is_empty() {
             self.next_record = (day / RECORD_EVERY).floor() * RECORD_EVERY + RECORD_EVERY;
@@ -405,16 +411,31 @@ fn boundaries(job: &Job, setup: &Setup) -> Vec<f64> {
 /// Runs one setup from the prepared slab.
 #[must_use]
 pub fn run_setup(job: &Job, setup: &Setup, start: &Simulation) -> Outcome {
-    run_watched(job, setup, start, &mut |_, _| {})
+    let (mut outcome, dry) = follow(job, setup, start, &mut |_, _| {});
+    match dry.as_ref().map(under_film).transpose() {
+        Ok(film) => outcome.under_film = film,
+        Err(fault) => return failed(job, setup, &fault),
+    }
+    outcome
 }
 
-/// Runs one setup from the prepared slab; `also` sees every step.
+/// Runs one setup from the prepared slab; `also` sees every step. What would come under a film is left out.
 pub(super) fn run_watched(
     job: &Job,
     setup: &Setup,
     start: &Simulation,
     also: &mut dyn FnMut(&Snapshot<'_>, &Progress),
 ) -> Outcome {
+    follow(job, setup, start, also).0
+}
+
+/// The outcome, and the slab as it was when the targets were met.
+fn follow(
+    job: &Job,
+    setup: &Setup,
+    start: &Simulation,
+    also: &mut dyn FnMut(&Snapshot<'_>, &Progress),
+) -> (Outcome, Option<Simulation>) {
     let mut simulation = start.clone();
     let outside = job.weather.at(job.drying_starts);
     let temperature = job.start_temperature.unwrap_or(outside.temperature);
@@ -431,6 +452,7 @@ pub(super) fn run_watched(
         previous: None,
         next_costly: 0.0,
         reached: None,
+        dry: None,
         end: job.give_up,
         energy: Energy::default(),
         water: 0.0,
@@ -469,10 +491,11 @@ pub(super) fn run_watched(
         }
     }
     let fault = fault.or_else(|| watch.fault.take());
-    match fault {
-        Some(fault) => failed(job, setup, &fault),
-        None => conclude(watch, &simulation),
+    if let Some(fault) = fault {
+        return (failed(job, setup, &fault), None);
     }
+    let dry = watch.dry.take();
+    (conclude(watch, &simulation), dry)
 }
 
 fn conclude(watch: Watch<'_>, simulation: &Simulation) -> Outcome {
@@ -536,6 +559,7 @@ fn conclude(watch: Watch<'_>, simulation: &Simulation) -> Outcome {
         water_balance_error,
         heat_balance_error,
         hours: watch.hours,
+        under_film: None,
         records: watch.records,
         profiles: watch.profiles,
         work: simulation.work(),
@@ -597,6 +621,7 @@ fn failed(job: &Job, setup: &Setup, fault: &SeasonFault) -> Outcome {
         water_balance_error: 0.0,
         heat_balance_error: 0.0,
         hours: Hours::default(),
+        under_film: None,
         records: Vec::new(),
         profiles: Vec::new(),
         work: (0, 0),

@@ -1,5 +1,6 @@
 //! What came of one setup.
 
+use super::under_film::UnderFilm;
 use jiff::civil::Date;
 
 /// What holds the drying back.
@@ -179,6 +180,8 @@ pub struct Outcome {
     pub heat_balance_error: f64,
     /// Hours worth a note.
     pub hours: Hours,
+    /// What would come under a film laid on the day the targets are met.
+    pub under_film: Option<UnderFilm>,
     /// States for charts.
     pub records: Vec<Record>,
     /// Profiles: days since drying started; depth \[m\] and relative humidity from the top down.

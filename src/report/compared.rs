@@ -5,8 +5,9 @@ use super::{
     Size, TextTable, XAxis, svg,
 };
 use crate::floor_tests::Target;
-use crate::plan::{Advice, DEW_POINT_MARGIN, Never, Outcome, Record};
+use crate::plan::{Advice, Assumption, DEW_POINT_MARGIN, Never, Outcome, Record, WettingCost};
 use crate::scenario::build::Job;
+use crate::scenario::model::WettingKind;
 use crate::units::System;
 use serde_json::{Value, json};
 use std::fmt::Write as _;
@@ -21,9 +22,74 @@ const ESTIMATE: &str =
 /// Setups drawn in one line chart; more are told apart by nobody.
 const MOST_LINES: usize = 8;
 
+/// What single things are worth in days, with the best setup.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Worth {
+    /// Water on the floor.
+    pub wettings: Vec<WettingCost>,
+    /// What was not given.
+    pub assumptions: Vec<Assumption>,
+}
+
+impl Worth {
+    /// In words, a line each; empty without any.
+    #[must_use]
+    pub fn lines(&self, setup: &str) -> Vec<String> {
+        let mut lines = Vec::new();
+        for w in &self.wettings {
+            let what = match (w.kind, w.date) {
+                (Some(kind), Some(date)) => format!("{} on {date}", capital(wetting_word(kind))),
+                _ => "All water on the floor together".into(),
+            };
+            lines.push(match w.days {
+                Some(days) => format!("{what} costs {} with {setup}.", in_days(days)),
+                None => format!("{what}: no cost in days, since there is no day without it."),
+            });
+        }
+        if !self.assumptions.is_empty() {
+            lines.push(format!("Not given, taken, and worth in days with {setup}:"));
+        }
+        for a in &self.assumptions {
+            let instead: Vec<String> = a
+                .instead
+                .iter()
+                .map(|(what, days)| match days {
+                    Some(days) if days.abs() < 0.05 => format!("{what}: no difference"),
+                    Some(days) => format!("{what}: {days:+.1}"),
+                    None => format!("{what}: never dry in the time looked at"),
+                })
+                .collect();
+            lines.push(format!("  {} ({})", a.taken, instead.join("; ")));
+        }
+        lines
+    }
+}
+
+fn in_days(days: f64) -> String {
+    if days.abs() < 0.05 {
+        "nothing".into()
+    } else {
+        format!("{days:.1} days")
+    }
+}
+
+fn wetting_word(kind: WettingKind) -> &'static str {
+    match kind {
+        WettingKind::Rain => "rain",
+        WettingKind::Washing => "washing",
+        WettingKind::EtchRinse => "etch rinse",
+    }
+}
+
 /// The comparison as JSON: `coatday/compare/1`. Not a number and infinity never occur.
 #[must_use]
-pub fn json(job: &Job, outcomes: &[Outcome], advice: &[Advice], notices: &[String]) -> Value {
+pub fn json(
+    job: &Job,
+    outcomes: &[Outcome],
+    advice: &[Advice],
+    notices: &[String],
+    worth: &Worth,
+) -> Value {
     let setups: Vec<Value> = outcomes
         .iter()
         .map(|o| {
@@ -52,6 +118,11 @@ pub fn json(job: &Job, outcomes: &[Outcome], advice: &[Advice], notices: &[Strin
                 "face_share": finite(o.face_share),
                 "water_balance_error": finite(o.water_balance_error),
                 "heat_balance_error": finite(o.heat_balance_error),
+                "under_film": o.under_film.map(|f| json!({
+                    "peak_relative_humidity_percent": 100.0 * f.peak,
+                    "days_after_coating": f.days,
+                    "still_rising": f.still_rising,
+                })),
                 "final_readings": o.records.last().map(|r| readings(job, r)),
                 "notes": advice
                     .iter()
@@ -67,6 +138,18 @@ pub fn json(job: &Job, outcomes: &[Outcome], advice: &[Advice], notices: &[Strin
         "drying_starts": job.date(job.drying_starts).to_string(),
         "needed_by": job.needed_by.map(|d| d.to_string()),
         "notices": notices,
+        "wetting_costs": worth.wettings.iter().map(|w| json!({
+            "date": w.date.map(|d| d.to_string()),
+            "kind": w.kind.map(wetting_word),
+            "days": w.days,
+        })).collect::<Vec<_>>(),
+        "assumptions": worth.assumptions.iter().map(|a| json!({
+            "taken": a.taken,
+            "instead": a.instead.iter().map(|(what, days)| json!({
+                "what": what,
+                "days_later": days,
+            })).collect::<Vec<_>>(),
+        })).collect::<Vec<_>>(),
         "setups": setups,
     })
 }

@@ -21,10 +21,10 @@ use jiff::civil::Date;
 /// day-old face of w/c 0.5 loses a fifth less in 72 h, since trade literature reports that trowelling keeps back some
 /// 20 % of the water over that time (`ref_trowelled_skin` in `tests/it/concrete.rs`).
 pub const TROWELLED_SKIN: f64 = 4.4e8;
-/// Rain and wash water when no depth is given \[kg/m2\].
-const USUAL_WETTING: f64 = 5.0;
-/// Duration of a wetting when none is given \[s\].
-const USUAL_WETTING_TIME: f64 = 4.0 * HOUR;
+/// Time over which a depth of water comes onto the floor \[s\].
+const WETTING_TIME: f64 = 4.0 * HOUR;
+/// Water \[kg/m3\].
+const WATER_DENSITY: f64 = 1000.0;
 /// Hour of the day at which a wetting starts.
 const WETTING_HOUR: f64 = 8.0;
 
@@ -350,13 +350,15 @@ fn timeline(s: &model::Slab, closed_in: f64, at: impl Fn(Date) -> f64) -> (f64, 
     }
     for wetting in s.wettings.iter().flatten() {
         let start = at(wetting.date) + WETTING_HOUR * HOUR;
-        let depth = wetting.water_depth.map_or(USUAL_WETTING, |d| d.si());
-        let lasts = wetting
-            .lasts
-            .map_or(USUAL_WETTING_TIME, |d| d.si())
-            .max(60.0);
-        add(start, Action::Water(depth / lasts));
-        add(start + lasts, Action::Water(0.0));
+        if let Some(depth) = wetting.water_depth {
+            let rate = depth.si() * WATER_DENSITY / WETTING_TIME;
+            add(start, Action::Water(rate));
+            add(start + WETTING_TIME, Action::Water(0.0));
+        }
+        if let Some(lasts) = wetting.lasts {
+            add(start, Action::KeepWet(true));
+            add(start + lasts.si(), Action::KeepWet(false));
+        }
     }
     events.sort_by(|a, b| a.time.total_cmp(&b.time));
     (skin, events)
