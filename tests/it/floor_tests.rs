@@ -19,13 +19,13 @@ fn concrete(aggregate: Aggregate) -> Concrete {
 }
 
 /// A 100 mm slab with sealed underside after `days` in air of a state.
-fn slab(concrete: Concrete, days: f64, temperature: f64, humidity: f64) -> Simulation {
+fn slab(concrete: &Concrete, days: f64, temperature: f64, humidity: f64) -> Simulation {
     slab_on(Underside::Sealed, concrete, days, temperature, humidity)
 }
 
 fn slab_on(
     underside: Underside,
-    concrete: Concrete,
+    concrete: &Concrete,
     days: f64,
     temperature: f64,
     humidity: f64,
@@ -33,7 +33,7 @@ fn slab_on(
     let slab = Slab {
         area: 1.0,
         thickness: 0.1,
-        concrete,
+        concrete: *concrete,
         underside,
         ground_temperature: temperature,
         start_humidity: concrete.young_humidity(),
@@ -95,7 +95,7 @@ fn ref_mass_percent() {
 /// A layer's share is its water over its dry mass: the whole slab's mean over the density.
 #[test]
 fn analytic_mass_percent_of_the_whole_slab() {
-    let s = slab(concrete(Aggregate::NormalWeight), 30.0, 20.0, 0.5);
+    let s = slab(&concrete(Aggregate::NormalWeight), 30.0, 20.0, 0.5);
     let target = Target::MassPercent {
         limit: 0.04,
         layer: 0.1,
@@ -114,12 +114,12 @@ fn analytic_mass_percent_of_the_whole_slab() {
 /// warm as the air, but over wet concrete that is warmer than the air.
 #[test]
 fn analytic_plastic_sheet() {
-    let dry = slab(concrete(Aggregate::NormalWeight), 120.0, 20.0, 0.4);
+    let dry = slab(&concrete(Aggregate::NormalWeight), 120.0, 20.0, 0.4);
     let under = plastic_sheet(&dry.snapshot(), SHEET_EXPOSURE).expect("a reading");
     assert!(under > 0.4 && under < 0.95, "{under}");
     let mut wet = slab_on(
         Underside::BareGround,
-        concrete(Aggregate::NormalWeight),
+        &concrete(Aggregate::NormalWeight),
         3.0,
         25.0,
         0.95,
@@ -132,10 +132,10 @@ fn analytic_plastic_sheet() {
 /// The dish reads less than the dome's resistance lets pass from free water at 20 degC, and less on a drier slab.
 #[test]
 fn analytic_dish_within_its_bounds() {
-    let s = slab(concrete(Aggregate::NormalWeight), 60.0, 20.0, 0.5);
+    let s = slab(&concrete(Aggregate::NormalWeight), 60.0, 20.0, 0.5);
     let rate = dish(&s.snapshot()).expect("a reading");
     assert!(rate > 0.0 && rate < 2339.0 / 1.5e9, "{rate}");
-    let later = slab(concrete(Aggregate::NormalWeight), 200.0, 20.0, 0.5);
+    let later = slab(&concrete(Aggregate::NormalWeight), 200.0, 20.0, 0.5);
     assert!(dish(&later.snapshot()).expect("a reading") < rate);
 }
 
@@ -168,7 +168,7 @@ fn analytic_lightweight_isotherm() {
 #[test]
 fn ref_lightweight_dries_slower() {
     let read = |aggregate| {
-        slab(concrete(aggregate), 90.0, 20.0, 0.5)
+        slab(&concrete(aggregate), 90.0, 20.0, 0.5)
             .snapshot()
             .humidity_at(0.04)
     };
