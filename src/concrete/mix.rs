@@ -124,10 +124,14 @@ impl Concrete {
     /// Water that fills the pores \[kg/m3\].
     #[must_use]
     pub fn pore_water(&self, equivalent_age: f64) -> f64 {
+        self.pores(self.hydration(equivalent_age))
+    }
+
+    /// Water that fills the pores at a degree of hydration \[kg/m3\].
+    fn pores(&self, hydration: f64) -> f64 {
         let h = &self.constants.hydration;
         self.mix.cement_content
-            * (self.mix.water_cement_ratio
-                - (h.bound - h.shrinkage) * self.hydration(equivalent_age))
+            * (self.mix.water_cement_ratio - (h.bound - h.shrinkage) * hydration)
     }
 
     /// Degree of saturation and its derivatives with respect to relative humidity and temperature.
@@ -229,11 +233,16 @@ impl Concrete {
 }
 
 impl Material for Concrete {
-    fn storage(&self, humidity: f64, temperature: f64, age: f64) -> Storage {
-        let pores = self.pore_water(age);
+    /// The degree of hydration.
+    fn maturity(&self, age: f64) -> f64 {
+        self.hydration(age)
+    }
+
+    fn storage(&self, humidity: f64, temperature: f64, hydration: f64) -> Storage {
+        let pores = self.pores(hydration);
         let (saturation, by_humidity, by_temperature) = self.saturation(humidity, temperature);
         let c = &self.constants.hydration;
-        let hydrated = self.mix.cement_content * self.hydration(age);
+        let hydrated = self.mix.cement_content * hydration;
         let aggregate = self.aggregate_water(humidity, temperature);
         Storage {
             water: pores * saturation + aggregate.0,
@@ -244,7 +253,7 @@ impl Material for Concrete {
         }
     }
 
-    fn transport(&self, humidity: f64, temperature: f64, _age: f64) -> Transport {
+    fn transport(&self, humidity: f64, temperature: f64) -> Transport {
         let t = &self.constants.transport;
         let h = humidity.clamp(DRY, 1.0);
         let kelvin = temperature + air::KELVIN_AT_ZERO_CELSIUS;

@@ -514,7 +514,7 @@ proptest! {
         temperature in 0.0..45.0f64,
     ) {
         let c = concrete(ratio);
-        let age = 28.0 * DAY;
+        let age = c.maturity(28.0 * DAY);
         let (dh, dt) = (1e-7, 1e-3);
         let close = |a: f64, b: f64| (a - b).abs() <= 1e-4 * a.abs().max(b.abs()) + 1e-12;
         let s = c.storage(humidity, temperature, age);
@@ -522,8 +522,8 @@ proptest! {
         prop_assert!(close(s.water_by_humidity, (above - below) / (2.0 * dh)));
         let [below, above] = [-dt, dt].map(|d| c.storage(humidity, temperature + d, age).water);
         prop_assert!(close(s.water_by_temperature, (above - below) / (2.0 * dt)));
-        let k = c.transport(humidity, temperature, age);
-        let [below, above] = [-dh, dh].map(|d| c.transport(humidity + d, temperature, age).liquid_conductivity);
+        let k = c.transport(humidity, temperature);
+        let [below, above] = [-dh, dh].map(|d| c.transport(humidity + d, temperature).liquid_conductivity);
         prop_assert!(close(k.liquid_conductivity_by_humidity, (above - below) / (2.0 * dh)));
     }
 }
