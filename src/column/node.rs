@@ -136,10 +136,11 @@ impl Node {
                 s.heat_by_temperature = thickness * heat_capacity;
             }
         }
-        s.saturation = air::saturation_pressure(temperature);
+        let (saturation, slope) = air::saturation_pressure_and_slope(temperature);
+        s.saturation = saturation;
         s.vapour_pressure = s.humidity * s.saturation;
         s.vapour_pressure_by_unknown = s.humidity_by_unknown * s.saturation;
-        s.vapour_pressure_by_temperature = s.humidity * air::saturation_pressure_slope(temperature);
+        s.vapour_pressure_by_temperature = s.humidity * slope;
         s
     }
 }
