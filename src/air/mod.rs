@@ -38,6 +38,6 @@ pub use mixture::{
 };
 pub use moist_air::MoistAir;
 pub use saturation::{
-    condensation_point, dew_point, frost_point, saturation_pressure, saturation_pressure_over_ice,
-    saturation_pressure_over_water, saturation_pressure_slope,
+    condensation_point, dew_point, frost_point, saturation_pressure, saturation_pressure_and_slope,
+    saturation_pressure_over_ice, saturation_pressure_over_water, saturation_pressure_slope,
 };

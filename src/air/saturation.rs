@@ -122,6 +122,21 @@ pub fn saturation_pressure_slope(temperature: f64) -> f64 {
     }
 }
 
+/// [`saturation_pressure`] and its slope together, for the price of one exponential.
+#[must_use]
+pub fn saturation_pressure_and_slope(temperature: f64) -> (f64, f64) {
+    let side = if temperature < 0.0 { ICE } else { WATER };
+    let pressure = side.pressure(temperature);
+    let denominator = side.c + temperature;
+    if denominator <= 0.0 {
+        return (0.0, 0.0);
+    }
+    (
+        pressure,
+        pressure * side.b * side.c / (denominator * denominator),
+    )
+}
+
 /// Dew point over water, degC, of air with `vapour_pressure` Pa: the inverse of [`saturation_pressure_over_water`].
 ///
 /// Without vapour there is no dew point; the lower limit of the form, -240.97 degC, stands for it.

@@ -3,6 +3,7 @@
 //! Symbols, equations and sources stand in [`super`].
 
 use super::block::BlockTridiagonal;
+use super::flow::{AirSupply, Balance};
 use super::link::{Flux, Link};
 use super::material::{Material, Transport};
 use super::node::{FILM_SCALE, Node, NodeState};
@@ -35,9 +36,17 @@ pub struct Column {
     /// Temperature of that water \[degC\].
     pub rain_temperature: f64,
     pub(super) books: Books,
+    /// What the books say each node holds. Newton's method leaves a small difference to what its state holds; the next
+    /// step starts from the books, so that the differences never add up.
+    pub(super) booked: Vec<Vector2<f64>>,
+    /// Water and heat over each link at the end of the last step.
+    pub(super) last_fluxes: Vec<[f64; 2]>,
+    /// Whether `last_fluxes` belong to the present state and links, but for the topmost link.
+    pub(super) fresh: bool,
     pub(super) work: Work,
 }
 
+/// Memory that every step uses anew; nothing in it outlives a step.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Work {
     pub(super) matrix: BlockTridiagonal,
@@ -47,7 +56,17 @@ pub(super) struct Work {
     pub(super) right: Vec<Vector2<f64>>,
     pub(super) trial: Vec<Vector2<f64>>,
     pub(super) trial_ages: Vec<f64>,
+    pub(super) rates: Vec<f64>,
+    pub(super) maturities: Vec<f64>,
+    pub(super) base: Vec<Vector2<f64>>,
+    pub(super) last_change: Vec<f64>,
+    pub(super) supply: AirSupply,
+    /// Flows of the latest evaluation, at the start of the step, and at the end of its first stage.
+    pub(super) balance: Balance,
+    pub(super) start: Balance,
+    pub(super) first: Balance,
 }
+
 impl Column {
     /// A chain from `nodes` (bottom up), the `links` between them (one fewer), and the initial unknowns.
     ///
@@ -76,6 +95,9 @@ impl Column {
             rain: 0.0,
             rain_temperature: 10.0,
             books: Books::default(),
+            booked: vec![Vector2::zeros(); n],
+            last_fluxes: vec![[0.0; 2]; n - 1],
+            fresh: false,
             work: Work {
                 matrix: BlockTridiagonal::new(n),
                 states: vec![NodeState::default(); n],
@@ -84,6 +106,14 @@ impl Column {
                 right: vec![Vector2::zeros(); n],
                 trial: vec![Vector2::zeros(); n],
                 trial_ages: vec![0.0; n],
+                rates: vec![0.0; n],
+                maturities: vec![0.0; n],
+                base: vec![Vector2::zeros(); n],
+                last_change: vec![0.0; n],
+                supply: AirSupply::default(),
+                balance: Balance::new(n),
+                start: Balance::new(n),
+                first: Balance::new(n),
             },
         };
         column.open_books();
@@ -106,6 +136,8 @@ impl Column {
     pub fn drive(&mut self, index: usize, unknown: f64, temperature: f64) {
         debug_assert!(self.held[index] == [true, true]);
         self.unknowns[index] = Vector2::new(unknown, temperature);
+        // The topmost link is evaluated anew in every step.
+        self.fresh &= index + 1 == self.nodes.len();
     }
 
     /// Sets the unknowns of one node; the books start anew.
@@ -122,6 +154,11 @@ impl Column {
 
     /// Starts the balance of water and heat anew.
     pub fn open_books(&mut self) {
+        for i in 0..self.nodes.len() {
+            let s = self.state_of(i);
+            self.booked[i] = Vector2::new(s.water, s.heat);
+        }
+        self.fresh = false;
         self.books = Books {
             start: self.stored(),
             ..Books::default()
@@ -142,7 +179,15 @@ impl Column {
 
     /// The links, to change a face or a film coefficient between steps.
     pub fn links_mut(&mut self) -> &mut [Link] {
+        self.fresh = false;
         &mut self.links
+    }
+
+    /// Replaces the topmost link, the one to the air: between steps, at less cost than [`Self::links_mut`].
+    pub fn set_topmost_link(&mut self, link: Link) {
+        if let Some(last) = self.links.last_mut() {
+            *last = link;
+        }
     }
 
     /// Replaces the air node's store (another room, another pressure).
@@ -186,23 +231,28 @@ impl Column {
     pub fn water(&self, index: usize) -> Option<f64> {
         match self.nodes[index] {
             Node::Cell { material, .. } => {
+                let m = &self.materials[material];
                 let [u, t] = [self.unknowns[index][0], self.unknowns[index][1]];
-                Some(
-                    self.materials[material]
-                        .storage(u, t, self.ages[index])
-                        .water,
-                )
+                Some(m.storage(u, t, m.maturity(self.ages[index])).water)
             }
             _ => None,
         }
     }
 
+    fn state_of(&self, i: usize) -> NodeState {
+        let maturity = match self.nodes[i] {
+            Node::Cell { material, .. } => self.materials[material].maturity(self.ages[i]),
+            _ => 0.0,
+        };
+        let u = self.unknowns[i];
+        self.nodes[i].evaluate(&self.materials, u[0], u[1], maturity)
+    }
+
     /// Water and heat in all nodes whose state is not given \[kg/m2, J/m2\].
     pub(super) fn stored(&self) -> [f64; 2] {
         let mut sum = [0.0; 2];
-        for (i, node) in self.nodes.iter().enumerate() {
-            let u = self.unknowns[i];
-            let s = node.evaluate(&self.materials, u[0], u[1], self.ages[i]);
+        for i in 0..self.nodes.len() {
+            let s = self.state_of(i);
             if !self.held[i][0] {
                 sum[0] += s.water;
             }

@@ -4,7 +4,7 @@
 //! Symbols, equations and sources stand in [`super`].
 
 use super::chain::{Column, Work};
-use super::node::Node;
+use super::node::{FILM_SCALE, Node};
 use super::step::Supply;
 use crate::air;
 use nalgebra::{Matrix2, Vector2};
@@ -23,147 +23,210 @@ pub(super) struct Balance {
     pub(super) evaporation: f64,
     pub(super) from_below: f64,
 }
+/// What the surroundings bring into the air node, and its derivatives with respect to the node's two unknowns.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct AirSupply {
+    inflow: Vector2<f64>,
+    by_unknowns: Matrix2<f64>,
+}
+
+impl Balance {
+    pub(super) fn new(nodes: usize) -> Self {
+        Self {
+            net: vec![Vector2::zeros(); nodes],
+            ..Self::default()
+        }
+    }
+}
+
 impl Column {
-    /// States, transport coefficients and fluxes at the given unknowns, into `work`.
-    pub(super) fn evaluate(&self, work: &mut Work, unknowns: &[Vector2<f64>], ages: &[f64]) {
-        for (i, node) in self.nodes.iter().enumerate() {
-            let (u, t) = (unknowns[i][0], unknowns[i][1]);
-            work.states[i] = node.evaluate(&self.materials, u, t, ages[i]);
-            if let Node::Cell { material, .. } = *node {
-                work.transports[i] = self.materials[material].transport(u, t, ages[i]);
-            }
-        }
-        for (i, link) in self.links.iter().enumerate() {
-            let end = |k: usize| {
-                (
-                    &self.nodes[k],
-                    &work.states[k],
-                    &work.transports[k],
-                    ages[k],
-                )
-            };
-            work.fluxes[i] = link.flux(&self.materials, end(i), end(i + 1));
+    /// State and transport coefficients of a node at `work.trial`.
+    pub(super) fn evaluate_node(&self, work: &mut Work, i: usize) {
+        let node = &self.nodes[i];
+        let (u, t) = (work.trial[i][0], work.trial[i][1]);
+        work.states[i] = node.evaluate(&self.materials, u, t, work.maturities[i]);
+        if let Node::Cell { material, .. } = *node {
+            work.transports[i] = self.materials[material].transport(u, t);
         }
     }
 
-    /// Inflow of every node, and with a matrix also its derivative times `-scale` added to the blocks.
-    pub(super) fn balance(
-        &self,
-        work: &mut Work,
-        supply: &impl Supply,
-        scale: Option<f64>,
-    ) -> Balance {
-        let n = self.nodes.len();
-        let mut balance = Balance {
-            net: vec![Vector2::zeros(); n],
-            ..Balance::default()
-        };
-        for (i, f) in work.fluxes.iter().enumerate() {
+    /// Fluxes over a link between two evaluated nodes.
+    pub(super) fn evaluate_link(&self, work: &mut Work, i: usize) {
+        let end = |k: usize| (&self.nodes[k], &work.states[k], &work.transports[k]);
+        work.fluxes[i] = self.links[i].flux(&self.materials, end(i), end(i + 1));
+    }
+
+    /// States, transport coefficients and fluxes at `work.trial`.
+    pub(super) fn evaluate(&self, work: &mut Work) {
+        for i in 0..self.nodes.len() {
+            self.evaluate_node(work, i);
+        }
+        for i in 0..self.links.len() {
+            self.evaluate_link(work, i);
+        }
+    }
+
+    /// The supply at the air's state in `work.trial`, with its derivatives when they are wanted.
+    pub(super) fn supply_to_air(&self, work: &mut Work, supply: &impl Supply, derivatives: bool) {
+        let Some(air) = self.free_air() else { return };
+        let (w, t) = (work.trial[air][0], work.trial[air][1]);
+        let at = supply.supply(t, w);
+        work.supply.inflow = Vector2::new(at[0], at[1]);
+        if derivatives {
+            // By small differences: machines are polynomials with kinks.
+            let (dt, dw) = (1e-5, 1e-9);
+            let by_t = supply.supply(t + dt, w);
+            let by_w = supply.supply(t, w + dw);
+            work.supply.by_unknowns = Matrix2::new(
+                (by_w[0] - at[0]) / dw,
+                (by_t[0] - at[0]) / dt,
+                (by_w[1] - at[1]) / dw,
+                (by_t[1] - at[1]) / dt,
+            );
+        }
+    }
+
+    /// The air node whose state is not given, if there is one: the last node of the chain.
+    fn free_air(&self) -> Option<usize> {
+        let last = self.nodes.len().checked_sub(1)?;
+        let free = matches!(self.nodes[last], Node::Air(_)) && self.held[last] != [true, true];
+        free.then_some(last)
+    }
+
+    fn top_face(&self) -> Option<usize> {
+        self.nodes
+            .iter()
+            .rposition(|node| matches!(node, Node::Face))
+            .filter(|&i| !self.held[i][0])
+    }
+
+    /// Run-off from the topmost face \[kg/(m2 s)\] and its derivative with respect to the face's wetness.
+    fn run_off(unknown: f64) -> (f64, f64) {
+        let over = (unknown - 1.0) * FILM_SCALE - FILM_LIMIT;
+        if over > 0.0 {
+            (over / RUN_OFF_TIME, FILM_SCALE / RUN_OFF_TIME)
+        } else {
+            (0.0, 0.0)
+        }
+    }
+
+    /// Inflow of every node from `work.fluxes`, `work.supply` and the state in `work.trial`, into `work.balance`.
+    pub(super) fn gather(&self, work: &mut Work) {
+        let balance = &mut work.balance;
+        balance.external = [Vector2::zeros(); 3];
+        balance.from_below = 0.0;
+        let mut from_below = Vector2::zeros();
+        for (net, f) in balance.net.iter_mut().zip(&work.fluxes) {
             let flow = Vector2::new(f.water, f.heat);
-            balance.net[i] -= flow;
-            balance.net[i + 1] += flow;
+            *net = from_below - flow;
+            from_below = flow;
         }
-        if let Some(scale) = scale {
-            let m = &mut work.matrix;
-            for (i, f) in work.fluxes.iter().enumerate() {
-                let below = Matrix2::new(
-                    f.water_by_below[0],
-                    f.water_by_below[1],
-                    f.heat_by_below[0],
-                    f.heat_by_below[1],
-                ) * scale;
-                let above = Matrix2::new(
-                    f.water_by_above[0],
-                    f.water_by_above[1],
-                    f.heat_by_above[0],
-                    f.heat_by_above[1],
-                ) * scale;
-                m.diagonal[i] += below;
-                m.upper[i] = above;
-                m.lower[i + 1] = -below;
-                m.diagonal[i + 1] -= above;
-            }
+        balance.evaporation = from_below[0];
+        if let Some(last) = balance.net.last_mut() {
+            *last = from_below;
         }
-        if let Some(f) = work.fluxes.last() {
-            balance.evaporation = f.water;
+        if let Some(air) = self.free_air() {
+            balance.net[air] += work.supply.inflow;
+            balance.external[0] += work.supply.inflow;
         }
-        self.add_external(work, supply, scale, &mut balance);
-        balance
-    }
-
-    fn add_external(
-        &self,
-        work: &mut Work,
-        supply: &impl Supply,
-        scale: Option<f64>,
-        balance: &mut Balance,
-    ) {
-        let n = self.nodes.len();
         let c_w = air::SPECIFIC_HEAT_WATER;
-        let top_face = self
+        if let Some(face) = self.top_face() {
+            let (run_off, _) = Self::run_off(work.trial[face][0]);
+            let inflow = Vector2::new(
+                self.rain - run_off,
+                c_w * (self.rain * self.rain_temperature - run_off * work.trial[face][1]),
+            );
+            balance.net[face] += inflow;
+            balance.external[2] += inflow;
+        }
+        let upper = self
             .nodes
             .iter()
             .rposition(|node| matches!(node, Node::Face));
-        for i in 0..n {
-            let s = work.states[i];
-            if matches!(self.nodes[i], Node::Air(_)) && !(self.held[i][0] && self.held[i][1]) {
-                // The supply's derivative by small differences: machines are polynomials with kinks.
-                let (t, w) = (s.temperature, s.unknown);
-                let at = supply.supply(t, w);
-                let inflow = Vector2::new(at[0], at[1]);
-                balance.net[i] += inflow;
-                balance.external[0] += inflow;
-                if let Some(scale) = scale {
-                    let (dt, dw) = (1e-5, 1e-9);
-                    let by_t = supply.supply(t + dt, w);
-                    let by_w = supply.supply(t, w + dw);
-                    work.matrix.diagonal[i] -= Matrix2::new(
-                        (by_w[0] - at[0]) / dw,
-                        (by_t[0] - at[0]) / dt,
-                        (by_w[1] - at[1]) / dw,
-                        (by_t[1] - at[1]) / dt,
-                    ) * scale;
-                }
-            }
-            if Some(i) == top_face && !self.held[i][0] {
-                let over = s.water - FILM_LIMIT;
-                let run_off = over.max(0.0) / RUN_OFF_TIME;
-                let inflow = Vector2::new(
-                    self.rain - run_off,
-                    c_w * (self.rain * self.rain_temperature - run_off * s.temperature),
-                );
-                balance.net[i] += inflow;
-                balance.external[2] += inflow;
-                if let Some(scale) = scale.filter(|_| over > 0.0) {
-                    let slope = -s.water_by_unknown / RUN_OFF_TIME;
-                    work.matrix.diagonal[i] -=
-                        Matrix2::new(slope, 0.0, slope * c_w * s.temperature, -run_off * c_w)
-                            * scale;
-                }
-            }
-            if self.held[i][0] {
+        for (i, held) in self.held.iter().enumerate() {
+            if held[0] {
                 // What a node of given humidity passes on comes from outside the chain, as liquid water at the
                 // node's temperature.
                 let water = -balance.net[i][0];
                 balance.external[1][0] += water;
                 balance.net[i][0] = 0.0;
                 // A wet-kept upper face is fed from above.
-                if !matches!(self.nodes[i], Node::Air(_)) && Some(i) != top_face {
+                if !matches!(self.nodes[i], Node::Air(_)) && Some(i) != upper {
                     balance.from_below += water;
                 }
-                if !self.held[i][1] && !matches!(self.nodes[i], Node::Air(_)) {
-                    let heat = water * c_w * s.temperature;
+                if !held[1] && !matches!(self.nodes[i], Node::Air(_)) {
+                    let heat = water * c_w * work.trial[i][1];
                     balance.external[1][1] += heat;
                     balance.net[i][1] += heat;
-                    if let Some(scale) = scale {
-                        work.matrix.diagonal[i][(1, 1)] -= water * c_w * scale;
-                    }
                 }
             }
-            if self.held[i][1] {
+            if held[1] {
                 balance.external[1][1] -= balance.net[i][1];
                 balance.net[i][1] = 0.0;
             }
         }
+    }
+
+    /// Newton's matrix, `dS/dy - scale dF/dy`, from the fluxes and states of the last evaluation; rows of given
+    /// unknowns become those of the identity, and `work.right` zero there.
+    pub(super) fn assemble(&self, work: &mut Work, scale: f64) {
+        let m = &mut work.matrix;
+        for (m, s) in m.diagonal.iter_mut().zip(&work.states) {
+            *m = Matrix2::new(
+                s.water_by_unknown,
+                s.water_by_temperature,
+                s.heat_by_unknown,
+                s.heat_by_temperature,
+            );
+        }
+        for (i, f) in work.fluxes.iter().enumerate() {
+            let below = f.by_below() * scale;
+            let above = f.by_above() * scale;
+            m.diagonal[i] += below;
+            m.upper[i] = above;
+            m.lower[i + 1] = -below;
+            m.diagonal[i + 1] -= above;
+        }
+        if let Some(air) = self.free_air() {
+            m.diagonal[air] -= work.supply.by_unknowns * scale;
+        }
+        let c_w = air::SPECIFIC_HEAT_WATER;
+        if let Some(face) = self.top_face() {
+            let (run_off, slope) = Self::run_off(work.trial[face][0]);
+            let heat = Vector2::new(slope * c_w * work.trial[face][1], run_off * c_w);
+            m.diagonal[face] += Matrix2::new(slope, 0.0, heat[0], heat[1]) * scale;
+        }
+        for (i, held) in self.held.iter().enumerate() {
+            if held[0] && !held[1] && !matches!(self.nodes[i], Node::Air(_)) {
+                // Water that the node passes on, as liquid at the node's temperature.
+                let up = work.fluxes.get(i).map_or(0.0, |f| f.water);
+                let down = i.checked_sub(1).map_or(0.0, |k| work.fluxes[k].water);
+                m.diagonal[i][(1, 1)] -= (up - down) * c_w * scale;
+            }
+            for k in 0..2 {
+                if held[k] {
+                    for j in 0..2 {
+                        m.lower[i][(k, j)] = 0.0;
+                        m.upper[i][(k, j)] = 0.0;
+                        m.diagonal[i][(k, j)] = if j == k { 1.0 } else { 0.0 };
+                    }
+                    work.right[i][k] = 0.0;
+                }
+            }
+        }
+    }
+
+    /// Carries fluxes and supply along the last update in `work.right`, by their derivatives, and gathers them. What
+    /// leaves one node still enters the next exactly, and no material is asked again.
+    pub(super) fn carry_flows(&self, work: &mut Work) {
+        for (i, f) in work.fluxes.iter_mut().enumerate() {
+            let change = f.by_below() * work.right[i] + f.by_above() * work.right[i + 1];
+            f.water += change[0];
+            f.heat += change[1];
+        }
+        if let Some(air) = self.free_air() {
+            work.supply.inflow += work.supply.by_unknowns * work.right[air];
+        }
+        self.gather(work);
     }
 }

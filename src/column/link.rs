@@ -3,6 +3,7 @@
 use super::material::{Material, Transport};
 use super::node::{Node, NodeState};
 use crate::air;
+use nalgebra::Matrix2;
 
 /// Stefan-Boltzmann constant \[W/(m2 K4)\].
 const STEFAN_BOLTZMANN: f64 = 5.670_374e-8;
@@ -59,13 +60,13 @@ fn vapour_enthalpy(temperature: f64) -> f64 {
 }
 
 impl Link {
-    /// Evaluates the link. `below` and `above` are the states of its nodes, `ages` their ages; `transport`
-    /// holds the coefficients of the two nodes where they are cells.
+    /// Evaluates the link. `below` and `above` are the states of its nodes; `transport` holds the coefficients of the
+    /// two nodes where they are cells.
     pub(super) fn flux(
         &self,
         materials: &[std::sync::Arc<dyn Material>],
-        (node_below, below, transport_below, age_below): (&Node, &NodeState, &Transport, f64),
-        (node_above, above, transport_above, age_above): (&Node, &NodeState, &Transport, f64),
+        (node_below, below, transport_below): (&Node, &NodeState, &Transport),
+        (node_above, above, transport_above): (&Node, &NodeState, &Transport),
     ) -> Flux {
         match *self {
             Self::Body {
@@ -74,22 +75,17 @@ impl Link {
                 skin,
             } => {
                 let m = materials[material].as_ref();
-                let age = match (node_below, node_above) {
-                    (Node::Face, _) => age_above,
-                    (_, Node::Face) => age_below,
-                    _ => 0.5 * (age_below + age_above),
-                };
                 let panels = match (node_below, node_above) {
                     (Node::Face, _) | (_, Node::Face) => FACE_PANELS,
                     _ => 1,
                 };
                 let at_face = |node: &Node, s: &NodeState, t: &Transport| match node {
-                    Node::Face => m.transport(s.humidity, s.temperature, age),
+                    Node::Face => m.transport(s.humidity, s.temperature),
                     _ => *t,
                 };
                 let a = at_face(node_below, below, transport_below);
                 let b = at_face(node_above, above, transport_above);
-                body(m, distance, skin, age, panels, (below, &a), (above, &b))
+                body(m, distance, skin, panels, (below, &a), (above, &b))
             }
             Self::Ground {
                 vapour_resistance,
@@ -110,6 +106,18 @@ impl Link {
 }
 
 impl Flux {
+    /// Derivatives with respect to the unknowns below.
+    pub(super) fn by_below(&self) -> Matrix2<f64> {
+        let (w, q) = (self.water_by_below, self.heat_by_below);
+        Matrix2::new(w[0], w[1], q[0], q[1])
+    }
+
+    /// Derivatives with respect to the unknowns above.
+    pub(super) fn by_above(&self) -> Matrix2<f64> {
+        let (w, q) = (self.water_by_above, self.heat_by_above);
+        Matrix2::new(w[0], w[1], q[0], q[1])
+    }
+
     fn reversed(self) -> Self {
         let negate = |a: [f64; 2]| [-a[0], -a[1]];
         Self {
@@ -128,7 +136,6 @@ fn body(
     m: &dyn Material,
     d: f64,
     skin: f64,
-    age: f64,
     panels: usize,
     (a, ta): (&NodeState, &Transport),
     (b, tb): (&NodeState, &Transport),
@@ -154,7 +161,6 @@ fn body(
                 between = m.transport(
                     a.humidity + share * (b.humidity - a.humidity),
                     a.temperature + share * (b.temperature - a.temperature),
-                    age,
                 );
                 &between
             }

@@ -9,9 +9,9 @@ pub struct Storage {
     pub water_by_humidity: f64,
     /// Derivative of the evaporable water with respect to temperature \[kg/(m3 K)\].
     pub water_by_temperature: f64,
-    /// Chemically bound water \[kg/m3\]; depends on age alone.
+    /// Chemically bound water \[kg/m3\]; depends on maturity alone.
     pub bound_water: f64,
-    /// Heat released by chemical reactions since mixing \[J/m3\]; depends on age alone.
+    /// Heat released by chemical reactions since mixing \[J/m3\]; depends on maturity alone.
     pub heat_released: f64,
 }
 
@@ -29,13 +29,18 @@ pub struct Transport {
 }
 
 /// A porous material as the column sees it. Relative humidity is 0..1 (the solver may ask slightly above
-/// 1, where storage must keep rising), temperature is degC, `age` is the material's own measure of
-/// maturity \[s\] (zero for materials that do not age).
+/// 1, where storage must keep rising), temperature is degC, `age` is the equivalent age \[s\] (zero for materials that
+/// do not age).
 pub trait Material: Send + Sync + std::fmt::Debug {
-    /// Water and heat held.
-    fn storage(&self, humidity: f64, temperature: f64, age: f64) -> Storage;
+    /// What the age alone decides, in whatever measure [`Self::storage`] wants it (a degree of hydration): the solver
+    /// asks once for a stage of a step, not at every iteration.
+    fn maturity(&self, age: f64) -> f64 {
+        age
+    }
+    /// Water and heat held, at a maturity from [`Self::maturity`].
+    fn storage(&self, humidity: f64, temperature: f64, maturity: f64) -> Storage;
     /// Transport coefficients.
-    fn transport(&self, humidity: f64, temperature: f64, age: f64) -> Transport;
+    fn transport(&self, humidity: f64, temperature: f64) -> Transport;
     /// Thermal conductivity \[W/(m K)\] at an evaporable water content \[kg/m3\].
     fn thermal_conductivity(&self, water: f64) -> f64;
     /// Heat capacity of the dry material \[J/(m3 K)\].

@@ -49,7 +49,6 @@ pub enum Node {
 /// Everything that links and balances need of a node at one iterate.
 #[derive(Clone, Copy, Debug, Default)]
 pub(super) struct NodeState {
-    pub(super) unknown: f64,
     pub(super) temperature: f64,
     pub(super) humidity: f64,
     pub(super) humidity_by_unknown: f64,
@@ -73,10 +72,9 @@ impl Node {
         materials: &[Arc<dyn Material>],
         unknown: f64,
         temperature: f64,
-        age: f64,
+        maturity: f64,
     ) -> NodeState {
         let mut s = NodeState {
-            unknown,
             temperature,
             humidity: unknown,
             humidity_by_unknown: 1.0,
@@ -108,7 +106,7 @@ impl Node {
                 thickness,
             } => {
                 let m = &materials[material];
-                let storage = m.storage(unknown, temperature, age);
+                let storage = m.storage(unknown, temperature, maturity);
                 let total = storage.water + storage.bound_water;
                 s.conductivity = m.thermal_conductivity(storage.water);
                 s.water = thickness * total;
@@ -138,10 +136,11 @@ impl Node {
                 s.heat_by_temperature = thickness * heat_capacity;
             }
         }
-        s.saturation = air::saturation_pressure(temperature);
+        let (saturation, slope) = air::saturation_pressure_and_slope(temperature);
+        s.saturation = saturation;
         s.vapour_pressure = s.humidity * s.saturation;
         s.vapour_pressure_by_unknown = s.humidity_by_unknown * s.saturation;
-        s.vapour_pressure_by_temperature = s.humidity * air::saturation_pressure_slope(temperature);
+        s.vapour_pressure_by_temperature = s.humidity * slope;
         s
     }
 }

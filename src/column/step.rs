@@ -9,20 +9,24 @@
 //! enters its neighbour exactly. Both stages are implicit: a jump of the forcing at the start of a step
 //! cannot throw the fast air past its new balance, as an explicit first stage would.
 //!
+//! Newton's method stops early: the flows at the end of a stage are those of its last linearization, so that the books
+//! close to rounding whatever is left of the residual, and what a node's state holds beside the books is carried into
+//! the next step instead of being lost. The flows at a step's end start the next one. A step thus costs one evaluation
+//! of the materials for each iteration and no more.
+//!
 //! The local error is the difference to the quadrature over the nodes 0, gamma, 1 that integrates a parabola
 //! exactly, filtered by the Newton matrix (Shampine 1984) so that stiff parts do not count as error. Its
 //! norm is weighted by cell thickness: a thin surface cell counts by the water that it holds.
 
 use super::chain::{Column, Work};
-use super::flow::Balance;
 use super::node::Node;
-use nalgebra::{Matrix2, Vector2};
+use nalgebra::Vector2;
 
 /// Diagonal coefficient of the method.
 const GAMMA: f64 = 1.0 - std::f64::consts::FRAC_1_SQRT_2;
 /// Weights of the stages; also the last row of the method (stiffly accurate).
 const WEIGHTS: [f64; 2] = [1.0 - GAMMA, GAMMA];
-/// Newton iterations before a step is called off; a converging step takes two to four.
+/// Newton iterations before a step is called off; a converging stage takes two or three.
 const NEWTON_LIMIT: u32 = 15;
 
 /// What the surroundings bring into the air node: water vapour \[kg/(m2 s)\] and enthalpy \[W/m2\], per area
@@ -45,7 +49,8 @@ pub struct Tolerance {
     pub humidity: f64,
     /// Local error of temperature per step \[K\].
     pub temperature: f64,
-    /// Newton stops when its update falls below this share of the local error allowed.
+    /// Newton stops when its update falls below this share of the local error allowed. The update is still applied, so
+    /// that what is left after it is of the order of its square.
     pub newton: f64,
 }
 
@@ -54,7 +59,7 @@ impl Default for Tolerance {
         Self {
             humidity: 2e-4,
             temperature: 0.1,
-            newton: 1e-6,
+            newton: 0.05,
         }
     }
 }
@@ -129,37 +134,24 @@ impl Column {
         dt: f64,
         tolerance: &Tolerance,
     ) -> Result<Step, ColumnFault> {
-        let n = self.nodes.len();
-        let rates: Vec<f64> = (0..n).map(|i| self.ageing_rate(i)).collect();
-        self.evaluate(work, &self.unknowns, &self.ages);
-        let stored: Vec<Vector2<f64>> = work
-            .states
-            .iter()
-            .map(|s| Vector2::new(s.water, s.heat))
-            .collect();
-        let start = self.balance(work, supply, None);
+        for (i, rate) in work.rates.iter_mut().enumerate() {
+            *rate = self.ageing_rate(i);
+        }
+        self.start_fluxes(work, supply);
 
         // First stage: from the start state.
         work.trial.copy_from_slice(&self.unknowns);
-        set_ages(&mut work.trial_ages, &self.ages, &rates, GAMMA * dt);
+        self.set_ages(work, GAMMA * dt);
+        work.base.copy_from_slice(&self.booked);
         let mut iterations = 0;
-        let first = self.solve(
-            work,
-            supply,
-            GAMMA * dt,
-            &stored,
-            dt,
-            tolerance,
-            &mut iterations,
-        )?;
+        self.solve(work, supply, dt, tolerance, &mut iterations)?;
         let first_air = Self::air_of(&work.trial);
+        std::mem::swap(&mut work.balance, &mut work.first);
 
         // Second stage: extrapolated from the first.
-        let base: Vec<Vector2<f64>> = stored
-            .iter()
-            .zip(&first.net)
-            .map(|(s, f)| s + f * (WEIGHTS[0] * dt))
-            .collect();
+        for ((base, booked), flow) in work.base.iter_mut().zip(&self.booked).zip(&work.first.net) {
+            *base = booked + flow * (WEIGHTS[0] * dt);
+        }
         for ((trial, start), node) in work.trial.iter_mut().zip(&self.unknowns).zip(&self.nodes) {
             if matches!(node, Node::Face) {
                 continue;
@@ -169,35 +161,36 @@ impl Column {
                 *trial = guess;
             }
         }
-        set_ages(&mut work.trial_ages, &self.ages, &rates, dt);
-        let second = self.solve(
-            work,
-            supply,
-            GAMMA * dt,
-            &base,
-            dt,
-            tolerance,
-            &mut iterations,
-        )?;
+        self.set_ages(work, dt);
+        self.solve(work, supply, dt, tolerance, &mut iterations)?;
 
-        let error = self.local_error(work, &start, &first, &second, dt, tolerance);
+        let error = self.local_error(work, dt, tolerance);
+        if !error.is_finite() {
+            return Err(ColumnFault::Singular { step: dt });
+        }
+        let (first, second) = (&work.first, &work.balance);
+        let last_air = Self::air_of(&work.trial);
         let step = Step {
             length: dt,
             error,
             iterations,
-            air: [(first_air.0, first_air.1, WEIGHTS[0]), {
-                let (t, w) = Self::air_of(&work.trial);
-                (t, w, WEIGHTS[1])
-            }],
+            air: [
+                (first_air.0, first_air.1, WEIGHTS[0]),
+                (last_air.0, last_air.1, WEIGHTS[1]),
+            ],
             evaporation: WEIGHTS[0] * first.evaporation + WEIGHTS[1] * second.evaporation,
             from_below: WEIGHTS[0] * first.from_below + WEIGHTS[1] * second.from_below,
         };
-        if !error.is_finite() {
-            return Err(ColumnFault::Singular { step: dt });
-        }
         if error <= 1.0 {
             self.unknowns.copy_from_slice(&work.trial);
             self.ages.copy_from_slice(&work.trial_ages);
+            for ((booked, base), flow) in self.booked.iter_mut().zip(&work.base).zip(&second.net) {
+                *booked = base + flow * (GAMMA * dt);
+            }
+            for (last, f) in self.last_fluxes.iter_mut().zip(&work.fluxes) {
+                *last = [f.water, f.heat];
+            }
+            self.fresh = true;
             for k in 0..2 {
                 let mut sizes = [0.0; 2];
                 for (a, b) in first.external.iter().zip(&second.external) {
@@ -220,106 +213,107 @@ impl Column {
         }
     }
 
+    /// Ages at a time `dt` into the step. The rate at the start of the step is used throughout: over many steps
+    /// the error of that telescopes to one step's change of rate.
+    fn set_ages(&self, work: &mut Work, dt: f64) {
+        for (i, node) in self.nodes.iter().enumerate() {
+            if let Node::Cell { material, .. } = *node {
+                let age = self.ages[i] + work.rates[i] * dt;
+                work.trial_ages[i] = age;
+                work.maturities[i] = self.materials[material].maturity(age);
+            }
+        }
+    }
+
     fn air_of(unknowns: &[Vector2<f64>]) -> (f64, f64) {
         unknowns.last().map_or((0.0, 0.0), |u| (u[1], u[0]))
     }
 
-    /// Newton's method for `S(y) - scale F(y) = base`, from `work.trial` as the first guess.
-    #[allow(clippy::too_many_arguments)]
+    /// Fluxes at the start state into `work.start`. Those of the last step's end still hold, but for the topmost link,
+    /// whose film changes with the air, and for what comes from outside.
+    fn start_fluxes(&self, work: &mut Work, supply: &impl Supply) {
+        let n = self.nodes.len();
+        work.trial.copy_from_slice(&self.unknowns);
+        if self.fresh && n >= 2 && matches!(self.nodes[n - 1], Node::Air(_)) {
+            for (f, last) in work.fluxes.iter_mut().zip(&self.last_fluxes) {
+                [f.water, f.heat] = *last;
+            }
+            for i in n - 2..n {
+                self.evaluate_node(work, i);
+            }
+            self.evaluate_link(work, n - 2);
+        } else {
+            self.set_ages(work, 0.0);
+            self.evaluate(work);
+        }
+        self.supply_to_air(work, supply, false);
+        self.gather(work);
+        std::mem::swap(&mut work.balance, &mut work.start);
+    }
+
+    /// Newton's method for `S(y) - gamma dt F(y) = base`, from `work.trial` as the first guess. The flows at the
+    /// solution, into `work.balance`, are those of the last linearization, carried along the last update: they satisfy
+    /// the balance of every node to rounding.
     fn solve(
         &self,
         work: &mut Work,
         supply: &impl Supply,
-        scale: f64,
-        base: &[Vector2<f64>],
         dt: f64,
         tolerance: &Tolerance,
         iterations: &mut u32,
-    ) -> Result<Balance, ColumnFault> {
+    ) -> Result<(), ColumnFault> {
         let n = self.nodes.len();
+        let scale = GAMMA * dt;
         let mut worst = 0;
-        let mut last_change = vec![0.0; n];
+        work.last_change.fill(0.0);
         for _ in 0..NEWTON_LIMIT {
             *iterations += 1;
-            let trial = std::mem::take(&mut work.trial);
-            let ages = std::mem::take(&mut work.trial_ages);
-            self.evaluate(work, &trial, &ages);
-            for (m, s) in work.matrix.diagonal.iter_mut().zip(&work.states) {
-                *m = Matrix2::new(
-                    s.water_by_unknown,
-                    s.water_by_temperature,
-                    s.heat_by_unknown,
-                    s.heat_by_temperature,
-                );
-            }
-            let balance = self.balance(work, supply, Some(scale));
+            self.evaluate(work);
+            self.supply_to_air(work, supply, true);
+            self.gather(work);
             for i in 0..n {
                 let s = &work.states[i];
-                work.right[i] = base[i] + balance.net[i] * scale - Vector2::new(s.water, s.heat);
+                work.right[i] =
+                    work.base[i] + work.balance.net[i] * scale - Vector2::new(s.water, s.heat);
             }
-            self.apply_held(work);
-            work.trial = trial;
-            work.trial_ages = ages;
-            let mut right = std::mem::take(&mut work.right);
-            let solved = work.matrix.factor();
-            if solved.is_some() {
-                work.matrix.solve(&mut right);
+            self.assemble(work, scale);
+            if work.matrix.factor().is_none() {
+                return Err(ColumnFault::Singular { step: dt });
             }
+            work.matrix.solve(&mut work.right);
             let mut size: f64 = 0.0;
             for i in 0..n {
                 let u = &mut work.trial[i];
-                let mut change = right[i];
+                let mut change = work.right[i];
                 limit(&self.nodes[i], u, &mut change);
                 // A face stores nothing: where transport changes steeply, Newton can swing from side to side.
                 if matches!(self.nodes[i], Node::Face) {
-                    if change[0] * last_change[i] < 0.0
-                        && change[0].abs() > 0.3 * f64::abs(last_change[i])
-                    {
+                    let last = &mut work.last_change[i];
+                    if change[0] * *last < 0.0 && change[0].abs() > 0.3 * last.abs() {
                         change[0] *= 0.5;
                     }
-                    last_change[i] = change[0];
+                    *last = change[0];
                 }
                 *u += change;
                 // Newton's own step, not the limited one: a state held at a limit has not converged.
-                let s = self.scaled(i, &right[i], tolerance);
+                let s = self.scaled(i, &work.right[i], tolerance);
                 if s > size || s.is_nan() {
                     size = s;
                     worst = i;
                 }
             }
-            work.right = right;
-            if solved.is_none() || !size.is_finite() {
+            if !size.is_finite() {
                 return Err(ColumnFault::Singular { step: dt });
             }
             if size < tolerance.newton {
-                let trial = std::mem::take(&mut work.trial);
-                let ages = std::mem::take(&mut work.trial_ages);
-                self.evaluate(work, &trial, &ages);
-                work.trial = trial;
-                work.trial_ages = ages;
-                return Ok(self.balance(work, supply, None));
+                self.carry_flows(work);
+                return Ok(());
             }
         }
         Err(ColumnFault::NoConvergence {
             node: worst,
             step: dt,
         })
-    }
-
-    fn apply_held(&self, work: &mut Work) {
-        for (i, held) in self.held.iter().enumerate() {
-            for k in 0..2 {
-                if held[k] {
-                    let m = &mut work.matrix;
-                    for j in 0..2 {
-                        m.lower[i][(k, j)] = 0.0;
-                        m.upper[i][(k, j)] = 0.0;
-                        m.diagonal[i][(k, j)] = if j == k { 1.0 } else { 0.0 };
-                    }
-                    work.right[i][k] = 0.0;
-                }
-            }
-        }
     }
 
     /// Size of a change of node `i` in units of the tolerance.
@@ -333,32 +327,24 @@ impl Column {
     }
 
     /// Local error in units of the tolerance; the matrix still holds the factors of the last iterate.
-    fn local_error(
-        &self,
-        work: &mut Work,
-        start: &Balance,
-        first: &Balance,
-        second: &Balance,
-        dt: f64,
-        tolerance: &Tolerance,
-    ) -> f64 {
+    fn local_error(&self, work: &mut Work, dt: f64, tolerance: &Tolerance) -> f64 {
         // Weights at 0, gamma and 1 of the rule that integrates a parabola exactly, less those of the method.
         let w1 = 1.0 / (6.0 * GAMMA * (1.0 - GAMMA));
         let w2 = 0.5 - w1 * GAMMA;
         let difference = [1.0 - w1 - w2, w1 - WEIGHTS[0], w2 - WEIGHTS[1]];
-        let mut right = std::mem::take(&mut work.right);
-        for i in 0..right.len() {
-            right[i] = (start.net[i] * difference[0]
-                + first.net[i] * difference[1]
-                + second.net[i] * difference[2])
-                * dt;
+        let (start, first, second) = (&work.start.net, &work.first.net, &work.balance.net);
+        for (i, right) in work.right.iter_mut().enumerate() {
+            *right =
+                (start[i] * difference[0] + first[i] * difference[1] + second[i] * difference[2])
+                    * dt;
             for k in 0..2 {
                 if self.held[i][k] {
-                    right[i][k] = 0.0;
+                    right[k] = 0.0;
                 }
             }
         }
-        work.matrix.solve(&mut right);
+        work.matrix.solve(&mut work.right);
+        let right = &work.right;
         let (mut sum, mut thickness_sum) = (0.0, 0.0);
         for (i, node) in self.nodes.iter().enumerate() {
             // Faces and air follow the cells; their error shows there.
@@ -369,20 +355,11 @@ impl Column {
                 thickness_sum += thickness;
             }
         }
-        work.right = right;
         if thickness_sum > 0.0 {
             (sum / thickness_sum).sqrt()
         } else {
             0.0
         }
-    }
-}
-
-/// Ages at a time `dt` into the step. The rate at the start of the step is used throughout: over many steps
-/// the error of that telescopes to one step's change of rate.
-fn set_ages(target: &mut [f64], ages: &[f64], rates: &[f64], dt: f64) {
-    for ((t, a), r) in target.iter_mut().zip(ages).zip(rates) {
-        *t = a + r * dt;
     }
 }
 

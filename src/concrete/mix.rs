@@ -15,11 +15,13 @@ use crate::column::{Material, Storage, Transport};
 /// Density of water times the gas constant of vapour \[Pa/K\].
 const SUCTION_PER_KELVIN: f64 = 1000.0 * air::GAS_CONSTANT_VAPOUR;
 /// Reference temperature of transport and hydration \[K\].
-const REFERENCE: f64 = 293.15;
+pub(super) const REFERENCE: f64 = 293.15;
+/// Exponent of vapour permeability with temperature (EN 15026, from memory).
+const VAPOUR_TEMPERATURE_EXPONENT: f64 = 0.81;
 /// Above this relative humidity storage goes on as a straight line, so that full pores still have a state.
-const FULL: f64 = 0.9999;
+pub(super) const FULL: f64 = 0.9999;
 /// Below this relative humidity the curves are not evaluated; a slab never gets there.
-const DRY: f64 = 1e-4;
+pub(super) const DRY: f64 = 1e-4;
 
 /// The stone of a mix.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -124,10 +126,14 @@ impl Concrete {
     /// Water that fills the pores \[kg/m3\].
     #[must_use]
     pub fn pore_water(&self, equivalent_age: f64) -> f64 {
+        self.pores(self.hydration(equivalent_age))
+    }
+
+    /// Water that fills the pores at a degree of hydration \[kg/m3\].
+    fn pores(&self, hydration: f64) -> f64 {
         let h = &self.constants.hydration;
         self.mix.cement_content
-            * (self.mix.water_cement_ratio
-                - (h.bound - h.shrinkage) * self.hydration(equivalent_age))
+            * (self.mix.water_cement_ratio - (h.bound - h.shrinkage) * hydration)
     }
 
     /// Degree of saturation and its derivatives with respect to relative humidity and temperature.
@@ -154,7 +160,7 @@ impl Concrete {
     }
 
     /// Water in the aggregate \[kg/m3\] and its derivatives with respect to relative humidity and temperature.
-    fn aggregate_water(&self, humidity: f64, temperature: f64) -> (f64, f64, f64) {
+    pub(super) fn aggregate_water(&self, humidity: f64, temperature: f64) -> (f64, f64, f64) {
         if self.mix.aggregate == Aggregate::NormalWeight {
             return (0.0, 0.0, 0.0);
         }
@@ -180,6 +186,81 @@ impl Concrete {
             Aggregate::NormalWeight => DRY_DENSITY.0,
             Aggregate::Lightweight => DRY_DENSITY.1,
         }
+    }
+
+    /// Degree of saturation and its slope at `z = sqrt(-ln h T/T0)`.
+    pub(super) fn saturation_at_root(&self, z: f64) -> (f64, f64) {
+        let b = self.isotherm_exponent;
+        let m = b / (b - 1.0);
+        let power = (SUCTION_PER_KELVIN * REFERENCE * z * z / self.isotherm_pressure).powf(m);
+        let saturation = (1.0 + power).powf(-1.0 / b);
+        let slope = if z > 0.0 {
+            -saturation * 2.0 * m / b * power / (z * (1.0 + power))
+        } else {
+            0.0
+        };
+        (saturation, slope)
+    }
+
+    /// What concrete of a degree of hydration stores at a degree of saturation and with water in its aggregate \[kg/m3\],
+    /// both given with their derivatives.
+    pub(super) fn stored(
+        &self,
+        hydration: f64,
+        saturation: (f64, f64, f64),
+        aggregate: (f64, f64, f64),
+    ) -> Storage {
+        let pores = self.pores(hydration);
+        let c = &self.constants.hydration;
+        let hydrated = self.mix.cement_content * hydration;
+        Storage {
+            water: pores * saturation.0 + aggregate.0,
+            water_by_humidity: pores * saturation.1 + aggregate.1,
+            water_by_temperature: pores * saturation.2 + aggregate.2,
+            bound_water: c.bound * hydrated,
+            heat_released: c.heat * hydrated,
+        }
+    }
+
+    /// Liquid conductivity \[kg/(m s)\] at the reference temperature and its slope with relative humidity.
+    pub(super) fn conductivity(&self, humidity: f64) -> (f64, f64) {
+        let t = &self.constants.transport;
+        let h = humidity.clamp(DRY, 1.0);
+        let power = ((1.0 - h) / (1.0 - t.middle)).powf(t.steepness);
+        let s_shape = self.liquid / (1.0 + power);
+        let s_slope = if h < 1.0 {
+            s_shape * t.steepness * power / ((1.0 - h) * (1.0 + power))
+        } else {
+            0.0
+        };
+        let capillary = self.capillary * h.powf(t.capillary_exponent);
+        (
+            s_shape + capillary,
+            s_slope + t.capillary_exponent * capillary / h,
+        )
+    }
+
+    /// With their slopes: the factors that temperature puts on liquid conductivity and on the speed of hydration, and
+    /// the vapour permeability \[kg/(m s Pa)\].
+    pub(super) fn temperature_factors(&self, temperature: f64) -> [(f64, f64); 3] {
+        let kelvin = temperature + air::KELVIN_AT_ZERO_CELSIUS;
+        let arrhenius = |activation: f64| {
+            let factor = (activation * (1.0 / REFERENCE - 1.0 / kelvin)).exp();
+            (factor, factor * activation / (kelvin * kelvin))
+        };
+        let vapour =
+            self.vapour_permeability * (kelvin / REFERENCE).powf(VAPOUR_TEMPERATURE_EXPONENT);
+        [
+            arrhenius(self.constants.transport.activation),
+            arrhenius(self.constants.hydration.activation),
+            (vapour, vapour * VAPOUR_TEMPERATURE_EXPONENT / kelvin),
+        ]
+    }
+
+    /// Factor that drying pores put on the speed of hydration.
+    pub(super) fn ageing_in_pores(&self, humidity: f64) -> f64 {
+        let slow = self.constants.hydration.drying * (1.0 - humidity.clamp(0.0, 1.0));
+        1.0 / (1.0 + slow.powi(4))
     }
 
     /// Evaporable water \[kg/m3\] at a relative humidity, temperature \[degC\] and equivalent age \[s\].
@@ -229,40 +310,27 @@ impl Concrete {
 }
 
 impl Material for Concrete {
-    fn storage(&self, humidity: f64, temperature: f64, age: f64) -> Storage {
-        let pores = self.pore_water(age);
-        let (saturation, by_humidity, by_temperature) = self.saturation(humidity, temperature);
-        let c = &self.constants.hydration;
-        let hydrated = self.mix.cement_content * self.hydration(age);
-        let aggregate = self.aggregate_water(humidity, temperature);
-        Storage {
-            water: pores * saturation + aggregate.0,
-            water_by_humidity: pores * by_humidity + aggregate.1,
-            water_by_temperature: pores * by_temperature + aggregate.2,
-            bound_water: c.bound * hydrated,
-            heat_released: c.heat * hydrated,
-        }
+    /// The degree of hydration.
+    fn maturity(&self, age: f64) -> f64 {
+        self.hydration(age)
     }
 
-    fn transport(&self, humidity: f64, temperature: f64, _age: f64) -> Transport {
-        let t = &self.constants.transport;
-        let h = humidity.clamp(DRY, 1.0);
-        let kelvin = temperature + air::KELVIN_AT_ZERO_CELSIUS;
-        let power = ((1.0 - h) / (1.0 - t.middle)).powf(t.steepness);
-        let s_shape = self.liquid / (1.0 + power);
-        let s_slope = if h < 1.0 {
-            s_shape * t.steepness * power / ((1.0 - h) * (1.0 + power))
-        } else {
-            0.0
-        };
-        let capillary = self.capillary * h.powf(t.capillary_exponent);
-        let factor = (t.activation * (1.0 / REFERENCE - 1.0 / kelvin)).exp();
+    fn storage(&self, humidity: f64, temperature: f64, hydration: f64) -> Storage {
+        self.stored(
+            hydration,
+            self.saturation(humidity, temperature),
+            self.aggregate_water(humidity, temperature),
+        )
+    }
+
+    fn transport(&self, humidity: f64, temperature: f64) -> Transport {
+        let [(factor, _), _, (vapour_permeability, _)] = self.temperature_factors(temperature);
+        let (conductivity, slope) = self.conductivity(humidity);
         Transport {
-            vapour_permeability: self.vapour_permeability * (kelvin / REFERENCE).powf(0.81),
+            vapour_permeability,
             vapour_permeability_by_humidity: 0.0,
-            liquid_conductivity: factor * (s_shape + capillary),
-            liquid_conductivity_by_humidity: factor
-                * (s_slope + t.capillary_exponent * capillary / h),
+            liquid_conductivity: factor * conductivity,
+            liquid_conductivity_by_humidity: factor * slope,
         }
     }
 
@@ -283,9 +351,7 @@ impl Material for Concrete {
     }
 
     fn ageing_rate(&self, humidity: f64, temperature: f64) -> f64 {
-        let c = &self.constants.hydration;
-        let kelvin = temperature + air::KELVIN_AT_ZERO_CELSIUS;
-        let slow = c.drying * (1.0 - humidity.clamp(0.0, 1.0));
-        (c.activation * (1.0 / REFERENCE - 1.0 / kelvin)).exp() / (1.0 + slow.powi(4))
+        let [_, (factor, _), _] = self.temperature_factors(temperature);
+        factor * self.ageing_in_pores(humidity)
     }
 }

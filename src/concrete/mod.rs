@@ -40,6 +40,9 @@
 
 mod constants;
 mod mix;
+mod table;
+mod tabulated;
 
 pub use constants::{Constants, HydrationConstants, IsothermConstants, TransportConstants};
 pub use mix::{Aggregate, Concrete, Mix, USUAL_MIXING_WATER};
+pub use tabulated::Tabulated;

@@ -18,6 +18,9 @@ const FIRST_STEP: f64 = 60.0;
 const SHORTEST_STEP: f64 = 1e-3;
 /// Residual of a balance, as a share of the throughput, above which a run is not believed.
 const BOOKS_CLOSE: f64 = 1e-6;
+/// Newton's share of the local error at the end of a stretch, where the books are checked: what is stored is read off
+/// the state there, which must therefore hold what the books say even where next to nothing has passed through.
+const NEWTON_AT_THE_END: f64 = 1e-6;
 /// Steps tried before a run is called off: three times what twenty years at the longest step take.
 const MOST_TRIES: u64 = 200_000;
 /// Air speed over a slab in an open shell as a share of the weather station's wind (engineering judgement).
@@ -214,7 +217,6 @@ impl Simulation {
             Climate::Room(room, _) => Some(room.at(self.time)),
             _ => None,
         };
-        let face_index = self.layout.air - 1;
         while self.time < until - SHORTEST_STEP {
             let length = self.next_step.min(until - self.time);
             self.tries += 1;
@@ -249,13 +251,17 @@ impl Simulation {
                 }
                 _ => STILL_AIR,
             };
-            self.column.links_mut()[face_index] = face_link(air_speed);
+            self.column.set_topmost_link(face_link(air_speed));
 
             let supply = |t: f64, w: f64| match (&active, &outside) {
                 (Some(room), Some(o)) => room.supply(t, w, o, hour),
                 _ => [0.0, 0.0],
             };
-            match self.column.step(&supply, length, &self.tolerance) {
+            let mut tolerance = self.tolerance;
+            if self.time + length >= until - SHORTEST_STEP {
+                tolerance.newton = tolerance.newton.min(NEWTON_AT_THE_END);
+            }
+            match self.column.step(&supply, length, &tolerance) {
                 Ok(step) => {
                     self.newton_iterations += u64::from(step.iterations);
                     let factor = (0.9 * step.error.max(1e-6).powf(-1.0 / 3.0)).clamp(0.2, 2.5);

@@ -3,7 +3,7 @@
 use super::START_AGE;
 use crate::air::MoistAir;
 use crate::column::{AirStore, Column, Grid, Link, Node, Refinement};
-use crate::concrete::Concrete;
+use crate::concrete::{Concrete, Tabulated};
 use crate::room::face_link;
 use std::sync::Arc;
 
@@ -191,7 +191,12 @@ impl Slab {
         let start = MoistAir::from_relative_humidity(self.start_temperature, 0.6, store.pressure);
         states.push((start.humidity_ratio, self.start_temperature));
 
-        let mut column = Column::new(vec![Arc::new(self.concrete)], nodes, links, &states);
+        let mut column = Column::new(
+            vec![Arc::new(Tabulated::new(self.concrete))],
+            nodes,
+            links,
+            &states,
+        );
         for (index, moisture, temperature) in held {
             column.hold(index, moisture, temperature);
         }

@@ -138,7 +138,7 @@ impl Material for Diffusive {
             ..Storage::default()
         }
     }
-    fn transport(&self, humidity: f64, _: f64, _: f64) -> Transport {
+    fn transport(&self, humidity: f64, _: f64) -> Transport {
         Transport {
             liquid_conductivity: self.capacity * (self.diffusivity)(humidity),
             liquid_conductivity_by_humidity: self.capacity * (self.slope)(humidity),
@@ -461,7 +461,7 @@ impl Material for Hamstad {
             ..Storage::default()
         }
     }
-    fn transport(&self, humidity: f64, _: f64, _: f64) -> Transport {
+    fn transport(&self, humidity: f64, _: f64) -> Transport {
         let h = humidity;
         let l = 1.0 - h.ln() / 0.118;
         let second = 116.0 * 0.869 / 0.118
@@ -604,7 +604,7 @@ impl Material for AnnexA {
             ..Storage::default()
         }
     }
-    fn transport(&self, h: f64, t: f64, _: f64) -> Transport {
+    fn transport(&self, h: f64, t: f64) -> Transport {
         let step = 1e-6;
         let (delta, k) = Self::transport_of(h, t);
         let (delta_up, k_up) = Self::transport_of(h + step, t);

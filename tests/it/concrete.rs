@@ -6,7 +6,7 @@ mod rows;
 
 use coatday::air::{self, MoistAir};
 use coatday::column::{AirStore, Material, Tolerance};
-use coatday::concrete::{Concrete, Constants, Mix};
+use coatday::concrete::{Concrete, Constants, Mix, Tabulated};
 use coatday::season::{Climate, DAY, Resolution, Simulation, Slab, Underside};
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
@@ -506,25 +506,59 @@ proptest! {
         prop_assert!(c.hydration(0.0) == 0.0 && c.hydration(-1.0) == 0.0);
     }
 
-    /// The derivatives of storage and transport are those of the functions.
+    /// The derivatives of storage and transport are those of the functions, exact and tabulated.
     #[test]
     fn analytic_derivatives(
         ratio in 0.35..1.0f64,
         humidity in 0.1..0.999f64,
         temperature in 0.0..45.0f64,
     ) {
-        let c = concrete(ratio);
-        let age = 28.0 * DAY;
+        let exact = concrete(ratio);
+        let tabulated = Tabulated::new(exact);
         let (dh, dt) = (1e-7, 1e-3);
         let close = |a: f64, b: f64| (a - b).abs() <= 1e-4 * a.abs().max(b.abs()) + 1e-12;
-        let s = c.storage(humidity, temperature, age);
-        let [below, above] = [-dh, dh].map(|d| c.storage(humidity + d, temperature, age).water);
-        prop_assert!(close(s.water_by_humidity, (above - below) / (2.0 * dh)));
-        let [below, above] = [-dt, dt].map(|d| c.storage(humidity, temperature + d, age).water);
-        prop_assert!(close(s.water_by_temperature, (above - below) / (2.0 * dt)));
-        let k = c.transport(humidity, temperature, age);
-        let [below, above] = [-dh, dh].map(|d| c.transport(humidity + d, temperature, age).liquid_conductivity);
-        prop_assert!(close(k.liquid_conductivity_by_humidity, (above - below) / (2.0 * dh)));
+        for c in [&exact as &dyn Material, &tabulated] {
+            let maturity = c.maturity(28.0 * DAY);
+            let water = |h, t| c.storage(h, t, maturity).water;
+            let s = c.storage(humidity, temperature, maturity);
+            let [below, above] = [-dh, dh].map(|d| water(humidity + d, temperature));
+            prop_assert!(close(s.water_by_humidity, (above - below) / (2.0 * dh)));
+            let [below, above] = [-dt, dt].map(|d| water(humidity, temperature + d));
+            prop_assert!(close(s.water_by_temperature, (above - below) / (2.0 * dt)));
+            let k = c.transport(humidity, temperature);
+            let [below, above] =
+                [-dh, dh].map(|d| c.transport(humidity + d, temperature).liquid_conductivity);
+            prop_assert!(close(k.liquid_conductivity_by_humidity, (above - below) / (2.0 * dh)));
+        }
+    }
+
+    /// The tables that a season runs on follow the functions within 1e-6, far below what the model itself knows.
+    #[test]
+    fn analytic_tables_follow_the_functions(
+        ratio in 0.35..1.0f64,
+        humidity in 0.01..1.5f64,
+        temperature in -45.0..85.0f64,
+        days in 0.5..3000.0f64,
+    ) {
+        let exact = concrete(ratio);
+        let tabulated = Tabulated::new(exact);
+        let close = |a: f64, b: f64| (a - b).abs() <= 1e-6 * b.abs();
+        let [m, n] = [exact.maturity(days * DAY), tabulated.maturity(days * DAY)];
+        prop_assert!(close(n, m), "hydration {} for {}", n, m);
+        let [a, b] = [
+            tabulated.storage(humidity, temperature, m),
+            exact.storage(humidity, temperature, m),
+        ];
+        prop_assert!(close(a.water, b.water), "{:?} for {:?}", a, b);
+        prop_assert!(a.bound_water == b.bound_water && a.heat_released == b.heat_released);
+        let [a, b] = [tabulated.transport(humidity, temperature), exact.transport(humidity, temperature)];
+        prop_assert!(close(a.liquid_conductivity, b.liquid_conductivity), "{:?} for {:?}", a, b);
+        prop_assert!(close(a.vapour_permeability, b.vapour_permeability));
+        let [a, b] = [
+            tabulated.ageing_rate(humidity, temperature),
+            exact.ageing_rate(humidity, temperature),
+        ];
+        prop_assert!(close(a, b));
     }
 }
 

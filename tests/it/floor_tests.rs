@@ -150,7 +150,7 @@ fn analytic_lightweight_isotherm() {
             humidity,
             max_relative = 1e-9
         );
-        let storage = c.storage(humidity, 20.0, MATURE);
+        let storage = c.storage(humidity, 20.0, c.maturity(MATURE));
         let step = 1e-6;
         let slope = (c.water(humidity + step, 20.0, MATURE)
             - c.water(humidity - step, 20.0, MATURE))

@@ -1,0 +1,113 @@
+//! Concrete with its functions in tables: what a season runs on.
+//!
+//! | function | variable | why that one |
+//! |---|---|---|
+//! | degree of saturation | `z = sqrt(-ln h T/T0)`, the root of a scaled capillary pressure | temperature and humidity meet in it; the curve is smooth in it up to full pores |
+//! | liquid conductivity at `T0` | `h` | as defined |
+//! | temperature factors of liquid, vapour and hydration | `T` | as defined |
+//!
+//! Exact functions, symbols and sources: [`super::mix`]. The tables follow them within 1e-6, far below what the model
+//! itself knows. Valid range: that of the exact functions, which are asked outside of [`TEMPERATURES`].
+//!
+//! Proof of accuracy: `analytic_tables_follow_the_functions` and `analytic_derivatives` in `tests/it/concrete.rs`.
+
+use super::mix::{Concrete, DRY, FULL, REFERENCE};
+use super::table::Table;
+use crate::air;
+use crate::column::{Material, Storage, Transport};
+
+/// Range of the temperature tables \[degC\].
+const TEMPERATURES: (f64, f64) = (-40.0, 80.0);
+/// Intervals of them: one kelvin each.
+const TEMPERATURE_INTERVALS: usize = 120;
+/// Largest `z`: dry pores at the hottest.
+const LARGEST_ROOT: f64 = 3.5;
+/// Intervals in `z`: fine enough that a table's water, read back through the exact inverse, is right to 1e-9.
+const ROOT_INTERVALS: usize = 1792;
+/// Intervals in `h`: the steepest part of the conductivity, `h^47`, wants them this fine.
+const HUMIDITY_INTERVALS: usize = 1024;
+
+/// Concrete whose functions are tabulated.
+#[derive(Clone, Debug)]
+pub struct Tabulated {
+    concrete: Concrete,
+    saturation: Table<1>,
+    conductivity: Table<1>,
+    /// Factors of liquid conductivity and of the speed of hydration; vapour permeability.
+    temperature: Table<3>,
+}
+
+impl Tabulated {
+    /// Tables of a concrete's functions; a fraction of a millisecond.
+    #[must_use]
+    pub fn new(concrete: Concrete) -> Self {
+        Self {
+            concrete,
+            saturation: Table::new((0.0, LARGEST_ROOT), ROOT_INTERVALS, |z| {
+                [concrete.saturation_at_root(z)]
+            }),
+            conductivity: Table::new((0.0, 1.0), HUMIDITY_INTERVALS, |h| {
+                [concrete.conductivity(h)]
+            }),
+            temperature: Table::new(TEMPERATURES, TEMPERATURE_INTERVALS, |t| {
+                concrete.temperature_factors(t)
+            }),
+        }
+    }
+
+    #[inline]
+    fn temperature_factors(&self, temperature: f64) -> [(f64, f64); 3] {
+        if temperature > TEMPERATURES.0 && temperature < TEMPERATURES.1 {
+            self.temperature.at(temperature)
+        } else {
+            self.concrete.temperature_factors(temperature)
+        }
+    }
+}
+
+impl Material for Tabulated {
+    fn maturity(&self, age: f64) -> f64 {
+        self.concrete.maturity(age)
+    }
+
+    fn storage(&self, humidity: f64, temperature: f64, hydration: f64) -> Storage {
+        if humidity > FULL {
+            return self.concrete.storage(humidity, temperature, hydration);
+        }
+        let h = humidity.max(DRY);
+        let kelvin = temperature + air::KELVIN_AT_ZERO_CELSIUS;
+        let root = (-h.ln() * (kelvin / REFERENCE)).sqrt().min(LARGEST_ROOT);
+        let [(saturation, slope)] = self.saturation.at(root);
+        let by_humidity = -0.5 * slope * kelvin / (REFERENCE * root * h);
+        let by_temperature = 0.5 * slope * root / kelvin;
+        self.concrete.stored(
+            hydration,
+            (saturation, by_humidity, by_temperature),
+            self.concrete.aggregate_water(humidity, temperature),
+        )
+    }
+
+    fn transport(&self, humidity: f64, temperature: f64) -> Transport {
+        let [(factor, _), _, (vapour_permeability, _)] = self.temperature_factors(temperature);
+        let [(conductivity, slope)] = self.conductivity.at(humidity.clamp(0.0, 1.0));
+        Transport {
+            vapour_permeability,
+            vapour_permeability_by_humidity: 0.0,
+            liquid_conductivity: factor * conductivity,
+            liquid_conductivity_by_humidity: if humidity < 1.0 { factor * slope } else { 0.0 },
+        }
+    }
+
+    fn thermal_conductivity(&self, water: f64) -> f64 {
+        self.concrete.thermal_conductivity(water)
+    }
+
+    fn heat_capacity(&self) -> f64 {
+        self.concrete.heat_capacity()
+    }
+
+    fn ageing_rate(&self, humidity: f64, temperature: f64) -> f64 {
+        let [_, (factor, _), _] = self.temperature_factors(temperature);
+        factor * self.concrete.ageing_in_pores(humidity)
+    }
+}
