@@ -210,7 +210,8 @@ pub struct CoatingDay {
     pub rules: Vec<Rule>,
 }
 
-/// Holds the floor against every rule. `tests` and `judged` are those of the log, `cure` the hours of cure if there is a forecast.
+/// Holds the floor against every rule. `tests` and `judged` are those of the log, `cure` the hours of cure if there is a forecast,
+/// `unread_lines` counts the log's lines that could not be read.
 #[must_use]
 pub fn coating_day(
     scenario: &Scenario,
@@ -219,6 +220,7 @@ pub fn coating_day(
     tests: &[FloorTest],
     judged: &[Judged],
     cure: Option<&CureHours>,
+    unread_lines: usize,
 ) -> CoatingDay {
     let mut check = Check {
         scenario,
@@ -233,6 +235,19 @@ pub fn coating_day(
     check.age();
     check.wettings();
     check.tests(tests, judged);
+    if unread_lines > 0 {
+        let why = "What stands on them is not in this check. Correct them and check again.";
+        check.rule(
+            "lines of the log that cannot be read",
+            (
+                Figure::Words(unread_lines.to_string()),
+                Figure::Words("0".into()),
+                true,
+            ),
+            "the log",
+            Some((Verdict::Wait, why.to_owned())),
+        );
+    }
     let verdict = check
         .rules
         .iter()

@@ -5,7 +5,7 @@
 //! cannot be read is a fault with its place and takes no other line with it. Nothing here fails or panics, whatever the bytes.
 
 use super::columns::{Column, Layout, Placed, not_one_of, standard_header};
-use super::method::{ConcreteKind, Method, Reading, Spread, emission_rate};
+use super::method::{AS_GIVEN, ConcreteKind, Method, Reading, Spread, emission_rate};
 use super::parts::{Cell, MOST_CELLS, shown, split};
 use crate::scenario::{Collector, Faults};
 use crate::units::ranges::Limit;
@@ -350,7 +350,14 @@ impl Reader {
             (Some(method), Some(value)) => row.spread(method, value),
             _ => None,
         };
-        let typed = row.text(Column::Value);
+        let typed = row
+            .given(Column::Value)
+            .map_or_else(String::new, |(text, _, placed)| {
+                with_unit(&text, placed)
+                    .chars()
+                    .filter(|c| !c.is_control())
+                    .collect()
+            });
         let note = row.text(Column::Note);
         if !row.good {
             return None;
@@ -374,6 +381,7 @@ impl Reader {
             exposure,
             conditioned,
             ground_side,
+            dish_area,
             concrete,
             note,
         })
@@ -588,7 +596,7 @@ impl Row<'_, '_, '_> {
         match read {
             Ok(deviation) if deviation > 0.0 => Some(Spread {
                 standard_deviation: deviation,
-                source: "as given in the log",
+                source: AS_GIVEN,
             }),
             Ok(_) => {
                 self.fault(

@@ -134,6 +134,9 @@ const INSTRUMENTS: Instruments = Instruments {
     dish_least: 5.65e-9,
 };
 
+/// Source of a standard deviation that the log gives.
+pub(super) const AS_GIVEN: &str = "as given in the log";
+
 /// How far an instrument's readings scatter about the truth.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize)]
 pub struct Spread {
@@ -151,6 +154,17 @@ pub enum ConcreteKind {
     NormalWeight,
     /// Lightweight aggregate.
     Lightweight,
+}
+
+impl ConcreteKind {
+    /// The word in the log.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::NormalWeight => "normal_weight",
+            Self::Lightweight => "lightweight",
+        }
+    }
 }
 
 /// One reading.
@@ -186,6 +200,8 @@ pub struct Reading {
     pub conditioned: Option<f64>,
     /// Side of the square that was ground for a dish \[m\].
     pub ground_side: Option<f64>,
+    /// Floor under the dome of a dish \[m2\].
+    pub dish_area: Option<f64>,
     /// Kind of concrete.
     pub concrete: Option<ConcreteKind>,
     /// Anything worth remembering.

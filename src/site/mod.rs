@@ -24,4 +24,4 @@ pub use judge::{Judged, Shortfall, Status, judge};
 pub use log::{Defaults, Log, parse_moment, read_export, read_log};
 pub use method::{ConcreteKind, Method, Reading, Spread, emission_rate};
 pub use tests_of_floor::{FloorTest, PlaceResult, floor_tests, tests_needed};
-pub use write::{Addition, Entry, addition};
+pub use write::{Addition, Entry, addition, written};

@@ -6,9 +6,9 @@
 
 use super::columns::{Column, Layout, standard_header};
 use super::log::{is_cut_header, lines, read_log, says_nothing, text_of};
-use super::method::Reading;
+use super::method::{AS_GIVEN, Method, Reading};
 use crate::scenario::{Collector, Faults};
-use jiff::civil::Date;
+use jiff::civil::{Date, DateTime};
 use std::collections::BTreeSet;
 
 /// One reading as text, column by column; columns left out are empty.
@@ -141,7 +141,86 @@ impl End {
     }
 }
 
+/// A moment as the log writes it.
+#[must_use]
+pub fn written(time: DateTime) -> String {
+    let seconds = if time.second() == 0 {
+        String::new()
+    } else {
+        format!(":{:02}", time.second())
+    };
+    format!(
+        "{} {:02}:{:02}{seconds}",
+        time.date(),
+        time.hour(),
+        time.minute()
+    )
+}
+
+/// A number without the last digits that come from changing units.
+fn plain(number: f64) -> f64 {
+    (number * 1e6).round() / 1e6
+}
+
 impl Entry {
+    /// A reading as text, in SI units but for the value, which stays as it was typed.
+    #[must_use]
+    pub fn of(reading: &Reading) -> Self {
+        let mut cells = vec![
+            (Column::Time, written(reading.time)),
+            (Column::Place, reading.place.clone()),
+            (Column::Method, reading.method.word().to_owned()),
+            (Column::Value, reading.typed.clone()),
+        ];
+        let degrees = |t: f64| format!("{} degC", plain(t));
+        let percent = |share: f64| format!("{} %", plain(share * 100.0));
+        let hours = |s: f64| format!("{} h", plain(s / 3600.0));
+        let millimetres = |m: f64| format!("{} mm", plain(m * 1e3));
+        let optional = [
+            (Column::Depth, reading.depth.map(millimetres)),
+            (
+                Column::SlabTemperature,
+                reading.slab_temperature.map(degrees),
+            ),
+            (Column::AirTemperature, reading.air_temperature.map(degrees)),
+            (
+                Column::AirRelativeHumidity,
+                reading.air_relative_humidity.map(percent),
+            ),
+            (Column::Exposure, reading.exposure.map(hours)),
+            (Column::Conditioned, reading.conditioned.map(hours)),
+            (Column::GroundSide, reading.ground_side.map(millimetres)),
+            (
+                Column::DishArea,
+                reading.dish_area.map(|a| format!("{} m2", plain(a))),
+            ),
+            (
+                Column::Concrete,
+                reading.concrete.map(|kind| kind.word().to_owned()),
+            ),
+            (
+                Column::StandardDeviation,
+                reading
+                    .spread
+                    .filter(|spread| spread.source == AS_GIVEN)
+                    .map(|spread| match reading.method {
+                        Method::Dish => format!("{:e} kg/(m2 s)", spread.standard_deviation),
+                        _ => percent(spread.standard_deviation),
+                    }),
+            ),
+            (
+                Column::Note,
+                Some(reading.note.clone()).filter(|note| !note.is_empty()),
+            ),
+        ];
+        cells.extend(
+            optional
+                .into_iter()
+                .filter_map(|(column, text)| Some((column, text?))),
+        );
+        Self(cells)
+    }
+
     /// The text of a column, if it has any.
     #[must_use]
     pub fn get(&self, column: Column) -> Option<&str> {
