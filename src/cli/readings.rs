@@ -179,6 +179,9 @@ fn list(
             printer.table(&shown::table(&judged, printer.system));
             printer.data("");
         }
+        for reason in shown::reasons(&judged) {
+            printer.data(&reason);
+        }
         for sentence in shown::sentences(&tests, scenario, printer.system) {
             printer.data(&sentence);
         }

@@ -114,7 +114,7 @@ fn check(arguments: &TodayArguments, printer: &Printer) -> Result<Ending, Vec<St
         let object = shown::json(&scenario, now, &conditions, &day, cure.as_ref());
         printer.data(&format!("{object:#}"));
     } else {
-        printer.data(&format!("{}\n", shown::headline(&day, now)));
+        printer.data(&format!("{}\n", shown::headline(&day, now, printer.system)));
         for sentence in shown::conditions(&conditions, &day, printer.system) {
             printer.data(&sentence);
         }

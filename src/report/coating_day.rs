@@ -72,12 +72,19 @@ fn word(verdict: Verdict) -> &'static str {
 
 /// The verdict in one or two sentences, with what stands against coating.
 #[must_use]
-pub fn headline(day: &CoatingDay, now: DateTime) -> String {
-    let against: Vec<&str> = day
+pub fn headline(day: &CoatingDay, now: DateTime, system: System) -> String {
+    let against: Vec<String> = day
         .rules
         .iter()
         .filter(|rule| rule.verdict == day.verdict)
-        .map(|rule| rule.name.as_str())
+        .map(|rule| {
+            let (value, limit) = (figure(&rule.value, system), limit(rule, system));
+            if value.is_empty() {
+                rule.name.clone()
+            } else {
+                format!("{} ({value}; {limit})", rule.name)
+            }
+        })
         .collect();
     let when = written(now);
     match day.verdict {

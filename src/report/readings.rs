@@ -6,7 +6,10 @@ use crate::site::{Addition, FloorTest, Judged, Method, Status, written};
 use crate::units::System;
 use jiff::civil::DateTime;
 use serde_json::{Value, json};
+use std::collections::BTreeMap;
 
+/// Lines named one by one; more are counted.
+const LINES_NAMED: usize = 12;
 const DAY: f64 = 86_400.0;
 /// kg/(m2 s) in lb/1000 ft2/24 h, and in g/m2/day.
 const POUND_RATE: f64 = 0.453_592_37 / 92.903_04 / DAY;
@@ -87,7 +90,6 @@ pub fn table(judged: &[Judged], system: System) -> TextTable {
         ("Depth", Side::Right),
         ("Value", Side::Right),
         ("Counts", Side::Left),
-        ("Why", Side::Left),
     ];
     TextTable {
         columns: columns.map(|(name, side)| (name.to_owned(), side)).to_vec(),
@@ -104,12 +106,48 @@ pub fn table(judged: &[Judged], system: System) -> TextTable {
                     r.depth.map(|d| depth(d, system)).unwrap_or_default(),
                     value(r.method, r.value, system),
                     if judged.counts() { "yes" } else { "NO" }.to_owned(),
-                    status(judged),
                 ]
             })
             .collect(),
         strong_row: None,
     }
+}
+
+/// Why readings do not count, and what the log leaves unsaid.
+#[must_use]
+pub fn reasons(judged: &[Judged]) -> Vec<String> {
+    let mut out: Vec<String> = judged
+        .iter()
+        .filter(|judged| !judged.counts())
+        .map(|judged| {
+            let r = &judged.reading;
+            format!(
+                "Line {} ({}, {}) does not count: {}",
+                r.line,
+                r.place,
+                r.method.word(),
+                status(judged)
+            )
+        })
+        .collect();
+    let mut unsaid: BTreeMap<&str, Vec<String>> = BTreeMap::new();
+    for judged in judged.iter().filter(|judged| judged.counts()) {
+        for what in &judged.not_stated {
+            unsaid
+                .entry(what)
+                .or_default()
+                .push(judged.reading.line.to_string());
+        }
+    }
+    out.extend(unsaid.into_iter().map(|(what, lines)| {
+        let lines = if lines.len() > LINES_NAMED {
+            format!("{} lines", lines.len())
+        } else {
+            format!("line {}", lines.join(", "))
+        };
+        format!("Not stated, to be made sure of: {what} ({lines}).")
+    }));
+    out
 }
 
 fn area(scenario: &Scenario, system: System) -> String {

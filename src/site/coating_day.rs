@@ -347,7 +347,7 @@ impl Check<'_> {
             .oldest()
             .map_or(0.0, |time| self.now.duration_since(time).as_secs_f64());
         self.rule(
-            "air and slab measured within",
+            "age of these measurements",
             (Figure::Time(age), Figure::Time(MEASURED_WITHIN), true),
             COMMON,
             (age > MEASURED_WITHIN).then(|| {
@@ -589,7 +589,7 @@ impl Check<'_> {
                 .filter(|j| j.reading.method == test.method && !j.counts())
                 .count();
             let why = format!(
-                "{} of the {} places needed on this area ({standard}) have a test that counts; {others} readings do not count. See: coatday readings.",
+                "{} of the {} places needed on this area ({standard}) have a test that counts (readings that do not: {others}). See: coatday readings.",
                 test.places.len(),
                 test.needed
             );
