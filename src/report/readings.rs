@@ -260,6 +260,7 @@ fn test_json(test: &FloorTest) -> Value {
         "standard": test.method.standard(),
         "unit": test.method.si_unit(),
         "limit": test.limit,
+        "wanted": test.wanted,
         "places_needed": test.needed,
         "places_counting": test.places.len(),
         "readings": test.readings,

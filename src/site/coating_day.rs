@@ -625,11 +625,20 @@ impl Check<'_> {
             "tests: plastic sheet",
             (shows, Figure::Words("dry".into()), true),
             "ASTM D4263",
-            if test.places.is_empty() {
+            if moist {
+                Some((Verdict::Wait, why.to_owned()))
+            } else if test.wanted && !test.enough() {
+                let why = format!(
+                    "{} of the {} places needed on this area (ASTM D4263) have a sheet that counts. See: coatday readings.",
+                    test.places.len(),
+                    test.needed
+                );
+                Some((Verdict::Wait, why))
+            } else if test.places.is_empty() {
                 let why = "No sheet in the log counts. It is not needed where other tests decide.";
                 Some((Verdict::NotChecked, why.to_owned()))
             } else {
-                moist.then(|| (Verdict::Wait, why.to_owned()))
+                None
             },
         );
     }

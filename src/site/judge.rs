@@ -16,7 +16,7 @@ use super::method::{ConcreteKind, Method, Reading};
 use super::parts::{hours, length, temperature};
 use crate::scenario::Scenario;
 use crate::scenario::build::seconds_between;
-use crate::scenario::model::Target;
+use crate::scenario::model::{Aggregate, Target};
 use jiff::civil::{Date, DateTime, date};
 use std::collections::BTreeMap;
 
@@ -127,9 +127,21 @@ pub(super) fn limit_for(method: Method, targets: &[Target]) -> Option<f64> {
             (Method::Probe, Target::RelativeHumidityAtDepth(t)) => Some(t.limit.si()),
             (Method::Hood, Target::EquilibriumRelativeHumidity(t)) => Some(t.limit.si()),
             (Method::Dish, Target::EmissionRate(t)) => Some(t.limit.si()),
+            (Method::MassPercent, Target::MassPercent(t)) => Some(t.limit.si()),
             _ => None,
         })
         .min_by(f64::total_cmp)
+}
+
+/// Time for which a target wants a plastic sheet to lie \[s\]; none if no target wants one.
+pub(super) fn sheet_target(targets: &[Target]) -> Option<f64> {
+    targets
+        .iter()
+        .filter_map(|target| match target {
+            Target::PlasticSheet(t) => Some(t.lasts.map_or(STANDARDS.sheet, |time| time.si())),
+            _ => None,
+        })
+        .max_by(f64::total_cmp)
 }
 
 /// Holds every reading against its standard, as of `now`.
@@ -209,12 +221,17 @@ impl Case<'_> {
                 self.conditions();
             }
             Method::PlasticSheet => {
-                self.at_least(STANDARDS.sheet, "under the sheet", "ASTM D4263");
+                let asked = sheet_target(targets).unwrap_or(STANDARDS.sheet);
+                self.at_least(asked.max(STANDARDS.sheet), "under the sheet", "ASTM D4263");
             }
-            Method::MassPercent => self.fails(
-                "No target of the scenario is in water per dry mass; it is kept for comparison.",
-                false,
-            ),
+            Method::MassPercent => {
+                if limit_for(Method::MassPercent, targets).is_none() {
+                    self.fails(
+                        "No target of the scenario is in water per dry mass; it is kept for comparison.",
+                        false,
+                    );
+                }
+            }
         }
         self.wetted();
     }
@@ -316,7 +333,15 @@ impl Case<'_> {
     }
 
     fn dish_concrete(&mut self) {
-        match self.reading.concrete {
+        let slab = self
+            .scenario
+            .slab
+            .aggregate
+            .map(|aggregate| match aggregate {
+                Aggregate::NormalWeight => ConcreteKind::NormalWeight,
+                Aggregate::Lightweight => ConcreteKind::Lightweight,
+            });
+        match self.reading.concrete.or(slab) {
             Some(ConcreteKind::Lightweight) => self.fails(
                 "The dish is not for lightweight concrete (ASTM F1869).",
                 true,

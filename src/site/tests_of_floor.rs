@@ -6,7 +6,7 @@
 //!
 //! Test: `ref_number_of_tests` in `tests/it/site.rs`.
 
-use super::judge::{Judged, limit_for};
+use super::judge::{Judged, limit_for, sheet_target};
 use super::method::Method;
 use crate::scenario::Scenario;
 use jiff::civil::DateTime;
@@ -39,6 +39,8 @@ pub struct FloorTest {
     pub method: Method,
     /// The scenario's limit, SI.
     pub limit: Option<f64>,
+    /// Whether a target of the scenario asks for it.
+    pub wanted: bool,
     /// Number of places to be tested on this area.
     pub needed: usize,
     /// Readings in the log, counting or not.
@@ -114,7 +116,9 @@ pub fn floor_tests(judged: &[Judged], scenario: &Scenario) -> Vec<FloorTest> {
                 .iter()
                 .filter(|j| j.reading.method == method)
                 .collect();
-            if limit.is_none() && of_method.is_empty() {
+            let wanted = limit.is_some()
+                || (method == Method::PlasticSheet && sheet_target(&targets).is_some());
+            if !wanted && of_method.is_empty() {
                 return None;
             }
             let mut latest: BTreeMap<String, &Judged> = BTreeMap::new();
@@ -141,6 +145,7 @@ pub fn floor_tests(judged: &[Judged], scenario: &Scenario) -> Vec<FloorTest> {
             Some(FloorTest {
                 method,
                 limit,
+                wanted,
                 needed: tests_needed(method, area),
                 readings: of_method.len(),
                 places,

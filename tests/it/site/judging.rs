@@ -178,6 +178,28 @@ fn regress_rules_that_depend_on_the_floor() {
             .contains("20 mm (0.8 in) is asked (20 % of the thickness")
     );
     assert_eq!(why(&PROBE.replace("40 mm", "20 mm"), &deck).0, "");
+    // Lightweight aggregate of the slab; a target in mass per cent; a sheet that a target wants.
+    let mut light = floor();
+    light["slab"]["aggregate"] = json!("lightweight");
+    let dish = DISH.replace("normal_weight", "");
+    assert!(
+        why(&dish, &scenario(&light))
+            .0
+            .contains("not for lightweight concrete")
+    );
+    light["targets"] =
+        json!([{"mass_percent": {"limit": "4 %"}}, {"plastic_sheet": {"lasts": "24 h"}}]);
+    let light = scenario(&light);
+    let of_mass = judged("2026-11-20 08:30,A,mass_percent,,4.1 %,,,,,,,,,,", &light).remove(0);
+    assert!(of_mass.counts() && of_mass.meets() == Some(false));
+    let sheet = "2026-11-20 08:30,A,plastic_sheet,,dry,,,,,16 h,,,,,";
+    assert!(why(sheet, &light).0.contains("at least 24 h is asked"));
+    let tests = floor_tests(&judged(&sheet.replace("16 h", "24 h"), &light), &light);
+    assert!(
+        tests
+            .iter()
+            .any(|t| t.wanted && t.needed == 2 && t.places.len() == 1)
+    );
     // Water on the floor after the reading, but not water that is still to come.
     let mut wet = floor();
     wet["slab"]["wettings"] = json!([{"date": "2026-11-22", "kind": "washing", "lasts": "2 h"}]);
