@@ -46,7 +46,7 @@ pub struct CureHours {
     pub highest_temperature: f64,
     /// Highest relative humidity of the air, 0 to 1.
     pub highest_relative_humidity: f64,
-    /// Hours looked at.
+    /// Length of the cure, full hours.
     pub hours: usize,
     /// Whether the temperatures of now are taken to be held by heating.
     pub held: bool,
@@ -80,20 +80,18 @@ pub fn cure_hours(
         lowest_temperature: f64::INFINITY,
         highest_temperature: f64::NEG_INFINITY,
         highest_relative_humidity: 0.0,
-        hours: 0,
+        hours: (cure_time / HOUR).ceil() as usize,
         held,
     };
-    let steps = (cure_time / HOUR).ceil().max(1.0) as usize;
-    let time_of = |step: usize| (step as f64 * HOUR).min(cure_time);
-    let mut before = outside.at(0.0).temperature;
-    for step in 0..=steps {
-        let time = time_of(step);
+    let times = times(outside, cure_time);
+    let mut last = (0.0, outside.at(0.0).temperature);
+    for time in times {
         let air = outside.at(time);
-        if !held && step > 0 {
-            let length = time - time_of(step - 1);
-            slab = slab_temperature_after(slab, (before, air.temperature), length, thickness);
+        if !held {
+            let length = time - last.0;
+            slab = slab_temperature_after(slab, (last.1, air.temperature), length, thickness);
         }
-        before = air.temperature;
+        last = (time, air.temperature);
         let state = MoistAir {
             temperature: if held { room } else { air.temperature },
             humidity_ratio: air.humidity_ratio,
@@ -110,6 +108,19 @@ pub fn cure_hours(
             .highest_relative_humidity
             .max(state.relative_humidity().min(1.0));
     }
-    found.hours = steps;
     found
+}
+
+/// Now, the full hours at which the forecast's values stand (between them extremes would be missed), and the end.
+fn times(outside: &Hourly, cure_time: f64) -> Vec<f64> {
+    let start = outside.start();
+    let past_hour = f64::from(start.minute()) * 60.0 + f64::from(start.second());
+    let mut times = vec![0.0];
+    let mut time = HOUR - past_hour;
+    while time < cure_time {
+        times.push(time);
+        time += HOUR;
+    }
+    times.push(cure_time);
+    times
 }

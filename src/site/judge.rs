@@ -163,9 +163,10 @@ pub fn judge(readings: &[Reading], scenario: &Scenario, now: DateTime) -> Vec<Ju
                 let why = format!("It is dated after {now}.");
                 case.fails(why, true);
             }
-            let line = *first.entry(reading.fingerprint()).or_insert(reading.line);
+            let line = *first.entry(same(reading)).or_insert(reading.line);
             if line != reading.line {
-                case.fails(format!("Line {line} says the same."), true);
+                let why = format!("Line {line} has the same reading of this place and time.");
+                case.fails(why, true);
             }
             case.judge(&targets);
             Judged {
@@ -180,6 +181,18 @@ pub fn judge(readings: &[Reading], scenario: &Scenario, now: DateTime) -> Vec<Ju
             }
         })
         .collect()
+}
+
+/// What makes two lines the same reading, whatever their notes say.
+fn same(reading: &Reading) -> String {
+    format!(
+        "{} {} {:?} {:?} {:?}",
+        reading.time,
+        reading.place_key(),
+        reading.method,
+        reading.depth,
+        reading.value
+    )
 }
 
 /// One reading under judgement.

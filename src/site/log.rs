@@ -253,7 +253,7 @@ impl Reader {
             };
             if !whole && !self.export {
                 log.notices.push(format!(
-                    "{name}:{number}: The last line has no line end; all its fields are there, so it is taken as it is."
+                    "{name}:{number}: The last line has no line end; all its fields are there, so it is taken as it is. Look whether its end is missing."
                 ));
             }
             log.readings.push(reading);

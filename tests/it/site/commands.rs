@@ -138,7 +138,15 @@ fn regress_readings_are_added_listed_and_judged() {
         "--units",
         "si",
     ]);
-    insta::assert_snapshot!(listed.out, @"");
+    insta::assert_snapshot!(listed.out, @r"
+     Line   Time               Day   Place   Test    Depth   Value   Counts
+    ────── ────────────────── ───── ─────── ─────── ─────── ─────── ────────
+        2   2026-11-24 08:30    84   A       probe   40 mm    84 %   yes
+        3   2026-11-24 09:00    84   B       probe            86 %   NO
+
+    Line 3 (B, probe) does not count: The depth is not given; 40 mm (1.6 in) is asked (40 % of the thickness, ASTM F2170). The time in the hole is not given; at least 24 h is asked (ASTM F2170).
+    Humidity probe: 1 of the 3 places needed on 90 m2 (ASTM F2170) have a reading that counts. Worst place: A, 84 % on 2026-11-24; within the limit of 85 %.
+    ");
     let read: Value = serde_json::from_str(
         &place
             .run(&["readings", "floor.json", "--at", "2026-11-25", "--json"])
@@ -185,7 +193,7 @@ fn regress_every_fault_of_an_addition_is_said() {
     assert_eq!(ran.code, 2);
     assert!(ran.err.contains("has no column for"), "{}", ran.err);
     for (arguments, part) in [
-        (&["readings", "floor.json", "--log", "."][..], "folder"),
+        (&["readings", "floor.json", "--log", "."][..], "not a file"),
         (
             &[
                 "readings",
