@@ -315,15 +315,23 @@ impl Reader {
             );
             return None;
         }
-        self.reading(
-            number,
-            &mut Row {
-                layout,
-                cells: &cells,
-                faults,
-                good: true,
-            },
-        )
+        let mut row = Row {
+            layout,
+            cells: &cells,
+            faults,
+            good: true,
+        };
+        let reading = self.reading(number, &mut row);
+        if reading.is_none() && !torn.is_empty() {
+            let end = start + line.len();
+            faults.add(
+                "",
+                &(end..end),
+                torn.trim_end(),
+                "If it was, complete it from your notes or remove it.",
+            );
+        }
+        reading
     }
 
     fn reading(&self, line: usize, row: &mut Row<'_, '_, '_>) -> Option<Reading> {
