@@ -1,8 +1,8 @@
 //! The bytes that put readings at the end of a log.
 //!
 //! Whatever state a crash or an editor left the end of the log in, what is there stays as it is and no new reading is joined to
-//! it. The last field of every line written here stands in quotation marks: a line that was cut short anywhere then lacks a
-//! field or the closing mark, and can never pass for a reading with another value.
+//! it. The last field of every line written here is the note, in quotation marks: a line that was cut short anywhere then lacks a
+//! field, the closing mark or at most the note, and can never pass for a reading with another value.
 
 use super::columns::{Column, Layout, standard_header};
 use super::log::{is_cut_header, lines, read_log, says_nothing, text_of};
@@ -116,7 +116,23 @@ fn end(name: &str, text: &str) -> Result<End, Faults> {
         return Err(faults.finish(name));
     };
     let header = text.get(place.clone()).unwrap_or_default().to_owned();
-    match Layout::read(&header, place.start, &needed, false, &mut faults) {
+    let layout = Layout::read(&header, place.start, &needed, false, &mut faults);
+    let note_is_last = layout.as_ref().is_some_and(|layout| {
+        layout
+            .find(Column::Note)
+            .is_some_and(|note| note.index + 1 == layout.width)
+    });
+    if layout.is_some() && !note_is_last {
+        // A line cut just before its last field looks like one in which that field is empty. Of a note nothing hangs on it.
+        faults.add(
+            "",
+            &(place.end..place.end),
+            "The last column is not \"note\". Readings are added only where it is, so that a line cut short can be told.",
+            "Add \",note\" to this line and a comma to each row below.",
+        );
+        return Err(faults.finish(name));
+    }
+    match layout {
         Some(layout) => Ok(End {
             layout,
             header,

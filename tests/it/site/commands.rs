@@ -188,7 +188,7 @@ fn regress_every_fault_of_an_addition_is_said() {
     }
     assert!(fs::metadata(place.0.path().join("floor-readings.csv")).is_err());
     // A log made by hand with fewer columns.
-    place.write("floor-readings.csv", "time,place,method,value\n");
+    place.write("floor-readings.csv", "time,place,method,value,note\n");
     let ran = place.add("A", "84 %");
     assert_eq!(ran.code, 2);
     assert!(ran.err.contains("has no column for"), "{}", ran.err);

@@ -203,6 +203,15 @@ fn regress_lines_of_names_that_are_wrong() {
         // Nothing is added to a log that cannot be read.
         assert!(addition("log.csv", text.as_bytes(), &[entry("A", "84 %")], PLACED).is_err());
     }
+    // Without the note in the last place a line cut before its last field could not be told: read, but not added to.
+    let other = b"time,place,note,method,value\n";
+    assert!(faults(other).is_empty());
+    let refused = addition("log.csv", other, &[entry("A", "84 %")], PLACED).unwrap_err();
+    assert!(
+        refused
+            .to_string()
+            .contains("The last column is not \"note\"")
+    );
     // No log yet, or one whose making was cut short: no fault.
     let header = String::from_utf8(bytes(b"", &[entry("A", "84 %")])).unwrap();
     let header = header.lines().next().unwrap().to_owned();
@@ -217,11 +226,11 @@ fn regress_lines_of_names_that_are_wrong() {
 /// never passes for a reading that was not made.
 #[test]
 fn regress_a_torn_line_is_never_merged_nor_misread() {
-    // Also where the value, not the note, stands last in a log that was made by hand.
+    // Also in logs that were made by hand, with the value or the depth as the last but the note.
     for header in [
         "",
-        "time,place,method,depth,exposure,note,value\n",
-        "place,value,note,exposure,time,method,depth\n",
+        "time,place,method,depth,exposure,value,note\n",
+        "place,value,exposure,time,method,depth,note\n",
     ] {
         let one = bytes(header.as_bytes(), &[entry("A", "84 %")]);
         let two = bytes(&one, &[entry("B", "81.25 %")]);
