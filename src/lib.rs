@@ -13,5 +13,6 @@ pub mod report;
 pub mod room;
 pub mod scenario;
 pub mod season;
+pub mod site;
 pub mod units;
 pub mod weather;

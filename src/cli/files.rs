@@ -7,7 +7,7 @@ use std::io::{ErrorKind, Read, Write};
 use std::path::{Path, PathBuf};
 
 /// Files above this are not read: no scenario and no year of hourly weather comes near it \[bytes\].
-const LARGEST: u64 = 64 * 1024 * 1024;
+pub(super) const LARGEST: u64 = 64 * 1024 * 1024;
 /// Longest stem of a chart's file name \[bytes\]: with the longest ending it stays below the 255 of common file systems.
 const LONGEST_STEM: usize = 160;
 
@@ -73,7 +73,7 @@ pub(super) fn reason(error: &std::io::Error) -> String {
 }
 
 /// Reads a file of reasonable size. Size is counted while reading: devices and pipes tell none beforehand.
-fn read(path: &Path) -> Result<Vec<u8>, String> {
+pub(super) fn read(path: &Path) -> Result<Vec<u8>, String> {
     let fail = |e: std::io::Error| format!("{} cannot be read: {}", shown(path), reason(&e));
     let mut bytes = Vec::new();
     std::fs::File::open(path)

@@ -5,11 +5,14 @@ mod charts;
 mod check;
 mod compare;
 mod files;
+mod logbook;
 mod manual;
 mod new;
 mod printer;
+mod readings;
 mod schema;
 mod size;
+mod today;
 mod weather;
 
 use clap::{Parser, Subcommand, ValueEnum};
@@ -97,6 +100,10 @@ enum Command {
     Compare(compare::CompareArguments),
     /// Check the dehumidifiers of each setup against the load and the room's actual state.
     Size(size::SizeArguments),
+    /// List and judge the readings of moisture tests, and add to them.
+    Readings(readings::ReadingsArguments),
+    /// May the floor be coated now: dew point, air, slab, tests; rule by rule.
+    Today(today::TodayArguments),
     /// Show when outside air is drier than the room, by month and hour, and what warming it costs.
     Weather(weather::WeatherArguments),
     /// A state of moist air from any two known quantities, in both unit systems.
@@ -134,6 +141,8 @@ pub fn run() -> ExitCode {
         Command::Check(a) => check::run(a, &printer),
         Command::Compare(a) => compare::run(a, &printer),
         Command::Size(a) => size::run(a, &printer),
+        Command::Readings(a) => readings::run(a, &printer),
+        Command::Today(a) => today::run(a, &printer),
         Command::Weather(a) => weather::run(a, &printer),
         Command::Air(a) => air::run(a, &printer),
         Command::Schema => schema::run(&printer),

@@ -14,7 +14,7 @@ use rayon::prelude::*;
 use std::ops::ControlFlow;
 
 /// Condensation margin on the coating day \[K\]: ISO 8502-4.
-pub const DEW_POINT_MARGIN: f64 = 3.0;
+pub const DEW_POINT_MARGIN: f64 = crate::scenario::coating_window::DEW_POINT_MARGIN;
 /// Air in which people should not work without heat precautions \[degC\] (engineering judgement; codes decide).
 const HOT: f64 = 35.0;
 /// Carbon dioxide limit for workers, 5000 ppm by volume (OSHA PEL), as kg per m3 at room temperature.

@@ -6,6 +6,7 @@
 mod axis;
 mod bar_chart;
 mod canvas;
+pub mod coating_day;
 pub mod compared;
 mod frame;
 mod geometry;
@@ -20,6 +21,7 @@ mod plot;
 mod profile_chart;
 pub mod psychrometric;
 mod raster;
+pub mod readings;
 pub mod sized;
 mod style;
 mod terminal;

@@ -8,6 +8,7 @@ macro_rules! both {
     }};
 }
 
+mod coating;
 mod gear;
 
 use serde::Serialize;
@@ -46,6 +47,7 @@ pub fn understood(scenario: &Scenario) -> Vec<Understood> {
     echo.slab(scenario);
     echo.room(scenario);
     echo.targets(scenario);
+    echo.coating(scenario);
     echo.prices(scenario);
     for setup in &scenario.setups {
         echo.say(

@@ -4,6 +4,7 @@
 //! schema made from the model's types, and the checks no schema can say. Only a text without a fault becomes a [`Scenario`].
 
 pub mod build;
+pub mod coating_window;
 pub mod defaults;
 mod echo;
 mod faults;
@@ -19,7 +20,7 @@ pub use faults::{Fault, Faults};
 pub use model::Scenario;
 pub use starter::{Answers, starter};
 
-use faults::Collector;
+pub(crate) use faults::{Collector, either, nearest};
 use sense::Sense;
 use shape::Shape;
 

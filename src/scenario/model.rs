@@ -5,6 +5,7 @@
 //! [`super::defaults`]. `x-limit` names the row of [`crate::units::ranges::LIMITS`] that bounds a field; `x-words` names a list of
 //! words the caller gives when reading.
 
+mod coating;
 mod gear;
 
 use std::borrow::Cow;
@@ -13,6 +14,7 @@ use jiff::civil::Date;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+pub use coating::Coating;
 pub use gear::{
     Dehumidifier, Desiccant, ExchangeRule, Fan, Fuel, Gear, Heater, HeaterKind, HoursOfDay,
     Humidistat, OutsideAir, RatingCondition, RegenerationAir, Thermostat,
@@ -58,6 +60,9 @@ pub struct Scenario {
     #[schemars(extend("minItems" = 1, "maxItems" = 8))]
     #[serde(skip_serializing_if = "Option::is_none")]
     pub targets: Option<Vec<Target>>,
+    /// What the coating's data sheet asks of the day it is laid; used by `coatday today` and `coatday readings`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub coating: Option<Coating>,
     /// What energy, fuel and delay cost.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub prices: Option<Prices>,

@@ -2,6 +2,8 @@
 //!
 //! Works on the tree, so that these faults come in the same list as the others even while some values are wrong.
 
+mod coating;
+
 use std::collections::BTreeMap;
 
 use jiff::ToSpan;
@@ -33,6 +35,7 @@ impl<'a> Sense<'a, '_> {
         self.slab();
         self.dish_on_lightweight();
         self.room();
+        self.coating();
         for (number, setup) in self.setups().iter().enumerate() {
             for (position, gear) in setup
                 .get("gear")

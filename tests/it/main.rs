@@ -11,6 +11,7 @@ mod report;
 mod room;
 mod scenario;
 mod scenarios;
+mod site;
 mod size;
 mod units;
 mod weather;

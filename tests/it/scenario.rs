@@ -55,6 +55,10 @@ fn full() -> Value {
             { "mass_percent": { "limit": "4 %", "layer": "20 mm" } },
             { "plastic_sheet": { "lasts": "16 h" } }
         ],
+        "coating": {
+            "lowest_temperature": "50 degF", "highest_temperature": "30 degC", "highest_relative_humidity": "80 %", "dew_point_margin": "5 degF",
+            "cure_time": "36 h", "concrete_age": "30 days", "dry_time_after_wetting": "2 days", "test_validity": "2 weeks", "probe_time_in_hole": "72 h"
+        },
         "prices": {
             "electricity": "0.15 $/kWh", "propane": "2.8 $/gal", "natural_gas": "1.2 $/therm", "kerosene": "5 $/gal", "diesel": "4 $/gal",
             "day_of_delay": "900 $/day"

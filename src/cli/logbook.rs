@@ -1,0 +1,176 @@
+//! The file of the log: read whole, added to at its end and nowhere else.
+//!
+//! An append holds a lock, writes its lines in one piece at the end and is confirmed only when the disk has them: the file is
+//! flushed, and for a new file its folder too. A new log is made beside its place and moved there, so that it is there with its
+//! first reading or not at all. A crash can leave at most one line without its end, which was not confirmed; the next append
+//! leaves it as it is and starts on a line of its own.
+
+use super::files;
+use crate::site::Addition;
+use std::fs::{File, OpenOptions, TryLockError};
+use std::io::{ErrorKind, Read, Write};
+use std::os::unix::fs::MetadataExt;
+use std::path::{Path, PathBuf};
+use std::time::{Duration, Instant};
+
+/// How long to wait for another process that is adding to the log.
+const PATIENCE: Duration = Duration::from_secs(10);
+/// Time between two tries.
+const PAUSE: Duration = Duration::from_millis(5);
+/// Times that a log may be put in place of another while this one is being opened.
+const MOST_TURNS: usize = 20;
+
+/// The log that belongs to a scenario.
+pub(super) fn path(scenario: &Path, given: Option<&Path>) -> PathBuf {
+    given.map_or_else(
+        || {
+            let mut name = scenario.file_stem().unwrap_or_default().to_owned();
+            name.push("-readings.csv");
+            scenario.with_file_name(name)
+        },
+        Path::to_path_buf,
+    )
+}
+
+/// The bytes of a log; none if there is no such file.
+pub(super) fn read(path: &Path) -> Result<Option<Vec<u8>>, String> {
+    let mut file = match File::open(path) {
+        Ok(file) => file,
+        Err(e) if e.kind() == ErrorKind::NotFound => return Ok(None),
+        Err(e) => return Err(cannot("read", path, &e)),
+    };
+    regular(&file, path)?;
+    // A log on a disk without locks is read as it is: at worst the line being added is missing its end.
+    let _ = locked(path, || file.try_lock_shared());
+    contents(&mut file, path).map(Some)
+}
+
+/// Adds to a log what `make` says for its present bytes. Returns when the disk has it.
+pub(super) fn append(
+    path: &Path,
+    make: &mut dyn FnMut(&[u8]) -> Result<Addition, String>,
+) -> Result<Addition, String> {
+    for _ in 0..MOST_TURNS {
+        let opened = OpenOptions::new().read(true).append(true).open(path);
+        let mut file = match opened {
+            Ok(file) => file,
+            Err(e) if e.kind() == ErrorKind::NotFound => match first(path, make)? {
+                Some(addition) => return Ok(addition),
+                None => continue,
+            },
+            Err(e) => return Err(cannot("written", path, &e)),
+        };
+        regular(&file, path)?;
+        locked(path, || file.try_lock())?;
+        // Someone may have put another file in its place before the lock was had.
+        let same = match (file.metadata(), std::fs::metadata(path)) {
+            (Ok(a), Ok(b)) => (a.dev(), a.ino()) == (b.dev(), b.ino()),
+            _ => false,
+        };
+        if !same {
+            continue;
+        }
+        let bytes = contents(&mut file, path)?;
+        let addition = make(&bytes)?;
+        if addition.bytes.is_empty() {
+            return Ok(addition);
+        }
+        let written = file
+            .write_all(&addition.bytes)
+            .and_then(|()| file.sync_all());
+        if let Err(e) = written {
+            // Nothing half written stays behind, if the disk allows that much.
+            let _ = file.set_len(bytes.len() as u64);
+            let _ = file.sync_all();
+            return Err(cannot("written", path, &e));
+        }
+        return Ok(addition);
+    }
+    Err(format!(
+        "{}: another program keeps replacing this file. Close it there and try again.",
+        files::shown(path)
+    ))
+}
+
+/// Makes a new log with its first readings; none if meanwhile there is one.
+fn first(
+    path: &Path,
+    make: &mut dyn FnMut(&[u8]) -> Result<Addition, String>,
+) -> Result<Option<Addition>, String> {
+    let addition = make(&[])?;
+    if addition.bytes.is_empty() {
+        return Ok(Some(addition));
+    }
+    if let Err(fault) = files::write(path, &addition.bytes, files::Existing::Keep) {
+        return if std::fs::metadata(path).is_ok() {
+            Ok(None)
+        } else {
+            Err(fault)
+        };
+    }
+    let folder = match path.parent() {
+        Some(p) if !p.as_os_str().is_empty() => p,
+        _ => Path::new("."),
+    };
+    File::open(folder)
+        .and_then(|folder| folder.sync_all())
+        .map_err(|e| cannot("flushed to disk", folder, &e))?;
+    Ok(Some(addition))
+}
+
+fn cannot(what: &str, path: &Path, error: &std::io::Error) -> String {
+    format!(
+        "{} cannot be {what}: {}",
+        files::shown(path),
+        files::reason(error)
+    )
+}
+
+fn regular(file: &File, path: &Path) -> Result<(), String> {
+    match file.metadata() {
+        Ok(data) if data.is_file() => Ok(()),
+        Ok(_) => Err(format!(
+            "{} is not a file. Name a file for the log.",
+            files::shown(path)
+        )),
+        Err(e) => Err(cannot("read", path, &e)),
+    }
+}
+
+fn contents(file: &mut File, path: &Path) -> Result<Vec<u8>, String> {
+    let mut bytes = Vec::new();
+    file.take(files::LARGEST + 1)
+        .read_to_end(&mut bytes)
+        .map_err(|e| cannot("read", path, &e))?;
+    if bytes.len() as u64 > files::LARGEST {
+        return Err(format!(
+            "{} is larger than 64 MB, more than any log of readings. Start a new one.",
+            files::shown(path)
+        ));
+    }
+    Ok(bytes)
+}
+
+/// Waits for a lock.
+fn locked(path: &Path, mut lock: impl FnMut() -> Result<(), TryLockError>) -> Result<(), String> {
+    let until = Instant::now() + PATIENCE;
+    loop {
+        match lock() {
+            Ok(()) => return Ok(()),
+            Err(TryLockError::WouldBlock) if Instant::now() < until => std::thread::sleep(PAUSE),
+            Err(TryLockError::WouldBlock) => {
+                return Err(format!(
+                    "{}: another program has held this file for {} s. Try again, or end the other program.",
+                    files::shown(path),
+                    PATIENCE.as_secs()
+                ));
+            }
+            Err(TryLockError::Error(e)) => {
+                return Err(format!(
+                    "{}: the file cannot be locked, so that two programs could write into each other: {e}. Keep the log on a local disk.",
+                    files::shown(path)
+                ));
+            }
+        }
+    }
+}

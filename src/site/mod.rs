@@ -1,0 +1,27 @@
+//! What was measured on the floor, and whether it may be coated today.
+//!
+//! * [`read_log`], [`read_export`]: the log of readings as text to [`Reading`]s, every fault with line and column.
+//! * [`addition`]: the bytes that put readings at the end of a log, whatever state its end is in.
+//! * [`judge`]: which readings count as tests by their standard, and why the others do not.
+//! * [`coating_day`]: the rules of the coating day, each with its limit, value and source.
+//!
+//! No files and no clock here: callers give bytes and the present moment, site local standard time.
+
+mod coating_day;
+mod columns;
+mod cure;
+mod judge;
+mod log;
+mod method;
+mod parts;
+mod tests_of_floor;
+mod write;
+
+pub use coating_day::{CoatingDay, Conditions, Figure, Given, Rule, Verdict, coating_day};
+pub use columns::Column;
+pub use cure::{CureHours, cure_hours, slab_temperature_after};
+pub use judge::{Judged, Shortfall, Status, judge};
+pub use log::{Defaults, Log, parse_moment, read_export, read_log};
+pub use method::{ConcreteKind, Method, Reading, Spread, emission_rate};
+pub use tests_of_floor::{FloorTest, PlaceResult, floor_tests, tests_needed};
+pub use write::{Addition, Entry, addition, written};

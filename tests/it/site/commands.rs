@@ -1,0 +1,443 @@
+//! The commands `readings` and `today` as people and programs see them.
+
+use std::fs;
+use std::process::Command;
+
+use serde_json::{Value, json};
+use tempfile::TempDir;
+
+use super::floor;
+
+struct Place(TempDir);
+
+struct Ran {
+    code: i32,
+    out: String,
+    err: String,
+}
+
+impl Place {
+    fn new(scenario: &Value) -> Self {
+        let place = Self(TempDir::new().unwrap());
+        place.write("floor.json", &scenario.to_string());
+        place
+    }
+
+    fn write(&self, name: &str, text: &str) {
+        fs::write(self.0.path().join(name), text).unwrap();
+    }
+
+    fn log(&self) -> String {
+        fs::read_to_string(self.0.path().join("floor-readings.csv")).unwrap()
+    }
+
+    fn run(&self, arguments: &[&str]) -> Ran {
+        let output = Command::new(env!("CARGO_BIN_EXE_coatday"))
+            .args(arguments)
+            .current_dir(self.0.path())
+            .env("COLUMNS", "100")
+            .env("NO_COLOR", "1")
+            .output()
+            .unwrap();
+        let ran = Ran {
+            code: output.status.code().unwrap_or(-1),
+            out: String::from_utf8(output.stdout).unwrap(),
+            err: String::from_utf8(output.stderr).unwrap(),
+        };
+        assert!(!ran.err.contains("panicked"), "{}", ran.err);
+        ran
+    }
+
+    fn add(&self, place: &str, value: &str) -> Ran {
+        self.run(&[
+            "readings",
+            "floor.json",
+            "add",
+            "--place",
+            place,
+            "--method",
+            "probe",
+            "--depth",
+            "40 mm",
+            "--value",
+            value,
+            "--exposure",
+            "26 h",
+            "--conditioned",
+            "3 days",
+            "--time",
+            "2026-11-24 08:30",
+            "--slab-temperature",
+            "14 degC",
+            "--air-temperature",
+            "17 degC",
+            "--air-relative-humidity",
+            "52 %",
+            "--at",
+            "2026-11-25",
+        ])
+    }
+
+    fn today(&self, more: &[&str]) -> Ran {
+        let mut arguments = vec![
+            "today",
+            "floor.json",
+            "--at",
+            "2026-11-25 07:30",
+            "--units",
+            "si",
+        ];
+        arguments.extend(more);
+        self.run(&arguments)
+    }
+}
+
+const MILD: [&str; 6] = [
+    "--air-temperature",
+    "18 degC",
+    "--air-relative-humidity",
+    "50 %",
+    "--slab-temperature",
+    "16 degC",
+];
+
+#[test]
+fn regress_readings_are_added_listed_and_judged() {
+    let place = Place::new(&floor());
+    let empty = place.run(&["readings", "floor.json"]);
+    assert_eq!(empty.code, 0);
+    assert!(empty.err.contains("There is no floor-readings.csv yet."));
+    let added = place.add("A", "84 %");
+    assert_eq!(
+        (added.code, added.out.as_str()),
+        (0, "Added line 2: 2026-11-24 08:30, A, probe, 84 %\n")
+    );
+    assert!(added.err.contains("Counts as a test."));
+    assert!(place.add("A", "84 %").out.starts_with("There already"));
+    place.run(&[
+        "readings",
+        "floor.json",
+        "add",
+        "--place",
+        "B",
+        "--method",
+        "probe",
+        "--value",
+        "86 %",
+        "--time",
+        "2026-11-24 09:00",
+        "--note",
+        "too early",
+    ]);
+    assert_eq!(place.log().lines().count(), 3);
+    let listed = place.run(&[
+        "readings",
+        "floor.json",
+        "--at",
+        "2026-11-25",
+        "--units",
+        "si",
+    ]);
+    insta::assert_snapshot!(listed.out, @r"
+     Line   Time               Day   Place   Test    Depth   Value   Counts
+    ────── ────────────────── ───── ─────── ─────── ─────── ─────── ────────
+        2   2026-11-24 08:30    84   A       probe   40 mm    84 %   yes
+        3   2026-11-24 09:00    84   B       probe            86 %   NO
+
+    Line 3 (B, probe) does not count: The depth is not given; 40 mm (1.6 in) is asked (40 % of the thickness, ASTM F2170). The time in the hole is not given; at least 24 h is asked (ASTM F2170).
+    Humidity probe: 1 of the 3 places needed on 90 m2 (ASTM F2170) have a reading that counts. Worst place: A, 84 % on 2026-11-24; within the limit of 85 %.
+    ");
+    let read: Value = serde_json::from_str(
+        &place
+            .run(&["readings", "floor.json", "--at", "2026-11-25", "--json"])
+            .out,
+    )
+    .unwrap();
+    assert_eq!(read["schema"], "coatday/readings/1");
+    assert_eq!(read["readings"][0]["counts"], json!(true));
+    assert_eq!(read["readings"][1]["counts"], json!(false));
+    assert_eq!(read["tests"][0]["places_needed"], json!(3));
+}
+
+#[test]
+fn regress_every_fault_of_an_addition_is_said() {
+    let place = Place::new(&floor());
+    let ran = place.run(&[
+        "readings",
+        "floor.json",
+        "add",
+        "--place",
+        "A",
+        "--method",
+        "probe",
+        "--value",
+        "84",
+        "--depth",
+        "2 lb",
+        "--time",
+        "yesterday",
+    ]);
+    assert_eq!((ran.code, ran.out.as_str()), (2, ""));
+    for part in [
+        "--time: \"yesterday\"",
+        "--depth: \"lb\"",
+        "--value: \"84\" has no unit.",
+        "Nothing was added.",
+    ] {
+        assert!(ran.err.contains(part), "{part}: {}", ran.err);
+    }
+    assert!(fs::metadata(place.0.path().join("floor-readings.csv")).is_err());
+    // A log made by hand with fewer columns.
+    place.write("floor-readings.csv", "time,place,method,value,note\n");
+    let ran = place.add("A", "84 %");
+    assert_eq!(ran.code, 2);
+    assert!(ran.err.contains("has no column for"), "{}", ran.err);
+    for (arguments, part) in [
+        (&["readings", "floor.json", "--log", "."][..], "not a file"),
+        (
+            &[
+                "readings",
+                "floor.json",
+                "--log",
+                "/dev/null",
+                "add",
+                "--place",
+                "A",
+                "--method",
+                "probe",
+                "--value",
+                "84 %",
+            ],
+            "not a file",
+        ),
+        (
+            &["readings", "floor.json", "--from", "none.csv"],
+            "no such file",
+        ),
+        (
+            &[
+                "readings",
+                "floor.json",
+                "--from",
+                "none.csv",
+                "--method",
+                "prob",
+                "--depth",
+                "2",
+            ],
+            "--method",
+        ),
+        (&["readings", "floor.json", "--at", "noon"], "--at"),
+        (&["today", "floor.json", "--log", "none.csv"], "no such log"),
+        (
+            &["today", "floor.json", "--slab-temperature", "13"],
+            "has no unit",
+        ),
+        (
+            &["today", "floor.json", "--air-relative-humidity", "130 %"],
+            "must be between",
+        ),
+    ] {
+        let ran = place.run(arguments);
+        assert_eq!((ran.code, ran.out.as_str()), (2, ""), "{arguments:?}");
+        assert!(ran.err.contains(part), "{arguments:?}: {}", ran.err);
+    }
+}
+
+#[test]
+fn regress_a_malformed_export_says_where_and_loses_nothing_else() {
+    let place = Place::new(&floor());
+    place.write(
+        "logger.csv",
+        "time,relative_humidity_percent,volts\n2026-11-24 08:30,84.1,3\n2026-11-24 09:30,eighty,3\n2026-11-24 10:30,84.2,3\n",
+    );
+    let arguments = [
+        "readings",
+        "floor.json",
+        "--from",
+        "logger.csv",
+        "--place",
+        "A",
+        "--method",
+        "probe",
+        "--depth",
+        "40 mm",
+        "--since",
+        "2026-11-23 08:00",
+    ];
+    let ran = place.run(&arguments);
+    assert_eq!(ran.code, 2);
+    assert!(ran.err.contains("logger.csv:3:18: value"), "{}", ran.err);
+    assert_eq!(
+        ran.out,
+        "Added 2 readings, lines 2 to 3 of floor-readings.csv; 0 were there already.\n"
+    );
+    assert!(place.run(&arguments).out.starts_with("All 2 readings"));
+    assert_eq!(place.log().lines().count(), 3);
+}
+
+/// A line cut short by a crash or an editor is shown with its place; what is added later stands on a line of its own.
+#[test]
+fn regress_a_torn_line_is_reported() {
+    let place = Place::new(&floor());
+    place.add("A", "84 %");
+    let torn = place.log() + "2026-11-24 08:30,B,probe,40 m";
+    place.write("floor-readings.csv", &torn);
+    let ran = place.add("C", "83 %");
+    assert_eq!(ran.code, 0);
+    assert!(ran.out.starts_with("Added line 4:"), "{}", ran.out);
+    assert!(ran.err.contains("floor-readings.csv:3:"), "{}", ran.err);
+    assert!(place.log().starts_with(&torn));
+    let ran = place.run(&["readings", "floor.json", "--at", "2026-11-25"]);
+    assert_eq!(ran.code, 2);
+    assert!(ran.err.contains("floor-readings.csv:3:30"), "{}", ran.err);
+    assert!(
+        ran.out.contains(" A ") && ran.out.contains(" C "),
+        "{}",
+        ran.out
+    );
+    // The check of the day says so too and is no go.
+    let day = place.today(&MILD);
+    assert_eq!(day.code, 2);
+    assert!(day.out.contains("lines of the log that cannot be read"));
+}
+
+/// 16 degC and 71 % have their dew point near 10.7 degC: a slab at 13 degC is less than 3 K above it (ISO 8502-4).
+#[test]
+fn ref_today_says_no_and_why_on_a_cold_slab() {
+    let place = Place::new(&floor());
+    let arguments = [
+        "--air-temperature",
+        "16 degC",
+        "--air-relative-humidity",
+        "71 %",
+        "--slab-temperature",
+        "13 degC",
+    ];
+    let ran = place.today(&arguments);
+    assert_eq!(ran.code, 1);
+    assert!(
+        ran.out
+            .starts_with("NO at 2026-11-25 07:30: dew-point spread now (2.3 K; at least 3 K)"),
+        "{}",
+        ran.out
+    );
+    assert!(ran.out.contains("ISO 8502-4") && ran.out.contains("too near the dew point"));
+    assert!(ran.out.contains("This check does not release the floor"));
+    let mut with_json = arguments.to_vec();
+    with_json.push("--json");
+    let read: Value = serde_json::from_str(&place.today(&with_json).out).unwrap();
+    assert_eq!(
+        (&read["schema"], &read["verdict"]),
+        (&json!("coatday/today/1"), &json!("no"))
+    );
+    assert_eq!(read["rules"][0]["verdict"], "no");
+    assert_eq!(read["rules"][0]["limit"], json!(3.0));
+    for rule in read["rules"].as_array().unwrap() {
+        for key in ["name", "verdict", "source", "why"] {
+            assert!(rule[key].is_string(), "{rule}");
+        }
+        assert_ne!(rule["source"], "");
+    }
+}
+
+#[test]
+fn regress_today_goes_with_good_tests_and_takes_the_rest_from_the_log() {
+    let place = Place::new(&floor());
+    assert!(
+        place
+            .today(&[])
+            .err
+            .contains("Give --air-temperature, --air-relative-humidity, --slab-temperature.")
+    );
+    for name in ["A", "B", "C"] {
+        place.add(name, "82 %");
+    }
+    let ran = place.today(&MILD);
+    assert_eq!(ran.code, 0, "{}", ran.out);
+    assert!(
+        ran.out
+            .starts_with("GO at 2026-11-25 07:30 by the rules that were checked; 3 were not.")
+    );
+    // What is left out comes from the log, is said to, and is too old.
+    let ran = place.today(&MILD[..4]);
+    assert_eq!(ran.code, 1);
+    assert!(
+        ran.out
+            .contains("slab 14 degC (from line 2 of the log, 2026-11-24 08:30)")
+            || ran
+                .out
+                .contains("slab 14 degC (from line 4 of the log, 2026-11-24 08:30)"),
+        "{}",
+        ran.out
+    );
+    assert!(
+        ran.out.starts_with(
+            "WAIT at 2026-11-25 07:30: age of these measurements (23 h; at most 2 h)."
+        ),
+        "{}",
+        ran.out
+    );
+}
+
+#[test]
+fn regress_today_looks_through_the_hours_of_cure() {
+    let place = Place::new(&floor());
+    for name in ["A", "B", "C"] {
+        place.add(name, "82 %");
+    }
+    let forecast = |humidity: &dyn Fn(usize) -> f64, hours: usize| {
+        let mut text = String::from("time,temperature_c,relative_humidity_percent\n");
+        for hour in 0..hours {
+            text.push_str(&format!(
+                "2026-11-{:02} {:02}:00,17,{}\n",
+                25 + (hour + 7) / 24,
+                (hour + 7) % 24,
+                humidity(hour)
+            ));
+        }
+        text
+    };
+    let mut arguments = MILD.to_vec();
+    arguments.extend(["--forecast", "forecast.csv"]);
+    place.write("forecast.csv", &forecast(&|_| 50.0, 30));
+    let ran = place.today(&arguments);
+    assert_eq!(ran.code, 0, "{}{}", ran.out, ran.err);
+    assert!(
+        ran.out
+            .starts_with("GO at 2026-11-25 07:30 by every rule below."),
+        "{}",
+        ran.out
+    );
+    // A moist evening.
+    place.write(
+        "forecast.csv",
+        &forecast(&|hour| if hour == 12 { 92.0 } else { 50.0 }, 30),
+    );
+    let ran = place.today(&arguments);
+    assert_eq!(ran.code, 1);
+    assert!(
+        ran.out.contains("dew-point spread through the cure") && ran.out.contains("h from now"),
+        "{}",
+        ran.out
+    );
+    assert!(
+        ran.out.contains("too moist before the coating has set"),
+        "{}",
+        ran.out
+    );
+    arguments.push("--hold-temperatures");
+    assert_eq!(place.today(&arguments).code, 1);
+    // A forecast that ends too early, or is none.
+    place.write("forecast.csv", &forecast(&|_| 50.0, 20));
+    let ran = place.today(&arguments);
+    assert_eq!((ran.code, ran.out.as_str()), (2, ""));
+    assert!(ran.err.contains("the forecast goes from"), "{}", ran.err);
+    place.write(
+        "forecast.csv",
+        "time,temperature_c\n2026-11-25 07:00,warm\n",
+    );
+    let ran = place.today(&arguments);
+    assert_eq!(ran.code, 2);
+    assert!(ran.err.contains("line 1"), "{}", ran.err);
+}
