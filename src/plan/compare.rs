@@ -87,6 +87,7 @@ pub fn prepare(job: &Job, accuracy: Accuracy) -> Result<Simulation, SeasonFault>
         accuracy.resolution,
         accuracy.tolerance,
     );
+    simulation.set_film_factor(job.film_factor);
     let mut closed = false;
     let mut ignore = |_: &Snapshot<'_>, _: &Progress| ControlFlow::Continue(());
     for event in &job.events {
@@ -427,6 +428,11 @@ pub(super) fn run_watched(
     also: &mut dyn FnMut(&Snapshot<'_>, &Progress),
 ) -> Outcome {
     follow(job, setup, start, also).0
+}
+
+/// Runs one setup of a sampled world, without what only a single run shows.
+pub(super) fn run_sampled(job: &Job, setup: &Setup, start: &Simulation) -> Outcome {
+    follow(job, setup, start, &mut |_, _| {}).0
 }
 
 /// The outcome, and the slab as it was when the targets were met.

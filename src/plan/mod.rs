@@ -2,6 +2,7 @@
 
 mod advice;
 mod compare;
+pub mod odds;
 mod outcome;
 pub mod size;
 mod under_film;

@@ -85,6 +85,50 @@ pub struct Prices {
     pub day_of_delay: Option<f64>,
 }
 
+/// What kind of weather a job has, and so what other weather it might meet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum WeatherVariety {
+    /// The same air all the time.
+    Steady,
+    /// Made from monthly means.
+    MonthlyMeans,
+    /// A recorded or typical year.
+    Recorded,
+}
+
+/// How well the inputs are known; sources in [`crate::plan`]'s table of sampled inputs.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Known {
+    /// Standard deviation of the water-cement ratio.
+    pub water_cement_ratio: f64,
+    /// Standard deviation of the logarithm of the leakage.
+    pub leakage: f64,
+    /// The weather.
+    pub weather: WeatherVariety,
+}
+
+fn known(scenario: &model::Scenario) -> Known {
+    Known {
+        water_cement_ratio: match (&scenario.slab.water_cement_ratio, &scenario.slab.strength) {
+            (Some(_), _) => 0.02,
+            (None, Some(_)) => 0.04,
+            (None, None) => 0.05,
+        },
+        leakage: if scenario.room.air_changes_per_hour.is_some() {
+            0.3
+        } else {
+            0.5
+        },
+        weather: match scenario.site.weather {
+            model::Weather::Constant(_) => WeatherVariety::Steady,
+            model::Weather::MonthlyNormals(_) => WeatherVariety::MonthlyMeans,
+            model::Weather::HourlyCsv(_) | model::Weather::Epw(_) | model::Weather::Tmy3Csv(_) => {
+                WeatherVariety::Recorded
+            }
+        },
+    }
+}
+
 /// A scenario, ready to run.
 #[derive(Clone, Debug)]
 pub struct Job {
@@ -114,6 +158,10 @@ pub struct Job {
     pub start_temperature: Option<f64>,
     /// The room without machines.
     pub room: Room,
+    /// Transfer at the upper face over what the evaporation law gives.
+    pub film_factor: f64,
+    /// How well the inputs are known.
+    pub known: Known,
     /// The setups.
     pub setups: Vec<Setup>,
 }
@@ -253,6 +301,8 @@ pub fn job(scenario: &model::Scenario, weather: Hourly) -> Job {
         prices: prices(scenario),
         start_temperature: scenario.room.start_temperature.map(|t| t.si()),
         room,
+        film_factor: 1.0,
+        known: known(scenario),
         setups,
     }
 }

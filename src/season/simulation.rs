@@ -88,6 +88,8 @@ pub struct Simulation {
     time: f64,
     next_step: f64,
     tolerance: Tolerance,
+    /// Transfer at the upper face over what the evaporation law gives.
+    film_factor: f64,
     newton_iterations: u64,
     steps: u64,
     tries: u64,
@@ -113,6 +115,7 @@ impl Simulation {
             time: START_AGE,
             next_step: FIRST_STEP,
             tolerance,
+            film_factor: 1.0,
             newton_iterations: 0,
             steps: 0,
             tries: 0,
@@ -174,6 +177,11 @@ impl Simulation {
         let (w, t) = self.column.state(self.layout.air);
         self.column.hold(self.layout.air, Some(w), Some(t));
         self.next_step = FIRST_STEP;
+    }
+
+    /// Transfer of vapour and heat at the upper face from now on, over what the evaporation law gives.
+    pub fn set_film_factor(&mut self, factor: f64) {
+        self.film_factor = factor;
     }
 
     /// Accuracy asked of the steps from now on.
@@ -251,7 +259,8 @@ impl Simulation {
                 }
                 _ => STILL_AIR,
             };
-            self.column.set_topmost_link(face_link(air_speed));
+            self.column
+                .set_topmost_link(face_link(air_speed, self.film_factor));
 
             let supply = |t: f64, w: f64| match (&active, &outside) {
                 (Some(room), Some(o)) => room.supply(t, w, o, hour),

@@ -156,7 +156,7 @@ impl Slab {
                 nodes.push(Node::Air(store));
                 states.push((below.humidity_ratio, temperature));
                 held.push((0, Some(below.humidity_ratio), Some(temperature)));
-                let mut link = face_link(crate::gear::fan::STILL_AIR);
+                let mut link = face_link(crate::gear::fan::STILL_AIR, 1.0);
                 if let Link::Exchange {
                     vapour_transfer, ..
                 } = &mut link
@@ -185,7 +185,7 @@ impl Slab {
         let face = nodes.len();
         nodes.push(Node::Face);
         states.push((self.start_humidity, self.start_temperature));
-        links.push(face_link(crate::gear::fan::STILL_AIR));
+        links.push(face_link(crate::gear::fan::STILL_AIR, 1.0));
         let air = nodes.len();
         nodes.push(Node::Air(store));
         let start = MoistAir::from_relative_humidity(self.start_temperature, 0.6, store.pressure);

@@ -160,15 +160,7 @@ impl Hourly {
                 ),
             ));
         }
-        let mut sums = Vec::with_capacity(hours.len());
-        let mut sum = OutsideAir::NONE;
-        sums.push(sum);
-        for pair in hours.windows(2) {
-            if let [a, b] = pair {
-                sum = sum.plus(part_of_hour(*a, *b, 0.0, 1.0), 1.0);
-                sums.push(sum);
-            }
-        }
+        let sums = integrals(&hours);
         Ok(Self {
             start,
             lead,
@@ -228,6 +220,26 @@ impl Hourly {
         OutsideAir::NONE.plus(head.plus(tail, 1.0).plus(whole, 1.0), 1.0 / seconds)
     }
 
+    /// Number of hourly values.
+    pub(super) fn len(&self) -> usize {
+        self.hours.len()
+    }
+
+    /// The value at whole hour `i`, or the last one.
+    pub(super) fn value(&self, i: usize) -> OutsideAir {
+        self.hour(i)
+    }
+
+    /// The same span with other values.
+    pub(super) fn remade(&self, value: impl Fn(usize) -> OutsideAir) -> Self {
+        let hours: Vec<OutsideAir> = (0..self.hours.len()).map(value).collect();
+        Self {
+            sums: integrals(&hours),
+            hours,
+            ..*self
+        }
+    }
+
     fn inside(&self, seconds: f64) -> f64 {
         if seconds.is_nan() {
             0.0
@@ -260,6 +272,20 @@ impl Hourly {
             .copied()
             .unwrap_or(OutsideAir::NONE)
     }
+}
+
+/// Integral from the first hour to each.
+fn integrals(hours: &[OutsideAir]) -> Vec<OutsideAir> {
+    let mut sums = Vec::with_capacity(hours.len());
+    let mut sum = OutsideAir::NONE;
+    sums.push(sum);
+    for pair in hours.windows(2) {
+        if let [a, b] = pair {
+            sum = sum.plus(part_of_hour(*a, *b, 0.0, 1.0), 1.0);
+            sums.push(sum);
+        }
+    }
+    sums
 }
 
 /// Integral over the part `u..v` (fractions) of the hour from `a` to `b`, unit x s.

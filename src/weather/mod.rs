@@ -18,6 +18,7 @@ mod raw;
 mod reading;
 mod text;
 mod tmy3;
+mod variation;
 mod year_file;
 
 pub use epw::read_epw;

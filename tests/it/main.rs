@@ -6,6 +6,7 @@ mod column;
 mod concrete;
 mod floor_tests;
 mod gear;
+mod odds;
 mod plan;
 mod report;
 mod room;
