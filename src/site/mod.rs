@@ -14,6 +14,7 @@ mod judge;
 mod log;
 mod method;
 mod parts;
+mod row;
 mod tests_of_floor;
 mod write;
 
