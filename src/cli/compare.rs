@@ -2,6 +2,7 @@
 
 use super::printer::Printer;
 use super::{Ending, charts, files};
+use crate::plan::odds::{USUAL_SAMPLES, USUAL_SEED, add_odds, sampling_accuracy};
 use crate::plan::{Accuracy, Never, Outcome, advice, assumptions, compare, wetting_costs};
 use crate::report::compared;
 use crate::scenario::Scenario;
@@ -20,6 +21,12 @@ pub(super) struct CompareArguments {
     /// Folder for the charts (SVG and PNG); made if need be
     #[arg(long, value_name = "FOLDER", default_value = "plots")]
     out: PathBuf,
+    /// Worlds to sample for the odds of each date; 0 for a single run of each setup
+    #[arg(long, value_name = "N", default_value_t = USUAL_SAMPLES, value_parser = clap::value_parser!(u32).range(0..=10_000))]
+    samples: u32,
+    /// Seed of the samples: the same seed gives the same odds
+    #[arg(long, value_name = "N", default_value_t = USUAL_SEED)]
+    seed: u32,
     /// No charts
     #[arg(long, conflicts_with = "out")]
     no_charts: bool,
@@ -45,7 +52,16 @@ pub(super) fn run(arguments: &CompareArguments, printer: &Printer) -> Ending {
             return Ending::Fault;
         }
     };
-    let outcomes = compare(&job, Accuracy::default());
+    let mut outcomes = compare(&job, Accuracy::default());
+    if arguments.samples > 0 {
+        add_odds(
+            &job,
+            &mut outcomes,
+            arguments.samples,
+            arguments.seed,
+            sampling_accuracy(),
+        );
+    }
     let notes = advice(&job, &outcomes);
     let worth = worth(&scenario, &job, &outcomes);
     if arguments.json {

@@ -1,5 +1,6 @@
 //! What came of one setup.
 
+use super::odds::Odds;
 use super::under_film::UnderFilm;
 use jiff::civil::Date;
 
@@ -180,6 +181,8 @@ pub struct Outcome {
     pub heat_balance_error: f64,
     /// Hours worth a note.
     pub hours: Hours,
+    /// The odds of the date, where worlds were sampled.
+    pub odds: Option<Odds>,
     /// What would come under a film laid on the day the targets are met.
     pub under_film: Option<UnderFilm>,
     /// States for charts.

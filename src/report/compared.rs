@@ -5,6 +5,7 @@ use super::{
     Size, TextTable, XAxis, svg,
 };
 use crate::floor_tests::Target;
+use crate::plan::odds::{Odds, SHARES};
 use crate::plan::{Advice, Assumption, DEW_POINT_MARGIN, Never, Outcome, Record, WettingCost};
 use crate::scenario::build::Job;
 use crate::scenario::model::WettingKind;
@@ -118,6 +119,7 @@ pub fn json(
                 "face_share": finite(o.face_share),
                 "water_balance_error": finite(o.water_balance_error),
                 "heat_balance_error": finite(o.heat_balance_error),
+                "odds": o.odds.as_ref().map(|odds| odds_json(job, odds)),
                 "under_film": o.under_film.map(|f| json!({
                     "peak_relative_humidity_percent": 100.0 * f.peak,
                     "days_after_coating": f.days,
@@ -151,6 +153,23 @@ pub fn json(
             })).collect::<Vec<_>>(),
         })).collect::<Vec<_>>(),
         "setups": setups,
+    })
+}
+
+fn odds_json(job: &Job, odds: &Odds) -> Value {
+    let days = SHARES.map(|share| odds.days(share));
+    let date = |days: Option<f64>| days.map(|d| job.date_after(d).to_string());
+    json!({
+        "samples": odds.samples.len(),
+        "not_computed": odds.failed,
+        "days_p10": days[0],
+        "days_p50": days[1],
+        "days_p90": days[2],
+        "date_p10": date(days[0]),
+        "date_p50": date(days[1]),
+        "date_p90": date(days[2]),
+        "chance_in_time": odds.in_time,
+        "mean_cost": odds.mean_cost(),
     })
 }
 
@@ -197,7 +216,8 @@ fn shown(outcome: &Outcome, figure: String) -> String {
 #[must_use]
 pub fn table(job: &Job, outcomes: &[Outcome], system: System) -> TextTable {
     let us = system == System::Us;
-    let heads = [
+    let sampled = outcomes.iter().any(|o| o.odds.is_some());
+    let mut heads = vec![
         ("Setup", Side::Left),
         ("Days", Side::Right),
         ("Date", Side::Left),
@@ -211,7 +231,7 @@ pub fn table(job: &Job, outcomes: &[Outcome], system: System) -> TextTable {
     let rows = outcomes
         .iter()
         .map(|o| {
-            vec![
+            let mut row = vec![
                 o.name.clone(),
                 o.days_to_target.map_or_else(
                     || {
@@ -245,9 +265,20 @@ pub fn table(job: &Job, outcomes: &[Outcome], system: System) -> TextTable {
                     ),
                 ),
                 shown(o, o.limited_by.word().into()),
-            ]
+            ];
+            if sampled {
+                let odds = o.odds.as_ref();
+                row.insert(2, odds.map_or("-".into(), range));
+                let chance = odds.and_then(|odds| odds.in_time);
+                row.insert(5, chance.map_or("-".into(), percent));
+            }
+            row
         })
         .collect();
+    if sampled {
+        heads.insert(2, ("10 to 90 %", Side::Left));
+        heads.insert(5, ("Odds", Side::Right));
+    }
     TextTable {
         columns: heads.iter().map(|(h, s)| ((*h).into(), *s)).collect(),
         rows,
@@ -256,6 +287,19 @@ pub fn table(job: &Job, outcomes: &[Outcome], system: System) -> TextTable {
             .filter(|o| o.days_to_target.is_some())
             .map(|_| 0),
     }
+}
+
+fn percent(share: f64) -> String {
+    format!("{:.0} %", 100.0 * share)
+}
+
+/// The days between which eight samples in ten lie.
+fn range(odds: &Odds) -> String {
+    let end = |share| {
+        odds.days(share)
+            .map_or("never".into(), |d| format!("{d:.0}"))
+    };
+    format!("{} to {}", end(SHARES[0]), end(SHARES[2]))
 }
 
 /// One sentence that states the result.
@@ -283,7 +327,26 @@ pub fn headline(job: &Job, outcomes: &[Outcome]) -> String {
     if let (Some(by), Some(false)) = (job.needed_by, best.meets_needed_by) {
         let _ = write!(text, "; needed by {by}, so too late");
     }
-    text + "."
+    text.push('.');
+    if let Some(odds) = &best.odds {
+        let day = |share| {
+            odds.days(share)
+                .map_or("later than was looked at".into(), |d| {
+                    job.date_after(d).to_string()
+                })
+        };
+        let _ = write!(
+            text,
+            " Eight in ten chances lie between {} and {}",
+            day(SHARES[0]),
+            day(SHARES[2])
+        );
+        if let (Some(by), Some(chance)) = (job.needed_by, odds.in_time) {
+            let _ = write!(text, "; the odds of {by} are {}", percent(chance));
+        }
+        text.push('.');
+    }
+    text
 }
 
 /// All charts of a comparison, as file stem and SVG text, in the order to be read; every one also in a narrow
@@ -349,6 +412,9 @@ fn course(job: &Job, outcomes: &[Outcome], k: usize, target: &Target, system: Sy
                 .map(|r| (r.day, scale(r.readings[k])))
                 .collect(),
             emphasis: i == 0,
+            band: (i == 0 && k == 0)
+                .then(|| band(o, &scale, scale(target.limit())))
+                .flatten(),
             ..Series::default()
         })
         .collect();
@@ -372,6 +438,7 @@ fn course(job: &Job, outcomes: &[Outcome], k: usize, target: &Target, system: Sy
             label: format!("limit {limit:.3} {unit}").replace(".000", ""),
         }],
         x_marks,
+        band_label: "shaded: eight in ten chances for the first".into(),
         y_range,
         x_axis: XAxis::Dates {
             start: job.date(job.drying_starts),
@@ -379,6 +446,17 @@ fn course(job: &Job, outcomes: &[Outcome], k: usize, target: &Target, system: Sy
         footer: footer(),
         ..LineChart::default()
     }
+}
+
+/// Where the readings of eight samples in ten lie, down to the limit.
+fn band(o: &Outcome, scale: &dyn Fn(f64) -> f64, limit: f64) -> Option<Vec<(f64, f64, f64)>> {
+    let odds = o.odds.as_ref()?;
+    let all = odds.course();
+    let open = all.iter().filter(|(_, [.., high])| scale(*high) > limit);
+    Some(
+        open.map(|(day, [low, _, high])| (*day, scale(*low).max(limit), scale(*high)))
+            .collect(),
+    )
 }
 
 fn capital(text: &str) -> String {
@@ -441,9 +519,14 @@ fn bars(job: &Job, outcomes: &[Outcome]) -> BarChart {
                     },
                     |d| format!("{d:.0} days"),
                 ),
-                note: o.date.map_or_else(
-                    || shown(o, format!("held by the {}", o.limited_by.word())),
-                    |d| format!("{d}, held by the {}", o.limited_by.word()),
+                note: o.odds.as_ref().map_or_else(
+                    || {
+                        o.date.map_or_else(
+                            || shown(o, format!("held by the {}", o.limited_by.word())),
+                            |d| format!("{d}, held by the {}", o.limited_by.word()),
+                        )
+                    },
+                    |odds| format!("eight in ten: {} days", range(odds)),
                 ),
                 meets: o.meets_needed_by.unwrap_or(true),
                 never: o.days_to_target.is_none(),

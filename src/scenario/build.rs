@@ -177,6 +177,14 @@ impl Job {
     }
 }
 
+impl Job {
+    /// The calendar day on which so many days of drying end.
+    #[must_use]
+    pub fn date_after(&self, days: f64) -> Date {
+        self.date(self.drying_starts + days * DAY)
+    }
+}
+
 /// Seconds from midnight of `placed` to midnight of `date`.
 #[must_use]
 pub fn seconds_between(placed: Date, date: Date) -> f64 {

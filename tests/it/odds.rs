@@ -1,6 +1,5 @@
 //! Tests of the odds.
 
-use approx::assert_relative_eq;
 use coatday::plan::odds::{Draw, odds, quantile, sampling_accuracy};
 use coatday::plan::{prepare, run_setup};
 use coatday::scenario::build::{self, Job};
@@ -32,15 +31,12 @@ fn job(change: impl Fn(&mut Value)) -> Job {
 
 #[test]
 fn analytic_quantiles() {
-    // Hyndman & Fan 1996, type 7: place 1 + (n - 1) p.
+    // Hyndman & Fan 1996, type 6: place (n + 1) p, so for five values 0.6, 1.5, 3, 4.5 and 5.4.
     let values = [1.0, 2.0, 4.0, 8.0, f64::INFINITY];
     assert_eq!(quantile(&values, 0.5), Some(4.0));
-    assert_relative_eq!(
-        quantile(&values, 0.1).expect("a value"),
-        1.4,
-        max_relative = 1e-12
-    );
-    assert_eq!(quantile(&values, 0.75), Some(8.0));
+    assert_eq!(quantile(&values, 0.1), Some(1.0));
+    assert_eq!(quantile(&values, 0.25), Some(1.5));
+    assert_eq!(quantile(&values, 0.75), Some(f64::INFINITY));
     assert_eq!(quantile(&values, 0.9), Some(f64::INFINITY));
     assert_eq!(quantile(&[], 0.5), None);
 }
@@ -94,7 +90,7 @@ fn analytic_odds_follow_the_date() {
 /// On jobs drawn from the stated distributions the range from P10 to P90 holds the truth in 75 to 85 % of the cases.
 #[test]
 fn analytic_coverage() {
-    const TRUTHS: u32 = 60;
+    const TRUTHS: u32 = 100;
     let thicknesses = ["80 mm", "100 mm", "120 mm", "150 mm"];
     let (mut inside, mut all) = (0, 0);
     for (number, thickness) in (0u32..).zip(thicknesses) {

@@ -16,7 +16,7 @@ use crate::season::DAY;
 use rayon::prelude::*;
 
 /// Samples when none are asked for: the ends of the 80 % range are then good to some per cent of the days.
-pub const USUAL_SAMPLES: u32 = 64;
+pub const USUAL_SAMPLES: u32 = 32;
 /// Seed when none is given.
 pub const USUAL_SEED: u32 = 1;
 /// Shares at the ends and in the middle of the range shown.
@@ -44,12 +44,13 @@ pub struct Odds {
     pub in_time: Option<f64>,
 }
 
-/// Quantile of values sorted in rising order: linear between the order statistics (Hyndman & Fan 1996, type 7). Infinite
-/// where it falls among infinite values; `None` without values.
+/// Quantile of values sorted in rising order: linear between the order statistics at `(n + 1) p` (Hyndman & Fan 1996, type
+/// 6), so that a new value falls below it with probability `p` whatever the number of samples. Infinite where it falls
+/// among infinite values; `None` without values.
 #[must_use]
 pub fn quantile(sorted: &[f64], share: f64) -> Option<f64> {
     let last = sorted.len().checked_sub(1)?;
-    let place = share.clamp(0.0, 1.0) * last as f64;
+    let place = (share * (last + 2) as f64 - 1.0).clamp(0.0, last as f64);
     let (low, part) = (place.floor() as usize, place.fract());
     let (a, b) = (*sorted.get(low)?, *sorted.get((low + 1).min(last))?);
     Some(if part == 0.0 { a } else { a + part * (b - a) })
@@ -78,8 +79,8 @@ impl Odds {
         sum / self.samples.len().max(1) as f64
     }
 
-    /// Readings of the first target by day: day, then the readings at [`SHARES`]. Ends where a tenth of the samples are
-    /// done, since the rest alone would mislead.
+    /// Readings of the first target by day: day, then the readings at [`SHARES`]. A sample that is done keeps its last
+    /// reading, at the limit.
     #[must_use]
     pub fn course(&self) -> Vec<(f64, [f64; 3])> {
         let longest = self.samples.iter().map(|s| s.course.len()).max();
@@ -106,6 +107,17 @@ impl Odds {
 pub fn days_allowed(job: &Job) -> Option<f64> {
     job.needed_by
         .map(|by| (seconds_between(job.placed, by) + DAY - job.drying_starts) / DAY)
+}
+
+/// Gives each outcome of a comparison its odds.
+pub fn add_odds(job: &Job, outcomes: &mut [Outcome], samples: u32, seed: u32, accuracy: Accuracy) {
+    let found = odds(job, samples, seed, accuracy);
+    for (setup, odds) in job.setups.iter().zip(found) {
+        let outcome = outcomes.iter_mut().find(|o| o.name == setup.name);
+        if let Some(outcome) = outcome.filter(|o| o.computed()) {
+            outcome.odds = Some(odds);
+        }
+    }
 }
 
 fn sample(outcome: &Outcome) -> Option<Sample> {
