@@ -1,6 +1,6 @@
 //! The links of the chain: water and heat from one node to the next.
 
-use super::material::{Material, Transport};
+use super::material::{Material, Potential, Transport};
 use super::node::{Node, NodeState};
 use crate::air;
 use nalgebra::Matrix2;
@@ -75,17 +75,32 @@ impl Link {
                 skin,
             } => {
                 let m = materials[material].as_ref();
-                let panels = match (node_below, node_above) {
-                    (Node::Face, _) | (_, Node::Face) => FACE_PANELS,
-                    _ => 1,
-                };
                 let at_face = |node: &Node, s: &NodeState, t: &Transport| match node {
                     Node::Face => m.transport(s.humidity, s.temperature),
                     _ => *t,
                 };
-                let a = at_face(node_below, below, transport_below);
-                let b = at_face(node_above, above, transport_above);
-                body(m, distance, skin, panels, (below, &a), (above, &b))
+                let ta = at_face(node_below, below, transport_below);
+                let tb = at_face(node_above, above, transport_above);
+                let Some((pa, pb)) = ta.potential.as_ref().zip(tb.potential.as_ref()) else {
+                    let panels = match (node_below, node_above) {
+                        (Node::Face, _) | (_, Node::Face) => FACE_PANELS,
+                        _ => 1,
+                    };
+                    let means = simpson(m, panels, (below, &ta), (above, &tb));
+                    let through = passes(skin, distance, below, above, &means);
+                    return body(distance, through, &means, below, above);
+                };
+                if skin > 0.0 && skin.is_finite() {
+                    return match node_below {
+                        Node::Face => {
+                            under_skin(m, distance, skin, (above, &tb, pb), below).reversed()
+                        }
+                        _ => under_skin(m, distance, skin, (below, &ta, pa), above),
+                    };
+                }
+                let means = kirchhoff((&ta, pa), (&tb, pb));
+                let through = passes(skin, distance, below, above, &means);
+                body(distance, through, &means, below, above)
             }
             Self::Ground {
                 vapour_resistance,
@@ -131,20 +146,26 @@ impl Flux {
     }
 }
 
-/// Vapour by vapour pressure, liquid by relative humidity, heat by conduction and with the water.
-fn body(
+/// Mean coefficients of a link and their derivatives with respect to the humidities at its ends.
+struct Means {
+    vapour: f64,
+    vapour_by: [f64; 2],
+    /// Liquid flux times distance, positive from `a` to `b`.
+    liquid: f64,
+    liquid_by: [f64; 2],
+    liquid_by_temperature: [f64; 2],
+}
+
+/// Simpson's rule over the states between the ends. A steep material needs more than one panel where the states lie far
+/// apart, as they do at a face: with one, the flux can fall while the face dries.
+fn simpson(
     m: &dyn Material,
-    d: f64,
-    skin: f64,
     panels: usize,
     (a, ta): (&NodeState, &Transport),
     (b, tb): (&NodeState, &Transport),
-) -> Flux {
-    let middle_temperature = 0.5 * (a.temperature + b.temperature);
-    // Simpson's rule over the states between the ends. A steep material needs more than one panel where the
-    // states lie far apart, as they do at a face: with one, the flux can fall while the face dries.
+) -> Means {
     let (mut delta, mut k) = (0.0, 0.0);
-    let (mut delta_a, mut delta_b, mut k_a, mut k_b) = (0.0, 0.0, 0.0, 0.0);
+    let (mut delta_by, mut k_by) = ([0.0; 2], [0.0; 2]);
     let points = 2 * panels;
     for i in 0..=points {
         let share = i as f64 / points as f64;
@@ -167,67 +188,193 @@ fn body(
         };
         delta += weight * t.vapour_permeability;
         k += weight * t.liquid_conductivity;
-        delta_a += weight * (1.0 - share) * t.vapour_permeability_by_humidity;
-        delta_b += weight * share * t.vapour_permeability_by_humidity;
-        k_a += weight * (1.0 - share) * t.liquid_conductivity_by_humidity;
-        k_b += weight * share * t.liquid_conductivity_by_humidity;
+        for (end, share) in [1.0 - share, share].into_iter().enumerate() {
+            delta_by[end] += weight * share * t.vapour_permeability_by_humidity;
+            k_by[end] += weight * share * t.liquid_conductivity_by_humidity;
+        }
     }
+    let dh = a.humidity - b.humidity;
+    Means {
+        vapour: delta,
+        vapour_by: delta_by,
+        liquid: k * dh,
+        liquid_by: [k_by[0] * dh + k, k_by[1] * dh - k],
+        liquid_by_temperature: [0.0; 2],
+    }
+}
 
-    // A skin in series, in terms of vapour pressure: the material's own conductance for both parts is
-    // (delta + K/psat)/d.
-    let saturation = 0.5 * (a.saturation + b.saturation);
-    let (passes, passes_a, passes_b) = if skin == 0.0 {
-        (1.0, 0.0, 0.0)
-    } else if skin.is_infinite() {
-        (0.0, 0.0, 0.0)
-    } else {
-        let passes = 1.0 / (1.0 + skin * (delta + k / saturation) / d);
-        let slope = -passes * passes * skin / d;
+/// Kirchhoff's potential for the liquid, at the mean factor of temperature; the mean permeability for vapour.
+fn kirchhoff((ta, pa): (&Transport, &Potential), (tb, pb): (&Transport, &Potential)) -> Means {
+    let factor = 0.5 * (pa.factor + pb.factor);
+    let difference = pa.value - pb.value;
+    Means {
+        vapour: 0.5 * (ta.vapour_permeability + tb.vapour_permeability),
+        vapour_by: [
+            0.5 * ta.vapour_permeability_by_humidity,
+            0.5 * tb.vapour_permeability_by_humidity,
+        ],
+        liquid: factor * difference,
+        liquid_by: [factor * pa.slope, -factor * pb.slope],
+        liquid_by_temperature: [
+            0.5 * pa.factor_by_temperature * difference,
+            0.5 * pb.factor_by_temperature * difference,
+        ],
+    }
+}
+
+/// For a material without a potential: share of the flux that a skin in series lets pass, in terms of vapour pressure, where the material's own conductance
+/// for both parts is `(delta + K/psat)/d`; with its derivatives with respect to the humidities.
+fn passes(skin: f64, d: f64, a: &NodeState, b: &NodeState, means: &Means) -> (f64, [f64; 2]) {
+    /// Below this difference of humidity the ratio of two differences has no digits left.
+    const SMALL: f64 = 1e-7;
+    if skin == 0.0 {
+        return (1.0, [0.0; 2]);
+    }
+    if skin.is_infinite() {
+        return (0.0, [0.0; 2]);
+    }
+    let dh = a.humidity - b.humidity;
+    let (k, k_by) = if dh.abs() > SMALL {
+        let k = means.liquid / dh;
         (
-            passes,
-            slope * (delta_a + k_a / saturation),
-            slope * (delta_b + k_b / saturation),
+            k,
+            [(means.liquid_by[0] - k) / dh, (means.liquid_by[1] + k) / dh],
         )
+    } else {
+        (0.5 * (means.liquid_by[0] - means.liquid_by[1]), [0.0; 2])
     };
+    let saturation = 0.5 * (a.saturation + b.saturation);
+    let passes = 1.0 / (1.0 + skin * (means.vapour + k / saturation) / d);
+    let slope = -passes * passes * skin / d;
+    (
+        passes,
+        [0, 1].map(|end| slope * (means.vapour_by[end] + k_by[end] / saturation)),
+    )
+}
 
-    let dp = (a.vapour_pressure - b.vapour_pressure) / d;
-    let dh = (a.humidity - b.humidity) / d;
-    let vapour = passes * delta * dp;
-    let liquid = passes * k * dh;
-    let vapour_by_a = [
-        (passes * delta_a + passes_a * delta) * dp * a.humidity_by_unknown
-            + passes * delta * a.vapour_pressure_by_unknown / d,
-        passes * delta * a.vapour_pressure_by_temperature / d,
+/// From a cell `c` to a face `f` under a skin. The humidity between material and skin, where both pass the same flux, is
+/// eliminated, so that the skin acts alike however thick the cell is.
+fn under_skin(
+    m: &dyn Material,
+    d: f64,
+    skin: f64,
+    (c, tc, pc): (&NodeState, &Transport, &Potential),
+    f: &NodeState,
+) -> Flux {
+    /// Iterations and accuracy for the humidity under the skin: its equation is monotone and convex, so that Newton's
+    /// method from above cannot fail.
+    const ITERATIONS: u32 = 30;
+    const ACCURACY: f64 = 1e-14;
+    let mut inner = NodeState {
+        humidity: c.humidity.max(f.humidity),
+        humidity_by_unknown: 1.0,
+        vapour_pressure_by_unknown: f.saturation,
+        ..*f
+    };
+    let through_skin = f.saturation / skin;
+    let slope = f.vapour_pressure_by_temperature / f.humidity;
+    let mut flux = Flux::default();
+    let mut by_inner = -through_skin;
+    for _ in 0..ITERATIONS {
+        inner.vapour_pressure = inner.humidity * f.saturation;
+        inner.vapour_pressure_by_temperature = inner.humidity * slope;
+        let ti = m.transport(inner.humidity, inner.temperature);
+        let Some(pi) = ti.potential else { break };
+        let means = kirchhoff((tc, pc), (&ti, &pi));
+        flux = body(d, (1.0, [0.0; 2]), &means, c, &inner);
+        by_inner = flux.water_by_above[0] - through_skin;
+        let excess = flux.water - (inner.humidity - f.humidity) * through_skin;
+        let change = -excess / by_inner;
+        inner.humidity += change;
+        if change.abs() < ACCURACY {
+            break;
+        }
+    }
+    // Derivatives of the humidity under the skin, by the rule for implicit functions.
+    let by_face_temperature = flux.water_by_above[1] - (inner.humidity - f.humidity) * slope / skin;
+    let inner_by_cell = flux.water_by_below.map(|by| -by / by_inner);
+    let inner_by_face = [
+        -through_skin * f.humidity_by_unknown / by_inner,
+        -by_face_temperature / by_inner,
     ];
-    let vapour_by_b = [
-        (passes * delta_b + passes_b * delta) * dp * b.humidity_by_unknown
-            - passes * delta * b.vapour_pressure_by_unknown / d,
-        -passes * delta * b.vapour_pressure_by_temperature / d,
+    let [water, heat] = [flux.water_by_above, flux.heat_by_above];
+    for k in 0..2 {
+        flux.water_by_below[k] += water[0] * inner_by_cell[k];
+        flux.heat_by_below[k] += heat[0] * inner_by_cell[k];
+    }
+    flux.water_by_above = [
+        water[0] * inner_by_face[0],
+        water[1] + water[0] * inner_by_face[1],
     ];
-    let liquid_by_a = ((passes * k_a + passes_a * k) * dh + passes * k / d) * a.humidity_by_unknown;
-    let liquid_by_b = ((passes * k_b + passes_b * k) * dh - passes * k / d) * b.humidity_by_unknown;
+    flux.heat_by_above = [
+        heat[0] * inner_by_face[0],
+        heat[1] + heat[0] * inner_by_face[1],
+    ];
+    flux
+}
+
+/// Vapour by vapour pressure, liquid by relative humidity, heat by conduction and with the water. `passes` is the share
+/// that a skin lets pass, with its derivatives with respect to the humidities.
+fn body(
+    d: f64,
+    (passes, passes_by): (f64, [f64; 2]),
+    means: &Means,
+    a: &NodeState,
+    b: &NodeState,
+) -> Flux {
+    let middle_temperature = 0.5 * (a.temperature + b.temperature);
+    let per_distance = 1.0 / d;
+    let through = passes * per_distance;
+    let dp = (a.vapour_pressure - b.vapour_pressure) * per_distance;
+    let vapour = passes * means.vapour * dp;
+    let liquid = through * means.liquid;
+    let vapour_by = |end: usize, sign: f64, s: &NodeState| {
+        [
+            (passes * means.vapour_by[end] + passes_by[end] * means.vapour)
+                * dp
+                * s.humidity_by_unknown
+                + sign * through * means.vapour * s.vapour_pressure_by_unknown,
+            sign * through * means.vapour * s.vapour_pressure_by_temperature,
+        ]
+    };
+    let (vapour_by_a, vapour_by_b) = (vapour_by(0, 1.0, a), vapour_by(1, -1.0, b));
+    let liquid_by = |end: usize, s: &NodeState| {
+        [
+            (through * means.liquid_by[end] + passes_by[end] * means.liquid * per_distance)
+                * s.humidity_by_unknown,
+            through * means.liquid_by_temperature[end],
+        ]
+    };
+    let (liquid_by_a, liquid_by_b) = (liquid_by(0, a), liquid_by(1, b));
 
     let lambda = match (a.conductivity > 0.0, b.conductivity > 0.0) {
         (true, true) => 0.5 * (a.conductivity + b.conductivity),
         (true, false) => a.conductivity,
         _ => b.conductivity,
     };
+    let conductance = lambda * per_distance;
     let c_w = air::SPECIFIC_HEAT_WATER;
     let h_v = vapour_enthalpy(middle_temperature);
     let h_l = c_w * middle_temperature;
     let carried = 0.5 * (vapour * air::SPECIFIC_HEAT_VAPOUR + liquid * c_w);
     Flux {
         water: vapour + liquid,
-        heat: lambda * (a.temperature - b.temperature) / d + vapour * h_v + liquid * h_l,
-        water_by_below: [vapour_by_a[0] + liquid_by_a, vapour_by_a[1]],
-        water_by_above: [vapour_by_b[0] + liquid_by_b, vapour_by_b[1]],
+        heat: conductance * (a.temperature - b.temperature) + vapour * h_v + liquid * h_l,
+        water_by_below: [
+            vapour_by_a[0] + liquid_by_a[0],
+            vapour_by_a[1] + liquid_by_a[1],
+        ],
+        water_by_above: [
+            vapour_by_b[0] + liquid_by_b[0],
+            vapour_by_b[1] + liquid_by_b[1],
+        ],
         heat_by_below: [
-            vapour_by_a[0] * h_v + liquid_by_a * h_l,
-            lambda / d + vapour_by_a[1] * h_v + carried,
+            vapour_by_a[0] * h_v + liquid_by_a[0] * h_l,
+            conductance + vapour_by_a[1] * h_v + liquid_by_a[1] * h_l + carried,
         ],
         heat_by_above: [
-            vapour_by_b[0] * h_v + liquid_by_b * h_l,
-            -lambda / d + vapour_by_b[1] * h_v + carried,
+            vapour_by_b[0] * h_v + liquid_by_b[0] * h_l,
+            -conductance + vapour_by_b[1] * h_v + liquid_by_b[1] * h_l + carried,
         ],
     }
 }

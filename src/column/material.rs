@@ -24,8 +24,25 @@ pub struct Transport {
     pub vapour_permeability_by_humidity: f64,
     /// Liquid conductivity, driven by relative humidity \[kg/(m s)\].
     pub liquid_conductivity: f64,
-    /// Its derivative with respect to relative humidity.
+    /// Its derivative with respect to relative humidity; asked for only where there is no potential.
     pub liquid_conductivity_by_humidity: f64,
+    /// The integral of the conductivity, where the material knows it.
+    pub potential: Option<Potential>,
+}
+
+/// Kirchhoff's potential of a material whose liquid conductivity is a function of relative humidity times one of
+/// temperature. Its difference gives the flux between two states exactly, however steep the conductivity is between
+/// them; without it the links take Simpson's rule.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Potential {
+    /// Integral of the conductivity over relative humidity at the reference temperature \[kg/(m s)\].
+    pub value: f64,
+    /// Its derivative: the conductivity at the reference temperature \[kg/(m s)\].
+    pub slope: f64,
+    /// Factor of temperature.
+    pub factor: f64,
+    /// Its derivative \[1/K\].
+    pub factor_by_temperature: f64,
 }
 
 /// A porous material as the column sees it. Relative humidity is 0..1 (the solver may ask slightly above

@@ -25,9 +25,10 @@
 //! tolerance. The enthalpy carried by moving water is kept, so that heat closes as well; the form printed
 //! in EN 15026 leaves that small term out.
 //!
-//! Space: finite volumes; the coefficient of a link is the Simpson mean over the two states that it joins,
-//! which follows the potential (Kirchhoff) difference of a strongly nonlinear material closely; links to a face, where
-//! the states lie far apart, take four panels of it.
+//! Space: finite volumes; the liquid flux over a link is the difference of Kirchhoff's potential, the integral of the
+//! conductivity, which is exact for a steady flux however far the two states lie apart, and falls without fail as the
+//! upper state rises. For a material without a potential, and for vapour permeability, the coefficient is the Simpson
+//! mean over the two states, in four panels at a face.
 //! Time: a two-stage singly diagonally implicit Runge-Kutta method ([`step`]), second order and L-stable,
 //! with an error-controlled step.
 //!
@@ -53,6 +54,6 @@ pub mod step;
 pub use chain::Column;
 pub use grid::{Grid, Refinement};
 pub use link::Link;
-pub use material::{Material, Storage, Transport};
+pub use material::{Material, Potential, Storage, Transport};
 pub use node::{AirStore, Node};
 pub use step::{ColumnFault, Step, Supply, Tolerance};

@@ -59,7 +59,7 @@ impl Default for Tolerance {
         Self {
             humidity: 2e-4,
             temperature: 0.1,
-            newton: 0.05,
+            newton: 0.3,
         }
     }
 }

@@ -223,7 +223,7 @@ impl Concrete {
     }
 
     /// Liquid conductivity \[kg/(m s)\] at the reference temperature and its slope with relative humidity.
-    pub(super) fn conductivity(&self, humidity: f64) -> (f64, f64) {
+    fn conductivity_and_slope(&self, humidity: f64) -> (f64, f64) {
         let t = &self.constants.transport;
         let h = humidity.clamp(DRY, 1.0);
         let power = ((1.0 - h) / (1.0 - t.middle)).powf(t.steepness);
@@ -238,6 +238,11 @@ impl Concrete {
             s_shape + capillary,
             s_slope + t.capillary_exponent * capillary / h,
         )
+    }
+
+    /// Liquid conductivity \[kg/(m s)\] at the reference temperature.
+    pub(super) fn conductivity(&self, humidity: f64) -> f64 {
+        self.conductivity_and_slope(humidity).0
     }
 
     /// With their slopes: the factors that temperature puts on liquid conductivity and on the speed of hydration, and
@@ -325,12 +330,13 @@ impl Material for Concrete {
 
     fn transport(&self, humidity: f64, temperature: f64) -> Transport {
         let [(factor, _), _, (vapour_permeability, _)] = self.temperature_factors(temperature);
-        let (conductivity, slope) = self.conductivity(humidity);
+        let (conductivity, slope) = self.conductivity_and_slope(humidity);
         Transport {
             vapour_permeability,
             vapour_permeability_by_humidity: 0.0,
             liquid_conductivity: factor * conductivity,
             liquid_conductivity_by_humidity: factor * slope,
+            potential: None,
         }
     }
 

@@ -24,9 +24,17 @@ impl<const N: usize> Table<N> {
         function: impl Fn(f64) -> [(f64, f64); N],
     ) -> Self {
         let d = (to - from) / intervals as f64;
-        let points: Vec<[(f64, f64); N]> = (0..=intervals)
-            .map(|i| function(from + i as f64 * d))
-            .collect();
+        let points = (0..=intervals).map(|i| function(from + i as f64 * d));
+        Self::through((from, to), points)
+    }
+
+    /// The table through values and slopes at equally spaced points, both ends of the range included.
+    pub(super) fn through(
+        (from, to): (f64, f64),
+        points: impl Iterator<Item = [(f64, f64); N]>,
+    ) -> Self {
+        let points: Vec<_> = points.collect();
+        let d = (to - from) / points.len().saturating_sub(1).max(1) as f64;
         let cubics = points
             .windows(2)
             .map(|ends| {

@@ -3,18 +3,18 @@
 //! | function | variable | why that one |
 //! |---|---|---|
 //! | degree of saturation | `z = sqrt(-ln h T/T0)`, the root of a scaled capillary pressure | temperature and humidity meet in it; the curve is smooth in it up to full pores |
-//! | liquid conductivity at `T0` | `h` | as defined |
+//! | integral of the liquid conductivity at `T0` | `h` | as defined |
 //! | temperature factors of liquid, vapour and hydration | `T` | as defined |
 //!
-//! Exact functions, symbols and sources: [`super::mix`]. The tables follow them within 1e-6, far below what the model
-//! itself knows. Valid range: that of the exact functions, which are asked outside of [`TEMPERATURES`].
+//! Exact functions, symbols and sources: [`super::mix`]. The tables follow them within 1e-6 (the
+//! conductivity, as the slope of its integral, within 1e-4), far below what the model itself knows. Valid range: that of the exact functions, which are asked outside of [`TEMPERATURES`].
 //!
 //! Proof of accuracy: `analytic_tables_follow_the_functions` and `analytic_derivatives` in `tests/it/concrete.rs`.
 
 use super::mix::{Concrete, DRY, FULL, REFERENCE};
 use super::table::Table;
 use crate::air;
-use crate::column::{Material, Storage, Transport};
+use crate::column::{Material, Potential, Storage, Transport};
 
 /// Range of the temperature tables \[degC\].
 const TEMPERATURES: (f64, f64) = (-40.0, 80.0);
@@ -24,7 +24,7 @@ const TEMPERATURE_INTERVALS: usize = 120;
 const LARGEST_ROOT: f64 = 3.5;
 /// Intervals in `z`: fine enough that a table's water, read back through the exact inverse, is right to 1e-9.
 const ROOT_INTERVALS: usize = 1792;
-/// Intervals in `h`: the steepest part of the conductivity, `h^47`, wants them this fine.
+/// Intervals in `h`: the steepest parts of the conductivity, `h^47` and the flank of the S-shape, want them this fine.
 const HUMIDITY_INTERVALS: usize = 1024;
 
 /// Concrete whose functions are tabulated.
@@ -32,7 +32,7 @@ const HUMIDITY_INTERVALS: usize = 1024;
 pub struct Tabulated {
     concrete: Concrete,
     saturation: Table<1>,
-    conductivity: Table<1>,
+    potential: Table<1>,
     /// Factors of liquid conductivity and of the speed of hydration; vapour permeability.
     temperature: Table<3>,
 }
@@ -46,9 +46,7 @@ impl Tabulated {
             saturation: Table::new((0.0, LARGEST_ROOT), ROOT_INTERVALS, |z| {
                 [concrete.saturation_at_root(z)]
             }),
-            conductivity: Table::new((0.0, 1.0), HUMIDITY_INTERVALS, |h| {
-                [concrete.conductivity(h)]
-            }),
+            potential: potential(&concrete),
             temperature: Table::new(TEMPERATURES, TEMPERATURE_INTERVALS, |t| {
                 concrete.temperature_factors(t)
             }),
@@ -63,6 +61,25 @@ impl Tabulated {
             self.concrete.temperature_factors(temperature)
         }
     }
+}
+
+/// The integral of the conductivity over relative humidity, from 0, by Simpson's rule over each interval.
+fn potential(concrete: &Concrete) -> Table<1> {
+    let d = 1.0 / HUMIDITY_INTERVALS as f64;
+    let at = |place: f64| concrete.conductivity(place * d);
+    let mut sum = 0.0;
+    let mut before = at(0.0);
+    let points: Vec<(f64, f64)> = (0..=HUMIDITY_INTERVALS)
+        .map(|i| {
+            if i > 0 {
+                let now = at(i as f64);
+                sum += d / 6.0 * (before + 4.0 * at(i as f64 - 0.5) + now);
+                before = now;
+            }
+            (sum, before)
+        })
+        .collect();
+    Table::through((0.0, 1.0), points.into_iter().map(|point| [point]))
 }
 
 impl Material for Tabulated {
@@ -88,13 +105,22 @@ impl Material for Tabulated {
     }
 
     fn transport(&self, humidity: f64, temperature: f64) -> Transport {
-        let [(factor, _), _, (vapour_permeability, _)] = self.temperature_factors(temperature);
-        let [(conductivity, slope)] = self.conductivity.at(humidity.clamp(0.0, 1.0));
+        let [(factor, factor_by_temperature), _, (vapour_permeability, _)] =
+            self.temperature_factors(temperature);
+        let h = humidity.clamp(0.0, 1.0);
+        let [(value, slope)] = self.potential.at(h);
         Transport {
             vapour_permeability,
             vapour_permeability_by_humidity: 0.0,
-            liquid_conductivity: factor * conductivity,
-            liquid_conductivity_by_humidity: if humidity < 1.0 { factor * slope } else { 0.0 },
+            liquid_conductivity: factor * slope,
+            liquid_conductivity_by_humidity: 0.0,
+            // Above full pores the conductivity stays.
+            potential: Some(Potential {
+                value: value + slope * (humidity - h),
+                slope,
+                factor,
+                factor_by_temperature,
+            }),
         }
     }
 

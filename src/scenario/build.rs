@@ -20,7 +20,7 @@ use jiff::civil::Date;
 /// Resistance of a steel-trowelled skin to vapour \[m2 s Pa/kg\]. No published value was found. This one is set so that a
 /// day-old face of w/c 0.5 loses a fifth less in 72 h, since trade literature reports that trowelling keeps back some
 /// 20 % of the water over that time (`ref_trowelled_skin` in `tests/it/concrete.rs`).
-pub const TROWELLED_SKIN: f64 = 4.4e8;
+pub const TROWELLED_SKIN: f64 = 5.2e8;
 /// Time over which a depth of water comes onto the floor \[s\].
 const WETTING_TIME: f64 = 4.0 * HOUR;
 /// Water \[kg/m3\].

@@ -366,20 +366,46 @@ impl Snapshot<'_> {
             })
     }
 
-    /// Relative humidity at a depth below the upper face \[m\], linear between cell centres.
+    /// Relative humidity at a depth below the upper face \[m\]: the cubic through the centres of the two cells above and
+    /// the two below, held between the nearest two.
     #[must_use]
     pub fn humidity_at(&self, depth: f64) -> f64 {
-        let mut last: Option<(f64, f64)> = None;
-        for (x, h, ..) in self.profile() {
-            if x >= depth {
-                return match last {
-                    Some((x0, h0)) => h0 + (h - h0) * (depth - x0) / (x - x0),
-                    None => h,
-                };
+        let mut points = [(0.0, 0.0); 4];
+        let mut count = 0;
+        let mut below = 0;
+        for point in self.centres() {
+            if count < points.len() {
+                count += 1;
+            } else {
+                points.rotate_left(1);
             }
-            last = Some((x, h));
+            if let Some(last) = points.get_mut(count - 1) {
+                *last = point;
+            }
+            if point.0 >= depth {
+                below += 1;
+                if below == 2 {
+                    break;
+                }
+            }
         }
-        last.map_or(0.0, |(_, h)| h)
+        between(&points[..count], depth)
+    }
+
+    /// Depth of each cell's centre below the upper face \[m\] and its relative humidity, from the top down.
+    fn centres(&self) -> impl Iterator<Item = (f64, f64)> + '_ {
+        let s = self.simulation;
+        let mut depth = 0.0;
+        (s.layout.first_cell..s.layout.first_cell + s.layout.cells)
+            .rev()
+            .map(move |i| {
+                let thickness = match s.column.nodes()[i] {
+                    Node::Cell { thickness, .. } => thickness,
+                    _ => 0.0,
+                };
+                depth += thickness;
+                (depth - 0.5 * thickness, s.column.humidity(i))
+            })
     }
 
     /// Mean evaporable water \[kg/m3\].
@@ -438,5 +464,30 @@ impl Snapshot<'_> {
     #[must_use]
     pub fn fork(&self) -> Simulation {
         self.simulation.clone()
+    }
+}
+
+/// Lagrange's polynomial through points in order of their abscissa, held between the ordinates of the two nearest.
+fn between(points: &[(f64, f64)], x: f64) -> f64 {
+    let (Some(first), Some(last)) = (points.first(), points.last()) else {
+        return 0.0;
+    };
+    if x <= first.0 || x >= last.0 {
+        return if x <= first.0 { first.1 } else { last.1 };
+    }
+    let mut sum = 0.0;
+    for (i, (xi, yi)) in points.iter().enumerate() {
+        let mut weight = 1.0;
+        for (j, (xj, _)) in points.iter().enumerate() {
+            if i != j {
+                weight *= (x - xj) / (xi - xj);
+            }
+        }
+        sum += weight * yi;
+    }
+    let pair = points.windows(2).find(|pair| pair[1].0 >= x);
+    match pair {
+        Some(&[(_, a), (_, b)]) => sum.clamp(a.min(b), a.max(b)),
+        _ => sum,
     }
 }

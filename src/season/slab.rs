@@ -53,18 +53,20 @@ pub struct Slab {
 /// How finely the slab is cut.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Resolution {
-    /// Cells through the slab.
+    /// Cells through a slab that dries from one face; half as many more where both faces are refined.
     pub cells: usize,
     /// Thickness of the cell at a drying face, as a share of the slab's.
     pub first: f64,
 }
 
 impl Default for Resolution {
-    /// Chosen so that four times as many cells change a drying time by well under 1 % (`tests/it/concrete.rs`).
+    /// Against 128 cells the drying times of the shipped scenarios move by 0.1 % in the root mean square and by 0.25 % at
+    /// most. A thicker first cell dries too late, since the profile bends within it; a thinner one leaves the deep cells
+    /// too thick.
     fn default() -> Self {
         Self {
-            cells: 32,
-            first: 0.008,
+            cells: 24,
+            first: 0.005,
         }
     }
 }
@@ -100,14 +102,18 @@ impl Slab {
         store: AirStore,
         skin: f64,
     ) -> (Column, Layout) {
-        let refinement = if matches!(self.underside, Underside::Sealed) {
-            Refinement::Top
-        } else {
-            Refinement::BothFaces
+        // What a retarder lets through makes no steep profile: thin cells are for faces that dry or take up water.
+        let refinement = match self.underside {
+            Underside::Sealed | Underside::Retarder { .. } => Refinement::Top,
+            Underside::BareGround | Underside::Air { .. } => Refinement::BothFaces,
+        };
+        let cells = match refinement {
+            Refinement::BothFaces => resolution.cells + resolution.cells / 2,
+            _ => resolution.cells,
         };
         let grid = Grid::new(
             self.thickness,
-            resolution.cells,
+            cells,
             self.thickness * resolution.first,
             refinement,
         );

@@ -4,7 +4,7 @@
 
 use coatday::air;
 use coatday::column::{
-    Column, Grid, Link, Material, Node, Refinement, Storage, Tolerance, Transport,
+    Column, Grid, Link, Material, Node, Potential, Refinement, Storage, Tolerance, Transport,
 };
 use std::sync::Arc;
 
@@ -121,7 +121,7 @@ fn at(plane: &Plane, value: impl Fn(usize) -> f64, height: f64) -> f64 {
 struct Diffusive {
     capacity: f64,
     diffusivity: fn(f64) -> f64,
-    slope: fn(f64) -> f64,
+    integral: fn(f64) -> f64,
 }
 
 impl std::fmt::Debug for Diffusive {
@@ -141,7 +141,12 @@ impl Material for Diffusive {
     fn transport(&self, humidity: f64, _: f64) -> Transport {
         Transport {
             liquid_conductivity: self.capacity * (self.diffusivity)(humidity),
-            liquid_conductivity_by_humidity: self.capacity * (self.slope)(humidity),
+            potential: Some(Potential {
+                value: self.capacity * (self.integral)(humidity),
+                slope: self.capacity * (self.diffusivity)(humidity),
+                factor: 1.0,
+                factor_by_temperature: 0.0,
+            }),
             ..Transport::default()
         }
     }
@@ -203,7 +208,7 @@ fn analytic_crank_plane_sheet_with_surface_film() {
         let material = Arc::new(Diffusive {
             capacity: CAPACITY,
             diffusivity: |_| DIFFUSIVITY,
-            slope: |_| 0.0,
+            integral: |h| DIFFUSIVITY * h,
         });
         let grid = Grid::new(THICKNESS, 80, 2e-4, Refinement::Top);
         // With no latent heat in play: liquid flow only, temperatures held by a huge conductivity and film.
@@ -315,7 +320,10 @@ fn analytic_philip_nonlinear_drying_and_order() {
         Arc::new(Diffusive {
             capacity: 1.0,
             diffusivity: |h| 0.5 * (1.0 - (1.0 - h).max(1e-12).ln()),
-            slope: |h| 0.5 / (1.0 - h).max(1e-12),
+            integral: |h| {
+                let dry = (1.0 - h).max(1e-12);
+                0.5 * (2.0 * h + dry * dry.ln())
+            },
         })
     };
     // Humidity itself is theta; the far end starts a hair below 1, where the diffusivity is infinite.
@@ -390,7 +398,7 @@ fn analytic_constant_flux_drying_and_order() {
         let material = Arc::new(Diffusive {
             capacity: WATER_PER_HUMIDITY,
             diffusivity: |h| (1.0 - 4.0 * (h - 0.9)).powi(-2),
-            slope: |h| 8.0 * (1.0 - 4.0 * (h - 0.9)).powi(-3),
+            integral: |h| 0.25 / (1.0 - 4.0 * (h - 0.9)),
         });
         let grid = Grid::new(12.0, cells, 4.0 / cells as f64, Refinement::Top);
         let t = grid.thicknesses();
@@ -462,14 +470,16 @@ impl Material for Hamstad {
         }
     }
     fn transport(&self, humidity: f64, _: f64) -> Transport {
-        let h = humidity;
-        let l = 1.0 - h.ln() / 0.118;
-        let second = 116.0 * 0.869 / 0.118
-            * (-1.0 / (h * h) * l.powf(-1.869) + 1.869 / (0.118 * h * h) * l.powf(-2.869));
+        // A constant diffusivity of the water content, whose integral is the water content itself.
+        const DIFFUSIVITY: f64 = 6e-10;
         Transport {
             vapour_permeability: 1e-15,
-            liquid_conductivity: 6e-10 * Self::slope(h),
-            liquid_conductivity_by_humidity: 6e-10 * second,
+            potential: Some(Potential {
+                value: DIFFUSIVITY * Self::water(humidity),
+                slope: DIFFUSIVITY * Self::slope(humidity),
+                factor: 1.0,
+                factor_by_temperature: 0.0,
+            }),
             ..Transport::default()
         }
     }
@@ -613,6 +623,7 @@ impl Material for AnnexA {
             vapour_permeability_by_humidity: (delta_up - delta) / step,
             liquid_conductivity: k,
             liquid_conductivity_by_humidity: (k_up - k) / step,
+            potential: None,
         }
     }
     fn thermal_conductivity(&self, water: f64) -> f64 {

@@ -526,13 +526,22 @@ proptest! {
             let [below, above] = [-dt, dt].map(|d| water(humidity, temperature + d));
             prop_assert!(close(s.water_by_temperature, (above - below) / (2.0 * dt)));
             let k = c.transport(humidity, temperature);
-            let [below, above] =
-                [-dh, dh].map(|d| c.transport(humidity + d, temperature).liquid_conductivity);
-            prop_assert!(close(k.liquid_conductivity_by_humidity, (above - below) / (2.0 * dh)));
+            let near = [-dh, dh].map(|d| c.transport(humidity + d, temperature));
+            if let (Some(p), [Some(below), Some(above)]) = (k.potential, near.map(|t| t.potential)) {
+                prop_assert!(close(p.slope, (above.value - below.value) / (2.0 * dh)));
+                prop_assert!(close(p.slope * p.factor, k.liquid_conductivity));
+                let [cold, warm] =
+                    [-dt, dt].map(|d| c.transport(humidity, temperature + d).liquid_conductivity);
+                prop_assert!(close(p.slope * p.factor_by_temperature, (warm - cold) / (2.0 * dt)));
+            } else {
+                let [below, above] = near.map(|t| t.liquid_conductivity);
+                prop_assert!(close(k.liquid_conductivity_by_humidity, (above - below) / (2.0 * dh)));
+            }
         }
     }
 
-    /// The tables that a season runs on follow the functions within 1e-6, far below what the model itself knows.
+    /// The tables that a season runs on follow the functions within 1e-6, the conductivity within 1e-4: far below what the
+    /// model itself knows.
     #[test]
     fn analytic_tables_follow_the_functions(
         ratio in 0.35..1.0f64,
@@ -552,7 +561,9 @@ proptest! {
         prop_assert!(close(a.water, b.water), "{:?} for {:?}", a, b);
         prop_assert!(a.bound_water == b.bound_water && a.heat_released == b.heat_released);
         let [a, b] = [tabulated.transport(humidity, temperature), exact.transport(humidity, temperature)];
-        prop_assert!(close(a.liquid_conductivity, b.liquid_conductivity), "{:?} for {:?}", a, b);
+        // The table is one of the conductivity's integral; its slope loses an order.
+        let error = (a.liquid_conductivity / b.liquid_conductivity - 1.0).abs();
+        prop_assert!(error < 1e-4, "{:?} for {:?}", a, b);
         prop_assert!(close(a.vapour_permeability, b.vapour_permeability));
         let [a, b] = [
             tabulated.ageing_rate(humidity, temperature),
