@@ -12,6 +12,7 @@ const PIXELS: f64 = 2.0;
 pub(super) fn folder(path: &Path) -> Result<(), String> {
     std::fs::create_dir_all(path)
         .and_then(|()| tempfile::tempfile_in(path).map(drop))
+        .inspect(|()| files::tidy(path))
         .map_err(|e| {
             format!(
                 "{}: charts cannot be written here: {} Give a folder with --out.",

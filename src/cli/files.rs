@@ -8,6 +8,10 @@ use std::path::{Path, PathBuf};
 
 /// Files above this are not read: no scenario and no year of hourly weather comes near it \[bytes\].
 pub(super) const LARGEST: u64 = 64 * 1024 * 1024;
+/// Start of the names of files that are being written. A run that is killed while it writes leaves one behind.
+const UNFINISHED: &str = ".coatday-unfinished-";
+/// A file of such a name that has not been touched for this long belongs to no run any more: writing one takes a moment \[s\].
+const ABANDONED: u64 = 600;
 /// Longest stem of a chart's file name \[bytes\]: with the longest ending it stays below the 255 of common file systems.
 const LONGEST_STEM: usize = 160;
 
@@ -147,6 +151,27 @@ pub(super) enum Existing {
     Keep,
 }
 
+/// Takes away what killed runs left in a folder. What cannot be looked at or removed stays: it is in nobody's way.
+pub(super) fn tidy(folder: &Path) {
+    let Ok(entries) = std::fs::read_dir(folder) else {
+        return;
+    };
+    for entry in entries.flatten() {
+        let ours = entry
+            .file_name()
+            .to_str()
+            .is_some_and(|name| name.starts_with(UNFINISHED));
+        let abandoned = || {
+            let metadata = entry.metadata().ok()?;
+            let age = metadata.modified().ok()?.elapsed().ok()?;
+            Some(metadata.is_file() && age.as_secs() > ABANDONED)
+        };
+        if ours && abandoned() == Some(true) {
+            let _ = std::fs::remove_file(entry.path());
+        }
+    }
+}
+
 /// Writes a file through a neighbour of its own, so that it is there whole or not at all.
 pub(super) fn write(path: &Path, bytes: &[u8], existing: Existing) -> Result<(), String> {
     let folder = match path.parent() {
@@ -154,7 +179,10 @@ pub(super) fn write(path: &Path, bytes: &[u8], existing: Existing) -> Result<(),
         _ => PathBuf::from("."),
     };
     let fail = |e: std::io::Error| format!("{} cannot be written: {}", shown(path), reason(&e));
-    let mut file = tempfile::NamedTempFile::new_in(&folder).map_err(fail)?;
+    let mut file = tempfile::Builder::new()
+        .prefix(UNFINISHED)
+        .tempfile_in(&folder)
+        .map_err(fail)?;
     file.write_all(bytes).map_err(fail)?;
     file.as_file().sync_all().map_err(fail)?;
     let permissions = std::os::unix::fs::PermissionsExt::from_mode(0o644);

@@ -5,6 +5,7 @@ use super::{Ending, charts, files};
 use crate::air::MoistAir;
 use crate::gear::Machine;
 use crate::gear::controls::Thermostat;
+use crate::gear::exchange::{Flow, OutsideAirExchange};
 use crate::report::helping::{Exchanger, HelpingReport};
 use crate::report::{Size, svg};
 use crate::scenario::build::Job;
@@ -198,6 +199,14 @@ fn highest_thermostat(job: &Job) -> Option<f64> {
 }
 
 fn exchangers(job: &Job) -> Vec<Exchanger> {
+    // Openings breathe with wind and warmth: their flow is that of the season's mean wind and temperature.
+    let mean = job.weather.mean(job.drying_starts, job.give_up);
+    let flow = |e: OutsideAirExchange| match e.flow {
+        Flow::Given(flow) => flow,
+        Flow::Opening(opening) => {
+            opening.flow(USUAL_TEMPERATURE, mean.temperature, mean.wind_speed)
+        }
+    };
     job.setups
         .iter()
         .map(|s| Exchanger {
@@ -207,7 +216,7 @@ fn exchangers(job: &Job) -> Vec<Exchanger> {
                 .machines
                 .iter()
                 .map(|m| match m.machine {
-                    Machine::OutsideAirExchange(e) => e.flow * m.count,
+                    Machine::OutsideAirExchange(e) => flow(e) * m.count,
                     _ => 0.0,
                 })
                 .sum(),

@@ -25,6 +25,7 @@
 
 use super::controls::Hours;
 use super::effect::Effect;
+use super::opening::Opening;
 use super::{Supply, Surroundings};
 use crate::weather::helps::share_that_helps;
 
@@ -53,11 +54,20 @@ pub enum Direction {
     Exhaust,
 }
 
+/// How much outside air comes in.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Flow {
+    /// This much, m3/s: a fan, or openings of which the flow is known.
+    Given(f64),
+    /// As wind and warmth drive it.
+    Opening(Opening),
+}
+
 /// A fan or opening that exchanges room air for outside air.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct OutsideAirExchange {
-    /// Flow in full run, m3/s.
-    pub flow: f64,
+    /// Flow in full run.
+    pub flow: Flow,
     /// Which way.
     pub direction: Direction,
     /// Power in full run, W. 0 for openings.
@@ -85,6 +95,19 @@ impl OutsideAirExchange {
         }
     }
 
+    /// Flow in full run, m3/s.
+    #[must_use]
+    pub fn full_flow(&self, surroundings: &Surroundings) -> f64 {
+        match self.flow {
+            Flow::Given(flow) => flow,
+            Flow::Opening(opening) => opening.flow(
+                surroundings.inside.temperature,
+                surroundings.outside.temperature,
+                surroundings.wind_speed,
+            ),
+        }
+    }
+
     /// What the machine does.
     #[must_use]
     pub fn effect(&self, surroundings: &Surroundings) -> Effect {
@@ -96,7 +119,7 @@ impl OutsideAirExchange {
         };
         Effect {
             enthalpy,
-            outside_air: duty * self.flow * measured.density_of_dry_air(),
+            outside_air: duty * self.full_flow(surroundings) * measured.density_of_dry_air(),
             electricity,
             expelled: electricity - enthalpy,
             duty,

@@ -89,6 +89,20 @@ impl Machine {
         }
     }
 
+    /// Replaces the electrical supply.
+    pub fn set_supply(&mut self, supply: Supply) {
+        match self {
+            Self::Refrigerant(machine) => machine.supply = supply,
+            Self::Desiccant(machine) => machine.supply = supply,
+            Self::Electric(machine) => machine.supply = supply,
+            Self::IndirectFired(machine) => machine.supply = supply,
+            Self::DirectFired(machine) => machine.supply = supply,
+            Self::MakeUpAir(machine) => machine.supply = supply,
+            Self::Fan(machine) => machine.supply = supply,
+            Self::OutsideAirExchange(machine) => machine.supply = supply,
+        }
+    }
+
     /// Voltage, V; 0 without a plug.
     #[must_use]
     pub fn volts(&self) -> f64 {

@@ -7,7 +7,7 @@
 //! * [`refrigerant`], [`desiccant`]: dehumidifiers
 //! * [`heater`], [`fuel`]: heaters and what they burn
 //! * [`fan`]: air speed over the floor
-//! * [`exchange`]: outside air let in under a rule
+//! * [`exchange`], [`opening`]: outside air let in under a rule, by fans or by wind and warmth
 //! * [`controls`]: thermostats, humidistats, hours of the day
 //!
 //! Numbers here are for planning. The machine's own data sheet, local codes and licensed practice come first.
@@ -21,12 +21,13 @@ pub mod fan;
 pub mod fuel;
 pub mod heater;
 mod machine;
+pub mod opening;
 pub mod refrigerant;
 mod supply;
 
 pub use effect::{Condition, Effect};
 pub use machine::Machine;
-pub use supply::Supply;
+pub use supply::{Circuit, Generator, SitePower, Supply};
 
 use crate::air::MoistAir;
 
@@ -42,6 +43,8 @@ pub struct Surroundings {
     pub inside: MoistAir,
     /// Air outside.
     pub outside: MoistAir,
+    /// Wind at the weather station, m/s.
+    pub wind_speed: f64,
     /// Local time, hours after midnight, 0 to 24.
     pub hour_of_day: f64,
 }

@@ -36,6 +36,18 @@ impl Supply {
         }
     }
 
+    /// The same voltage and phases with the current of `power` W at unity power factor.
+    #[must_use]
+    pub fn with_power(self, power: f64) -> Self {
+        if self.volts <= 0.0 {
+            Self::NONE
+        } else if self.phases == 3 {
+            Self::three_phase(self.volts, power)
+        } else {
+            Self::single_phase(self.volts, power)
+        }
+    }
+
     /// Three phases at `volts` V between them, with the current of `power` W at unity power factor.
     #[must_use]
     pub fn three_phase(volts: f64, power: f64) -> Self {
@@ -45,4 +57,33 @@ impl Supply {
             phases: 3,
         }
     }
+}
+
+/// Circuits of one kind that a site has.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Circuit {
+    /// Voltage, V; between phases if there are three.
+    pub volts: f64,
+    /// Rating of the breaker, A.
+    pub breaker: f64,
+    /// Phases, 1 or 3.
+    pub phases: u8,
+    /// How many.
+    pub count: u32,
+}
+
+/// A generator that feeds machines of any voltage through its own panel.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Generator {
+    /// Power that it is rated for, W.
+    pub watts: f64,
+}
+
+/// What a site has to plug machines into.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct SitePower {
+    /// Circuits.
+    pub circuits: Vec<Circuit>,
+    /// A generator.
+    pub generator: Option<Generator>,
 }

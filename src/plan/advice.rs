@@ -1,6 +1,7 @@
 //! Notes with advice on the outcomes of a comparison, each with what to do about it.
 
 use super::outcome::{LimitedBy, Outcome};
+use super::power::power;
 use crate::floor_tests::Target;
 use crate::gear::Machine;
 use crate::scenario::build::{Action, Job, Setup};
@@ -49,6 +50,15 @@ pub fn advice(job: &Job, outcomes: &[Outcome]) -> Vec<Advice> {
         };
         of_setup(setup, outcome, &mut notes);
         after_coating(job, outcome, &mut notes);
+        if let Some(site) = power(&setup.room, job.site_power.as_ref()).site
+            && !site.fits()
+        {
+            notes.push(Advice {
+                setup: outcome.name.clone(),
+                text: site.sentence(),
+                caution: false,
+            });
+        }
     }
     notes
 }

@@ -175,7 +175,7 @@ struct Watch<'a> {
     fault: Option<SeasonFault>,
 }
 
-/// Sums over the last 30 days of the look-out.
+/// Sums over the last 30 days of the look-out, or all of it if it is shorter.
 #[derive(Clone, Copy, Debug, Default)]
 struct Recent {
     time: f64,
@@ -347,11 +347,11 @@ impl Watch<'_> {
         );
         when(c.contains(Condition::STARVED), &mut h.starved);
         when(air.temperature > HOT, &mut h.hot);
-        // Well-mixed balance of the burners' carbon dioxide against all outside air.
-        if machines.carbon_dioxide > 0.0 {
-            let flow = room.air_changes_per_hour / HOUR * room.volume
-                + machines.outside_air / air.density_of_dry_air();
-            let density = CARBON_DIOXIDE_OUTSIDE + machines.carbon_dioxide / flow.max(1e-9);
+        // Well-mixed balance of the carbon dioxide of burners and people against all outside air.
+        let carbon_dioxide = machines.carbon_dioxide + p.exchange.carbon_dioxide_of_people;
+        if carbon_dioxide > 0.0 {
+            let flow = p.exchange.fresh_air / air.density_of_dry_air();
+            let density = CARBON_DIOXIDE_OUTSIDE + carbon_dioxide / flow.max(1e-9);
             when(density > CARBON_DIOXIDE_LIMIT, &mut h.carbon_dioxide);
         }
     }
@@ -359,16 +359,12 @@ impl Watch<'_> {
     /// Shares the fuel among the kinds of burner present.
     fn add_fuels(&mut self, slab: &Snapshot<'_>, p: &Progress) {
         let Some(outside) = p.outside else { return };
-        let middle = slab.time() - 0.5 * p.length;
+        let (from, until) = (slab.time() - p.length, slab.time());
         let (t, w) = slab.air();
-        let hour = middle.rem_euclid(DAY) / HOUR;
-        let active = self.setup.room.at(middle);
+        let active = self.setup.room.at(0.5 * (from + until));
+        let room = active.during(&outside, from, until);
         let mut by_kind = [0.0; 4];
-        for (installed, effect) in active
-            .machines()
-            .iter()
-            .zip(active.effects(t, w, &outside, hour))
-        {
+        for (installed, effect) in active.machines().iter().zip(room.effects(t, w)) {
             let entry = self
                 .setup
                 .room
@@ -378,8 +374,9 @@ impl Watch<'_> {
             let fuel = entry
                 .and_then(|k| self.setup.rentals.get(k))
                 .and_then(|r| r.fuel);
-            // A desiccant's burner runs on propane (the catalogue's only one).
-            by_kind[fuel.map_or(0, fuel_index)] += effect.fuel;
+            if let Some(fuel) = fuel {
+                by_kind[fuel_index(fuel)] += effect.fuel;
+            }
         }
         let sum: f64 = by_kind.iter().sum();
         for (total, part) in self.energy.fuels.iter_mut().zip(by_kind) {
@@ -601,11 +598,15 @@ fn never(watch: &Watch<'_>, ground_share: f64) -> Never {
             share: ground_share,
         }
     } else if humid {
-        Never::HumidAir { humidity }
+        Never::HumidAir {
+            humidity,
+            last_days: r.time / DAY,
+        }
     } else {
         Never::OutOfTime {
             days: (watch.job.give_up - watch.job.drying_starts) / DAY,
             recent_drop: r.first_reading.unwrap_or(0.0) - watch.ruling(),
+            last_days: r.time / DAY,
         }
     }
 }

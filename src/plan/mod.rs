@@ -4,6 +4,7 @@ mod advice;
 mod compare;
 pub mod odds;
 mod outcome;
+pub mod power;
 pub mod size;
 mod under_film;
 mod variants;

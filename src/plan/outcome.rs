@@ -37,8 +37,10 @@ pub enum Never {
     },
     /// The air is as damp as the target.
     HumidAir {
-        /// Mean relative humidity of the air, at the temperature of the face, in the last 30 days.
+        /// Mean relative humidity of the air, at the temperature of the face, in the last days.
         humidity: f64,
+        /// How many days those are: 30, or all if fewer were looked at.
+        last_days: f64,
     },
     /// A dehumidifier was frozen up or below its lowest temperature most of the time.
     FrozenMachine {
@@ -49,8 +51,10 @@ pub enum Never {
     OutOfTime {
         /// Days computed.
         days: f64,
-        /// Drop of the ruling reading in the last 30 days, as a share of its limit.
+        /// Drop of the ruling reading in the last days, as a share of its limit.
         recent_drop: f64,
+        /// How many days those are: 30, or all if fewer were looked at.
+        last_days: f64,
     },
     /// The solver gave up.
     Solver(String),
@@ -72,16 +76,23 @@ impl Never {
                     "more water comes from the ground than evaporates.".into()
                 }
             ),
-            Self::HumidAir { humidity } => format!(
-                "The air is too humid: {:.0} % at the slab's temperature over the last 30 days, and the slab cannot get drier than its air. Dry the air or warm the slab.",
+            Self::HumidAir {
+                humidity,
+                last_days,
+            } => format!(
+                "The air is too humid: {:.0} % at the slab's temperature over the last {last_days:.0} days, and the slab cannot get drier than its air. Dry the air or warm the slab.",
                 humidity.min(1.0) * 100.0
             ),
             Self::FrozenMachine { share } => format!(
                 "A dehumidifier is frozen up or too cold to run for {:.0} % of its time. Heat the room, or use a desiccant.",
                 share * 100.0
             ),
-            Self::OutOfTime { days, recent_drop } => format!(
-                "Still above the target after {days:.0} days; the reading {} by {:.1} % of its limit in the last 30 days.",
+            Self::OutOfTime {
+                days,
+                recent_drop,
+                last_days,
+            } => format!(
+                "Still above the target after {days:.0} days; the reading {} by {:.1} % of its limit in the last {last_days:.0} days.",
                 if *recent_drop < 0.0 { "rose" } else { "fell" },
                 recent_drop.abs() * 100.0
             ),

@@ -7,13 +7,14 @@
 //! | g A | evaporation from the slab | kg/s |
 //! | O | vapour that outside air brings, leakage included; negative when it carries water off | kg/s |
 //! | B | vapour from burners without a flue | kg/s |
+//! | S | vapour from other wet materials and from people | kg/s |
 //! | K | vapour that settles on the envelope | kg/s |
 //! | R | vapour that the dehumidifiers take | kg/s |
 //! | C | what they would take in full run at the same state | kg/s |
 //!
 //! # Equations
 //! ```text
-//! M dW/dt = g A + O + B - K - R            the room's balance, so the load g A + O + B - K is R but for what the air stores
+//! M dW/dt = g A + O + B + S - K - R        the room's balance, so the load g A + O + B + S - K is R but for what the air stores
 //! duty    = R / C                          short-cycling below a third, starved below 5 % of the rating
 //! ```
 //! The air of a room finds the humidity at which the machines just take what comes. A machine too small therefore shows
@@ -33,7 +34,6 @@
 //! 3. Carbon dioxide: 5000 ppm for a day's work (OSHA permissible exposure limit), 420 ppm outside, combustion: see
 //!    `gear::fuel`.
 //! 4. Confined space: less than 50 ft3 per 1000 Btu/h of burner input (US fuel gas code, as heater manuals quote it).
-//! 5. Continuous load at most 80 % of the breaker (US electrical code, from memory).
 //!
 //! # Proof of accuracy
 //! `tests/it/size.rs`: `analytic_load_balance`, `ref_*`.
@@ -42,12 +42,12 @@ mod meter;
 mod rules;
 
 pub use rules::{
-    BREAKER, CARBON_DIOXIDE, CONFINED, DESICCANT_AIR_CHANGES, Power, VOLUME_FACTOR,
-    VentilationRule, VolumeRule,
+    CARBON_DIOXIDE, CONFINED, DESICCANT_AIR_CHANGES, VOLUME_FACTOR, VentilationRule, VolumeRule,
 };
 
 use super::compare::{Accuracy, prepare, run_setup, run_watched};
 use super::outcome::Outcome;
+use super::power::{Power, power};
 use crate::air::MoistAir;
 use crate::gear::refrigerant::CapacityMap;
 use crate::gear::{Condition, Machine, Surroundings};
@@ -55,7 +55,7 @@ use crate::scenario::build::{Job, Setup};
 use crate::season::{DAY, HOUR, SeasonFault, Simulation};
 use meter::Meter;
 use rayon::prelude::*;
-use rules::{power, ventilation_rule, volume_rule};
+use rules::{ventilation_rule, volume_rule};
 
 /// Two numbers of machines count as equally good within this many days, or this share of the days: finer than a forecast
 /// of drying is good for.
@@ -86,8 +86,10 @@ pub struct LoadStep {
     pub outside_air: f64,
     /// From burners without a flue.
     pub combustion: f64,
-    /// Other: settles on the envelope, so never positive.
+    /// Other: wet materials and people.
     pub other: f64,
+    /// Settles on the envelope, so never positive.
+    pub envelope: f64,
     /// Taken by the dehumidifiers.
     pub removed: f64,
     /// What they would take in full run.
@@ -115,8 +117,10 @@ pub struct Stretch {
     pub outside_air: f64,
     /// From burners.
     pub combustion: f64,
-    /// Settles on the envelope (negative).
+    /// From other wet materials and people.
     pub other: f64,
+    /// Settles on the envelope (negative).
+    pub envelope: f64,
     /// Taken by the dehumidifiers.
     pub removed: f64,
     /// What they would take in full run.
@@ -141,7 +145,7 @@ impl Stretch {
     /// Water that comes into the air: the load \[kg/s\].
     #[must_use]
     pub fn load(&self) -> f64 {
-        self.slab + self.outside_air + self.combustion + self.other
+        self.slab + self.outside_air + self.combustion + self.other + self.envelope
     }
 
     /// Share of full run, 0 to 1; `None` without capacity.
@@ -162,6 +166,7 @@ impl Stretch {
             s.outside_air += t * step.outside_air;
             s.combustion += t * step.combustion;
             s.other += t * step.other;
+            s.envelope += t * step.envelope;
             s.removed += t * step.removed;
             s.capacity += t * step.capacity;
             s.temperature += t * step.temperature;
@@ -194,6 +199,7 @@ impl Stretch {
                 &mut s.outside_air,
                 &mut s.combustion,
                 &mut s.other,
+                &mut s.envelope,
                 &mut s.removed,
                 &mut s.capacity,
                 &mut s.temperature,
@@ -364,7 +370,7 @@ pub fn size_setup(job: &Job, setup: &Setup, start: &Simulation) -> Sized {
         days: stretches(&steps, job.drying_starts, DAY),
         volume_rule: (!dehumidifiers.is_empty()).then(|| volume_rule(setup)),
         ventilation_rule: ventilation_rule(setup, &outcome),
-        power: power(&setup.room),
+        power: power(&setup.room, job.site_power.as_ref()),
         dehumidifiers,
         steps,
         whole,
@@ -420,6 +426,7 @@ fn dehumidifiers(setup: &Setup, steps: &[LoadStep], job: &Job) -> Vec<Dehumidifi
                     pressure,
                 },
                 hour_of_day: 12.0,
+                wind_speed: outside.wind_speed,
             };
             let gives = |inside: MoistAir| -machine.effect(&surroundings(inside)).vapour;
             let typical = state(TYPICAL_END);

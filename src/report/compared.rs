@@ -6,6 +6,7 @@ use super::{
 };
 use crate::floor_tests::Target;
 use crate::plan::odds::{Odds, SHARES};
+use crate::plan::power::power;
 use crate::plan::{Advice, Assumption, DEW_POINT_MARGIN, Never, Outcome, Record, WettingCost};
 use crate::scenario::build::Job;
 use crate::scenario::model::WettingKind;
@@ -115,6 +116,12 @@ pub fn json(
                 "delay_cost": o.delay_cost,
                 "cost_incomplete": o.cost_incomplete,
                 "water_removed_kg": finite(o.water_removed),
+                "fits_power": job
+                    .setups
+                    .iter()
+                    .find(|s| s.name == o.name)
+                    .and_then(|s| power(&s.room, job.site_power.as_ref()).site)
+                    .map(|site| site.fits()),
                 "limited_by": o.computed().then(|| o.limited_by.word()),
                 "face_share": finite(o.face_share),
                 "water_balance_error": finite(o.water_balance_error),

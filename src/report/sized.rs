@@ -6,6 +6,7 @@ pub use words::{cautions, power, rules, sentences};
 
 use super::psychrometric::PsychrometricChart;
 use super::{Layer, LoadChart, Side, Size, TextTable, XAxis, svg};
+use crate::plan::power::SiteCheck;
 use crate::plan::size::{Search, Sized, Stretch, Verdict};
 use crate::scenario::build::Job;
 use crate::season::DAY;
@@ -88,7 +89,14 @@ pub fn table(sized: &[Sized], system: System) -> TextTable {
                 ),
                 some(format!("{:.0}", s.whole.starved_hours)),
                 some(format!("{:.0}", s.whole.short_cycling_hours)),
-                format!("{:.1}", s.power.watts / 1e3),
+                format!(
+                    "{:.1}{}",
+                    s.power.watts / 1e3,
+                    match &s.power.site {
+                        Some(site) if !site.fits() => " NO FIT",
+                        _ => "",
+                    }
+                ),
             ]
         })
         .collect();
@@ -118,6 +126,7 @@ pub fn weeks(s: &Sized, system: System) -> TextTable {
         ("Slab".into(), Side::Right),
         ("Outside air".into(), Side::Right),
         ("Burners".into(), Side::Right),
+        ("Other".into(), Side::Right),
         ("Envelope".into(), Side::Right),
         ("Load".into(), Side::Right),
         ("Could take".into(), Side::Right),
@@ -133,6 +142,7 @@ pub fn weeks(s: &Sized, system: System) -> TextTable {
             cell(w.outside_air),
             cell(w.combustion),
             cell(w.other),
+            cell(w.envelope),
             cell(w.load()),
             if s.dehumidifiers.is_empty() {
                 "-".into()
@@ -202,7 +212,8 @@ pub fn chart(job: &Job, s: &Sized, system: System) -> LoadChart {
         layer("slab", &|d| d.slab),
         layer("outside air", &|d| d.outside_air),
         layer("burners", &|d| d.combustion),
-        layer("settles on the envelope", &|d| d.other),
+        layer("other materials, people", &|d| d.other),
+        layer("settles on the envelope", &|d| d.envelope),
     ];
     LoadChart {
         title: title(s, system),
@@ -304,6 +315,7 @@ fn stretch(w: &Stretch) -> Value {
         "by_outside_air_kg_per_day": w.outside_air * DAY,
         "from_burners_kg_per_day": w.combustion * DAY,
         "other_kg_per_day": w.other * DAY,
+        "settles_on_envelope_kg_per_day": w.envelope * DAY,
         "removed_kg_per_day": w.removed * DAY,
         "capacity_kg_per_day": w.capacity * DAY,
         "duty_percent": w.duty().map(|d| 100.0 * d),
@@ -362,9 +374,17 @@ fn setup(s: &Sized) -> Value {
         },
         "power": {
             "kw": s.power.watts / 1e3,
-            "supplies": s.power.supplies.iter().map(|(volts, phases, watts, amperes)| json!({
-                "volts": volts, "phases": phases, "kw": watts / 1e3, "amperes_per_phase": amperes,
+            "supplies": s.power.supplies.iter().map(|l| json!({
+                "volts": l.volts, "phases": l.phases, "kw": l.watts / 1e3, "amperes_per_phase": l.amperes,
             })).collect::<Vec<_>>(),
+            "fits_site": s.power.site.as_ref().map(SiteCheck::fits),
+            "site_circuits": s.power.site.as_ref().map(|site| site.circuits.iter().map(|c| json!({
+                "volts": c.volts, "phases": c.phases, "breaker_amperes": c.breaker,
+                "amperes": c.amperes, "carries_amperes": c.carries(),
+            })).collect::<Vec<_>>()),
+            "without_a_place": s.power.site.as_ref().map(|site| site.left_out.iter().map(|l| json!({
+                "kind": l.kind, "count": l.count, "volts": l.supply.0, "phases": l.supply.1, "amperes": l.supply.2,
+            })).collect::<Vec<_>>()),
             "circuits_of_20_a": s.power.circuits,
         },
         "notes": sentences(s).into_iter().chain(rules(s)).chain(power(s)).collect::<Vec<_>>(),

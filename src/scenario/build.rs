@@ -3,19 +3,18 @@
 use super::{defaults, model};
 use crate::concrete::{Aggregate, Concrete, Constants, Mix};
 use crate::floor_tests::{SAMPLE_LAYER, SHEET_EXPOSURE, Target};
-use crate::gear::controls::{Control, Hours, Humidistat, HumiditySetpoint, Thermostat};
-use crate::gear::exchange::ExchangeRule;
-use crate::gear::fan::FloorSpeed;
+use crate::gear::SitePower;
 use crate::gear::fuel::Fuel;
-use crate::gear::refrigerant::Rating;
-use crate::gear::{Machine, classes, desiccant};
-use crate::room::{Installed, Room};
+use crate::room::Room;
 use crate::season::{DAY, HOUR, START_AGE, Slab, Underside};
 use crate::weather::{
     Hourly, MonthlyHumidity, MonthlyNormals, Notice, ReadResult, monthly_normals, read_epw,
     read_hourly_csv, read_tmy3,
 };
 use jiff::civil::Date;
+
+mod machines;
+mod rooms;
 
 /// Resistance of a steel-trowelled skin to vapour \[m2 s Pa/kg\]. No published value was found. This one is set so that a
 /// day-old face of w/c 0.5 loses a fifth less in 72 h, since trade literature reports that trowelling keeps back some
@@ -156,12 +155,14 @@ pub struct Job {
     pub prices: Prices,
     /// The room on the day drying starts, temperature \[degC\]; `None` as outside.
     pub start_temperature: Option<f64>,
-    /// The room without machines.
+    /// The whole room without the machines of a setup, as it is until drying starts.
     pub room: Room,
     /// Transfer at the upper face over what the evaporation law gives.
     pub film_factor: f64,
     /// How well the inputs are known.
     pub known: Known,
+    /// What the site has to plug machines into, if the scenario says so.
+    pub site_power: Option<SitePower>,
     /// The setups.
     pub setups: Vec<Setup>,
 }
@@ -289,11 +290,12 @@ pub fn job(scenario: &model::Scenario, weather: Hourly) -> Job {
     };
     let closed_in = scenario.room.closed_in.map_or(drying_starts, at);
     let (first_skin, events) = timeline(s, closed_in, at);
-    let room = room(scenario, pressure);
+    let room = rooms::whole(scenario, pressure, drying_starts, &at);
+    let dried = rooms::dried(scenario, &room);
     let setups = scenario
         .setups
         .iter()
-        .map(|setup| build_setup(setup, &room, drying_starts, &at))
+        .map(|setup| machines::setup(setup, &dried, drying_starts, &at))
         .collect();
     Job {
         name: scenario.name.clone(),
@@ -311,6 +313,7 @@ pub fn job(scenario: &model::Scenario, weather: Hourly) -> Job {
         room,
         film_factor: 1.0,
         known: known(scenario),
+        site_power: scenario.site.power.as_ref().map(rooms::site_power),
         setups,
     }
 }
@@ -422,18 +425,6 @@ fn timeline(s: &model::Slab, closed_in: f64, at: impl Fn(Date) -> f64) -> (f64, 
     (skin, events)
 }
 
-fn room(scenario: &model::Scenario, pressure: f64) -> Room {
-    let area = scenario.slab.area.si();
-    Room {
-        area,
-        volume: area * scenario.room.height.si(),
-        pressure,
-        heat_loss: scenario.room.heat_loss_taken(area),
-        air_changes_per_hour: scenario.room.air_changes_per_hour_taken(),
-        machines: Vec::new(),
-    }
-}
-
 fn targets(scenario: &model::Scenario) -> Vec<Target> {
     scenario
         .targets_taken()
@@ -488,208 +479,4 @@ pub fn fuel_index(fuel: Fuel) -> usize {
         Fuel::Kerosene => 2,
         Fuel::Diesel => 3,
     }
-}
-
-fn build_setup(
-    setup: &model::Setup,
-    room: &Room,
-    drying_starts: f64,
-    at: &impl Fn(Date) -> f64,
-) -> Setup {
-    let mut room = room.clone();
-    let mut rentals = Vec::new();
-    let mut unpriced = false;
-    for gear in &setup.gear {
-        let (machine, count, price, from, until) = match gear {
-            model::Gear::Dehumidifier(d) => {
-                (dehumidifier(d), d.count, d.price_per_day, d.from, d.until)
-            }
-            model::Gear::Desiccant(d) => (wheel(d), d.count, d.price_per_day, d.from, d.until),
-            model::Gear::Heater(h) => (heater(h), h.count, h.price_per_day, h.from, h.until),
-            model::Gear::Fan(f) => (fan(f), f.count, f.price_per_day, f.from, f.until),
-            model::Gear::OutsideAir(o) => {
-                let machine = outside_air(o, room.volume);
-                (machine, o.count, o.price_per_day, o.from, o.until)
-            }
-        };
-        let Some(machine) = machine else { continue };
-        let count = f64::from(count.unwrap_or(1));
-        let present = (
-            from.map_or(drying_starts, at),
-            until.map_or(f64::INFINITY, |d| at(d) + DAY),
-        );
-        let fuel = match machine {
-            Machine::IndirectFired(h) => Some(h.fuel),
-            Machine::DirectFired(h) => Some(h.fuel),
-            Machine::MakeUpAir(h) => Some(h.fuel),
-            _ => None,
-        };
-        unpriced |= price.is_none();
-        rentals.push(Rental {
-            per_day: price.map_or(0.0, |p| p.si() * DAY) * count,
-            present,
-            fuel,
-        });
-        room.machines.push(Installed {
-            machine,
-            count,
-            present,
-        });
-    }
-    Setup {
-        name: setup.name.clone(),
-        room,
-        rentals,
-        unpriced,
-    }
-}
-
-fn set_humidistat(control: &mut Control, humidistat: Option<&model::Humidistat>) {
-    if let Some(h) = humidistat {
-        control.humidistat = Some(Humidistat {
-            setpoint: HumiditySetpoint::RelativeHumidity(h.setpoint.si()),
-            band: h.band.map_or(defaults::HUMIDISTAT_BAND, |b| b.si()),
-            second_stage: None,
-        });
-    }
-}
-
-fn dehumidifier(d: &model::Dehumidifier) -> Option<Machine> {
-    let name = d.class.as_deref().unwrap_or("low_grain_medium");
-    let Some(Machine::Refrigerant(mut m)) = classes::class(name) else {
-        return None;
-    };
-    let rating = match d.rating_condition {
-        None | Some(model::RatingCondition::At80F60) => Rating::AT_80F_60,
-        Some(model::RatingCondition::At65F60) => Rating::AT_65F_60,
-        Some(model::RatingCondition::At27C60) => Rating::AT_27C_60,
-        Some(model::RatingCondition::At30C80) => Rating::AT_30C_80,
-    };
-    if d.capacity.is_some() || d.energy_factor.is_some() {
-        let scale = d.capacity.map_or(1.0, |c| c.si() / m.rated_removal);
-        let removal = d.capacity.map_or(m.rated_removal, |c| c.si());
-        let factor = d.energy_factor.map_or(m.energy_factor, |e| e.si());
-        m = m.rated_at(removal, factor, rating);
-        m.air_flow *= scale;
-    }
-    if let Some(flow) = d.air_flow {
-        m.air_flow = flow.si();
-    }
-    if let Some(lowest) = d.lowest_inlet {
-        m.lowest_inlet = lowest.si();
-    }
-    set_humidistat(&mut m.control, d.humidistat.as_ref());
-    Some(Machine::Refrigerant(m))
-}
-
-fn wheel(d: &model::Desiccant) -> Option<Machine> {
-    let Some(Machine::Desiccant(mut m)) = classes::class(&d.class) else {
-        return None;
-    };
-    if let Some(flow) = d.air_flow {
-        let scale = flow.si() / m.process_flow;
-        m.process_flow = flow.si();
-        m.process_fan_power *= scale;
-        m.regeneration_fan_power *= scale;
-        m.rated_power *= scale;
-    }
-    if let Some(factor) = d.capacity_factor {
-        m.capacity_factor = factor.si();
-    }
-    match d.regeneration_air {
-        Some(model::RegenerationAir::Room) => m.regeneration_air = desiccant::AirSource::Room,
-        Some(model::RegenerationAir::Outside) => m.regeneration_air = desiccant::AirSource::Outside,
-        None => {}
-    }
-    set_humidistat(&mut m.control, d.humidistat.as_ref());
-    Some(Machine::Desiccant(m))
-}
-
-fn heater(h: &model::Heater) -> Option<Machine> {
-    let name = match (&h.class, h.kind) {
-        (Some(name), _) => name.as_str(),
-        (None, Some(model::HeaterKind::Electric) | None) => "electric_5kw",
-        (None, Some(model::HeaterKind::IndirectFired)) => "indirect_fired_50kw",
-        (None, Some(model::HeaterKind::DirectFired)) => "direct_fired_30kw",
-        (None, Some(model::HeaterKind::MakeUpAir)) => "make_up_air_100kw",
-    };
-    let mut machine = classes::class(name)?;
-    let fuel = h.fuel.map(|f| match f {
-        model::Fuel::Propane => Fuel::Propane,
-        model::Fuel::NaturalGas => Fuel::NaturalGas,
-        model::Fuel::Kerosene => Fuel::Kerosene,
-        model::Fuel::Diesel => Fuel::Diesel,
-    });
-    let output = h.output.map(|p| p.si());
-    match &mut machine {
-        Machine::Electric(m) => m.power = output.unwrap_or(m.power),
-        Machine::IndirectFired(m) => {
-            m.fuel = fuel.unwrap_or(m.fuel);
-            m.efficiency = h.efficiency.map_or(m.efficiency, |e| e.si());
-            m.fuel_power = output.map_or(m.fuel_power, |p| p / m.efficiency);
-            m.electric_power = h.electrical_power.map_or(m.electric_power, |p| p.si());
-        }
-        Machine::DirectFired(m) => {
-            m.fuel = fuel.unwrap_or(m.fuel);
-            m.fuel_power = output.unwrap_or(m.fuel_power);
-            m.electric_power = h.electrical_power.map_or(m.electric_power, |p| p.si());
-        }
-        Machine::MakeUpAir(m) => {
-            m.fuel = fuel.unwrap_or(m.fuel);
-            m.fuel_power = output.unwrap_or(m.fuel_power);
-            m.electric_power = h.electrical_power.map_or(m.electric_power, |p| p.si());
-            m.outside_air_flow = h.air_flow.map_or(m.outside_air_flow, |f| f.si());
-        }
-        _ => return None,
-    }
-    if let (Some(t), Some(control)) = (&h.thermostat, machine.control_mut()) {
-        control.thermostat = Some(Thermostat {
-            setpoint: t.setpoint.si(),
-            band: t.band.map_or(defaults::THERMOSTAT_BAND, |b| b.si()),
-        });
-    }
-    Some(machine)
-}
-
-fn fan(f: &model::Fan) -> Option<Machine> {
-    let name = f.class.as_deref().unwrap_or("fan_axial_large");
-    let Some(Machine::Fan(mut m)) = classes::class(name) else {
-        return None;
-    };
-    if let Some(speed) = f.floor_air_speed {
-        m.floor_speed = FloorSpeed::Given(speed.si());
-    }
-    m.power = f.power.map_or(m.power, |p| p.si());
-    Some(Machine::Fan(m))
-}
-
-fn outside_air(o: &model::OutsideAir, volume: f64) -> Option<Machine> {
-    let name = o.class.as_deref().unwrap_or("openings_1000");
-    let Some(Machine::OutsideAirExchange(mut m)) = classes::class(name) else {
-        return None;
-    };
-    if let Some(flow) = o.air_flow {
-        m.flow = flow.si();
-    }
-    if let Some(changes) = o.air_changes_per_hour {
-        // The scenario gives the changes of all of them together.
-        m.flow = changes * volume / HOUR / f64::from(o.count.unwrap_or(1).max(1));
-    }
-    if let Some(power) = o.fan_power {
-        m.power = power.si();
-    }
-    match &o.rule {
-        Some(model::ExchangeRule::Always) => m.rule = ExchangeRule::Always,
-        Some(model::ExchangeRule::Hours(hours)) => {
-            m.rule = ExchangeRule::Hours(Hours {
-                from: hours.from,
-                until: hours.to,
-            });
-        }
-        Some(model::ExchangeRule::OnlyWhileDrier) => {
-            m.rule = ExchangeRule::WhenOutsideDrier { margin: 0.0 };
-        }
-        None => {}
-    }
-    Some(Machine::OutsideAirExchange(m))
 }

@@ -3,8 +3,10 @@
 //! Values are SI. `coatday check` lists every default that was taken.
 
 use super::model::{
-    Curing, Finish, HumidityAtDepth, Room, Scenario, Slab, Target, Underside, WetCuring,
+    Construction, Curing, Finish, HumidityAtDepth, Room, Scenario, Slab, Target, Underside,
+    WetCuring,
 };
+use crate::gear::controls::Hours;
 use crate::units::{Duration, RelativeHumidity};
 
 const DAY: f64 = 86_400.0;
@@ -33,12 +35,34 @@ pub const RETARDER_PERMEANCE: f64 = 5.72e-12;
 pub const DECK_OPEN_SHARE: f64 = 0.0;
 /// Leakage of a closed, unsealed shell, 1/h: middle of 0.3 to 0.8 (common practice, no published source).
 pub const AIR_CHANGES_PER_HOUR: f64 = 0.5;
+/// Leakage of a building with parts of its walls missing, of one with sheeted openings, of a closed and of a sealed one, 1/h: within the
+/// ranges 5 to 20, 1 to 3, 0.3 to 0.8 and 0.1 to 0.3 (common practice, no published source).
+pub const LEAKAGE: [f64; 4] = [10.0, 2.0, 0.5, 0.2];
+/// Air between a tent or partition and the rest of the room, volumes of the part per hour: film, taped and weighted down (common
+/// practice, no published source).
+pub const PART_AIR_CHANGES: f64 = 2.0;
+/// U-value of one layer of film indoors, W/(m2 K): 0.13 m2 K/W of air film on either side (EN ISO 6946, from memory), rounded up.
+pub const FILM_U_VALUE: f64 = 4.0;
+/// Water that the rest of a slab gives while a part is dried, kg/(m2 s): 5 lb/1000 ft2/24 h, a slab that is not dry yet (engineering
+/// judgement).
+pub const REST_GIVES: f64 = 5.0 * 0.453_592_37 / 92.903_04 / DAY;
+/// Hours of a working day on site (common practice).
+pub const WORKING_HOURS: Hours = Hours {
+    from: 7.0,
+    until: 16.0,
+};
+/// Power factor at which generators are rated (common practice, from memory).
+pub const GENERATOR_POWER_FACTOR: f64 = 0.8;
 /// Mean U-value of an unfinished shell, W/(m2 K) (common practice, no published source).
 pub const U_VALUE: f64 = 2.0;
 /// Width of a thermostat's band, K (common practice, no published source).
 pub const THERMOSTAT_BAND: f64 = 2.0;
 /// Width of a humidistat's band (common practice, no published source).
 pub const HUMIDISTAT_BAND: f64 = 0.05;
+/// Width of a humidistat's band where it holds a dew point, K (common practice, no published source).
+pub const DEW_POINT_BAND: f64 = 2.0;
+/// Share of the capacity that the first of two stages runs: two machines alike.
+pub const FIRST_STAGE_SHARE: f64 = 0.5;
 /// Relative humidity at depth that most floor goods ask for (ASTM F710, from memory).
 pub const HUMIDITY_LIMIT: f64 = 0.75;
 /// Depth of the probe over thickness, drying from one side (ASTM F2170).
@@ -150,7 +174,16 @@ impl Room {
     /// Air changes per hour with no fan on.
     #[must_use]
     pub fn air_changes_per_hour_taken(&self) -> f64 {
-        self.air_changes_per_hour.unwrap_or(AIR_CHANGES_PER_HOUR)
+        self.air_changes_per_hour.unwrap_or_else(|| {
+            let [open, sheeted, closed, sealed] = LEAKAGE;
+            match self.construction {
+                None => AIR_CHANGES_PER_HOUR,
+                Some(Construction::PartlyOpen) => open,
+                Some(Construction::SheetedOpenings) => sheeted,
+                Some(Construction::ClosedShell) => closed,
+                Some(Construction::SealedShell) => sealed,
+            }
+        })
     }
 }
 

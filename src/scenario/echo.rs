@@ -8,8 +8,19 @@ macro_rules! both {
     }};
 }
 
+/// An optional quantity, or its default from SI.
+macro_rules! given_or {
+    ($echo:expr, $label:expr, $given:expr, $kind:ty, $default:expr) => {
+        match $given {
+            Some(quantity) => $echo.both($label, both!(quantity), None),
+            None => $echo.both($label, both!(<$kind>::from_si($default)), Some(NOT_GIVEN)),
+        }
+    };
+}
+
 mod coating;
 mod gear;
+mod room;
 
 use serde::Serialize;
 
@@ -19,8 +30,7 @@ use super::model::{
     Aggregate, Curing, Finish, Gear, Scenario, Target, Underside, Weather, WettingKind,
 };
 use crate::units::{
-    Area, Density, Duration, HeatLoss, Length, Permeance, Speed, TemperatureDifference, UValue,
-    VapourResistance,
+    Density, Duration, Length, Permeance, Speed, TemperatureDifference, VapourResistance,
 };
 
 /// One line of the echo.
@@ -44,6 +54,7 @@ pub fn understood(scenario: &Scenario) -> Vec<Understood> {
     let mut echo = Echo::default();
     echo.head(scenario);
     echo.site(scenario);
+    echo.power(scenario.site.power.as_ref());
     echo.slab(scenario);
     echo.room(scenario);
     echo.targets(scenario);
@@ -65,16 +76,6 @@ pub fn understood(scenario: &Scenario) -> Vec<Understood> {
 #[derive(Default)]
 struct Echo {
     lines: Vec<Understood>,
-}
-
-/// An optional quantity, or its default from SI.
-macro_rules! given_or {
-    ($echo:expr, $label:expr, $given:expr, $kind:ty, $default:expr) => {
-        match $given {
-            Some(quantity) => $echo.both($label, both!(quantity), None),
-            None => $echo.both($label, both!(<$kind>::from_si($default)), Some(NOT_GIVEN)),
-        }
-    };
 }
 
 impl Echo {
@@ -321,59 +322,6 @@ impl Echo {
             None => self.say(
                 "ground temperature",
                 "mean of the weather over the year",
-                Some(NOT_GIVEN),
-            ),
-        }
-    }
-
-    fn room(&mut self, scenario: &Scenario) {
-        let room = &scenario.room;
-        let area = scenario.slab.area.si();
-        self.both("room height", both!(room.height), None);
-        match room.closed_in {
-            Some(date) => self.say("closed in", &date.to_string(), None),
-            None => self.say(
-                "closed in",
-                &scenario.drying_starts.to_string(),
-                Some("the day drying starts, because not given"),
-            ),
-        }
-        let note = room.air_changes_per_hour.is_none().then_some(NOT_GIVEN);
-        self.say(
-            "air changes per hour",
-            &room.air_changes_per_hour_taken().to_string(),
-            note,
-        );
-        if let Some(loss) = room.heat_loss {
-            self.both("heat loss", both!(loss), None);
-        } else {
-            given_or!(
-                self,
-                "U-value of walls and roof",
-                room.u_value,
-                UValue,
-                defaults::U_VALUE
-            );
-            if let Some(envelope) = room.envelope_area {
-                self.both("area of walls and roof", both!(envelope), None);
-            } else {
-                let envelope = Area::from_si(room.envelope_area_taken(area).round());
-                self.both(
-                    "area of walls and roof",
-                    both!(envelope),
-                    Some("a square room under its own roof, because not given"),
-                );
-            }
-            let loss = HeatLoss::from_si(room.heat_loss_taken(area).round());
-            self.both("heat loss", both!(loss), Some("from the two above"));
-        }
-        match room.start_temperature {
-            Some(temperature) => {
-                self.both("room temperature at the start", both!(temperature), None);
-            }
-            None => self.say(
-                "room temperature at the start",
-                "as outside",
                 Some(NOT_GIVEN),
             ),
         }

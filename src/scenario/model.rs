@@ -7,6 +7,8 @@
 
 mod coating;
 mod gear;
+mod room;
+mod supply;
 
 use std::borrow::Cow;
 
@@ -16,14 +18,20 @@ use serde::{Deserialize, Serialize};
 
 pub use coating::Coating;
 pub use gear::{
-    Dehumidifier, Desiccant, ExchangeRule, Fan, Fuel, Gear, Heater, HeaterKind, HoursOfDay,
-    Humidistat, OutsideAir, RatingCondition, RegenerationAir, Thermostat,
+    AirPath, AirSource, Curve, Defrost, Dehumidifier, Desiccant, Direction, ExchangeRule, Fan,
+    Fuel, Gear, Heater, HeaterKind, HoursOfDay, Humidistat, MachineSupply, Opening, OutsideAir,
+    Phases, RatingCondition, SecondStage, Thermostat,
 };
+pub use room::{
+    Construction, DryingMaterial, Part, Partition, People, Room, SteadyMaterial, Tent, WetMaterial,
+    Work,
+};
+pub use supply::{Circuit, Generator, SitePower};
 
 use crate::units::{
-    Area, Density, DieselPrice, Duration, Fraction, HeatLoss, KerosenePrice, Length, MassFlux,
-    MoneyPerDay, MoneyPerEnergy, NaturalGasPrice, Permeance, PropanePrice, RelativeHumidity, Speed,
-    Strength, Temperature, TemperatureDifference, UValue, VapourResistance, WaterDepth,
+    Area, Density, DieselPrice, Duration, Fraction, KerosenePrice, Length, MassFlux, MoneyPerDay,
+    MoneyPerEnergy, NaturalGasPrice, Permeance, PropanePrice, RelativeHumidity, Speed, Strength,
+    Temperature, TemperatureDifference, VapourResistance, WaterDepth,
 };
 
 /// A slab, its room and weather, what "dry" means, and the setups of gear to compare.
@@ -81,6 +89,9 @@ pub struct Site {
     pub elevation: Option<Length>,
     /// Outdoor air through the season.
     pub weather: Weather,
+    /// What the site has to plug machines into. Without it setups are not checked against it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub power: Option<SitePower>,
 }
 
 /// Outdoor air, one of five ways. Files are looked for beside the scenario.
@@ -361,39 +372,6 @@ pub enum WettingKind {
     Washing,
     /// Rinsing after acid etching.
     EtchRinse,
-}
-
-/// The room above the slab.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct Room {
-    /// Clear height.
-    #[schemars(extend("x-limit" = "room height"))]
-    pub height: Length,
-    /// The day the building was closed in; before it the slab lies in outside air under a roof. Default: the day drying starts.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    #[schemars(with = "Option<DateText>")]
-    pub closed_in: Option<Date>,
-    /// Leakage of the closed room with no fan on. Default 0.5 per hour.
-    #[schemars(extend("x-limit" = "air changes per hour"))]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub air_changes_per_hour: Option<f64>,
-    /// Heat lost per degree of difference, without air leakage. Or give `u_value`.
-    #[schemars(extend("x-limit" = "heat loss of the room"))]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub heat_loss: Option<HeatLoss>,
-    /// Mean U-value of walls and roof. Default 2 W/(m2 K): an unfinished shell.
-    #[schemars(extend("x-limit" = "U-value"))]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub u_value: Option<UValue>,
-    /// Area of walls and roof to the outside. Default: from floor area and height, as a square room with its own roof.
-    #[schemars(extend("x-limit" = "envelope area"))]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub envelope_area: Option<Area>,
-    /// Room temperature on the day drying starts. Default: as outside.
-    #[schemars(extend("x-limit" = "air temperature"))]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub start_temperature: Option<Temperature>,
 }
 
 /// What the floor must show before it is coated.

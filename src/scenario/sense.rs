@@ -3,6 +3,8 @@
 //! Works on the tree, so that these faults come in the same list as the others even while some values are wrong.
 
 mod coating;
+mod gear;
+mod room;
 
 use std::collections::BTreeMap;
 
@@ -19,6 +21,11 @@ use crate::units::{self, Kind};
 const DAY: f64 = 86_400.0;
 /// Days beyond any limit in the table; keeps the sum within the calendar.
 const MOST_DAYS: f64 = 10_000.0;
+/// Longest time from placing to the end of the search that is followed, years: the weather's own limit.
+const MOST_YEARS: i32 = 20;
+/// Years after which a floor has lost the water of its mix, for the advice: thick slabs from one side take some five (engineering
+/// judgement).
+const MEMORY_YEARS: i32 = 10;
 /// Longest name, in characters: it stands in tables and on charts.
 const LONGEST_NAME: usize = 80;
 
@@ -32,6 +39,7 @@ impl<'a> Sense<'a, '_> {
         self.names();
         self.calendar();
         self.weather();
+        self.power();
         self.slab();
         self.dish_on_lightweight();
         self.room();
@@ -138,6 +146,7 @@ impl<'a> Sense<'a, '_> {
         let needed = self.part("needed_by");
         self.order("drying_starts", starts, placed, "slab.placed");
         self.order("needed_by", needed, starts, "drying_starts");
+        self.age(placed, starts);
         if let (Some(closed), Some(closed_date), Some(starts)) = (
             self.part("room").and_then(|room| room.get("closed_in")),
             date_of(self.part("room").and_then(|room| room.get("closed_in"))),
@@ -169,6 +178,37 @@ impl<'a> Sense<'a, '_> {
                 needed,
                 format!("The search ends on {end}, before this date."),
                 "Raise \"give_up_after\" so that the search reaches the date.",
+            );
+        }
+    }
+
+    /// The clock starts on the day of placing and carries the slab to the last day looked at.
+    fn age(&mut self, placed: Option<&Node>, starts: Option<&Node>) {
+        let limit = match self.part("give_up_after") {
+            None => Some(defaults::GIVE_UP_AFTER),
+            Some(node) => node
+                .text()
+                .and_then(|text| units::parse(Kind::Duration, text).ok())
+                .map(|amount| amount.si()),
+        };
+        if let (Some(limit), Some(node), Some(placed), Some(starts)) =
+            (limit, placed, date_of(placed), date_of(starts))
+            && let Ok(end) =
+                starts.checked_add(((limit / DAY).clamp(0.0, MOST_DAYS) as i64 + 1).days())
+            && placed
+                .checked_add(MOST_YEARS.years())
+                .is_ok_and(|last| end > last)
+        {
+            let help = format!(
+                "Give a later day: what a slab remembers after {MEMORY_YEARS} years or more is its last soaking, not its placing, so put \"placed\" some {MEMORY_YEARS} years before \"drying_starts\" and name the water since then under \"wettings\"."
+            );
+            self.add(
+                "slab.placed",
+                node,
+                format!(
+                    "The slab is followed from this day to the end of the search, {end}, and that is more than {MOST_YEARS} years."
+                ),
+                help,
             );
         }
     }
@@ -257,28 +297,6 @@ impl<'a> Sense<'a, '_> {
         }
     }
 
-    fn room(&mut self) {
-        let Some(room) = self.part("room") else {
-            return;
-        };
-        if room.get("heat_loss").is_none() {
-            return;
-        }
-        for key in ["u_value", "envelope_area"] {
-            if let Some(node) = room.get(key) {
-                let message = format!(
-                    "\"{key}\" is given together with \"heat_loss\", which already contains it."
-                );
-                self.add(
-                    &format!("room.{key}"),
-                    node,
-                    message,
-                    "Keep \"heat_loss\", or \"u_value\" with \"envelope_area\".",
-                );
-            }
-        }
-    }
-
     fn exactly_one(&mut self, node: &Node, path: &str, keys: [&str; 2]) {
         if !matches!(node.value, Value::Object(_)) {
             return;
@@ -304,164 +322,6 @@ impl<'a> Sense<'a, '_> {
                 );
             }
             _ => {}
-        }
-    }
-
-    fn gear(&mut self, gear: &Node, path: &str) {
-        let Value::Object(members) = &gear.value else {
-            return;
-        };
-        let [member] = members.as_slice() else { return };
-        let machine = &member.value;
-        if !matches!(machine.value, Value::Object(_)) {
-            return;
-        }
-        let path = format!("{path}.{}", member.key);
-        let starts = self.part("drying_starts");
-        self.order(
-            &format!("{path}.from"),
-            machine.get("from"),
-            starts,
-            "drying_starts",
-        );
-        let first = machine.get("from").or(starts);
-        let first_name = if machine.get("from").is_some() {
-            "its \"from\""
-        } else {
-            "drying_starts"
-        };
-        self.order(
-            &format!("{path}.until"),
-            machine.get("until"),
-            first,
-            first_name,
-        );
-        match member.key.as_str() {
-            "dehumidifier" => {
-                self.class_or(machine, &path, &["capacity", "energy_factor"]);
-                self.only_with(
-                    machine,
-                    &path,
-                    "rating_condition",
-                    "capacity",
-                    "It says at which air the capacity was rated.",
-                );
-            }
-            "heater" => self.heater(machine, &path),
-            "fan" => self.class_or(machine, &path, &["floor_air_speed", "power"]),
-            "outside_air" => self.outside_air(machine, &path),
-            _ => {}
-        }
-    }
-
-    /// A machine needs a class, or every one of these keys.
-    fn class_or(&mut self, machine: &Node, path: &str, keys: &[&str]) {
-        if machine.get("class").is_some() {
-            return;
-        }
-        let missing: Vec<&str> = keys
-            .iter()
-            .copied()
-            .filter(|key| machine.get(key).is_none())
-            .collect();
-        if missing.is_empty() {
-            return;
-        }
-        let names: Vec<String> = missing.iter().map(|key| format!("\"{key}\"")).collect();
-        let place = machine.span.start..machine.span.start + 1;
-        let message = format!(
-            "Without a \"class\", {} must be given.",
-            names.join(" and ")
-        );
-        self.faults.add(
-            path,
-            &place,
-            message,
-            "Add a \"class\", or the missing values from the machine's data sheet.",
-        );
-    }
-
-    fn only_with(&mut self, machine: &Node, path: &str, key: &str, other: &str, why: &str) {
-        if let Some(node) = machine.get(key)
-            && machine.get(other).is_none()
-        {
-            self.add(
-                &format!("{path}.{key}"),
-                node,
-                format!("\"{key}\" is given without \"{other}\"."),
-                format!("{why} Give both, or neither."),
-            );
-        }
-    }
-
-    fn heater(&mut self, machine: &Node, path: &str) {
-        self.class_or(machine, path, &["kind", "output"]);
-        let Some(kind) = machine.get("kind").and_then(Node::text) else {
-            return;
-        };
-        if kind == "electric" {
-            for key in ["fuel", "efficiency"] {
-                if let Some(node) = machine.get(key) {
-                    let message = format!("An electric heater has no \"{key}\".");
-                    self.add(
-                        &format!("{path}.{key}"),
-                        node,
-                        message,
-                        "Remove it, or correct the \"kind\".",
-                    );
-                }
-            }
-        } else if matches!(kind, "indirect_fired" | "direct_fired" | "make_up_air")
-            && machine.get("class").is_none()
-            && machine.get("fuel").is_none()
-        {
-            let place = machine.span.start..machine.span.start + 1;
-            let help = "Add \"fuel\": \"propane\", \"natural_gas\", \"kerosene\" or \"diesel\".";
-            self.faults.add(
-                path,
-                &place,
-                "This heater burns fuel, but \"fuel\" is missing.",
-                help,
-            );
-        }
-    }
-
-    fn outside_air(&mut self, machine: &Node, path: &str) {
-        match (machine.get("air_flow"), machine.get("air_changes_per_hour")) {
-            (Some(_), Some(second)) => {
-                let message = "\"air_flow\" and \"air_changes_per_hour\" are both given.";
-                self.add(
-                    &format!("{path}.air_changes_per_hour"),
-                    second,
-                    message,
-                    "Give one of the two.",
-                );
-            }
-            (None, None) if machine.get("class").is_none() => {
-                let place = machine.span.start..machine.span.start + 1;
-                let help = "Add one of \"air_flow\", \"air_changes_per_hour\" and \"class\".";
-                self.faults
-                    .add(path, &place, "How much outside air is missing.", help);
-            }
-            _ => {}
-        }
-        let Some(hours) = machine.get("rule").and_then(|rule| rule.get("hours")) else {
-            return;
-        };
-        let number = |key: &str| match hours.get(key)?.value {
-            Value::Number(_, number) => Some(number),
-            _ => None,
-        };
-        if let (Some(from), Some(to)) = (number("from"), number("to"))
-            && from == to
-        {
-            let help = "Give two different hours, or the rule \"always\".";
-            self.add(
-                &format!("{path}.rule.hours"),
-                hours,
-                "\"from\" and \"to\" are the same hour, which leaves no time.",
-                help,
-            );
         }
     }
 }

@@ -231,8 +231,6 @@ impl Simulation {
             if self.tries > MOST_TRIES {
                 return Err(self.fault(ColumnFault::TooManySteps));
             }
-            let middle = self.time + 0.5 * length;
-            let hour = middle.rem_euclid(DAY) / HOUR;
             let (temperature, humidity_ratio) = {
                 let (w, t) = self.column.state(self.layout.air);
                 (t, w)
@@ -243,15 +241,17 @@ impl Simulation {
                     Some(weather.mean(self.time, self.time + length))
                 }
             };
-            let air_speed = match (climate, &active, &outside) {
+            let room = match (&active, &outside) {
+                (Some(room), Some(o)) => Some(room.during(o, self.time, self.time + length)),
+                _ => None,
+            };
+            let air_speed = match (climate, &room, &outside) {
                 (Climate::Given { air, air_speed }, ..) => {
                     self.column
                         .drive(self.layout.air, air.humidity_ratio, air.temperature);
                     air_speed
                 }
-                (_, Some(room), Some(o)) => {
-                    room.floor_air_speed(temperature, humidity_ratio, o, hour)
-                }
+                (_, Some(room), _) => room.floor_air_speed(temperature, humidity_ratio),
                 (_, _, Some(o)) => {
                     self.column
                         .drive(self.layout.air, o.humidity_ratio, o.temperature);
@@ -262,10 +262,7 @@ impl Simulation {
             self.column
                 .set_topmost_link(face_link(air_speed, self.film_factor));
 
-            let supply = |t: f64, w: f64| match (&active, &outside) {
-                (Some(room), Some(o)) => room.supply(t, w, o, hour),
-                _ => [0.0, 0.0],
-            };
+            let supply = |t: f64, w: f64| room.map_or([0.0, 0.0], |room| room.supply(t, w));
             let mut tolerance = self.tolerance;
             if self.time + length >= until - SHORTEST_STEP {
                 tolerance.newton = tolerance.newton.min(NEWTON_AT_THE_END);
@@ -292,13 +289,9 @@ impl Simulation {
                         air_speed,
                         ..Progress::default()
                     };
-                    if let (Some(room), Some(o)) = (&active, &outside) {
+                    if let Some(room) = &room {
                         for (t, w, weight) in step.air {
-                            let e = room.exchange(t, w, o, hour);
-                            progress.exchange.vapour += weight * e.vapour;
-                            progress.exchange.enthalpy += weight * e.enthalpy;
-                            progress.exchange.by_outside_air += weight * e.by_outside_air;
-                            progress.exchange.machines += e.machines * weight;
+                            progress.exchange += room.exchange(t, w) * weight;
                         }
                     }
                     if observe(&self.snapshot(), &progress).is_break() {

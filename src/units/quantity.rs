@@ -260,6 +260,12 @@ quantities! {
     Power,
     /// An energy, J.
     Energy,
+    /// A voltage, V.
+    Voltage,
+    /// An electric current, A.
+    Current,
+    /// An apparent power, VA.
+    ApparentPower,
     /// Water per time, kg/s.
     WaterRate,
     /// Water per area and time, kg/(m2 s).

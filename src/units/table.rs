@@ -41,6 +41,12 @@ pub enum Kind {
     Power,
     /// Energy, J.
     Energy,
+    /// Voltage, V.
+    Voltage,
+    /// Electric current, A.
+    Current,
+    /// Apparent power of an electric supply, VA.
+    ApparentPower,
     /// Water per time, kg/s.
     WaterRate,
     /// Water per area and time, kg/(m2 s).
@@ -111,7 +117,7 @@ pub struct Unit {
 
 impl Kind {
     /// Every kind.
-    pub const ALL: [Self; 33] = [
+    pub const ALL: [Self; 36] = [
         Self::Length,
         Self::Area,
         Self::Volume,
@@ -127,6 +133,9 @@ impl Kind {
         Self::AirFlow,
         Self::Power,
         Self::Energy,
+        Self::Voltage,
+        Self::Current,
+        Self::ApparentPower,
         Self::WaterRate,
         Self::MassFlux,
         Self::Permeance,
@@ -216,6 +225,9 @@ impl Kind {
             Self::AirFlow => ("air flow", ["300 cfm", "500 m3/h"]),
             Self::Power => ("power", ["150000 Btu/h", "45 kW"]),
             Self::Energy => ("energy", ["100000 Btu", "30 kWh"]),
+            Self::Voltage => ("voltage", ["120 V", "230 V"]),
+            Self::Current => ("current", ["20 A", "16 A"]),
+            Self::ApparentPower => ("apparent power", ["30 kVA", "30 kVA"]),
             Self::WaterRate => ("water rate", ["130 pint/day", "60 L/day"]),
             Self::MassFlux => (
                 "moisture emission rate",
@@ -386,6 +398,10 @@ pub static UNITS: &[Unit] = &[
     unit(K::Energy, Si, "MJ", 1e6, NEVER, &[]),
     unit(K::Energy, Si, "MWh", 1e3 * KWH, NEVER, &[]),
     unit(K::Energy, Si, "J", 1.0, NEVER, &["joule", "joules"]),
+    unit(K::Voltage, Both, "V", 1.0, 0.0, &["volt", "volts"]),
+    unit(K::Current, Both, "A", 1.0, 0.0, &["amp", "amps", "ampere", "amperes"]),
+    unit(K::ApparentPower, Both, "kVA", 1e3, 0.0, &["KVA"]),
+    unit(K::ApparentPower, Both, "VA", 1.0, NEVER, &[]),
     unit(K::WaterRate, Us, "pint/day", PINT * WATER / DAY, 0.0, &["pints/day", "pt/day", "ppd", "pint/24 h", "pints/24 h", "pint/d", "pints/d"]),
     unit(K::WaterRate, Us, "gal/day", GALLON * WATER / DAY, NEVER, &["gallons/day", "gal/d", "gpd"]),
     unit(K::WaterRate, Us, "lb/h", POUND / HOUR, NEVER, &["lb/hr", "lbs/h", "lbs/hr"]),

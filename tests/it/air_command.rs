@@ -4,7 +4,7 @@ use approx::assert_relative_eq;
 use assert_cmd::Command;
 use coatday::air::{MoistAir, STANDARD_PRESSURE};
 use coatday::gear::Surroundings;
-use coatday::gear::exchange::{Direction, ExchangeRule, OutsideAirExchange};
+use coatday::gear::exchange::{Direction, ExchangeRule, Flow, OutsideAirExchange};
 use coatday::weather::helps::{DRIER_BAND, HelpingHours, heat_to_warm, share_that_helps};
 use coatday::weather::{Hourly, OutsideAir};
 use proptest::prelude::*;
@@ -253,7 +253,7 @@ proptest! {
         let air = outside(t, r);
         let room = MoistAir::from_relative_humidity(20.0, 0.5, STANDARD_PRESSURE);
         let exchange = OutsideAirExchange {
-            flow: 1.0,
+            flow: Flow::Given(1.0),
             direction: Direction::Exhaust,
             power: 0.0,
             rule: ExchangeRule::WhenOutsideDrier { margin },
@@ -263,6 +263,7 @@ proptest! {
             inside: room,
             outside: MoistAir { temperature: t, humidity_ratio: air.humidity_ratio, pressure: STANDARD_PRESSURE },
             hour_of_day: 12.0,
+            wind_speed: 3.0,
         });
         let weather = Hourly::steady(january(), 86_400.0, air).expect("a series");
         let day = HelpingHours::count(&weather, (0.0, 86_400.0), (20.0, 0.5), margin).season();

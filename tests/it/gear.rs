@@ -27,6 +27,7 @@ fn room(temperature: f64, relative_humidity: f64) -> Surroundings {
         inside: state(temperature, relative_humidity),
         outside: state(5.0, 0.8),
         hour_of_day: 12.0,
+        wind_speed: 3.0,
     }
 }
 

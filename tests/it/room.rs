@@ -41,6 +41,8 @@ fn room() -> Room {
         heat_loss: 0.0,
         air_changes_per_hour: 0.0,
         machines: Vec::new(),
+        sources: Vec::new(),
+        rest: None,
     }
 }
 
@@ -202,7 +204,8 @@ fn analytic_closed_room_with_dehumidifier() {
         let air = MoistAir::from_relative_humidity(t, r, STANDARD_PRESSURE);
         let e = room
             .at(2.0 * DAY)
-            .exchange(t, air.humidity_ratio, &outside(-5.0, 0.9), 12.0);
+            .during(&outside(-5.0, 0.9), 0.0, HOUR)
+            .exchange(t, air.humidity_ratio);
         let taken = -e.vapour;
         assert!(taken > 0.0, "{t} {r}");
         let enthalpy_of_vapour = air::LATENT_HEAT_AT_ZERO + air::SPECIFIC_HEAT_VAPOUR * t;
@@ -267,7 +270,7 @@ fn analytic_night_condensation_conserves_water() {
 fn analytic_excess_settles() {
     let room = room();
     let active = room.at(2.0 * DAY);
-    let still = |t: f64, w: f64| active.exchange(t, w, &outside(t, 0.5), 12.0);
+    let still = |t: f64, w: f64| active.during(&outside(t, 0.5), 0.0, HOUR).exchange(t, w);
     for t in [-5.0, 5.0, 20.0] {
         let saturated = MoistAir::from_relative_humidity(t, 1.0, STANDARD_PRESSURE);
         assert_eq!(still(t, 0.999 * saturated.humidity_ratio).vapour, 0.0);

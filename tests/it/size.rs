@@ -68,11 +68,17 @@ fn analytic_load_balance() {
         let (mut net, mut through, mut burnt) = (0.0, 0.0, 0.0);
         for step in &s.steps {
             net += step.length
-                * (step.slab + step.outside_air + step.combustion + step.other - step.removed);
+                * (step.slab + step.outside_air + step.combustion + step.other + step.envelope
+                    - step.removed);
             through += step.length
                 * (step.slab.abs() + step.outside_air.abs() + step.combustion + step.removed);
             burnt += step.length * step.combustion;
-            assert!(step.other <= 1e-12 && step.removed >= 0.0 && step.capacity >= 0.0);
+            assert!(
+                step.envelope <= 1e-12
+                    && step.other == 0.0
+                    && step.removed >= 0.0
+                    && step.capacity >= 0.0
+            );
             assert!(
                 step.removed <= step.capacity * 1.1 + 1e-6,
                 "more taken than full run gives: {step:?}"
@@ -267,11 +273,11 @@ fn ref_power_and_circuits() {
         .power
         .supplies
         .iter()
-        .find(|(v, ..)| *v == 115.0)
+        .find(|l| l.volts == 115.0)
         .expect("plugs");
-    near(plugs.3, (3.0 * medium + 235.0) / 115.0, 1e-6);
-    let phases = s.power.supplies.iter().find(|(_, p, ..)| *p == 3);
-    near(phases.expect("the heater").3, 12.99, 0.01);
+    near(plugs.amperes, (3.0 * medium + 235.0) / 115.0, 1e-6);
+    let phases = s.power.supplies.iter().find(|l| l.phases == 3);
+    near(phases.expect("the heater").amperes, 12.99, 0.01);
 }
 
 #[test]

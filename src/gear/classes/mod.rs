@@ -54,6 +54,25 @@ fn supply_for(power: f64) -> Supply {
     }
 }
 
+/// The supply of a machine of `power` W that a class gives as `supply`: the class's own voltage and phases as long as machines of that
+/// power are sold for them, else those that are usual.
+#[must_use]
+pub fn supply_at(power: f64, supply: &Supply) -> Supply {
+    let limit = match (supply.phases, supply.volts) {
+        (3, _) => f64::INFINITY,
+        (_, volts) if volts <= 0.0 => 0.0,
+        (_, volts) if volts < SINGLE_230 => HOUSEHOLD_LIMIT,
+        _ => SINGLE_PHASE_LIMIT,
+    };
+    if power <= 0.0 {
+        Supply::NONE
+    } else if power <= limit {
+        supply.with_power(power)
+    } else {
+        supply_for(power)
+    }
+}
+
 /// Every class, kind by kind.
 pub fn catalogue() -> impl Iterator<Item = Class> {
     dehumidifiers::classes()

@@ -1,7 +1,7 @@
 //! Generic fans and outside-air exchanges. Sources and tests: see the room's `classes`.
 
 use super::super::controls::Control;
-use super::super::exchange::{Direction, ExchangeRule, OutsideAirExchange};
+use super::super::exchange::{Direction, ExchangeRule, Flow, OutsideAirExchange};
 use super::super::fan::{Fan, FloorSpeed};
 use super::super::{Machine, Supply};
 use super::{Class, SECONDS_PER_HOUR, supply_for};
@@ -101,7 +101,7 @@ fn exchange(
         description,
         source: "round sizes; fan power about 0.12 W per m3/h, from memory",
         machine: Machine::OutsideAirExchange(OutsideAirExchange {
-            flow: flow_per_hour / SECONDS_PER_HOUR,
+            flow: Flow::Given(flow_per_hour / SECONDS_PER_HOUR),
             direction: Direction::Exhaust,
             power,
             rule: ExchangeRule::WhenOutsideDrier {

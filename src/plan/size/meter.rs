@@ -6,7 +6,7 @@ use crate::air::MoistAir;
 use crate::gear::{Condition, Effect, Machine};
 use crate::room::Room;
 use crate::scenario::build::Setup;
-use crate::season::{DAY, HOUR, Progress, Snapshot};
+use crate::season::{Progress, Snapshot};
 use crate::weather::OutsideAir;
 
 /// Follows the water in the room's air.
@@ -37,17 +37,13 @@ impl<'a> Meter<'a> {
         let Some(outside) = p.outside else { return };
         let (temperature, humidity_ratio) = slab.air();
         let middle = slab.time() - 0.5 * p.length;
-        let hour = middle.rem_euclid(DAY) / HOUR;
         let here = (temperature, humidity_ratio);
         let vapour = p.exchange.machines.vapour;
-        let combustion = self.combustion(p, here, &outside, middle, hour);
+        let combustion = self.combustion(p, here, &outside, slab.time());
         let active = self.full.at(middle);
-        let capacity_at = |(t, w): (f64, f64)| -> f64 {
-            -active
-                .effects(t, w, &outside, hour)
-                .map(|e| e.vapour)
-                .sum::<f64>()
-        };
+        let full = active.during(&outside, slab.time() - p.length, slab.time());
+        let capacity_at =
+            |(t, w): (f64, f64)| -> f64 { -full.effects(t, w).map(|e| e.vapour).sum::<f64>() };
         let capacity = 0.5 * (capacity_at(self.before.unwrap_or(here)) + capacity_at(here));
         let present = !active.machines().is_empty();
         let by_outside_air = p.exchange.by_outside_air;
@@ -57,7 +53,8 @@ impl<'a> Meter<'a> {
             slab: p.evaporation * self.room.area,
             outside_air: by_outside_air,
             combustion,
-            other: p.exchange.vapour - vapour - by_outside_air,
+            other: p.exchange.by_sources,
+            envelope: -p.exchange.condensed,
             removed: (combustion - vapour).max(0.0),
             capacity,
             temperature,
@@ -80,21 +77,15 @@ impl<'a> Meter<'a> {
 
     /// Vapour from burners: their carbon dioxide, which nothing else makes, times the ratio of the two at the end of the
     /// step. With one fuel the ratio is a constant and the result exact.
-    fn combustion(
-        &self,
-        p: &Progress,
-        (t, w): (f64, f64),
-        outside: &OutsideAir,
-        time: f64,
-        hour: f64,
-    ) -> f64 {
+    fn combustion(&self, p: &Progress, (t, w): (f64, f64), outside: &OutsideAir, end: f64) -> f64 {
         let carbon_dioxide = p.exchange.machines.carbon_dioxide;
         if carbon_dioxide <= 0.0 {
             return 0.0;
         }
-        let active = self.room.at(time);
+        let active = self.room.at(end - 0.5 * p.length);
         let now: Effect = active
-            .effects(t, w, outside, hour)
+            .during(outside, end - p.length, end)
+            .effects(t, w)
             .filter(|e| e.carbon_dioxide > 0.0)
             .sum();
         let ratio = if now.carbon_dioxide > 0.0 {

@@ -1,12 +1,13 @@
-//! Rules of thumb beside the check, and the electrical load. Sources: see the head of `size`.
+//! Rules of thumb beside the check. Sources: see the head of `size`.
 
 use super::{PINT_PER_DAY, TYPICAL_END};
 use crate::air::MoistAir;
 use crate::gear::Machine;
+use crate::gear::exchange::Flow;
 use crate::gear::fuel::Fuel;
 use crate::gear::refrigerant::CapacityMap;
 use crate::plan::outcome::Outcome;
-use crate::room::{Installed, Room};
+use crate::room::Installed;
 use crate::scenario::build::Setup;
 use crate::season::HOUR;
 
@@ -18,10 +19,6 @@ pub const DESICCANT_AIR_CHANGES: f64 = 2.0;
 pub const CARBON_DIOXIDE: (f64, f64) = (5000e-6, 420e-6);
 /// Room volume per burner input below which a space counts as confined \[m3/W\] (source 4).
 pub const CONFINED: f64 = 50.0 * CUBIC_FOOT / (1000.0 * 0.293_071);
-/// Breaker of a common circuit \[A\] and the share of it for continuous load (source 5).
-pub const BREAKER: (f64, f64) = (20.0, 0.80);
-/// Highest voltage of such a circuit \[V\].
-const HOUSEHOLD: f64 = 130.0;
 const CUBIC_FOOT: f64 = 0.028_316_846_592;
 
 /// Restoration's volume rule (source 2).
@@ -54,19 +51,6 @@ pub struct VentilationRule {
     pub confined: bool,
     /// Hours of the run with well-mixed carbon dioxide above the limit.
     pub hours_above: f64,
-}
-
-/// Electrical load of the machines that are on site together.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub struct Power {
-    /// All in full run \[W\].
-    pub watts: f64,
-    /// By supply: volts, phases, watts, amperes per phase if evenly shared.
-    pub supplies: Vec<(f64, u8, f64, f64)>,
-    /// Common circuits that the plug-in machines fill at the continuous share of the breaker.
-    pub circuits: f64,
-    /// Whether some plug-in machine alone is more than such a circuit carries.
-    pub overloads: bool,
 }
 
 /// Fuel and gross power, count included, of burners whose gases stay in the room.
@@ -116,7 +100,15 @@ pub(super) fn ventilation_rule(setup: &Setup, outcome: &Outcome) -> Option<Venti
     let brought: f64 = machines
         .iter()
         .map(|m| match m.machine {
-            Machine::OutsideAirExchange(e) => e.flow * m.count,
+            Machine::OutsideAirExchange(e) => {
+                m.count
+                    * match e.flow {
+                        Flow::Given(flow) => flow,
+                        // People breathe on still days too.
+                        Flow::Opening(opening) => opening.flow(TYPICAL_END.0, TYPICAL_END.0, 0.0),
+                    }
+            }
+            Machine::IndirectFired(h) => h.outside_air_flow * m.count,
             Machine::MakeUpAir(h) => h.outside_air_flow * m.count,
             _ => 0.0,
         })
@@ -126,86 +118,11 @@ pub(super) fn ventilation_rule(setup: &Setup, outcome: &Outcome) -> Option<Venti
     Some(VentilationRule {
         input,
         flow,
-        available: room.air_changes_per_hour / HOUR * room.volume + brought,
+        available: room.air_changes_per_hour / HOUR * room.volume
+            + room.rest.map_or(0.0, |r| r.exchange.min(r.leakage))
+            + brought,
         lift: water / (flow * dry_air),
         confined: room.volume < CONFINED * input,
         hours_above: outcome.hours.carbon_dioxide,
     })
-}
-
-/// The largest load of machines that are on site together.
-pub(super) fn power(room: &Room) -> Power {
-    let watts_at = |time: f64| -> f64 {
-        present(room, time)
-            .map(|m| m.machine.rated_power() * m.count)
-            .sum()
-    };
-    let worst = room
-        .machines
-        .iter()
-        .map(|m| m.present.0)
-        .max_by(|a, b| watts_at(*a).total_cmp(&watts_at(*b)));
-    let Some(time) = worst else {
-        return Power::default();
-    };
-    let mut power = Power {
-        watts: watts_at(time),
-        ..Power::default()
-    };
-    let mut plugs: Vec<(f64, f64)> = Vec::new();
-    for m in present(room, time) {
-        let supply = m.machine.supply();
-        if supply.volts <= 0.0 {
-            continue;
-        }
-        // From the power, not from the class's nameplate: the scenario may have replaced the power.
-        let each = m.machine.rated_power();
-        let phases = f64::from(supply.phases).sqrt();
-        let amperes = each / (phases * supply.volts);
-        let key = |s: &&mut (f64, u8, f64, f64)| s.0 == supply.volts && s.1 == supply.phases;
-        match power.supplies.iter_mut().find(key) {
-            Some(s) => {
-                s.2 += each * m.count;
-                s.3 += amperes * m.count;
-            }
-            None => power.supplies.push((
-                supply.volts,
-                supply.phases,
-                each * m.count,
-                amperes * m.count,
-            )),
-        }
-        if supply.phases == 1 && supply.volts < HOUSEHOLD {
-            plugs.push((amperes, m.count));
-        }
-    }
-    let carries = BREAKER.0 * BREAKER.1;
-    plugs.sort_by(|a, b| b.0.total_cmp(&a.0));
-    let mut left = 0.0;
-    for (amperes, count) in plugs {
-        if amperes > carries {
-            power.overloads = true;
-            power.circuits += count;
-            continue;
-        }
-        if amperes <= 0.0 {
-            continue;
-        }
-        let into_open = (left / amperes).floor().min(count);
-        left -= into_open * amperes;
-        let rest = count - into_open;
-        if rest > 0.0 {
-            let per_circuit = (carries / amperes).floor();
-            let circuits = (rest / per_circuit).ceil();
-            power.circuits += circuits;
-            left = carries - (rest - (circuits - 1.0) * per_circuit) * amperes;
-        }
-    }
-    power
-}
-
-fn present(room: &Room, time: f64) -> impl Iterator<Item = &Installed> {
-    room.machines
-        .iter()
-        .filter(move |m| m.present.0 <= time && time < m.present.1)
 }

@@ -3,9 +3,9 @@
 use super::{PINT, number, whole};
 use crate::gear::Machine;
 use crate::plan::Never;
+use crate::plan::power::{BREAKER, SupplyLoad};
 use crate::plan::size::{
-    BREAKER, CARBON_DIOXIDE, DESICCANT_AIR_CHANGES, Dehumidifier, Sized, TYPICAL_END,
-    VOLUME_FACTOR, Verdict,
+    CARBON_DIOXIDE, DESICCANT_AIR_CHANGES, Dehumidifier, Sized, TYPICAL_END, VOLUME_FACTOR, Verdict,
 };
 use crate::season::DAY;
 use std::fmt::Write as _;
@@ -146,9 +146,12 @@ fn peak(s: &Sized) -> Option<String> {
         ("slab", w.slab),
         ("outside air", w.outside_air),
         ("burners", w.combustion),
-        ("settling on the envelope", w.other),
+        ("other materials and people", w.other),
+        ("settling on the envelope", w.envelope),
     ]
     .iter()
+    // Named only where there are any.
+    .filter(|(name, rate)| !name.starts_with("other") || *rate > 0.0)
     .map(|(name, rate)| format!("{name} {}", whole(rate * DAY)))
     .collect();
     let sources = sources.join(", ");
@@ -304,11 +307,13 @@ pub fn power(s: &Sized) -> Option<String> {
     let supplies: Vec<String> = p
         .supplies
         .iter()
-        .map(|(volts, phases, watts, amperes)| {
+        .map(|s: &SupplyLoad| {
             format!(
-                "{:.1} kW at {volts:.0} V{}, {amperes:.0} A",
-                watts / 1e3,
-                if *phases == 3 { " three-phase" } else { "" }
+                "{:.1} kW at {:.0} V{}, {:.0} A",
+                s.watts / 1e3,
+                s.volts,
+                if s.phases == 3 { " three-phase" } else { "" },
+                s.amperes
             )
         })
         .collect();
@@ -317,7 +322,9 @@ pub fn power(s: &Sized) -> Option<String> {
         p.watts / 1e3,
         supplies.join("; ")
     );
-    if p.circuits > 0.0 {
+    if let Some(site) = &p.site {
+        let _ = write!(text, " {}", site.sentence());
+    } else if p.circuits > 0.0 {
         let _ = write!(
             text,
             " The plug-in machines fill {} of {:.0} A at {:.0} % for continuous load.",
@@ -326,6 +333,6 @@ pub fn power(s: &Sized) -> Option<String> {
             100.0 * BREAKER.1
         );
     }
-    text += " Currents are power over voltage; nameplates, local codes and a licensed electrician decide.";
+    text += " Currents are those given, else power over voltage; motors draw more as they start; nameplates, local codes and a licensed electrician decide.";
     Some(text)
 }

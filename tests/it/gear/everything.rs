@@ -167,7 +167,7 @@ fn any_air() -> impl Strategy<Value = MoistAir> {
 proptest! {
     #[test]
     fn analytic_energy_balance_and_finite(inside in any_air(), outside in any_air(), hour_of_day in 0.0..24.0_f64) {
-        let surroundings = Surroundings { inside, outside, hour_of_day };
+        let surroundings = Surroundings { inside, outside, hour_of_day, wind_speed: 3.0 };
         for (name, machine) in all_machines() {
             let effect = machine.effect(&surroundings);
             prop_assert!(flows(&effect).iter().all(|flow| flow.is_finite()), "{name}: {effect:?}");

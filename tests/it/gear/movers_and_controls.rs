@@ -6,7 +6,7 @@ use coatday::gear::controls::{
     Control, Hours, Humidistat, HumiditySetpoint, NARROWEST_BAND_TEMPERATURE, SecondStage,
     Thermostat,
 };
-use coatday::gear::exchange::{DRIER_BAND, Direction, ExchangeRule, OutsideAirExchange};
+use coatday::gear::exchange::{DRIER_BAND, Direction, ExchangeRule, Flow, OutsideAirExchange};
 use coatday::gear::fan::{Fan, FloorAir, FloorSpeed, Footprint, STILL_AIR};
 use coatday::gear::refrigerant::Refrigerant;
 use coatday::gear::{Effect, Supply, Surroundings};
@@ -244,7 +244,7 @@ fn ref_refrigerant_part_load() {
 #[test]
 fn analytic_exchange_rules() {
     let exchange = OutsideAirExchange {
-        flow: 0.5,
+        flow: Flow::Given(0.5),
         direction: Direction::Exhaust,
         power: 100.0,
         rule: ExchangeRule::WhenOutsideDrier { margin: 1e-3 },

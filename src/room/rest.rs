@@ -1,0 +1,99 @@
+//! The rest of a room of which a tent or a partition closes off the part that is dried.
+//!
+//! Computes the state of the rest's air from that of the part and of the outside air.
+//!
+//! # Symbols
+//! | symbol | meaning | unit |
+//! |---|---|---|
+//! | `W`, `H`, `T` | humidity ratio, enthalpy, temperature of the rest's air; indices o outside, p part | kg/kg, J/kg, degC |
+//! | `m_o` | outside air that leaks into the rest, as dry air | kg/s |
+//! | `m_x` | air exchanged with the part, as dry air | kg/s |
+//! | `m_f` | outside air that machines bring into the part; it leaves through the rest | kg/s |
+//! | `UA_o`, `UA_x` | conductance to the outside and to the part | W/K |
+//! | g | water that the rest's slab gives | kg/s |
+//!
+//! # Equations
+//! ```text
+//! 0 = m_o (W_o - W) + (m_x + m_f) (W_p - W) + g
+//! 0 = m_o (H_o - H) + (m_x + m_f) (H_p - H) + UA_o (T_o - T) + UA_x (T_p - T) + g c_w T
+//! ```
+//! Both are linear in W and then in T, so the state is a closed form. Air above saturation is taken at saturation.
+//!
+//! # Valid range
+//! The rest is in balance at every moment: its air follows within hours, a slab within weeks. Heat that the rest's slab stores or
+//! brings from the ground is left out, which makes the rest a little too cold in winter.
+//!
+//! # Sources
+//! Two-zone balances, elementary.
+//!
+//! # Proof of accuracy
+//! `analytic_rest_*` in `tests/it/room/part.rs`.
+
+use crate::air::{
+    LATENT_HEAT_AT_ZERO, MoistAir, SPECIFIC_HEAT_DRY_AIR, SPECIFIC_HEAT_VAPOUR, SPECIFIC_HEAT_WATER,
+};
+
+/// The rest of a room beside the part that is dried.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Rest {
+    /// Air exchanged between the part and the rest \[m3/s\].
+    pub exchange: f64,
+    /// Heat conductance between them \[W/K\].
+    pub conductance: f64,
+    /// Outside air that leaks into the rest \[m3/s\].
+    pub leakage: f64,
+    /// Heat loss of the rest to the outside \[W/K\].
+    pub heat_loss: f64,
+    /// Water that its slab gives \[kg/s\].
+    pub water: f64,
+}
+
+/// Below this flow of dry air, kg/s, the rest has no balance of its own and is taken as outside air.
+const NO_FLOW: f64 = 1e-9;
+
+impl Rest {
+    /// State of the rest's air, with `fresh` kg/s of outside air brought into the part by machines.
+    #[must_use]
+    pub fn state(&self, part: &MoistAir, outside: &MoistAir, fresh: f64) -> MoistAir {
+        let leakage = self.leakage * outside.density_of_dry_air();
+        let from_part = self.exchange * part.density_of_dry_air() + fresh;
+        let flow = leakage + from_part;
+        if flow < NO_FLOW {
+            return *outside;
+        }
+        let humidity_ratio =
+            (leakage * outside.humidity_ratio + from_part * part.humidity_ratio + self.water)
+                / flow;
+        let heat = leakage * outside.enthalpy()
+            + from_part * part.enthalpy()
+            + self.heat_loss * outside.temperature
+            + self.conductance * part.temperature
+            - flow * humidity_ratio * LATENT_HEAT_AT_ZERO;
+        let capacity = flow * (SPECIFIC_HEAT_DRY_AIR + humidity_ratio * SPECIFIC_HEAT_VAPOUR)
+            + self.heat_loss
+            + self.conductance
+            - self.water * SPECIFIC_HEAT_WATER;
+        let temperature = heat / capacity;
+        let state = MoistAir {
+            temperature,
+            humidity_ratio,
+            pressure: part.pressure,
+        };
+        MoistAir {
+            humidity_ratio: humidity_ratio.min(state.saturation_humidity_ratio()),
+            ..state
+        }
+    }
+
+    /// Outside air that thins a gas given off in the part as much as exchange and leakage do together \[kg/s of dry air\].
+    #[must_use]
+    pub fn thinning(&self, part: &MoistAir, outside: &MoistAir, fresh: f64) -> f64 {
+        let leakage = self.leakage * outside.density_of_dry_air();
+        let exchange = self.exchange * part.density_of_dry_air();
+        let flow = leakage + exchange + fresh;
+        if flow < NO_FLOW {
+            return 0.0;
+        }
+        fresh + exchange * leakage / flow
+    }
+}
