@@ -6,6 +6,7 @@ mod dehumidifiers;
 mod everything;
 mod heaters;
 mod movers_and_controls;
+mod openings;
 
 use coatday::air::{MoistAir, STANDARD_PRESSURE};
 use coatday::gear::classes::class;

@@ -1,5 +1,8 @@
 //! Tests of the `room` room.
 
+mod part;
+mod sources;
+
 use coatday::air::{
     self, GAS_CONSTANT_VAPOUR, KELVIN_AT_ZERO_CELSIUS, MoistAir, STANDARD_PRESSURE, evaporation,
 };
@@ -79,6 +82,7 @@ fn simulation(room: &Room, temperature: f64) -> Simulation {
 struct Sums {
     evaporation: f64,
     by_outside_air: f64,
+    sources: f64,
     settled: f64,
     vapour: f64,
     settled_while_outside_is_warmer: f64,
@@ -92,7 +96,9 @@ fn run(simulation: &mut Simulation, room: &Room, weather: &Hourly, days: f64) ->
     let _ = simulation
         .advance(until, Climate::Room(room, weather), &mut |slab, p| {
             let e = &p.exchange;
-            let settled = (e.machines.vapour + e.by_outside_air - e.vapour) * p.length;
+            let settled =
+                (e.machines.vapour + e.by_outside_air + e.by_sources - e.vapour) * p.length;
+            sums.sources += e.by_sources * p.length;
             sums.evaporation += p.evaporation * room.area * p.length;
             sums.by_outside_air += e.by_outside_air * p.length;
             sums.settled += settled;
