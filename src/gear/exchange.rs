@@ -45,7 +45,7 @@ pub enum ExchangeRule {
     },
 }
 
-/// Which way the fan moves air. Openings have no power, so for them it only says where the flow is measured.
+/// Which way the fan moves air. Without power it only says where a given flow is measured.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Direction {
     /// Outside air is blown in: the flow is measured outside and the fan's warmth comes in.
@@ -113,9 +113,9 @@ impl OutsideAirExchange {
     pub fn effect(&self, surroundings: &Surroundings) -> Effect {
         let duty = self.duty(surroundings);
         let electricity = duty * self.power;
-        let (measured, enthalpy) = match self.direction {
-            Direction::Supply => (&surroundings.outside, electricity),
-            Direction::Exhaust => (&surroundings.inside, 0.0),
+        let (measured, enthalpy) = match (self.flow, self.direction) {
+            (Flow::Opening(_), _) | (_, Direction::Supply) => (&surroundings.outside, electricity),
+            (_, Direction::Exhaust) => (&surroundings.inside, 0.0),
         };
         Effect {
             enthalpy,

@@ -47,7 +47,7 @@ fn number(count: f64) -> String {
 #[must_use]
 pub fn table(sized: &[Sized], system: System) -> TextTable {
     let unit = daily_unit(system);
-    let heads = [
+    let mut heads = vec![
         ("Setup".to_owned(), Side::Left),
         ("Days".into(), Side::Right),
         ("Verdict".into(), Side::Left),
@@ -60,6 +60,9 @@ pub fn table(sized: &[Sized], system: System) -> TextTable {
         ("Cycling, h".into(), Side::Right),
         ("kW".into(), Side::Right),
     ];
+    if sized.iter().any(|s| s.power.site.is_some()) {
+        heads.push(("Power fits".into(), Side::Left));
+    }
     let rows = sized
         .iter()
         .map(|s| {
@@ -89,19 +92,20 @@ pub fn table(sized: &[Sized], system: System) -> TextTable {
                 ),
                 some(format!("{:.0}", s.whole.starved_hours)),
                 some(format!("{:.0}", s.whole.short_cycling_hours)),
-                format!(
-                    "{:.1}{}",
-                    s.power.watts / 1e3,
-                    match &s.power.site {
-                        Some(site) if !site.fits() => " NO FIT",
-                        _ => "",
-                    }
-                ),
+                format!("{:.1}", s.power.watts / 1e3),
             ]
+            .into_iter()
+            .chain(
+                s.power
+                    .site
+                    .as_ref()
+                    .map(|site| if site.fits() { "yes" } else { "NO" }.to_owned()),
+            )
+            .collect()
         })
         .collect();
     TextTable {
-        columns: heads.to_vec(),
+        columns: heads,
         rows,
         strong_row: None,
     }

@@ -6,7 +6,7 @@ use crate::scenario::defaults;
 use crate::scenario::model::{
     Construction, Part, Phases, Room, Scenario, SitePower, WetMaterial, Work,
 };
-use crate::units::{Area, HeatLoss, MassFlux, UValue};
+use crate::units::{Area, HeatLoss, UValue};
 
 impl Echo {
     pub(super) fn room(&mut self, scenario: &Scenario) {
@@ -157,13 +157,16 @@ impl Echo {
             UValue,
             defaults::FILM_U_VALUE
         );
-        given_or!(
-            self,
-            "water from the rest of the slab",
-            gives,
-            MassFlux,
-            defaults::REST_GIVES
-        );
+        let label = "water from the rest of the slab";
+        match gives {
+            Some(gives) => self.both(label, both!(gives), None),
+            // Said in the round numbers of its source.
+            None => self.both(
+                label,
+                ["5 lb/1000 ft2/24 h".to_owned(), "24.4 g/m2/day".to_owned()],
+                Some(NOT_GIVEN),
+            ),
+        }
     }
 
     pub(super) fn power(&mut self, power: Option<&SitePower>) {
