@@ -104,11 +104,44 @@ pub fn table(sized: &[Sized], system: System) -> TextTable {
             .collect()
         })
         .collect();
+    let (heads, rows) = without_idle(heads, rows);
     TextTable {
         columns: heads,
         rows,
         strong_row: None,
     }
+}
+
+/// Without the columns of hours that are nought for all setups: a narrow terminal needs the room for the names.
+fn without_idle(
+    heads: Vec<(String, Side)>,
+    rows: Vec<Vec<String>>,
+) -> (Vec<(String, Side)>, Vec<Vec<String>>) {
+    let idle: Vec<bool> = heads
+        .iter()
+        .enumerate()
+        .map(|(place, (head, _))| {
+            head.ends_with(", h")
+                && rows
+                    .iter()
+                    .all(|row| row.get(place).is_none_or(|cell| cell == "-" || cell == "0"))
+        })
+        .collect();
+    let kept = |place: usize| !idle.get(place).copied().unwrap_or(false);
+    let keep = |row: Vec<String>| {
+        row.into_iter()
+            .enumerate()
+            .filter_map(|(place, cell)| kept(place).then_some(cell))
+            .collect()
+    };
+    (
+        heads
+            .into_iter()
+            .enumerate()
+            .filter_map(|(place, head)| kept(place).then_some(head))
+            .collect(),
+        rows.into_iter().map(keep).collect(),
+    )
 }
 
 fn fitting(s: &Sized) -> String {

@@ -39,7 +39,7 @@ fn job(room: &Value, gear: &Value) -> Job {
     build::job(&scenario, weather)
 }
 
-fn machine(gear: Value) -> Machine {
+fn machine(gear: &Value) -> Machine {
     job(&json!({}), &json!([gear])).setups[0].room.machines[0].machine
 }
 
@@ -51,13 +51,13 @@ fn places(text: &str) -> Vec<String> {
     }
 }
 
-fn faults_of(gear: Value) -> Vec<String> {
+fn faults_of(gear: &Value) -> Vec<String> {
     places(&text(&json!({}), &json!([gear])))
 }
 
 #[test]
 fn analytic_keys_of_dehumidifiers_arrive() {
-    let Machine::Refrigerant(m) = machine(json!({"dehumidifier": {
+    let Machine::Refrigerant(m) = machine(&json!({"dehumidifier": {
         "class": "refrigerant_large", "curve": "older_unit", "defrost": "hot_gas", "lowest_inlet": "2 degC", "highest_inlet": "35 degC",
         "hours": {"from": 6, "to": 18},
         "humidistat": {"dew_point": "6 degC", "dew_point_band": "1 K", "second_stage": {"dew_point_above": "3 K", "first_share": "40 %"}}
@@ -83,7 +83,7 @@ fn analytic_keys_of_dehumidifiers_arrive() {
 
 #[test]
 fn analytic_keys_of_desiccants_arrive() {
-    let Machine::Desiccant(m) = machine(json!({"desiccant": {
+    let Machine::Desiccant(m) = machine(&json!({"desiccant": {
         "class": "desiccant_4000_burner", "fuel": "natural_gas", "efficiency": "75 %", "face_velocity": "3 m/s",
         "process_air": "outside", "regeneration_air": "room", "process_fan_power": "2 kW", "regeneration_fan_power": "900 W",
         "electrical_power": "3.1 kW", "humidistat": {"setpoint": "30 %", "second_stage": {"above": "10 %"}}
@@ -122,7 +122,7 @@ fn analytic_desiccant_fuel_has_its_price() {
 
 #[test]
 fn analytic_keys_of_heaters_fans_and_exchanges_arrive() {
-    let Machine::IndirectFired(m) = machine(json!({"heater": {
+    let Machine::IndirectFired(m) = machine(&json!({"heater": {
         "class": "indirect_fired_50kw", "efficiency": "90 %", "duct_loss": "0 %", "air_flow": "3600 m3/h"
     }})) else {
         panic!("an indirect-fired heater")
@@ -130,13 +130,13 @@ fn analytic_keys_of_heaters_fans_and_exchanges_arrive() {
     // The output stays 50 kW; the fuel follows.
     assert!((m.fuel_power - 50_000.0 / 0.9).abs() < 1e-6);
     assert_eq!((m.duct_loss, m.outside_air_flow), (0.0, 1.0));
-    let Machine::MakeUpAir(m) = machine(json!({"heater": {
+    let Machine::MakeUpAir(m) = machine(&json!({"heater": {
         "class": "make_up_air_100kw", "highest_discharge": "50 degC", "fuel": "natural_gas"
     }})) else {
         panic!("make-up air")
     };
     assert_eq!((m.highest_discharge, m.fuel), (50.0, Fuel::NaturalGas));
-    let Machine::Fan(m) = machine(json!({"fan": {
+    let Machine::Fan(m) = machine(&json!({"fan": {
         "class": "fan_axial_large", "air_flow": "3600 m3/h", "outlet_area": "0.2 m2", "hours": {"from": 20, "to": 5}
     }})) else {
         panic!("a fan")
@@ -148,14 +148,14 @@ fn analytic_keys_of_heaters_fans_and_exchanges_arrive() {
             outlet_area: 0.2
         }
     );
-    let Machine::OutsideAirExchange(m) = machine(json!({"outside_air": {
+    let Machine::OutsideAirExchange(m) = machine(&json!({"outside_air": {
         "class": "outside_air_500", "drier_by": "2 g/kg", "direction": "in"
     }})) else {
         panic!("an exchange")
     };
     assert_eq!(m.rule, ExchangeRule::WhenOutsideDrier { margin: 2e-3 });
     assert_eq!(m.direction, Direction::Supply);
-    let Machine::OutsideAirExchange(m) = machine(json!({"outside_air": {
+    let Machine::OutsideAirExchange(m) = machine(&json!({"outside_air": {
         "opening": {"area": "4 m2", "height": "3 m", "path": "through"}, "rule": "always"
     }})) else {
         panic!("an opening")
@@ -191,7 +191,7 @@ fn analytic_keys_without_meaning_are_faults() {
         ] {
             heater[key] = json!(value);
             assert_eq!(
-                faults_of(json!({"heater": heater})),
+                faults_of(&json!({"heater": heater})),
                 at("heater", key),
                 "{key}"
             );
@@ -274,7 +274,7 @@ fn analytic_keys_without_meaning_are_faults() {
             "power",
         ),
     ] {
-        assert_eq!(faults_of(gear.clone()), at(key, sub), "{gear}");
+        assert_eq!(faults_of(&gear), at(key, sub), "{gear}");
     }
 }
 
