@@ -835,6 +835,36 @@ fn killed_runs_leave_no_half_written_charts() {
     }
 }
 
+/// What a killed run left behind goes with the next run; what another run may still be writing stays.
+#[test]
+fn the_next_run_tidies_up_after_a_killed_one() {
+    let place = Place::new();
+    place.scenario("job.json", &quick());
+    let folder = place.path("charts");
+    fs::create_dir(&folder).unwrap();
+    let hour_ago = std::time::SystemTime::now() - Duration::from_hours(1);
+    for (name, old) in [
+        (".coatday-unfinished-a1", true),
+        (".coatday-unfinished-b2", false),
+        (".somebody-else", true),
+    ] {
+        let file = fs::File::create(folder.join(name)).unwrap();
+        if old {
+            file.set_modified(hour_ago).unwrap();
+        }
+    }
+    let status = place
+        .command(&["compare", "job.json", "--out", "charts"])
+        .stdout(Stdio::null())
+        .stderr(Stdio::null())
+        .status()
+        .unwrap();
+    assert!(status.code().is_some_and(|code| code < 2));
+    assert!(!folder.join(".coatday-unfinished-a1").exists());
+    assert!(folder.join(".coatday-unfinished-b2").exists());
+    assert!(folder.join(".somebody-else").exists());
+}
+
 #[test]
 fn either_end_of_a_limit_is_computed() {
     let place = Place::new();

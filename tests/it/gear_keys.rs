@@ -8,6 +8,7 @@ use coatday::gear::fan::FloorSpeed;
 use coatday::gear::fuel::Fuel;
 use coatday::gear::opening::Path;
 use coatday::gear::refrigerant::{CapacityMap, Defrost};
+use coatday::plan::{Accuracy, compare};
 use coatday::scenario::build::{self, Job};
 use coatday::scenario::{self, Classes, Scenario};
 use coatday::season::DAY;
@@ -388,6 +389,48 @@ fn analytic_room_faults_have_their_place() {
             vec![place.to_owned()],
             "{room}"
         );
+    }
+}
+
+/// Either end of what a room may hold is computed, with books that close.
+#[test]
+fn analytic_room_extremes_keep_their_books() {
+    let heater = json!([{"heater": {"class": "electric_36kw", "count": 2}}]);
+    for room in [
+        json!({"wet_materials": [{"steady": {"rate": "20000 kg/day"}}, {"drying": {"water": "100000 kg", "time_constant": "1 days"}}]}),
+        json!({"people": [{"count": 2000, "work": "heavy"}], "air_changes_per_hour": 0}),
+        json!({"openings": [{"area": "500 m2", "height": "60 m", "path": "through"}, {"area": "500 m2", "height": "60 m"}]}),
+        json!({"openings": [{"area": "0.01 m2", "height": "0.1 m", "path": "through"}], "air_changes_per_hour": 0}),
+        json!({"part": {"tent": {"area": "1 m2", "height": "1.5 m", "air_changes_per_hour": 0}}, "air_changes_per_hour": 0}),
+        json!({"part": {"tent": {"area": "399 m2", "height": "5 m", "air_changes_per_hour": 60, "rest_gives": "100 lb/1000 ft2/24 h"}}, "air_changes_per_hour": 0}),
+        json!({"part": {"partition": {"area": "1 m2", "length": "1000 m", "rest_gives": "100 lb/1000 ft2/24 h"}}}),
+        json!({"part": {"partition": {"area": "200 m2"}}, "construction": "partly_open"}),
+    ] {
+        let mut job = job(&room, &heater);
+        job.give_up = job.drying_starts + 10.0 * DAY;
+        for o in compare(&job, Accuracy::default()) {
+            assert!(o.computed(), "{room}: {:?}", o.never);
+            assert!(
+                o.water_balance_error.abs() < 1e-6 && o.heat_balance_error.abs() < 1e-6,
+                "{room}: {:e} {:e}",
+                o.water_balance_error,
+                o.heat_balance_error
+            );
+        }
+    }
+}
+
+/// A sentence about the last days names no more days than were looked at.
+#[test]
+fn analytic_the_last_days_are_those_looked_at() {
+    let mut short = job(&json!({}), &json!([]));
+    short.give_up = short.drying_starts + 12.0 * DAY;
+    let mut long = short.clone();
+    long.give_up = long.drying_starts + 45.0 * DAY;
+    for (job, days) in [(short, "last 12 days"), (long, "last 30 days")] {
+        let outcomes = compare(&job, Accuracy::default());
+        let words = outcomes[0].never.as_ref().expect("not dry").sentence();
+        assert!(words.contains(days), "{words}");
     }
 }
 

@@ -103,6 +103,23 @@ impl Run {
     }
 }
 
+/// The README's line on a scenario names these days.
+fn readme_says(scenario: &str, days: &[f64]) {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md");
+    let text = std::fs::read_to_string(path).expect("the README is shipped");
+    let row = format!("| `{scenario}` |");
+    let line = text
+        .lines()
+        .find(|line| line.starts_with(&row))
+        .unwrap_or_else(|| panic!("the README has no line on {scenario}"));
+    for days in days {
+        assert!(
+            line.contains(&format!("after {days:.0}")),
+            "{days:.1} days, but: {line}"
+        );
+    }
+}
+
 /// Every scenario in the folder has a test here.
 #[test]
 fn all_shipped_scenarios_are_tested() {
@@ -139,6 +156,14 @@ fn winter_outside_air_beats_two_dehumidifiers() {
     let hours = &run.get("Two dehumidifiers").hours;
     assert!(hours.frozen > 0.25 * hours.total, "{hours:?}");
     run.in_time(&["More heat, outside air, fans"]);
+    readme_says(
+        "winter_warehouse",
+        &[
+            outside,
+            run.days("Two dehumidifiers"),
+            run.days("Heat, two dehumidifiers"),
+        ],
+    );
 }
 
 /// Rent by hand: machines times price times the days begun.
@@ -192,6 +217,10 @@ fn summer_opening_up_costs_days() {
             > 1.2 * run.get("One dehumidifier").energy.electricity
     );
     run.in_time(&["One dehumidifier", "Two dehumidifiers, fans"]);
+    readme_says(
+        "summer_store",
+        &[closed, run.days("One dehumidifier, doors open")],
+    );
 }
 
 /// No gear dries a slab that stands on wet ground without a retarder, and the reason says so.
@@ -233,6 +262,7 @@ fn direct_fired_is_slower_than_indirect() {
     assert!(indirect < ventilated && ventilated < direct);
     assert!(run.days("Indirect-fired, two dehumidifiers") <= indirect);
     assert!(direct < run.days("Nothing"));
+    readme_says("direct_or_indirect", &[indirect, direct]);
     run.in_time(&[
         "Indirect-fired",
         "Indirect-fired, two dehumidifiers",
