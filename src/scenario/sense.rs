@@ -200,7 +200,7 @@ impl<'a> Sense<'a, '_> {
                 .is_ok_and(|last| end > last)
         {
             let help = format!(
-                "Give a later day: what a slab remembers after {MEMORY_YEARS} years or more is its last soaking, not its placing, so put \"placed\" some {MEMORY_YEARS} years before \"drying_starts\" and name the water since then under \"wettings\"."
+                "Give a later day: what a slab remembers after {MEMORY_YEARS} years or more is its last soaking, not its placing, so put \"placed\" some {MEMORY_YEARS} years before \"drying_starts\", \"room.closed_in\" soon after it, and name the water since then under \"wettings\"."
             );
             self.add(
                 "slab.placed",

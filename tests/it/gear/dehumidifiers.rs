@@ -27,8 +27,12 @@ fn ref_refrigerant_water_removal_surface() {
             near(surface.value(temperature, humidity), wanted, 6e-4);
         }
     }
-    near(surface.value(20.0, 0.3), 0.045, 6e-4);
-    near(surface.value(30.0, 0.3), 0.329, 6e-4);
+    for (humidity, wanted) in [(0.5, 0.125), (0.6, 0.298), (0.7, 0.457), (0.8, 0.602)] {
+        near(surface.value(10.0, humidity), wanted, 6e-4);
+    }
+    for (temperature, wanted) in [(20.0, 0.045), (26.7, 0.238), (30.0, 0.329), (32.2, 0.388)] {
+        near(surface.value(temperature, 0.3), wanted, 6e-4);
+    }
 }
 
 /// The same source; table derived from its coefficients.
@@ -36,6 +40,7 @@ fn ref_refrigerant_water_removal_surface() {
 fn ref_refrigerant_energy_factor_surface() {
     let surface = CapacityMap::SixUnits.energy_factor_surface();
     let table = [
+        (10.0, [0.245, 0.484, 0.888]),
         (15.0, [0.440, 0.671, 1.057]),
         (18.33, [0.553, 0.778, 1.152]),
         (20.0, [0.604, 0.826, 1.194]),
