@@ -8,6 +8,7 @@ mod files;
 mod logbook;
 mod manual;
 mod new;
+mod plan;
 mod printer;
 mod readings;
 mod schema;
@@ -98,6 +99,8 @@ enum Command {
     Check(check::CheckArguments),
     /// Compare the setups of a scenario: days, date, energy, cost, water; ranked, with charts.
     Compare(compare::CompareArguments),
+    /// Find the cheapest gear on hand that makes the date with the wanted chance.
+    Plan(plan::PlanArguments),
     /// Check the dehumidifiers of each setup against the load and the room's actual state.
     Size(size::SizeArguments),
     /// List and judge the readings of moisture tests, and add to them.
@@ -140,6 +143,7 @@ pub fn run() -> ExitCode {
         Command::New(a) => new::run(a, &printer),
         Command::Check(a) => check::run(a, &printer),
         Command::Compare(a) => compare::run(a, &printer),
+        Command::Plan(a) => plan::run(a, &printer),
         Command::Size(a) => size::run(a, &printer),
         Command::Readings(a) => readings::run(a, &printer),
         Command::Today(a) => today::run(a, &printer),

@@ -76,6 +76,11 @@ impl Printer {
         }
     }
 
+    /// Whether the user wants no notes.
+    pub(super) fn is_quiet(&self) -> bool {
+        self.quiet
+    }
+
     /// A fault.
     pub(super) fn fault(&self, text: &str) {
         Self::error_line(text.trim_end());

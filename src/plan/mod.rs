@@ -5,6 +5,7 @@ mod compare;
 pub mod odds;
 mod outcome;
 pub mod power;
+pub mod search;
 pub mod size;
 mod under_film;
 mod variants;

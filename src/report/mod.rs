@@ -17,6 +17,7 @@ mod line_chart;
 mod load_chart;
 mod marks;
 mod measure;
+pub mod planned;
 mod plot;
 mod profile_chart;
 pub mod psychrometric;

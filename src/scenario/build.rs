@@ -13,8 +13,12 @@ use crate::weather::{
 };
 use jiff::civil::Date;
 
+mod inventory;
 mod machines;
 mod rooms;
+
+pub(crate) use inventory::{CONFIDENCE, EXCHANGE_AFTER};
+pub use inventory::{Inventory, Item};
 
 /// Resistance of a steel-trowelled skin to vapour \[m2 s Pa/kg\]. No published value was found. This one is set so that a
 /// day-old face of w/c 0.5 loses a fifth less in 72 h, since trade literature reports that trowelling keeps back some
@@ -165,6 +169,8 @@ pub struct Job {
     pub site_power: Option<SitePower>,
     /// The setups.
     pub setups: Vec<Setup>,
+    /// Gear to choose from, if the scenario says so.
+    pub inventory: Option<Inventory>,
 }
 
 impl Job {
@@ -315,6 +321,10 @@ pub fn job(scenario: &model::Scenario, weather: Hourly) -> Job {
         known: known(scenario),
         site_power: scenario.site.power.as_ref().map(rooms::site_power),
         setups,
+        inventory: scenario
+            .plan
+            .as_ref()
+            .map(|plan| inventory::inventory(plan, &dried, drying_starts, &at)),
     }
 }
 

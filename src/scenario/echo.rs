@@ -20,6 +20,7 @@ macro_rules! given_or {
 
 mod coating;
 mod gear;
+mod plan;
 mod room;
 
 use serde::Serialize;
@@ -60,6 +61,7 @@ pub fn understood(scenario: &Scenario) -> Vec<Understood> {
     echo.targets(scenario);
     echo.coating(scenario);
     echo.prices(scenario);
+    echo.plan(scenario);
     for setup in &scenario.setups {
         echo.say(
             &format!("setup {}", setup.name),

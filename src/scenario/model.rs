@@ -7,6 +7,7 @@
 
 mod coating;
 mod gear;
+mod plan;
 mod room;
 mod supply;
 
@@ -22,6 +23,7 @@ pub use gear::{
     Fuel, Gear, Heater, HeaterKind, HoursOfDay, Humidistat, MachineSupply, Opening, OutsideAir,
     Phases, RatingCondition, SecondStage, Thermostat,
 };
+pub use plan::{OnHand, Plan};
 pub use room::{
     Construction, DryingMaterial, Part, Partition, People, Room, SteadyMaterial, Tent, WetMaterial,
     Work,
@@ -74,6 +76,9 @@ pub struct Scenario {
     /// What energy, fuel and delay cost.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub prices: Option<Prices>,
+    /// Gear to choose from and limits to keep, for `coatday plan`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub plan: Option<Plan>,
     /// The setups to compare.
     #[schemars(extend("minItems" = 1, "maxItems" = 200))]
     pub setups: Vec<Setup>,

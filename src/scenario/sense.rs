@@ -54,6 +54,34 @@ impl<'a> Sense<'a, '_> {
                 self.gear(gear, &format!("setups[{number}].gear[{position}]"));
             }
         }
+        self.on_hand();
+    }
+
+    /// Gear to choose from obeys the rules of gear in setups; when it comes and goes is for the plan to choose.
+    fn on_hand(&mut self) {
+        let list = self.part("plan").and_then(|plan| plan.get("on_hand"));
+        for (number, entry) in list.map_or(&[][..], Node::items).iter().enumerate() {
+            let Some(gear) = entry.get("gear") else {
+                continue;
+            };
+            let path = format!("plan.on_hand[{number}].gear");
+            self.gear(gear, &path);
+            let Value::Object(members) = &gear.value else {
+                continue;
+            };
+            for member in members {
+                for key in ["from", "until"] {
+                    if let Some(day) = member.value.get(key) {
+                        self.add(
+                            &format!("{path}.{}.{key}", member.key),
+                            day,
+                            "When gear to choose from comes and goes is for the plan to find.",
+                            "Leave this key out.",
+                        );
+                    }
+                }
+            }
+        }
     }
 
     fn part(&self, key: &str) -> Option<&'a Node> {

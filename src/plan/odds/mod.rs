@@ -120,7 +120,8 @@ pub fn add_odds(job: &Job, outcomes: &mut [Outcome], samples: u32, seed: u32, ac
     }
 }
 
-fn sample(outcome: &Outcome) -> Option<Sample> {
+/// What a run adds to the odds; `None` when it was not computed.
+pub(super) fn sample(outcome: &Outcome) -> Option<Sample> {
     outcome.computed().then(|| {
         let mut course = Vec::new();
         for record in &outcome.records {
@@ -153,17 +154,23 @@ pub fn odds(job: &Job, samples: u32, seed: u32, accuracy: Accuracy) -> Vec<Odds>
             }
         })
         .collect();
-    let allowed = days_allowed(job);
     (0..job.setups.len())
         .map(|setup| {
-            let good: Vec<Sample> = runs.iter().filter_map(|r| r.get(setup)?.clone()).collect();
-            let mut odds = Odds {
-                failed: runs.len() - good.len(),
-                samples: good,
-                in_time: None,
-            };
-            odds.in_time = allowed.map(|days| odds.within(days));
-            odds
+            let of_setup = runs.iter().map(|r| r.get(setup)?.clone()).collect();
+            from_samples(job, of_setup)
         })
         .collect()
+}
+
+/// Odds of runs, `None` for those that the solver gave up on.
+pub(super) fn from_samples(job: &Job, runs: Vec<Option<Sample>>) -> Odds {
+    let all = runs.len();
+    let samples: Vec<Sample> = runs.into_iter().flatten().collect();
+    let mut odds = Odds {
+        failed: all - samples.len(),
+        samples,
+        in_time: None,
+    };
+    odds.in_time = days_allowed(job).map(|days| odds.within(days));
+    odds
 }

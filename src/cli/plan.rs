@@ -1,0 +1,123 @@
+//! `coatday plan`: the cheapest gear that makes the date.
+
+use super::printer::Printer;
+use super::{Ending, charts, files};
+use crate::plan::odds::{USUAL_SAMPLES, USUAL_SEED, sampling_accuracy};
+use crate::plan::search::{Progress, search};
+use crate::report::planned;
+use std::io::IsTerminal;
+use std::path::PathBuf;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+
+/// Arguments of `plan`.
+#[derive(Debug, clap::Args)]
+pub(super) struct PlanArguments {
+    /// The scenario, a JSON file with gear to choose from under "plan"
+    scenario: PathBuf,
+    /// Results as one JSON object on standard output
+    #[arg(long)]
+    json: bool,
+    /// Worlds to sample for the odds of each plan
+    #[arg(long, value_name = "N", default_value_t = USUAL_SAMPLES, value_parser = clap::value_parser!(u32).range(1..=10_000))]
+    samples: u32,
+    /// Seed of the samples: the same seed gives the same plan
+    #[arg(long, value_name = "N", default_value_t = USUAL_SEED)]
+    seed: u32,
+    /// Folder for the charts (SVG and PNG); made if need be
+    #[arg(long, value_name = "FOLDER", default_value = "plots")]
+    out: PathBuf,
+    /// No charts
+    #[arg(long, conflicts_with = "out")]
+    no_charts: bool,
+}
+
+pub(super) fn run(arguments: &PlanArguments, printer: &Printer) -> Ending {
+    let ready = files::scenario(&arguments.scenario)
+        .and_then(|s| files::job(&arguments.scenario, &s))
+        // Before the long run, so that a bad folder costs no waiting.
+        .and_then(|ready| {
+            if !arguments.no_charts {
+                charts::folder(&arguments.out)?;
+            }
+            Ok(ready)
+        });
+    let (job, notices) = match ready {
+        Ok(ready) => ready,
+        Err(faults) => {
+            printer.fault(&faults);
+            return Ending::Fault;
+        }
+    };
+    let missing = match (&job.inventory, job.needed_by) {
+        (None, _) => Some(
+            "plan: the scenario names no gear to choose from. Give \"plan\": { \"on_hand\": [ { \"gear\": { \"fan\": { \"count\": 4 } } } ] }.",
+        ),
+        (_, None) => Some("needed_by: a plan needs a date to make. Give \"needed_by\"."),
+        _ => None,
+    };
+    let (Some(inventory), None) = (&job.inventory, missing) else {
+        let why = missing.unwrap_or_default();
+        printer.fault(&format!("{}: {why}", files::shown(&arguments.scenario)));
+        return Ending::Fault;
+    };
+    let stop = Arc::new(AtomicBool::new(false));
+    let asked = Arc::clone(&stop);
+    // A second handler cannot be set; then Ctrl-C ends the program as usual.
+    let _ = ctrlc::set_handler(move || asked.store(true, Ordering::Relaxed));
+    let bar = if std::io::stderr().is_terminal() && !printer.is_quiet() {
+        indicatif::ProgressBar::new(0)
+    } else {
+        indicatif::ProgressBar::hidden()
+    };
+    bar.set_style(
+        indicatif::ProgressStyle::with_template("{wide_bar} {percent} %  {msg}")
+            .unwrap_or_else(|_| indicatif::ProgressStyle::default_bar()),
+    );
+    let tell = |p: Progress<'_>| {
+        bar.set_length(p.done.1 as u64);
+        bar.set_position(p.done.0 as u64);
+        if let Some((name, cost)) = p.best {
+            bar.set_message(format!("best so far {cost:.0}: {name}"));
+        }
+    };
+    let found = search(
+        &job,
+        inventory,
+        arguments.samples,
+        arguments.seed,
+        sampling_accuracy(),
+        &tell,
+        &|| !stop.load(Ordering::Relaxed),
+    );
+    bar.finish_and_clear();
+    if arguments.json {
+        let object = planned::json(&job, inventory, &found, &notices);
+        printer.data(&format!("{object:#}"));
+    } else {
+        for sentence in planned::sentences(&job, inventory, &found) {
+            printer.data(&sentence);
+        }
+        if let Some(plan) = found.best.as_ref().or(found.soonest.as_ref()) {
+            printer.table(&planned::table(&job, inventory, plan));
+        }
+        for notice in &notices {
+            printer.note(notice);
+        }
+        printer.note(
+            "Estimates: release the floor by its moisture tests, the product's data sheet and the person responsible. Burners, electrical loads and fuel come under local codes and licensed trades.",
+        );
+    }
+    if !arguments.no_charts {
+        let drawn = planned::charts(&job, &found);
+        if let Err(fault) = charts::write(&arguments.scenario, &arguments.out, drawn, printer) {
+            printer.fault(&fault);
+            return Ending::Fault;
+        }
+    }
+    if found.best.is_some() {
+        Ending::Good
+    } else {
+        Ending::NoneMeets
+    }
+}
