@@ -161,7 +161,7 @@ fn taken(scenario: &Scenario, yearly_mean: f64) -> Vec<(String, Vec<Change>)> {
             vec![other(yearly_mean - 5.0), other(yearly_mean + 5.0)],
         ));
     }
-    if scenario.room.air_changes_per_hour.is_none() {
+    if scenario.room.air_changes_per_hour.is_none() && scenario.room.construction.is_none() {
         let other = |changes: f64| {
             change(format!("{changes} per hour"), move |s: &mut Scenario| {
                 s.room.air_changes_per_hour = Some(changes);

@@ -112,6 +112,9 @@ impl Draw {
         world.room.air_changes_per_hour *= self.leakage;
         for setup in &mut world.setups {
             setup.room.air_changes_per_hour *= self.leakage;
+            if let Some(rest) = &mut setup.room.rest {
+                rest.leakage *= self.leakage;
+            }
         }
         let blocks = job.weather.days().div_ceil(BLOCK) + 1;
         let block = |k: u32| place(self.index, SINGLE + k, self.seed);
