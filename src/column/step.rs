@@ -103,6 +103,8 @@ pub struct Step {
     pub iterations: u32,
     /// Air temperature \[degC\] and humidity ratio at the two stages, and their weights.
     pub air: [(f64, f64, f64); 2],
+    /// Mean supply of the air by what lies outside the column, as the books have it: water \[kg/(m2 s)\] and heat \[W/m2\].
+    pub supplied: [f64; 2],
     /// Mean water flux into the air from the face \[kg/(m2 s)\] (over the topmost link).
     pub evaporation: f64,
     /// Mean water flux into the column from nodes of given humidity below \[kg/(m2 s)\].
@@ -178,6 +180,8 @@ impl Column {
                 (first_air.0, first_air.1, WEIGHTS[0]),
                 (last_air.0, last_air.1, WEIGHTS[1]),
             ],
+            supplied: [0, 1]
+                .map(|k| WEIGHTS[0] * first.external[0][k] + WEIGHTS[1] * second.external[0][k]),
             evaporation: WEIGHTS[0] * first.evaporation + WEIGHTS[1] * second.evaporation,
             from_below: WEIGHTS[0] * first.from_below + WEIGHTS[1] * second.from_below,
         };

@@ -147,6 +147,18 @@ pub struct Exchange {
     pub machines: Effect,
 }
 
+impl Exchange {
+    /// Takes the sums that the column booked. They are the flows of Newton's last linearization; evaluated again at the state that
+    /// it led to, the flows differ by a trifle, which is felt only where water settles within minutes. So that goes with what settles.
+    pub(crate) fn book(&mut self, vapour: f64, enthalpy: f64) {
+        if self.condensed > 0.0 {
+            self.condensed = (self.condensed + self.vapour - vapour).max(0.0);
+        }
+        self.vapour = vapour;
+        self.enthalpy = enthalpy;
+    }
+}
+
 impl AddAssign for Exchange {
     fn add_assign(&mut self, other: Self) {
         self.vapour += other.vapour;
@@ -281,6 +293,12 @@ impl RoomStep<'_> {
             carbon_dioxide_of_people: given.carbon_dioxide,
             machines,
         }
+    }
+
+    /// Area of the slab \[m2\].
+    #[must_use]
+    pub fn area(&self) -> f64 {
+        self.active.room.area
     }
 
     /// The supply of the column's last node, per area of slab.

@@ -293,6 +293,8 @@ impl Simulation {
                         for (t, w, weight) in step.air {
                             progress.exchange += room.exchange(t, w) * weight;
                         }
+                        let [water, heat] = step.supplied.map(|flow| flow * room.area());
+                        progress.exchange.book(water, heat);
                     }
                     if observe(&self.snapshot(), &progress).is_break() {
                         return Ok(ControlFlow::Break(()));

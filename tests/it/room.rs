@@ -84,6 +84,7 @@ struct Sums {
     by_outside_air: f64,
     sources: f64,
     settled: f64,
+    condensed: f64,
     vapour: f64,
     settled_while_outside_is_warmer: f64,
     machines: Effect,
@@ -102,6 +103,7 @@ fn run(simulation: &mut Simulation, room: &Room, weather: &Hourly, days: f64) ->
             sums.evaporation += p.evaporation * room.area * p.length;
             sums.by_outside_air += e.by_outside_air * p.length;
             sums.settled += settled;
+            sums.condensed += e.condensed * p.length;
             sums.vapour += e.vapour * p.length;
             sums.machines += e.machines * p.length;
             let (temperature, _) = slab.air();

@@ -171,6 +171,8 @@ fn analytic_source_books_close() {
     let breathed = 10.0 * 9.0 * HOUR * 5.0 * Work::Heavy.vapour();
     near(sums.sources, released + breathed, 1e-9);
     assert!((end - begin - 20.0 * DAY).abs() < 1.0);
+    // What is said to settle is what came and did not stay.
+    near(sums.condensed, sums.settled, 1e-6);
     let stored = room.store().dry_air * room.area * (after - before);
     let water = sums.evaporation + sums.by_outside_air + sums.sources - sums.settled - stored;
     assert!(
