@@ -21,6 +21,7 @@ macro_rules! given_or {
 mod coating;
 mod gear;
 mod room;
+mod walk;
 
 use serde::Serialize;
 
@@ -70,6 +71,7 @@ pub fn understood(scenario: &Scenario) -> Vec<Understood> {
             echo.gear(gear);
         }
     }
+    echo.walk(scenario);
     echo.lines
 }
 
