@@ -18,6 +18,7 @@ mod load_chart;
 mod marks;
 mod measure;
 mod plot;
+pub mod prepared;
 mod profile_chart;
 pub mod psychrometric;
 mod raster;
