@@ -174,7 +174,7 @@ pub fn sentences(job: &Job, inventory: &Inventory, found: &Found) -> Vec<String>
         out.push("No plan gets this floor dry in the time looked at.".into());
     }
     out.push(format!(
-        "{} plans tried, {} of them judged over {} sampled worlds.{}{}",
+        "{} plans run with the inputs as stated, {} of them judged over {} sampled worlds.{}{}",
         found.screened.len(),
         found.judged,
         found.samples,

@@ -2,6 +2,13 @@
 //!
 //! Values are SI. `coatday check` lists every default that was taken.
 
+mod walk;
+
+pub use walk::{
+    CREW, CREW_HOURS, DELAMINATION_DEPTH, Measure, WANTED_PROFILE, WATER_LEFT, WOOD_MOISTURE_LIMIT,
+    enclosed,
+};
+
 use super::model::{
     Construction, Curing, Finish, HumidityAtDepth, Room, Scenario, Slab, Target, Underside,
     WetCuring,

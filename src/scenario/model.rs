@@ -6,10 +6,12 @@
 //! words the caller gives when reading.
 
 mod coating;
+mod findings;
 mod gear;
 mod plan;
 mod room;
 mod supply;
+mod walk;
 
 use std::borrow::Cow;
 
@@ -18,6 +20,10 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 pub use coating::Coating;
+pub use findings::{
+    Broken, CoatingState, Crack, CrackState, Damp, DampState, Delamination, Finding, Joint,
+    JointState, OldLayer, Remark, Rust, RustState, Spot, Stain, StainState,
+};
 pub use gear::{
     AirPath, AirSource, Curve, Defrost, Dehumidifier, Desiccant, Direction, ExchangeRule, Fan,
     Fuel, Gear, Heater, HeaterKind, HoursOfDay, Humidistat, MachineSupply, Opening, OutsideAir,
@@ -29,6 +35,11 @@ pub use room::{
     Work,
 };
 pub use supply::{Circuit, Generator, SitePower};
+pub use walk::{
+    Corner, Dust, FloorArea, Hire, Material, MaterialChoice, Method, OldCoating, Order, SiteLimits,
+    SiteWork, Substrate, Ventilation, Walk, Wash, Water, Wood, WoodKind, WorkRate, WorkingDays,
+    WorkingTime,
+};
 
 use crate::units::{
     Area, Density, DieselPrice, Duration, Fraction, KerosenePrice, Length, MassFlux, MoneyPerDay,
@@ -82,6 +93,9 @@ pub struct Scenario {
     /// The setups to compare.
     #[schemars(extend("minItems" = 1, "maxItems" = 200))]
     pub setups: Vec<Setup>,
+    /// What was found on the walk over the floor, and how it is to be prepared.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub walk: Option<Walk>,
 }
 
 /// Where the building stands.

@@ -6,7 +6,7 @@ use crate::scenario::build::{Inventory, Job, Rental, Setup};
 use crate::season::DAY;
 
 /// Plans beyond this many are not all tried.
-pub const MOST_CANDIDATES: usize = 3000;
+pub const MOST_CANDIDATES: usize = 1000;
 
 /// One plan: counts of every item in the first and in the second stretch.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]

@@ -10,8 +10,9 @@
 //! stop early:    misses so far > (1 - confidence) n           the plan cannot be feasible any more
 //!                sum so far + bounds of the rest > best n      the plan cannot be the cheapest any more
 //! ```
-//! Both stops are exact: with every candidate tried the result is that of full enumeration. Candidates come in the order of
-//! the cost of one run with the inputs as stated, so that a good plan is found early.
+//! Both stops are exact: up to [`JUDGE_ALL`] candidates the result is that of full enumeration. Candidates come in the order
+//! of the cost of one run with the inputs as stated, so that a good plan is found early. Of more candidates only those are
+//! judged whose single run comes near: in time, and not much dearer than the best so far; the result says how many.
 //!
 //! Accuracy: `tests/it/search.rs` (equal to enumeration, bounds by property test).
 
@@ -33,6 +34,13 @@ use std::ops::ControlFlow;
 
 /// Ideal air \[degC, relative humidity, m/s\]: hotter, drier and faster than any room with people in it.
 const IDEAL_AIR: (f64, f64, f64) = (60.0, 0.01, 15.0);
+/// Up to so many candidates every one is judged over the worlds.
+pub const JUDGE_ALL: usize = 150;
+/// Of more, those whose single run is later than this share of the days allowed are passed over: a plan that is late with the
+/// inputs as stated is late in about half of the worlds.
+const LATE: f64 = 1.05;
+/// And those whose single run costs more than this share of the best expected cost so far.
+const DEAR: f64 = 1.25;
 /// Coldest slab \[degC\].
 const COLDEST: f64 = -20.0;
 /// Samples run between two looks at the bounds; a fixed number, so that threads do not matter.
@@ -99,6 +107,8 @@ pub struct Found {
     pub candidates: Candidates,
     /// Plans judged over all worlds, or until a bound stopped them.
     pub judged: usize,
+    /// Plans passed over after their single run, of a large number only.
+    pub passed_over: usize,
     /// Whether it was broken off.
     pub stopped: bool,
     /// Sampled worlds.
@@ -235,6 +245,7 @@ pub fn search(
         soonest: None,
         screened: Vec::new(),
         judged: 0,
+        passed_over: 0,
         stopped: false,
         samples: worlds.len(),
         candidates,
@@ -249,12 +260,20 @@ pub fn search(
     });
     let mut good: Vec<(f64, Candidate)> = Vec::new();
     let mut failed: Vec<(usize, f64, Candidate)> = Vec::new();
+    let judge_all = found.candidates.all.len() <= JUDGE_ALL;
+    let allowed = days_allowed(job).unwrap_or(f64::INFINITY);
     for screened in &order {
         if !keep_going() {
             found.stopped = true;
             break;
         }
         let best = good.first().map_or(f64::INFINITY, |(cost, _)| *cost);
+        let near = screened.days.is_some_and(|days| days <= LATE * allowed)
+            && screened.cost <= DEAR * best;
+        if !judge_all && !near {
+            found.passed_over += 1;
+            continue;
+        }
         match judge(inventory, &screened.candidate, &worlds, best) {
             Verdict::Feasible(cost) => {
                 good.push((cost, screened.candidate.clone()));
@@ -270,7 +289,10 @@ pub fn search(
             .first()
             .map(|(cost, c)| (describe(inventory, c), *cost));
         progress(Progress {
-            done: (found.candidates.all.len() + found.judged, steps),
+            done: (
+                found.candidates.all.len() + found.judged + found.passed_over,
+                steps,
+            ),
             best: words.as_ref().map(|(name, cost)| (name.as_str(), *cost)),
         });
     }
