@@ -5,6 +5,7 @@ mod charts;
 mod check;
 mod compare;
 mod files;
+mod forecast;
 mod logbook;
 mod manual;
 mod new;
@@ -106,6 +107,8 @@ enum Command {
     Size(size::SizeArguments),
     /// List and judge the readings of moisture tests, and add to them.
     Readings(readings::ReadingsArguments),
+    /// The date as the readings sharpen it, its odds, and when to test next.
+    Forecast(forecast::ForecastArguments),
     /// May the floor be coated now: dew point, air, slab, tests; rule by rule.
     Today(today::TodayArguments),
     /// From the walk over the floor to repairs, shopping list, calendar and coating day.
@@ -149,6 +152,7 @@ pub fn run() -> ExitCode {
         Command::Plan(a) => plan::run(a, &printer),
         Command::Size(a) => size::run(a, &printer),
         Command::Readings(a) => readings::run(a, &printer),
+        Command::Forecast(a) => forecast::run(a, &printer),
         Command::Today(a) => today::run(a, &printer),
         Command::Prep(a) => prep::run(a, &printer),
         Command::Weather(a) => weather::run(a, &printer),

@@ -429,6 +429,17 @@ pub(super) fn run_watched(
     follow(job, setup, start, also).0
 }
 
+/// Runs one setup of a sampled world; `also` sees every step.
+#[must_use]
+pub fn run_observed(
+    job: &Job,
+    setup: &Setup,
+    start: &Simulation,
+    also: &mut dyn FnMut(&Snapshot<'_>, &Progress),
+) -> Outcome {
+    follow(job, setup, start, also).0
+}
+
 /// Runs one setup of a sampled world, without what only a single run shows.
 pub(super) fn run_sampled(job: &Job, setup: &Setup, start: &Simulation) -> Outcome {
     follow(job, setup, start, &mut |_, _| {}).0

@@ -8,6 +8,7 @@ mod bar_chart;
 mod canvas;
 pub mod coating_day;
 pub mod compared;
+pub mod foretold;
 mod frame;
 mod geometry;
 mod heat_map;

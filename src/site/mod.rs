@@ -10,6 +10,7 @@
 mod coating_day;
 mod columns;
 mod cure;
+pub mod forecast;
 mod judge;
 mod log;
 mod method;

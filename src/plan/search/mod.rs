@@ -41,6 +41,8 @@ pub const JUDGE_ALL: usize = 150;
 const LATE: f64 = 1.05;
 /// And those whose single run costs more than this share of the best expected cost so far.
 const DEAR: f64 = 1.25;
+/// Single runs of a search are followed for this share of the days allowed.
+const FOLLOWED: f64 = 1.6;
 /// Coldest slab \[degC\].
 const COLDEST: f64 = -20.0;
 /// Samples run between two looks at the bounds; a fixed number, so that threads do not matter.
@@ -326,6 +328,28 @@ fn screen(
     let Ok(start) = prepare(job, accuracy) else {
         return;
     };
+    // Plans that are far too late need not be followed to their end, unless all of them are.
+    let mut short = job.clone();
+    if let Some(allowed) = days_allowed(job) {
+        short.give_up = job
+            .give_up
+            .min(job.drying_starts + FOLLOWED * allowed * DAY);
+    }
+    run_each(&short, inventory, &start, found, progress, keep_going);
+    if found.screened.iter().all(|s| s.days.is_none()) && short.give_up < job.give_up {
+        found.screened.clear();
+        run_each(job, inventory, &start, found, progress, keep_going);
+    }
+}
+
+fn run_each(
+    job: &Job,
+    inventory: &Inventory,
+    start: &Simulation,
+    found: &mut Found,
+    progress: &dyn Fn(Progress<'_>),
+    keep_going: &(dyn Fn() -> bool + Sync),
+) {
     let steps = 2 * found.candidates.all.len();
     for some in found.candidates.all.chunks(4 * CHUNK) {
         if !keep_going() {
@@ -335,7 +359,7 @@ fn screen(
         let ran: Vec<Option<Screened>> = some
             .par_iter()
             .map(|candidate| {
-                let outcome = run_sampled(job, &setup(job, inventory, candidate), &start);
+                let outcome = run_sampled(job, &setup(job, inventory, candidate), start);
                 outcome.computed().then(|| {
                     let days = outcome.days_to_target;
                     Screened {

@@ -1,0 +1,155 @@
+//! `coatday forecast`: the date sharpened by readings, and when to test next.
+
+use super::printer::Printer;
+use super::readings::moment;
+use super::{Ending, charts, files, logbook};
+use crate::plan::odds::{USUAL_SEED, sampling_accuracy};
+use crate::report::foretold;
+use crate::scenario::build::seconds_between;
+use crate::site::forecast::forecast;
+use crate::site::{Reading, judge, read_log};
+use std::path::PathBuf;
+
+/// Worlds sampled when none are asked for: enough that some agree with a month of readings.
+const WORLDS: u32 = 128;
+
+/// Arguments of `forecast`.
+#[derive(Debug, clap::Args)]
+pub(super) struct ForecastArguments {
+    /// The scenario, a JSON file
+    scenario: PathBuf,
+    /// Name of the setup that is on site. Default: the first of the scenario
+    #[arg(long, value_name = "NAME")]
+    setup: Option<String>,
+    /// The log. Default: <scenario>-readings.csv beside the scenario
+    #[arg(long, value_name = "FILE")]
+    log: Option<PathBuf>,
+    /// Forecast as of this day and time; later readings are left out. Default: now
+    #[arg(long, value_name = "TIME")]
+    at: Option<String>,
+    /// Chance to pass that makes a test worth its day, in per cent
+    #[arg(long, value_name = "PER CENT", default_value_t = 70, value_parser = clap::value_parser!(u8).range(1..=99))]
+    wanted: u8,
+    /// Worlds to sample
+    #[arg(long, value_name = "N", default_value_t = WORLDS, value_parser = clap::value_parser!(u32).range(1..=10_000))]
+    samples: u32,
+    /// Seed of the samples: the same seed gives the same forecast
+    #[arg(long, value_name = "N", default_value_t = USUAL_SEED)]
+    seed: u32,
+    /// Results as one JSON object on standard output
+    #[arg(long)]
+    json: bool,
+    /// Folder for the charts (SVG and PNG); made if need be
+    #[arg(long, value_name = "FOLDER", default_value = "plots")]
+    out: PathBuf,
+    /// No charts
+    #[arg(long, conflicts_with = "out")]
+    no_charts: bool,
+}
+
+pub(super) fn run(arguments: &ForecastArguments, printer: &Printer) -> Ending {
+    match foretell(arguments, printer) {
+        Ok(ending) => ending,
+        Err(fault) => {
+            printer.fault(&fault);
+            Ending::Fault
+        }
+    }
+}
+
+fn foretell(arguments: &ForecastArguments, printer: &Printer) -> Result<Ending, String> {
+    let now = moment("at", arguments.at.as_deref())?;
+    let scenario = files::scenario(&arguments.scenario)?;
+    let (job, notices) = files::job(&arguments.scenario, &scenario)?;
+    let setup = match &arguments.setup {
+        None => 0,
+        Some(name) => job
+            .setups
+            .iter()
+            .position(|s| s.name == *name)
+            .ok_or_else(|| {
+                let known: Vec<&str> = job.setups.iter().map(|s| s.name.as_str()).collect();
+                format!(
+                    "--setup: the scenario has no setup \"{name}\". It has: {}.",
+                    known.join("; ")
+                )
+            })?,
+    };
+    if !arguments.no_charts {
+        charts::folder(&arguments.out)?;
+    }
+    let path = logbook::path(&arguments.scenario, arguments.log.as_deref());
+    let bytes = logbook::read(&path)?;
+    if bytes.is_none() && arguments.log.is_some() {
+        return Err(format!(
+            "{}: there is no such log. Check the name.",
+            files::shown(&path)
+        ));
+    }
+    let log = read_log(
+        &files::shown(&path),
+        &bytes.unwrap_or_default(),
+        scenario.slab.placed,
+    );
+    let readings: Vec<Reading> = judge(&log.readings, &scenario, now)
+        .into_iter()
+        .filter(|j| j.informs() && j.reading.time <= now)
+        .map(|j| j.reading)
+        .collect();
+    let before = readings
+        .iter()
+        .filter(|r| r.seconds <= job.drying_starts)
+        .count();
+    let found = forecast(
+        &job,
+        setup,
+        &readings,
+        arguments.samples,
+        arguments.seed,
+        sampling_accuracy(),
+    );
+    if found.worlds.is_empty() {
+        printer
+            .fault("No sampled world could be computed: look for extreme values in the scenario.");
+        return Ok(Ending::GaveUp);
+    }
+    let seconds = seconds_between(scenario.slab.placed, now.date())
+        + f64::from(now.hour()) * 3600.0
+        + f64::from(now.minute()) * 60.0;
+    let wanted = f64::from(arguments.wanted) / 100.0;
+    let name = job.setups.get(setup).map_or("", |s| s.name.as_str());
+    if arguments.json {
+        let object = foretold::json(&job, name, &found, &readings, wanted, seconds);
+        printer.data(&format!("{object:#}"));
+    } else {
+        for sentence in foretold::sentences(&job, name, &found, &readings, wanted, seconds) {
+            printer.data(&sentence);
+        }
+        printer.table(&foretold::table(&job, &found));
+        if before > 0 {
+            printer.note(&format!(
+                "{before} readings from before drying started are not used: the forecast begins there."
+            ));
+        }
+        for notice in &notices {
+            printer.note(notice);
+        }
+        printer.note(
+            "Estimates: release the floor by its moisture tests, the product's data sheet and the person responsible.",
+        );
+    }
+    if !arguments.no_charts {
+        let drawn = foretold::charts(&job, &found, &readings);
+        charts::write(&arguments.scenario, &arguments.out, drawn, printer)?;
+    }
+    if let Some(faults) = &log.faults {
+        // What could be read was used; what could not must be put right.
+        return Err(faults.to_string());
+    }
+    let in_time = found.places.first().and_then(|p| p.now().in_time);
+    Ok(if in_time.is_some_and(|chance| chance < 0.5) {
+        Ending::NoneMeets
+    } else {
+        Ending::Good
+    })
+}

@@ -1,0 +1,199 @@
+//! Tests of the forecast from readings: twins whose truth is known.
+
+use coatday::plan::odds::{SHARES, sampling_accuracy};
+use coatday::scenario::build::{self, Job};
+use coatday::scenario::{Classes, Scenario, read};
+use coatday::season::DAY;
+use coatday::site::forecast::{
+    World, day_to_test, deviation, forecast, range, weighted_quantile, weights, worlds,
+    worth_of_test,
+};
+use coatday::site::{Reading, read_log};
+use serde_json::json;
+
+fn scenario() -> Scenario {
+    let value = json!({
+        "name": "Invented store",
+        "site": { "weather": { "monthly_normals": {
+            "mean_temperature": ["2 degC", "3 degC", "7 degC", "12 degC", "17 degC", "21 degC", "23 degC", "22 degC", "18 degC", "13 degC", "8 degC", "4 degC"],
+            "relative_humidity": ["75 %", "72 %", "68 %", "65 %", "66 %", "68 %", "70 %", "72 %", "72 %", "71 %", "74 %", "76 %"] } } },
+        "slab": { "area": "100 m2", "thickness": "100 mm", "water_cement_ratio": 0.5, "placed": "2026-04-01", "finish": "floated",
+                  "underside": "sealed" },
+        "room": { "height": "3 m" },
+        "drying_starts": "2026-04-20", "needed_by": "2026-07-10", "give_up_after": "365 days",
+        "targets": [ { "relative_humidity_at_depth": { "limit": "85 %" } } ],
+        "setups": [ { "name": "Heat", "gear": [
+            { "heater": { "class": "electric_15kw", "thermostat": { "setpoint": "22 degC" } } } ] } ]
+    });
+    read(&value.to_string(), "t.json", &Classes::default()).expect("a sound scenario")
+}
+
+fn job() -> Job {
+    let scenario = scenario();
+    let (weather, _) = build::weather(&scenario, &|_| Err("no file".into())).expect("weather");
+    build::job(&scenario, weather)
+}
+
+/// Probes of one place on days after the start of drying, with placeholder values.
+fn probes(days: &[i64]) -> Vec<Reading> {
+    let mut log = "time,place,method,depth,value,note\n".to_owned();
+    for day in days {
+        let date = scenario()
+            .drying_starts
+            .checked_add(jiff::Span::new().days(*day))
+            .expect("a date");
+        log += &format!("{date} 08:00,hole 1,probe,40 mm,90 %,\n");
+    }
+    let read = read_log("t.csv", log.as_bytes(), scenario().slab.placed);
+    assert!(read.faults.is_none(), "{:?}", read.faults);
+    assert_eq!(read.readings.len(), days.len());
+    read.readings
+}
+
+/// Noise of a standard normal, the same every time: the quantiles in an order that hangs on nothing else.
+fn noise(k: usize) -> f64 {
+    // Sum of twelve uniform numbers of a linear congruence (Numerical Recipes), less six: close enough to normal for errors.
+    let mut state = 12_345u32.wrapping_add(k as u32 * 7919);
+    (0..12)
+        .map(|_| {
+            state = state.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+            f64::from(state) / f64::from(u32::MAX)
+        })
+        .sum::<f64>()
+        - 6.0
+}
+
+struct Twin {
+    /// P10, P50, P90.
+    prior: [f64; 3],
+    after: [f64; 3],
+    truth: f64,
+}
+
+fn twins(count: u32) -> Vec<Twin> {
+    let job = job();
+    let days = [7, 14, 21];
+    let blank = probes(&days);
+    let sampled = worlds(&job, 0, &blank, 0..512, 1, sampling_accuracy());
+    let truths: Vec<World> = worlds(&job, 0, &blank, 0..count, 99, sampling_accuracy());
+    let even = vec![1.0 / sampled.len() as f64; sampled.len()];
+    let all = |weights: &[f64]| {
+        range(&job, &sampled, weights, 0.0)
+            .days
+            .map(|d| d.unwrap_or(f64::INFINITY))
+    };
+    let prior = all(&even);
+    truths
+        .iter()
+        .enumerate()
+        .map(|(k, truth)| {
+            let mut readings = blank.clone();
+            for (i, reading) in readings.iter_mut().enumerate() {
+                reading.value = truth.predicted[i] + 0.02 * noise(3 * k + i);
+            }
+            Twin {
+                prior,
+                after: all(&weights(&sampled, &readings, &[0, 1, 2])),
+                truth: truth.days,
+            }
+        })
+        .collect()
+}
+
+fn median(mut values: Vec<f64>) -> f64 {
+    values.sort_by(f64::total_cmp);
+    values[values.len() / 2]
+}
+
+#[test]
+fn analytic_weighted_quantile() {
+    let values = [(1.0, 0.25), (2.0, 0.25), (3.0, 0.25), (4.0, 0.25)];
+    assert_eq!(weighted_quantile(&values, 0.5), Some(2.5));
+    assert_eq!(weighted_quantile(&values, 0.0), Some(1.0));
+    assert_eq!(weighted_quantile(&values, 1.0), Some(4.0));
+    assert_eq!(weighted_quantile(&[], 0.5), None);
+    let one = [(1.0, 0.0), (7.0, 1.0), (9.0, 0.0)];
+    assert_eq!(weighted_quantile(&one, 0.1), Some(7.0));
+}
+
+/// Three weekly probes of 2 % RH: the range narrows, still holds the truth as often as it should, and its middle comes nearer.
+#[test]
+fn analytic_twins() {
+    let twins = twins(100);
+    let width = |range: &[f64; 3]| range[2] - range[0];
+    let narrowing = median(
+        twins
+            .iter()
+            .map(|t| width(&t.after) / width(&t.prior))
+            .collect(),
+    );
+    let inside = twins
+        .iter()
+        .filter(|t| t.truth >= t.after[0] && t.truth <= t.after[2])
+        .count();
+    let error =
+        |of: fn(&Twin) -> f64| median(twins.iter().map(|t| (of(t) - t.truth).abs()).collect());
+    let (before, after) = (error(|t| t.prior[1]), error(|t| t.after[1]));
+    println!("narrowing {narrowing}, inside {inside}, error {before} to {after}");
+    assert!(narrowing < 0.5, "{narrowing}");
+    assert!((70..=90).contains(&inside), "{inside}");
+    assert!(after < before, "{after} against {before}");
+}
+
+/// Readings as the middle world has them change little; one wild reading is pointed out and does not rule.
+#[test]
+fn analytic_outliers_are_pointed_out() {
+    let job = job();
+    let mut readings = probes(&[7, 14, 21, 28]);
+    let sampled = worlds(&job, 0, &readings, 0..128, 1, sampling_accuracy());
+    let mut order: Vec<&World> = sampled.iter().collect();
+    order.sort_by(|a, b| a.days.total_cmp(&b.days));
+    let middle = order[64];
+    for (reading, value) in readings.iter_mut().zip(&middle.predicted) {
+        reading.value = *value;
+    }
+    let calm = forecast(&job, 0, &readings, 128, 1, sampling_accuracy());
+    assert!(calm.places[0].held.iter().all(|h| !h.outlier));
+    assert!(!calm.places[0].beyond_model);
+    readings[2].value -= 0.15;
+    let wild = forecast(&job, 0, &readings, 128, 1, sampling_accuracy());
+    let outliers: Vec<usize> = wild.places[0]
+        .held
+        .iter()
+        .filter(|h| h.outlier)
+        .map(|h| h.reading)
+        .collect();
+    assert_eq!(outliers, [2]);
+    let days = |f: &coatday::site::forecast::Forecast| f.places[0].now().days[1].expect("a day");
+    assert!((days(&wild) / days(&calm) - 1.0).abs() < 0.1);
+    for reading in &mut readings {
+        reading.value = 0.55;
+    }
+    let dry = forecast(&job, 0, &readings, 128, 1, sampling_accuracy());
+    assert!(dry.places[0].beyond_model);
+}
+
+/// The wettest place rules, a test is worth more days the earlier and wider the forecast, and a likelier pass comes later.
+#[test]
+fn analytic_worst_place_rules() {
+    let job = job();
+    let mut readings = probes(&[14, 15]);
+    readings[1].place = "hole 2".into();
+    let sampled = worlds(&job, 0, &readings, 0..128, 1, sampling_accuracy());
+    let mut order: Vec<&World> = sampled.iter().collect();
+    order.sort_by(|a, b| a.days.total_cmp(&b.days));
+    readings[0].value = order[24].predicted[0];
+    readings[1].value = order[104].predicted[1];
+    let found = forecast(&job, 0, &readings, 128, 1, sampling_accuracy());
+    assert_eq!(found.places.len(), 2);
+    assert_eq!(found.places[0].place, "hole 2");
+    let worst = &found.places[0];
+    let early = day_to_test(&found, worst, 0.3).expect("a day");
+    let late = day_to_test(&found, worst, 0.9).expect("a day");
+    assert!(early < late);
+    let (now, with) = worth_of_test(&job, &found, worst, 25.0).expect("a worth");
+    assert!(with < now, "{with} against {now}");
+    assert!(deviation(&readings[0]).expect("a deviation") > 0.02);
+    assert!(readings[0].seconds > job.drying_starts + 13.0 * DAY);
+    assert_eq!(SHARES, [0.1, 0.5, 0.9]);
+}
