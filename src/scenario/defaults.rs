@@ -2,6 +2,13 @@
 //!
 //! Values are SI. `coatday check` lists every default that was taken.
 
+mod walk;
+
+pub use walk::{
+    CREW, DELAMINATION_DEPTH, Measure, WANTED_PROFILE, WATER_LEFT, WOOD_MOISTURE_LIMIT,
+    WORKING_HOURS, enclosed,
+};
+
 use super::model::{
     Construction, Curing, Finish, HumidityAtDepth, Room, Scenario, Slab, Target, Underside,
     WetCuring,

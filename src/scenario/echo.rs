@@ -22,6 +22,7 @@ mod coating;
 mod gear;
 mod plan;
 mod room;
+mod walk;
 
 use serde::Serialize;
 
@@ -72,6 +73,7 @@ pub fn understood(scenario: &Scenario) -> Vec<Understood> {
             echo.gear(gear);
         }
     }
+    echo.walk(scenario);
     echo.lines
 }
 

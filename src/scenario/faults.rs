@@ -77,6 +77,11 @@ impl<'a> Collector<'a> {
         self.faults.is_empty()
     }
 
+    /// How many so far.
+    pub(crate) fn count(&self) -> usize {
+        self.faults.len()
+    }
+
     /// Whether it makes no sense to go on looking.
     pub(crate) fn is_full(&self) -> bool {
         self.faults.len() >= MOST_COLLECTED

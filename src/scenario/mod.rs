@@ -8,6 +8,8 @@ pub mod coating_window;
 pub mod defaults;
 mod echo;
 mod faults;
+mod finding_checks;
+mod findings_csv;
 mod json;
 pub mod model;
 mod schema_words;
@@ -17,6 +19,7 @@ mod starter;
 
 pub use echo::{Understood, understood};
 pub use faults::{Fault, Faults};
+pub use findings_csv::{MOST_FINDINGS, read_findings};
 pub use model::Scenario;
 pub use starter::{Answers, starter};
 

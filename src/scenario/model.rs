@@ -6,10 +6,12 @@
 //! words the caller gives when reading.
 
 mod coating;
+mod findings;
 mod gear;
 mod plan;
 mod room;
 mod supply;
+mod walk;
 
 use std::borrow::Cow;
 
@@ -29,6 +31,15 @@ pub use room::{
     Work,
 };
 pub use supply::{Circuit, Generator, SitePower};
+pub use findings::{
+    Broken, Coating, CoatingState, Crack, CrackState, Damp, DampState, Delamination, Finding, Joint,
+    JointState, Remark, Rust, RustState, Spot, Stain, StainState,
+};
+pub use walk::{
+    Corner, Dust, FloorArea, Material, MaterialChoice, Method, OldCoating, Order, SiteLimits,
+    Substrate, Ventilation, Walk, Wash, Water, Wood, WoodKind, Work, WorkRate, WorkingDays,
+    WorkingTime,
+};
 
 use crate::units::{
     Area, Density, DieselPrice, Duration, Fraction, KerosenePrice, Length, MassFlux, MoneyPerDay,
@@ -82,6 +93,9 @@ pub struct Scenario {
     /// The setups to compare.
     #[schemars(extend("minItems" = 1, "maxItems" = 200))]
     pub setups: Vec<Setup>,
+    /// What was found on the walk over the floor, and how it is to be prepared.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub walk: Option<Walk>,
 }
 
 /// Where the building stands.

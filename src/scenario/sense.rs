@@ -5,6 +5,7 @@
 mod coating;
 mod gear;
 mod room;
+mod walk;
 
 use std::collections::BTreeMap;
 
@@ -44,6 +45,7 @@ impl<'a> Sense<'a, '_> {
         self.dish_on_lightweight();
         self.room();
         self.coating();
+        self.walk();
         for (number, setup) in self.setups().iter().enumerate() {
             for (position, gear) in setup
                 .get("gear")

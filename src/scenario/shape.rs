@@ -40,10 +40,15 @@ struct Wanted<'a> {
 impl<'a> Shape<'a, '_> {
     /// Walks the whole scenario.
     pub(crate) fn walk(&mut self, node: &Node) {
+        self.walk_at(node, "");
+    }
+
+    /// Walks a part that stands at a path.
+    pub(crate) fn walk_at(&mut self, node: &Node, path: &str) {
         let schema = self.schema;
         self.value(
             node,
-            "",
+            path,
             Wanted {
                 schema,
                 limit: None,
