@@ -9,6 +9,7 @@ pub mod concrete;
 pub mod floor_tests;
 pub mod gear;
 pub mod plan;
+pub mod prep;
 pub mod report;
 pub mod room;
 pub mod scenario;

@@ -2,6 +2,7 @@
 
 use crate::gear::classes;
 use crate::scenario::build::{self, Job};
+use crate::scenario::model::{Finding, Walk};
 use crate::scenario::{self, Classes, Faults, Scenario};
 use std::io::{ErrorKind, Read, Write};
 use std::path::{Path, PathBuf};
@@ -140,6 +141,27 @@ pub(super) fn job(path: &Path, scenario: &Scenario) -> Result<(Job, Vec<String>)
     let (weather, notices) = build::weather(scenario, &load).map_err(|faults| faults.join("\n"))?;
     let notices = notices.iter().map(ToString::to_string).collect();
     Ok((build::job(scenario, weather), notices))
+}
+
+/// The findings of the walk's table, which lies beside the scenario; none if there is no table.
+pub(super) fn findings(
+    path: &Path,
+    scenario: &Scenario,
+    walk: &Walk,
+) -> Result<Vec<Finding>, String> {
+    let Some(name) = &walk.findings_csv else {
+        return Ok(Vec::new());
+    };
+    let table = path.parent().map(Path::to_path_buf).unwrap_or_default();
+    let table = table.join(name);
+    let bytes = read(&table).map_err(|fault| {
+        format!(
+            "{}: walk.findings_csv: {fault} The table is looked for beside the scenario.",
+            shown(path)
+        )
+    })?;
+    let thickness = scenario.slab.thickness.si();
+    scenario::read_findings(&bytes, &shown(&table), walk, thickness).map_err(|f| f.to_string())
 }
 
 /// What to do if a file of the name is there already.

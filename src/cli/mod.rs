@@ -9,6 +9,7 @@ mod logbook;
 mod manual;
 mod new;
 mod plan;
+mod prep;
 mod printer;
 mod readings;
 mod schema;
@@ -107,6 +108,8 @@ enum Command {
     Readings(readings::ReadingsArguments),
     /// May the floor be coated now: dew point, air, slab, tests; rule by rule.
     Today(today::TodayArguments),
+    /// From the walk over the floor: repairs, shopping list, method, calendar and coating day.
+    Prep(prep::PrepArguments),
     /// Show when outside air is drier than the room, by month and hour, and what warming it costs.
     Weather(weather::WeatherArguments),
     /// A state of moist air from any two known quantities, in both unit systems.
@@ -147,6 +150,7 @@ pub fn run() -> ExitCode {
         Command::Size(a) => size::run(a, &printer),
         Command::Readings(a) => readings::run(a, &printer),
         Command::Today(a) => today::run(a, &printer),
+        Command::Prep(a) => prep::run(a, &printer),
         Command::Weather(a) => weather::run(a, &printer),
         Command::Air(a) => air::run(a, &printer),
         Command::Schema => schema::run(&printer),

@@ -228,7 +228,8 @@ impl Watch<'_> {
             .readings
             .iter()
             .zip(&self.job.targets)
-            .all(|(r, t)| *r <= t.limit());
+            .all(|(r, t)| *r <= t.limit())
+            && time >= self.job.targets_from;
         if passes {
             // Linear between the last two readings, for the target that passed last.
             let mut moment = time;
@@ -242,11 +243,11 @@ impl Watch<'_> {
                     }
                 }
             }
+            moment = moment.max(self.job.targets_from);
             self.reached = Some(moment);
             let days = self.day(moment);
-            self.end = self
-                .end
-                .min(moment + (AFTERGLOW.0 * days + AFTERGLOW.1) * DAY);
+            let glow = (AFTERGLOW.0 * days + AFTERGLOW.1) * DAY;
+            self.end = self.end.min(moment + glow.max(self.job.look_on));
         }
         let costly = self.job.targets.iter().any(Target::is_costly);
         if !costly || time + DAY >= self.next_costly {
@@ -399,6 +400,7 @@ fn boundaries(job: &Job, setup: &Setup) -> Vec<f64> {
             }
         }
     }
+    times.push(job.targets_from);
     times.push(job.give_up);
     times.retain(|t| *t > job.drying_starts && *t <= job.give_up);
     times.sort_by(f64::total_cmp);

@@ -19,6 +19,7 @@ mod marks;
 mod measure;
 pub mod planned;
 mod plot;
+pub mod prepared;
 mod profile_chart;
 pub mod psychrometric;
 mod raster;

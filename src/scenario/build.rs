@@ -151,6 +151,10 @@ pub struct Job {
     pub drying_starts: f64,
     /// End of the look-out \[s\].
     pub give_up: f64,
+    /// Readings count from this time on \[s\]; earlier ones are watched only.
+    pub targets_from: f64,
+    /// How long the run goes on after the targets are met, at least \[s\].
+    pub look_on: f64,
     /// The day on which it is needed.
     pub needed_by: Option<Date>,
     /// What the floor must meet.
@@ -312,6 +316,8 @@ pub fn job(scenario: &model::Scenario, weather: Hourly) -> Job {
         events,
         drying_starts,
         give_up: drying_starts + scenario.give_up_after_taken(),
+        targets_from: 0.0,
+        look_on: 0.0,
         needed_by: scenario.needed_by,
         targets: targets(scenario),
         prices: prices(scenario),

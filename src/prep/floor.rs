@@ -1,0 +1,495 @@
+//! The whole of it: one way of doing the work is chosen, the others are reckoned beside it.
+
+use std::collections::BTreeMap;
+
+use rayon::prelude::*;
+
+use super::calendar::{self, CalendarFault, DAY, Schedule, WorkingTime};
+use super::checklist::{self, Check};
+use super::coating::{CoatingDay, NoDay, Question, coating_day};
+use super::drying::{self, Run};
+use super::methods::{self, Facts, METHODS};
+use super::repairs::{Judged, judge};
+use super::rules::NEW_CONCRETE;
+use super::survey::Survey;
+use super::takeoff::{self, Line};
+use super::tasks::{self, Tasks};
+use crate::plan::Accuracy;
+use crate::scenario::build::{Job, seconds_between};
+use crate::scenario::model::{Finding, Order, Scenario, Walk, Wash, Work, WorkingDays};
+
+/// How far to go.
+#[derive(Clone, Copy, Debug)]
+pub enum Depth<'a> {
+    /// Tasks alone: no drying is claimed.
+    Tasks,
+    /// With the drying of a job, computed this finely.
+    Drying(&'a Job, Accuracy),
+}
+
+/// One way of doing the work, with its calendar and what it takes.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Way {
+    /// How concrete gets its profile; `None` without concrete or when nothing fits.
+    pub method: Option<&'static Facts>,
+    /// Order of washing and opening the face.
+    pub order: Order,
+    /// Tasks.
+    pub tasks: Tasks,
+    /// Their times.
+    pub schedule: Schedule,
+    /// Shopping list.
+    pub shopping: Vec<Line>,
+    /// Labour \[person-seconds\].
+    pub labour: f64,
+    /// Cost of packs and labour as far as prices are given.
+    pub cost: f64,
+    /// Whether some price was missing.
+    pub cost_incomplete: bool,
+}
+
+/// A setup with its coating day.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SetupDay {
+    /// What the simulation says.
+    pub run: Run,
+    /// The coating day.
+    pub day: Result<CoatingDay, NoDay>,
+}
+
+/// One method beside the others.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Choice {
+    /// What it is.
+    pub facts: &'static Facts,
+    /// Why it does not fit; empty when it does.
+    pub against: Vec<String>,
+    /// The way of doing the work with it; `None` where it does not fit and was not asked for.
+    pub way: Option<Way>,
+    /// Its coating day; `None` where no way was reckoned.
+    pub day: Option<Result<CoatingDay, NoDay>>,
+    /// Days by which the floor is dry later than with a method that neither wets it nor opens its face; negative for sooner. `None`
+    /// where no drying is claimed or it does not get dry.
+    pub added_drying: Option<f64>,
+}
+
+/// The other order of washing and opening the face.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OtherOrder {
+    /// Which.
+    pub order: Order,
+    /// Its coating day.
+    pub day: Result<CoatingDay, NoDay>,
+    /// When its floor is dry \[s\].
+    pub dry_from: Option<f64>,
+    /// Its cost.
+    pub cost: f64,
+}
+
+/// All that came of a walk.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Prepared {
+    /// The walk in numbers.
+    pub survey: Survey,
+    /// Repairs, rules and holds.
+    pub judged: Judged,
+    /// The way that is taken.
+    pub way: Way,
+    /// All methods; empty without concrete.
+    pub choices: Vec<Choice>,
+    /// Whether the method was named in the scenario.
+    pub method_named: bool,
+    /// Setups with their coating days, best first; empty where no drying is claimed.
+    pub setups: Vec<SetupDay>,
+    /// The coating day of the best setup, or by tasks alone.
+    pub day: Result<CoatingDay, NoDay>,
+    /// The other order, where there is one.
+    pub other: Option<OtherOrder>,
+    /// Ready-to-coat checklist.
+    pub checklist: Vec<Check>,
+    /// Cautions.
+    pub cautions: Vec<String>,
+    /// When people work.
+    pub working_time: WorkingTime,
+    /// Start of the preparation \[s since midnight of the day of placing\].
+    pub start: f64,
+    /// Day of placing, day 0.
+    pub placed: jiff::civil::Date,
+}
+
+impl Prepared {
+    /// The date of a day's number.
+    #[must_use]
+    pub fn date(&self, day: i64) -> jiff::civil::Date {
+        let days = day.clamp(-100_000, 100_000);
+        self.placed
+            .checked_add(jiff::Span::new().days(days))
+            .unwrap_or(self.placed)
+    }
+
+    /// The date on which a moment falls \[s\].
+    #[must_use]
+    pub fn date_of(&self, time: f64) -> jiff::civil::Date {
+        self.date((time / DAY).floor() as i64)
+    }
+
+    /// Whether drying is part of it.
+    #[must_use]
+    pub fn claims_drying(&self) -> bool {
+        !self.setups.is_empty()
+    }
+}
+
+/// When people work, on the clock of a scenario.
+#[must_use]
+pub fn working_time(scenario: &Scenario, walk: &Walk) -> WorkingTime {
+    let (from, to) = walk.hours_taken();
+    let weekdays = match walk.days_taken() {
+        WorkingDays::MondayToFriday => [true, true, true, true, true, false, false],
+        WorkingDays::MondayToSaturday => [true, true, true, true, true, true, false],
+        WorkingDays::EveryDay => [true; 7],
+    };
+    let placed = scenario.slab.placed;
+    let days_off = walk
+        .working_time
+        .iter()
+        .flat_map(|t| t.days_off.iter().flatten())
+        .map(|date| (seconds_between(placed, *date) / DAY).round() as i64)
+        .collect();
+    WorkingTime {
+        from: from * 3600.0,
+        to: to * 3600.0,
+        weekdays,
+        first_weekday: placed.weekday().to_monday_zero_offset() as usize,
+        days_off,
+    }
+}
+
+/// Everything that does not change from way to way.
+struct Setting<'a> {
+    scenario: &'a Scenario,
+    walk: &'a Walk,
+    survey: Survey,
+    judged: Judged,
+    time: WorkingTime,
+    start: f64,
+    depth: Depth<'a>,
+}
+
+/// From a walk to the coating day. `table` holds the findings of its table.
+///
+/// # Errors
+/// When the calendar would be too long.
+pub fn prepare_floor(
+    scenario: &Scenario,
+    walk: &Walk,
+    table: &[Finding],
+    depth: Depth<'_>,
+) -> Result<Prepared, CalendarFault> {
+    let survey = Survey::new(walk, table);
+    let judged = judge(&survey, walk);
+    let setting = Setting {
+        scenario,
+        walk,
+        time: working_time(scenario, walk),
+        start: seconds_between(
+            scenario.slab.placed,
+            scenario.preparation_starts_taken(),
+        ),
+        survey,
+        judged,
+        depth,
+    };
+    let order = walk.order.unwrap_or(Order::WashFirst);
+    if setting.survey.concrete() <= 0.0 {
+        let way = setting.way(None, order)?;
+        let day = setting.by_tasks(&way);
+        return Ok(setting.finish(way, Vec::new(), Vec::new(), day, None));
+    }
+    let against = |facts: &Facts| {
+        methods::against(facts, &setting.survey, &setting.judged.repairs, walk)
+    };
+    let mut choices = Vec::new();
+    for facts in &METHODS {
+        let against = against(facts);
+        let wanted = against.is_empty() || walk.method == Some(facts.method);
+        choices.push(Choice {
+            facts,
+            way: if wanted {
+                Some(setting.way(Some(facts), order)?)
+            } else {
+                None
+            },
+            against,
+            day: None,
+            added_drying: None,
+        });
+    }
+    let first = choices
+        .iter()
+        .position(|c| walk.method == Some(c.facts.method))
+        .or_else(|| choices.iter().position(|c| c.way.is_some()));
+    let Some(first) = first else {
+        let way = setting.way(None, order)?;
+        let day = setting.by_tasks(&way);
+        return Ok(setting.finish(way, choices, Vec::new(), day, None));
+    };
+    let Depth::Drying(job, accuracy) = setting.depth else {
+        for choice in &mut choices {
+            choice.day = choice.way.as_ref().map(|way| setting.by_tasks(way));
+        }
+        let chosen = setting.best(&choices, first);
+        let (way, day) = taken(&choices, chosen, &setting, order)?;
+        return Ok(setting.finish(way, choices, Vec::new(), day, None));
+    };
+    // The setups are ranked with the first method; the methods are then compared with the best setup.
+    let mut setups = setting.setups(job, accuracy, choices[first].way.as_ref());
+    let setup = setups
+        .first()
+        .map(|s| s.run.outcome.name.clone())
+        .unwrap_or_default();
+    let runs: Vec<Option<(Result<CoatingDay, NoDay>, Option<f64>)>> = choices
+        .par_iter()
+        .map(|choice| {
+            let way = choice.way.as_ref()?;
+            Some(setting.one(job, accuracy, way, &setup, choice.facts.work))
+        })
+        .collect();
+    for (choice, run) in choices.iter_mut().zip(runs) {
+        if let Some((day, added)) = run {
+            choice.day = Some(day);
+            choice.added_drying = added;
+        }
+    }
+    let chosen = setting.best(&choices, first);
+    if chosen != first {
+        setups = setting.setups(job, accuracy, choices[chosen].way.as_ref());
+    }
+    let (way, _) = taken(&choices, chosen, &setting, order)?;
+    let day = setups
+        .first()
+        .map_or(Err(NoDay::NotDry), |setup| setup.day.clone());
+    let other = setting.other(job, accuracy, &way, setups.first())?;
+    Ok(setting.finish(way, choices, setups, day, other))
+}
+
+fn taken(
+    choices: &[Choice],
+    chosen: usize,
+    setting: &Setting<'_>,
+    order: Order,
+) -> Result<(Way, Result<CoatingDay, NoDay>), CalendarFault> {
+    let choice = choices.get(chosen);
+    let way = match choice.and_then(|c| c.way.clone()) {
+        Some(way) => way,
+        None => setting.way(None, order)?,
+    };
+    let day = choice
+        .and_then(|c| c.day.clone())
+        .unwrap_or(Err(NoDay::NotDry));
+    Ok((way, day))
+}
+
+impl Setting<'_> {
+    fn way(&self, method: Option<&'static Facts>, order: Order) -> Result<Way, CalendarFault> {
+        let repairs = &self.judged.repairs;
+        let tasks = tasks::tasks(&self.survey, repairs, method, order, self.walk);
+        let schedule = calendar::schedule(&tasks.steps, &self.time, self.start)?;
+        let shopping = takeoff::shopping(&self.survey, repairs, method, self.walk);
+        let labour: f64 = tasks.tasks.iter().map(|t| t.labour).sum();
+        // The price per hour is kept as money per second.
+        let wages = self.walk.labour.map(|price| price.si() * labour);
+        let packs: f64 = shopping.iter().filter_map(|line| line.cost).sum();
+        Ok(Way {
+            method,
+            order,
+            cost: packs + wages.unwrap_or(0.0),
+            cost_incomplete: wages.is_none() || shopping.iter().any(|line| line.cost.is_none()),
+            tasks,
+            schedule,
+            shopping,
+            labour,
+        })
+    }
+
+    fn question<'q>(
+        &self,
+        way: &Way,
+        dry_from: Option<f64>,
+        margins: Option<&'q BTreeMap<i64, f64>>,
+    ) -> Question<'q> {
+        Question {
+            ready: way.schedule.ready,
+            old_enough: (self.survey.concrete() > 0.0).then_some(NEW_CONCRETE),
+            dry_from,
+            margins,
+        }
+    }
+
+    /// The coating day by tasks alone.
+    fn by_tasks(&self, way: &Way) -> Result<CoatingDay, NoDay> {
+        coating_day(&self.question(way, None, None), &self.time)
+    }
+
+    fn by_run(&self, way: &Way, run: &Run) -> Result<CoatingDay, NoDay> {
+        let Some(dry_from) = run.dry_from else {
+            return Err(NoDay::NotDry);
+        };
+        coating_day(
+            &self.question(way, Some(dry_from), Some(&run.margins)),
+            &self.time,
+        )
+    }
+
+    fn job(&self, job: &Job, way: &Way, without: Option<Work>) -> Job {
+        let slab = drying::on_the_slab(
+            &self.survey,
+            &way.tasks,
+            &way.schedule,
+            self.walk.water_left_taken(),
+            without,
+        );
+        // A preparation that the scenario gives for a day from the start on is the one that the calendar now times.
+        let replaced = self
+            .scenario
+            .slab
+            .prepared
+            .as_ref()
+            .map(|p| seconds_between(self.scenario.slab.placed, p.date))
+            .filter(|time| *time >= self.start);
+        drying::with_calendar(job, &slab, replaced)
+    }
+
+    /// All setups, best coating day first, then the cheaper.
+    fn setups(&self, job: &Job, accuracy: Accuracy, way: Option<&Way>) -> Vec<SetupDay> {
+        let Some(way) = way else { return Vec::new() };
+        let job = self.job(job, way, None);
+        let mut setups: Vec<SetupDay> = drying::run_all(&job, &self.time, accuracy)
+            .into_iter()
+            .map(|run| SetupDay {
+                day: self.by_run(way, &run),
+                run,
+            })
+            .collect();
+        let key = |s: &SetupDay| s.day.as_ref().map_or(i64::MAX, |d| d.day);
+        setups.sort_by(|a, b| {
+            key(a)
+                .cmp(&key(b))
+                .then(a.run.outcome.cost.total_cmp(&b.run.outcome.cost))
+        });
+        setups
+    }
+
+    /// The coating day of one way with one setup, and the drying that its method adds.
+    fn one(
+        &self,
+        job: &Job,
+        accuracy: Accuracy,
+        way: &Way,
+        setup: &str,
+        work: Work,
+    ) -> (Result<CoatingDay, NoDay>, Option<f64>) {
+        let run = |without| {
+            drying::run_one(
+                &self.job(job, way, without),
+                setup,
+                &self.time,
+                accuracy,
+            )
+        };
+        let Some(with) = run(None) else {
+            return (Err(NoDay::NotDry), None);
+        };
+        let without = run(Some(work)).and_then(|r| r.dry_from);
+        let added = with
+            .dry_from
+            .zip(without)
+            .map(|(with, without)| (with - without) / DAY);
+        (self.by_run(way, &with), added)
+    }
+
+    /// The way to take: the named one, else that with the earliest coating day, then the cheapest.
+    fn best(&self, choices: &[Choice], first: usize) -> usize {
+        if self.walk.method.is_some() {
+            return first;
+        }
+        let key = |choice: &Choice| {
+            choice.way.as_ref().map(|way| {
+                let day = match &choice.day {
+                    Some(Ok(day)) => day.day,
+                    _ => i64::MAX,
+                };
+                (day, way.cost, way.schedule.ready)
+            })
+        };
+        choices
+            .iter()
+            .enumerate()
+            .filter_map(|(index, choice)| Some((index, key(choice)?)))
+            .min_by(|(_, a), (_, b)| {
+                a.0.cmp(&b.0)
+                    .then(a.1.total_cmp(&b.1))
+                    .then(a.2.total_cmp(&b.2))
+            })
+            .map_or(first, |(index, _)| index)
+    }
+
+    /// What the other order would come to, where the floor is both washed and opened dry.
+    fn other(
+        &self,
+        job: &Job,
+        accuracy: Accuracy,
+        way: &Way,
+        best: Option<&SetupDay>,
+    ) -> Result<Option<OtherOrder>, CalendarFault> {
+        let opened_dry = way.method.is_some_and(|facts| !facts.wets);
+        let (Some(best), true, Some(Wash::PowerWash)) = (best, opened_dry, self.walk.wash) else {
+            return Ok(None);
+        };
+        let order = match way.order {
+            Order::WashFirst => Order::WashLast,
+            Order::WashLast => Order::WashFirst,
+        };
+        let other = self.way(way.method, order)?;
+        let run = drying::run_one(
+            &self.job(job, &other, None),
+            &best.run.outcome.name,
+            &self.time,
+            accuracy,
+        );
+        Ok(Some(OtherOrder {
+            order,
+            day: run
+                .as_ref()
+                .map_or(Err(NoDay::NotDry), |run| self.by_run(&other, run)),
+            dry_from: run.and_then(|run| run.dry_from),
+            cost: other.cost,
+        }))
+    }
+
+    fn finish(
+        self,
+        way: Way,
+        choices: Vec<Choice>,
+        setups: Vec<SetupDay>,
+        day: Result<CoatingDay, NoDay>,
+        other: Option<OtherOrder>,
+    ) -> Prepared {
+        let method = way.method.map(|facts| facts.method);
+        Prepared {
+            checklist: checklist::checklist(&self.survey, method),
+            cautions: checklist::cautions(&way.tasks, method, self.walk),
+            method_named: self.walk.method.is_some(),
+            survey: self.survey,
+            judged: self.judged,
+            way,
+            choices,
+            setups,
+            day,
+            other,
+            working_time: self.time,
+            start: self.start,
+            placed: self.scenario.slab.placed,
+        }
+    }
+}

@@ -1,0 +1,403 @@
+//! The walk in numbers: areas and numbered findings, SI.
+
+use crate::scenario::defaults;
+use crate::scenario::model::{
+    self, CoatingState, CrackState, DampState, Finding, JointState, RustState, StainState,
+    Substrate, Walk, WoodKind,
+};
+use crate::units::{self, System};
+
+/// What an area is made of.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Ground {
+    /// A part of the slab.
+    Concrete,
+    /// Wood.
+    Wood {
+        /// Kind of wood.
+        kind: WoodKind,
+        /// Moisture content as measured, mass of water over dry mass.
+        moisture: Option<f64>,
+        /// Highest moisture content allowed.
+        limit: f64,
+    },
+    /// Metal.
+    Metal,
+}
+
+/// One area.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Area {
+    /// Its name.
+    pub name: String,
+    /// What it is made of.
+    pub ground: Ground,
+    /// Size \[m2\].
+    pub size: f64,
+    /// Length of its edges \[m\].
+    pub perimeter: f64,
+    /// Corners on the plan \[m\]; empty when not drawn.
+    pub corners: Vec<(f64, f64)>,
+}
+
+/// What was found; lengths m, areas m2.
+#[derive(Clone, Copy, Debug, PartialEq)]
+#[allow(missing_docs)] // the fields are those of the scenario's model, in SI
+pub enum What {
+    Crack {
+        length: f64,
+        width: f64,
+        depth: f64,
+        state: CrackState,
+    },
+    Broken {
+        size: f64,
+        depth: f64,
+        count: u32,
+    },
+    Joint {
+        length: f64,
+        width: f64,
+        depth: f64,
+        state: JointState,
+    },
+    High {
+        size: f64,
+        height: f64,
+    },
+    Low {
+        size: f64,
+        height: f64,
+    },
+    Stain {
+        size: f64,
+        state: StainState,
+    },
+    Coating {
+        size: f64,
+        state: CoatingState,
+    },
+    Damp {
+        size: Option<f64>,
+        state: DampState,
+    },
+    Delamination {
+        size: f64,
+        depth: f64,
+    },
+    Rust {
+        size: f64,
+        state: RustState,
+    },
+    Note,
+}
+
+/// One finding with its number.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Numbered {
+    /// From 1, in the order given, those of the scenario before those of the table.
+    pub number: usize,
+    /// Index of its area.
+    pub area: usize,
+    /// Place on the plan \[m\].
+    pub position: Option<(f64, f64)>,
+    /// What it is.
+    pub what: What,
+    /// What was written beside it.
+    pub note: Option<String>,
+}
+
+/// The walk in numbers.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Survey {
+    /// Areas, as given.
+    pub areas: Vec<Area>,
+    /// Findings.
+    pub findings: Vec<Numbered>,
+}
+
+impl Survey {
+    /// The survey of a walk and the findings of its table. Findings of areas that do not exist were refused when they were read;
+    /// they would be put to the first area.
+    #[must_use]
+    pub fn new(walk: &Walk, table: &[Finding]) -> Self {
+        let areas: Vec<Area> = walk.areas.iter().map(area).collect();
+        let find = |name: &str| {
+            areas
+                .iter()
+                .position(|area| area.name.trim() == name.trim())
+                .unwrap_or(0)
+        };
+        let findings = walk
+            .findings
+            .iter()
+            .flatten()
+            .chain(table)
+            .enumerate()
+            .map(|(index, finding)| number(index + 1, finding, find))
+            .collect();
+        Self { areas, findings }
+    }
+
+    /// Size of all concrete areas \[m2\].
+    #[must_use]
+    pub fn concrete(&self) -> f64 {
+        self.areas
+            .iter()
+            .filter(|area| area.ground == Ground::Concrete)
+            .map(|area| area.size)
+            .sum()
+    }
+}
+
+fn area(given: &model::FloorArea) -> Area {
+    Area {
+        name: given.name.trim().to_owned(),
+        ground: match &given.substrate {
+            Substrate::Concrete => Ground::Concrete,
+            Substrate::Metal => Ground::Metal,
+            Substrate::Wood(wood) => Ground::Wood {
+                kind: wood.kind_taken(),
+                moisture: wood.moisture_content.map(units::Fraction::si),
+                limit: wood.moisture_limit_taken(),
+            },
+        },
+        size: given.size_taken(),
+        perimeter: given.perimeter_taken(),
+        corners: given.corners(),
+    }
+}
+
+fn number(number: usize, finding: &Finding, find: impl Fn(&str) -> usize) -> Numbered {
+    macro_rules! common {
+        ($f:expr) => {
+            (&$f.area, $f.x.zip($f.y), $f.note.clone())
+        };
+    }
+    let ((area, place, note), what) = match finding {
+        Finding::Crack(f) => (
+            common!(f),
+            What::Crack {
+                length: f.length.si(),
+                width: f.width.si(),
+                depth: f.depth.si(),
+                state: f.state.unwrap_or(CrackState::Still),
+            },
+        ),
+        Finding::Broken(f) => {
+            let count = f.count.unwrap_or(1);
+            (
+                common!(f),
+                What::Broken {
+                    size: f.size.si() * f64::from(count),
+                    depth: f.depth.si(),
+                    count,
+                },
+            )
+        }
+        Finding::Joint(f) => (
+            common!(f),
+            What::Joint {
+                length: f.length.si(),
+                width: f.width.si(),
+                depth: f.depth.si(),
+                state: f.state.unwrap_or(JointState::Control),
+            },
+        ),
+        Finding::HighSpot(f) => (
+            common!(f),
+            What::High {
+                size: f.size.si(),
+                height: f.height.si(),
+            },
+        ),
+        Finding::LowSpot(f) => (
+            common!(f),
+            What::Low {
+                size: f.size.si(),
+                height: f.height.si(),
+            },
+        ),
+        Finding::Stain(f) => (
+            common!(f),
+            What::Stain {
+                size: f.size.si(),
+                state: f.state.unwrap_or(StainState::Unknown),
+            },
+        ),
+        Finding::Coating(f) => (
+            common!(f),
+            What::Coating {
+                size: f.size.si(),
+                state: f.state.unwrap_or(CoatingState::Unknown),
+            },
+        ),
+        Finding::Damp(f) => (
+            common!(f),
+            What::Damp {
+                size: f.size.map(units::Area::si),
+                state: f.state.unwrap_or(DampState::DarkSpot),
+            },
+        ),
+        Finding::Delamination(f) => (
+            common!(f),
+            What::Delamination {
+                size: f.size.si(),
+                depth: f
+                    .depth
+                    .map_or(defaults::DELAMINATION_DEPTH, units::Length::si),
+            },
+        ),
+        Finding::Rust(f) => (
+            common!(f),
+            What::Rust {
+                size: f.size.si(),
+                state: f.state.unwrap_or(RustState::Surface),
+            },
+        ),
+        Finding::Note(f) => ((&f.area, f.x.zip(f.y), Some(f.note.clone())), What::Note),
+    };
+    Numbered {
+        number,
+        area: find(area),
+        position: place.map(|(x, y)| (x.si(), y.si())),
+        what,
+        note,
+    }
+}
+
+/// A length as people of a system read it.
+#[must_use]
+pub fn length(metres: f64, system: System) -> String {
+    let quantity = units::Length::from_si(metres);
+    if system == System::Us {
+        quantity.in_us()
+    } else {
+        quantity.in_si()
+    }
+}
+
+/// An area as people of a system read it.
+#[must_use]
+pub fn size(square_metres: f64, system: System) -> String {
+    let quantity = units::Area::from_si(square_metres);
+    if system == System::Us {
+        quantity.in_us()
+    } else {
+        quantity.in_si()
+    }
+}
+
+impl What {
+    /// The kind, in one or two words.
+    #[must_use]
+    pub fn kind(&self) -> &'static str {
+        match self {
+            Self::Crack { .. } => "crack",
+            Self::Broken { .. } => "broken area",
+            Self::Joint { .. } => "joint",
+            Self::High { .. } => "high spot",
+            Self::Low { .. } => "low spot",
+            Self::Stain { .. } => "stain",
+            Self::Coating { .. } => "old coating",
+            Self::Damp { .. } => "sign of damp",
+            Self::Delamination { .. } => "hollow part",
+            Self::Rust { .. } => "rust",
+            Self::Note => "note",
+        }
+    }
+
+    /// Its measures in words.
+    #[must_use]
+    pub fn measures(&self, system: System) -> String {
+        let l = |metres: f64| length(metres, system);
+        let a = |square_metres: f64| size(square_metres, system);
+        match *self {
+            Self::Crack {
+                length,
+                width,
+                depth,
+                state,
+            } => format!(
+                "{} long, {} wide, {} deep{}",
+                l(length),
+                l(width),
+                l(depth),
+                match state {
+                    CrackState::Still => "",
+                    CrackState::Moving => ", moving",
+                    CrackState::Structural => ", structural",
+                }
+            ),
+            Self::Broken { size, depth, count } => {
+                let many = if count > 1 {
+                    format!("{count} of them, together ")
+                } else {
+                    String::new()
+                };
+                format!("{many}{}, {} deep", a(size), l(depth))
+            }
+            Self::Joint {
+                length,
+                width,
+                depth,
+                state,
+            } => format!(
+                "{}, {} long, {} wide, {} deep",
+                match state {
+                    JointState::Control => "control",
+                    JointState::Construction => "construction",
+                    JointState::Moving => "moving",
+                },
+                l(length),
+                l(width),
+                l(depth)
+            ),
+            Self::High { size, height } => format!("{}, {} above the floor", a(size), l(height)),
+            Self::Low { size, height } => format!("{}, {} below the floor", a(size), l(height)),
+            Self::Stain { size, state } => format!(
+                "{}{}",
+                match state {
+                    StainState::Oil => "oil, ",
+                    StainState::Grease => "grease, ",
+                    StainState::Rust => "rust, ",
+                    StainState::Unknown => "",
+                },
+                a(size)
+            ),
+            Self::Coating { size, state } => format!(
+                "{}{}",
+                match state {
+                    CoatingState::Paint => "paint, ",
+                    CoatingState::Resin => "resin, ",
+                    CoatingState::Adhesive => "adhesive, ",
+                    CoatingState::Sealer => "sealer or curing compound, ",
+                    CoatingState::Wax => "wax, ",
+                    CoatingState::Varnish => "varnish, ",
+                    CoatingState::Unknown => "",
+                },
+                a(size)
+            ),
+            Self::Damp { size, state } => {
+                let seen = match state {
+                    DampState::DarkSpot => "dark spot",
+                    DampState::Salts => "white salts",
+                    DampState::Water => "standing water or drops",
+                    DampState::Mould => "damp smell or mould",
+                };
+                size.map_or(seen.into(), |size| format!("{seen}, {}", a(size)))
+            }
+            Self::Delamination { size, depth } => format!("{}, {} deep", a(size), l(depth)),
+            Self::Rust { size, state } => format!(
+                "{}, {}",
+                match state {
+                    RustState::Surface => "on the surface",
+                    RustState::Scaling => "flakes and pits",
+                    RustState::Through => "through",
+                },
+                a(size)
+            ),
+            Self::Note => String::new(),
+        }
+    }
+}

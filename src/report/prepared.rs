@@ -1,0 +1,40 @@
+//! A prepared floor as one versioned JSON object, as tables, as CSV and as charts.
+
+mod charts;
+mod json;
+mod tables;
+
+pub use charts::charts;
+pub use json::json;
+pub use tables::{
+    calendar, checklist, findings, findings_by_kind, headline, holds, methods, notes, patching,
+    rules, setups, shopping, shopping_csv,
+};
+
+use crate::prep::Prepared;
+use crate::prep::coating::NoDay;
+
+/// Seconds in a minute.
+const MINUTE: f64 = 60.0;
+
+/// A moment to the minute: date and time of day.
+fn moment(prepared: &Prepared, time: f64) -> (jiff::civil::Date, String) {
+    let minutes = (time / MINUTE).round();
+    let date = prepared.date_of(minutes * MINUTE + 1.0);
+    let of_day = minutes.rem_euclid(24.0 * 60.0);
+    (
+        date,
+        format!("{:02.0}:{:02.0}", (of_day / 60.0).floor(), of_day % 60.0),
+    )
+}
+
+/// Why there is no coating day, as a sentence.
+fn no_day(why: NoDay) -> &'static str {
+    match why {
+        NoDay::NotDry => "It does not get dry in the time looked at.",
+        NoDay::Conditions => {
+            "The face does not keep 3 K (5 degF) from the dew point on any working day looked at. Warm the slab or dry the air."
+        }
+        NoDay::NoWorkingDay => "No working day is in reach. Check the days off.",
+    }
+}
