@@ -83,6 +83,21 @@ impl WorkingTime {
     }
 }
 
+impl WorkingTime {
+    /// The parts of a span in which people work, one a day.
+    #[must_use]
+    pub fn pieces(&self, start: f64, end: f64) -> Vec<(f64, f64)> {
+        let mut pieces = Vec::new();
+        let mut now = self.next(start);
+        while let Some(from) = now.filter(|from| *from < end) {
+            let close = (from / DAY).floor() * DAY + self.to;
+            pieces.push((from, close.min(end)));
+            now = self.next(close);
+        }
+        pieces
+    }
+}
+
 /// A step of work.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Step {

@@ -42,7 +42,13 @@ pub struct Way {
     pub shopping: Vec<Line>,
     /// Labour \[person-seconds\].
     pub labour: f64,
-    /// Cost of packs and labour as far as prices are given.
+    /// What the labour costs; `None` without a price.
+    pub wages: Option<f64>,
+    /// Days on which the machines of the method are on hire.
+    pub hire_days: i64,
+    /// What that costs; `None` without a price.
+    pub hire: Option<f64>,
+    /// Cost of packs, labour and hire as far as prices are given.
     pub cost: f64,
     /// Whether some price was missing.
     pub cost_incomplete: bool,
@@ -273,6 +279,27 @@ pub fn prepare_floor(
     Ok(setting.finish(way, choices, setups, day, other))
 }
 
+/// Days from the first to the last on which the machines of a method are used; none for handwork.
+fn hire_days(facts: &Facts, tasks: &Tasks, schedule: &Schedule) -> i64 {
+    if facts.power.is_none() {
+        return 0;
+    }
+    let used = || {
+        tasks
+            .tasks
+            .iter()
+            .zip(&schedule.slots)
+            .filter(|(task, _)| [facts.work, Work::EdgeGrinding].contains(&task.work))
+            .map(|(_, slot)| slot)
+    };
+    let first = used().map(|s| s.start).fold(f64::INFINITY, f64::min);
+    let last = used().map(|s| s.end).fold(f64::NEG_INFINITY, f64::max);
+    if first > last {
+        return 0;
+    }
+    (last / DAY).floor() as i64 - (first / DAY).floor() as i64 + 1
+}
+
 fn taken(
     choices: &[Choice],
     chosen: usize,
@@ -300,11 +327,28 @@ impl Setting<'_> {
         // The price per hour is kept as money per second.
         let wages = self.walk.labour.map(|price| price.si() * labour);
         let packs: f64 = shopping.iter().filter_map(|line| line.cost).sum();
+        let hire_days = method.map_or(0, |facts| hire_days(facts, &tasks, &schedule));
+        let hire = match method {
+            Some(facts) if hire_days > 0 => self
+                .walk
+                .hire
+                .iter()
+                .flatten()
+                .find(|hire| hire.method == facts.method)
+                .map(|hire| hire.price_per_day.si() * DAY * hire_days as f64),
+            // Etching is handwork.
+            _ => Some(0.0),
+        };
         Ok(Way {
             method,
             order,
-            cost: packs + wages.unwrap_or(0.0),
-            cost_incomplete: wages.is_none() || shopping.iter().any(|line| line.cost.is_none()),
+            cost: packs + wages.unwrap_or(0.0) + hire.unwrap_or(0.0),
+            cost_incomplete: wages.is_none()
+                || hire.is_none()
+                || shopping.iter().any(|line| line.cost.is_none()),
+            wages,
+            hire_days,
+            hire,
             tasks,
             schedule,
             shopping,

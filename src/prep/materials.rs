@@ -117,6 +117,9 @@ pub const USE: Use = Use {
     tape_runs: 2.0,
 };
 
+/// Time in which a crew sets up and clears away for a task \[s\], besides its work.
+pub const SETTING_UP: f64 = 15.0 * 60.0;
+
 /// What one person does in an hour \[m2, m or m3\]: that of the scenario, else the usual.
 #[must_use]
 pub fn rate(work: Work, walk: &Walk) -> f64 {

@@ -151,7 +151,7 @@ pub fn tasks(
     };
     for draft in drafts {
         let hours = draft.amount / materials::rate(draft.work, walk).max(1e-12);
-        let labour = hours * HOUR;
+        let labour = hours * HOUR + materials::SETTING_UP * people;
         out.steps.push(Step {
             work: labour / people,
             crew: draft.area % crews,

@@ -24,9 +24,11 @@ mod profile_chart;
 pub mod psychrometric;
 mod raster;
 pub mod readings;
+pub mod site_plan;
 pub mod sized;
 mod style;
 mod terminal;
+pub mod work_chart;
 
 pub use axis::XAxis;
 pub use bar_chart::{Bar, BarChart, BarWords};

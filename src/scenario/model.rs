@@ -36,7 +36,7 @@ pub use findings::{
     JointState, Remark, Rust, RustState, Spot, Stain, StainState,
 };
 pub use walk::{
-    Corner, Dust, FloorArea, Material, MaterialChoice, Method, OldCoating, Order, SiteLimits,
+    Corner, Dust, FloorArea, Hire, Material, MaterialChoice, Method, OldCoating, Order, SiteLimits,
     Substrate, Ventilation, Walk, Wash, Water, Wood, WoodKind, Work, WorkRate, WorkingDays,
     WorkingTime,
 };

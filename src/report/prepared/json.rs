@@ -110,6 +110,9 @@ pub fn json(name: &str, prepared: &Prepared, job: Option<&Job>, notices: &[Strin
             }))
         }).collect::<Vec<_>>(),
         "labour_hours": way.labour / 3600.0,
+        "labour_cost": way.wages,
+        "hire_days": way.hire_days,
+        "hire_cost": way.hire,
         "cost": way.cost,
         "cost_incomplete": way.cost_incomplete,
         "preparation_starts": at(prepared.start),

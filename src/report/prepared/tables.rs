@@ -186,26 +186,32 @@ pub fn shopping(prepared: &Prepared, system: System) -> TextTable {
             ]
         })
         .collect();
-    rows.push(vec![
+    let more = |name: String, need: String, cost: String| {
+        let blank = String::new;
+        vec![name, need, blank(), blank(), blank(), cost]
+    };
+    let money = |cost: Option<f64>| cost.map_or("-".into(), |cost| format!("{cost:.2}"));
+    rows.push(more(
         "Labour".into(),
         format!("{:.1} h", way.labour / 3600.0),
-        String::new(),
-        String::new(),
-        String::new(),
-        String::new(),
-    ]);
-    rows.push(vec![
+        money(way.wages),
+    ));
+    if let Some(facts) = way.method.filter(|_| way.hire_days > 0) {
+        rows.push(more(
+            format!("Hire for {}", facts.name),
+            format!("{} days", way.hire_days),
+            money(way.hire),
+        ));
+    }
+    rows.push(more(
         "Together".into(),
-        String::new(),
-        String::new(),
-        String::new(),
         String::new(),
         format!(
             "{:.2}{}",
             way.cost,
             if way.cost_incomplete { "+" } else { "" }
         ),
-    ]);
+    ));
     TextTable {
         columns: columns(&[
             ("To buy", Side::Left),
@@ -553,7 +559,7 @@ pub fn notes(prepared: &Prepared) -> Vec<String> {
     }
     if prepared.way.cost_incomplete {
         notes.push(
-            "Some prices are not given; the cost counts only those that are (walk.materials, walk.labour).".into(),
+            "Some prices are not given; the cost counts only those that are (walk.materials, walk.labour, walk.hire).".into(),
         );
     }
     notes

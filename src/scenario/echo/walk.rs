@@ -184,6 +184,10 @@ impl Echo {
                 Some("not given: not counted, and costs leave it out"),
             ),
         }
+        for hire in walk.hire.iter().flatten() {
+            let label = format!("hire for {}", word(&hire.method));
+            self.both(&label, both!(hire.price_per_day), None);
+        }
         for choice in walk.materials.iter().flatten() {
             let mut us = Vec::new();
             let mut si = Vec::new();

@@ -64,6 +64,10 @@ pub struct Walk {
     #[schemars(extend("x-limit" = "labour price"))]
     #[serde(skip_serializing_if = "Option::is_none")]
     pub labour: Option<MoneyPerDay>,
+    /// What the machines for the profile cost to hire.
+    #[schemars(extend("maxItems" = 10))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub hire: Option<Vec<Hire>>,
     /// Packs, prices and waste of materials that differ from the usual ones.
     #[schemars(extend("maxItems" = 100))]
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -166,6 +170,17 @@ pub enum Method {
     Scarifying,
     /// Acid, neutralised and rinsed off.
     ChemicalEtch,
+}
+
+/// The hire of the machines of one method.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Hire {
+    /// The method.
+    pub method: Method,
+    /// Price for each day from the first to the last on which it is used, with its vacuum and edge tools.
+    #[schemars(extend("x-limit" = "price per day"))]
+    pub price_per_day: MoneyPerDay,
 }
 
 /// Washing of the whole floor.

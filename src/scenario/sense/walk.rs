@@ -213,6 +213,7 @@ impl<'a> Sense<'a, '_> {
                 );
             }
         }
+        self.hire(walk);
         self.lists(walk, "materials", "material", &|word| {
             let material: Material = serde_json::from_value(word.into()).ok()?;
             Some((material.measure(), false))
@@ -221,6 +222,29 @@ impl<'a> Sense<'a, '_> {
             let work: Work = serde_json::from_value(word.into()).ok()?;
             Some((work.measure(), true))
         });
+    }
+
+    fn hire(&mut self, walk: &'a Node) {
+        let mut taken: BTreeMap<&str, usize> = BTreeMap::new();
+        for (number, entry) in walk
+            .get("hire")
+            .map_or(&[][..], Node::items)
+            .iter()
+            .enumerate()
+        {
+            let Some(node) = entry.get("method") else {
+                continue;
+            };
+            let Some(word) = node.text() else { continue };
+            if let Some(first) = taken.insert(word, number) {
+                self.add(
+                    &format!("walk.hire[{number}].method"),
+                    node,
+                    format!("walk.hire[{first}] is for \"{word}\" too."),
+                    "Keep one of them.",
+                );
+            }
+        }
     }
 
     /// Entries that name a thing once and give the key that goes with it.
