@@ -181,11 +181,8 @@ fn print(prepared: &Prepared, ready: &Ready, printer: &Printer) {
 }
 
 fn ending(prepared: &Prepared, job: Option<&Job>) -> Ending {
-    let gave_up = !prepared.setups.is_empty()
-        && prepared
-            .setups
-            .iter()
-            .all(|s| !s.run.outcome.computed());
+    let gave_up =
+        !prepared.setups.is_empty() && prepared.setups.iter().all(|s| !s.run.outcome.computed());
     if gave_up {
         return Ending::GaveUp;
     }

@@ -7,8 +7,8 @@
 //! | d | wait behind a step that it follows, counted on the clock | s |
 //!
 //! s = next working moment at or after the latest of: the start of the calendar, e + d of every step it follows, e of the step that the
-//! same crew did before it. Each crew does its steps in the order in which they are given. Both maps, "next working moment" and "end of
-//! w seconds of work", are monotone, so the earliest schedule is unique, and leaving a step out never makes another later; a
+//! same crew did before it. A step that is done in one go starts at the next working moment from which it ends the same day. Each crew
+//! does its steps in the order in which they are given. The maps "next working moment" and "end of w seconds of work" are monotone, so the earliest schedule is unique, and leaving a step out never makes another later; a
 //! rule that lets a crew pick its next step has no such property (Graham 1969, Bounds on multiprocessing timing anomalies).
 //!
 //! Valid range: work that ends within [`LONGEST`] days. Accuracy: `tests/it/prep/calendar.rs`, against a plain search and as properties.
@@ -48,17 +48,27 @@ impl WorkingTime {
     /// The first working moment at or after a time.
     #[must_use]
     pub fn next(&self, time: f64) -> Option<f64> {
-        let mut day = (time / DAY).floor() as i64;
-        // As many days as can be off in a row, and a week.
-        for _ in 0..self.days_off.len() + 8 {
+        let today = (time / DAY).floor() as i64;
+        // Each day off can cost a week where one weekday is worked.
+        let reach = 7 * (self.days_off.len() as i64 + 1);
+        (today..=today + reach).find_map(|day| {
             let start = day as f64 * DAY + self.from;
             let end = day as f64 * DAY + self.to;
-            if self.works_on(day) && time < end {
-                return Some(time.max(start));
-            }
-            day += 1;
+            (self.works_on(day) && time < end).then_some(time.max(start))
+        })
+    }
+
+    /// The first working moment at or after a time from which so many seconds of work end on the same day; as [`Self::next`] for work
+    /// that is longer than a working day.
+    #[must_use]
+    pub fn next_whole(&self, time: f64, work: f64) -> Option<f64> {
+        let start = self.next(time)?;
+        let close = (start / DAY).floor() * DAY + self.to;
+        if start + work <= close + NOTHING || work > self.to - self.from {
+            Some(start)
+        } else {
+            self.next(close)
         }
-        None
     }
 
     /// The end of so many seconds of work that start at or after a time.
@@ -103,6 +113,8 @@ impl WorkingTime {
 pub struct Step {
     /// Working time it takes its crew \[s\].
     pub work: f64,
+    /// Whether it is done in one go: it starts on a day on which it also ends, if a working day is long enough for it.
+    pub whole: bool,
     /// The crew that does it, from 0.
     pub crew: usize,
     /// Steps that it follows, by index below its own, each with the wait behind it \[s\].
@@ -153,7 +165,9 @@ pub enum CalendarFault {
     )]
     TooLong,
     /// A step follows one that comes later.
-    #[error("Step {0} follows a step that is not before it; give the steps in the order of the work.")]
+    #[error(
+        "Step {0} follows a step that is not before it; give the steps in the order of the work."
+    )]
     Order(usize),
 }
 
@@ -161,11 +175,7 @@ pub enum CalendarFault {
 ///
 /// # Errors
 /// When it would be too long, or a step follows a later one.
-pub fn schedule(
-    steps: &[Step],
-    time: &WorkingTime,
-    start: f64,
-) -> Result<Schedule, CalendarFault> {
+pub fn schedule(steps: &[Step], time: &WorkingTime, start: f64) -> Result<Schedule, CalendarFault> {
     let mut slots: Vec<Slot> = Vec::with_capacity(steps.len());
     let crews = steps.iter().map(|step| step.crew + 1).max().unwrap_or(0);
     let mut last: Vec<Option<usize>> = vec![None; crews];
@@ -186,7 +196,12 @@ pub fn schedule(
             earliest = slot.end;
             cause = Cause::Crew(before);
         }
-        let begin = time.next(earliest).ok_or(CalendarFault::TooLong)?;
+        let begin = if step.whole {
+            time.next_whole(earliest, step.work)
+        } else {
+            time.next(earliest)
+        }
+        .ok_or(CalendarFault::TooLong)?;
         let end = time.end(begin, step.work).ok_or(CalendarFault::TooLong)?;
         if end > start + LONGEST * DAY {
             return Err(CalendarFault::TooLong);

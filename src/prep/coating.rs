@@ -65,6 +65,8 @@ pub struct CoatingDay {
 pub enum NoDay {
     /// It does not get dry in the time looked at.
     NotDry,
+    /// The work ends after the time looked at.
+    WorkBeyond,
     /// No day looked at keeps the distance from the dew point.
     Conditions,
     /// No working day in reach.
@@ -75,10 +77,7 @@ pub enum NoDay {
 ///
 /// # Errors
 /// Why there is none.
-pub fn coating_day(
-    question: &Question<'_>,
-    time: &WorkingTime,
-) -> Result<CoatingDay, NoDay> {
+pub fn coating_day(question: &Question<'_>, time: &WorkingTime) -> Result<CoatingDay, NoDay> {
     let mut needed = question.ready;
     let mut held_by = HeldBy::Tasks;
     for (other, cause) in [
@@ -158,11 +157,7 @@ pub enum Odds {
 /// The spread of coating days over sampled drying: one entry for each run, the time from which on the floor is dry, or `None` for a run in
 /// which it never is. Quantiles are the least days by which at least that share of the runs is ready (nearest rank).
 #[must_use]
-pub fn odds(
-    question: &Question<'_>,
-    dry: &[Option<f64>],
-    time: &WorkingTime,
-) -> Odds {
+pub fn odds(question: &Question<'_>, dry: &[Option<f64>], time: &WorkingTime) -> Odds {
     let day_of = |dry_from: Option<f64>| {
         dry_from.ok_or(NoDay::NotDry).and_then(|dry_from| {
             coating_day(

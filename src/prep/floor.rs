@@ -171,6 +171,9 @@ pub fn working_time(scenario: &Scenario, walk: &Walk) -> WorkingTime {
     }
 }
 
+/// The coating day of one way, and the drying that its method adds \[days\].
+type OneRun = (Result<CoatingDay, NoDay>, Option<f64>);
+
 /// Everything that does not change from way to way.
 struct Setting<'a> {
     scenario: &'a Scenario,
@@ -198,10 +201,7 @@ pub fn prepare_floor(
         scenario,
         walk,
         time: working_time(scenario, walk),
-        start: seconds_between(
-            scenario.slab.placed,
-            scenario.preparation_starts_taken(),
-        ),
+        start: seconds_between(scenario.slab.placed, scenario.preparation_starts_taken()),
         survey,
         judged,
         depth,
@@ -212,9 +212,8 @@ pub fn prepare_floor(
         let day = setting.by_tasks(&way);
         return Ok(setting.finish(way, Vec::new(), Vec::new(), day, None));
     }
-    let against = |facts: &Facts| {
-        methods::against(facts, &setting.survey, &setting.judged.repairs, walk)
-    };
+    let against =
+        |facts: &Facts| methods::against(facts, &setting.survey, &setting.judged.repairs, walk);
     let mut choices = Vec::new();
     for facts in &METHODS {
         let against = against(facts);
@@ -254,7 +253,7 @@ pub fn prepare_floor(
         .first()
         .map(|s| s.run.outcome.name.clone())
         .unwrap_or_default();
-    let runs: Vec<Option<(Result<CoatingDay, NoDay>, Option<f64>)>> = choices
+    let runs: Vec<Option<OneRun>> = choices
         .par_iter()
         .map(|choice| {
             let way = choice.way.as_ref()?;
@@ -377,7 +376,15 @@ impl Setting<'_> {
 
     fn by_run(&self, way: &Way, run: &Run) -> Result<CoatingDay, NoDay> {
         let Some(dry_from) = run.dry_from else {
-            return Err(NoDay::NotDry);
+            let beyond = match self.depth {
+                Depth::Drying(job, _) => way.schedule.ready >= job.give_up,
+                Depth::Tasks => false,
+            };
+            return Err(if beyond {
+                NoDay::WorkBeyond
+            } else {
+                NoDay::NotDry
+            });
         };
         coating_day(
             &self.question(way, Some(dry_from), Some(&run.margins)),
@@ -425,22 +432,9 @@ impl Setting<'_> {
     }
 
     /// The coating day of one way with one setup, and the drying that its method adds.
-    fn one(
-        &self,
-        job: &Job,
-        accuracy: Accuracy,
-        way: &Way,
-        setup: &str,
-        work: Work,
-    ) -> (Result<CoatingDay, NoDay>, Option<f64>) {
-        let run = |without| {
-            drying::run_one(
-                &self.job(job, way, without),
-                setup,
-                &self.time,
-                accuracy,
-            )
-        };
+    fn one(&self, job: &Job, accuracy: Accuracy, way: &Way, setup: &str, work: Work) -> OneRun {
+        let run =
+            |without| drying::run_one(&self.job(job, way, without), setup, &self.time, accuracy);
         let Some(with) = run(None) else {
             return (Err(NoDay::NotDry), None);
         };

@@ -9,6 +9,7 @@ use crate::scenario::model::{Dust, Method, Ventilation, Walk, Water, Work};
 
 /// What one method does and needs.
 #[derive(Clone, Copy, Debug, PartialEq)]
+#[allow(clippy::struct_excessive_bools)] // a row of a table
 pub struct Facts {
     /// Which.
     pub method: Method,
@@ -171,7 +172,9 @@ pub fn against(facts: &Facts, survey: &Survey, repairs: &[Repairs], walk: &Walk)
     if coated > 0.0 && !facts.removes_coating {
         why.push(
             match facts.method {
-                Method::ShotBlasting => "Shot blasting is not for removing an old coating: strip it first, or grind.",
+                Method::ShotBlasting => {
+                    "Shot blasting is not for removing an old coating: strip it first, or grind."
+                }
                 _ => "It does not remove the old coating.",
             }
             .into(),

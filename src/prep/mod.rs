@@ -16,6 +16,4 @@ pub mod survey;
 pub mod takeoff;
 pub mod tasks;
 
-pub use floor::{
-    Choice, Depth, OtherOrder, Prepared, SetupDay, Way, prepare_floor, working_time,
-};
+pub use floor::{Choice, Depth, OtherOrder, Prepared, SetupDay, Way, prepare_floor, working_time};

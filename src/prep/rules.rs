@@ -191,6 +191,9 @@ impl RuleId {
     #[must_use]
     pub fn rule(self) -> &'static Rule {
         // Every name has its rule (tested); the first stands in so that there is no way to panic.
-        RULES.iter().find(|rule| rule.id == self).unwrap_or(&RULES[0])
+        RULES
+            .iter()
+            .find(|rule| rule.id == self)
+            .unwrap_or(&RULES[0])
     }
 }

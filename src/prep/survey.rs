@@ -266,10 +266,19 @@ fn number(number: usize, finding: &Finding, find: impl Fn(&str) -> usize) -> Num
     }
 }
 
+/// Six digits, so that sums and products show no rounding of the computer.
+fn rounded(number: f64) -> f64 {
+    if number == 0.0 || !number.is_finite() {
+        return 0.0;
+    }
+    let power = 10_f64.powi(5 - number.abs().log10().floor() as i32);
+    (number * power).round() / power
+}
+
 /// A length as people of a system read it.
 #[must_use]
 pub fn length(metres: f64, system: System) -> String {
-    let quantity = units::Length::from_si(metres);
+    let quantity = units::Length::from_si(rounded(metres));
     if system == System::Us {
         quantity.in_us()
     } else {
@@ -280,7 +289,7 @@ pub fn length(metres: f64, system: System) -> String {
 /// An area as people of a system read it.
 #[must_use]
 pub fn size(square_metres: f64, system: System) -> String {
-    let quantity = units::Area::from_si(square_metres);
+    let quantity = units::Area::from_si(rounded(square_metres));
     if system == System::Us {
         quantity.in_us()
     } else {

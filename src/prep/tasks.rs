@@ -154,6 +154,8 @@ pub fn tasks(
         let labour = hours * HOUR + materials::SETTING_UP * people;
         out.steps.push(Step {
             work: labour / people,
+            // A batch that is mixed is placed, and acid does not stay overnight.
+            whole: matches!(draft.work, Work::Patching | Work::Etching),
             crew: draft.area % crews,
             after: draft
                 .after
@@ -278,12 +280,12 @@ impl Chain {
 }
 
 /// Spots or the whole, by their share of the area.
-fn wetted(spots: f64, area: &Area) -> Option<Effect> {
-    Some(if spots > MOST_OF_IT * area.size {
+fn wetted(spots: f64, area: &Area) -> Effect {
+    if spots > MOST_OF_IT * area.size {
         Effect::Wets
     } else {
         Effect::WetsSpots
-    })
+    }
 }
 
 fn concrete(
@@ -309,7 +311,7 @@ fn concrete(
         Work::Stripping,
         r.strip,
         LOOKS_DRY,
-        wetted(r.strip, area),
+        Some(wetted(r.strip, area)),
     );
     chain.next(
         phase::DEGREASE,
@@ -317,7 +319,7 @@ fn concrete(
         Work::Degreasing,
         r.degrease,
         LOOKS_DRY,
-        wetted(r.degrease, area),
+        Some(wetted(r.degrease, area)),
     );
     let washed = walk.wash == Some(Wash::PowerWash);
     let wash = |chain: &mut Chain, phase: usize| {

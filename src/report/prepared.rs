@@ -32,6 +32,9 @@ fn moment(prepared: &Prepared, time: f64) -> (jiff::civil::Date, String) {
 fn no_day(why: NoDay) -> &'static str {
     match why {
         NoDay::NotDry => "It does not get dry in the time looked at.",
+        NoDay::WorkBeyond => {
+            "The work and its waits end after the time looked at: raise \"give_up_after\", or plan more people."
+        }
         NoDay::Conditions => {
             "The face does not keep 3 K (5 degF) from the dew point on any working day looked at. Warm the slab or dry the air."
         }

@@ -9,9 +9,7 @@ use super::frame::{self, Entry, Key, Legend, Size, say_empty};
 use super::geometry::{drawable, extent};
 use super::labels::Rect;
 use super::measure::{self, Weight};
-use super::style::{
-    AXIS, BLANK, INK, LEADING, Look, MIDDLE, SOFT_INK, SeriesLook, series_look,
-};
+use super::style::{AXIS, BLANK, INK, LEADING, Look, MIDDLE, SOFT_INK, SeriesLook, series_look};
 
 /// An area with its corners.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -113,12 +111,7 @@ impl Chart for SitePlan {
         let drawn = ((xs.1 - xs.0) * scale, (ys.1 - ys.0) * scale);
         let left = look.margin + EDGE + (inner - drawn.0) / 2.0;
         let plan_top = top + EDGE;
-        let at = |(x, y): (f64, f64)| {
-            (
-                left + (x - xs.0) * scale,
-                plan_top + (ys.1 - y) * scale,
-            )
-        };
+        let at = |(x, y): (f64, f64)| (left + (x - xs.0) * scale, plan_top + (ys.1 - y) * scale);
         let sound = |p: &(f64, f64)| drawable(p.0) && drawable(p.1);
         for outline in &self.outlines {
             let mut points: Vec<(f64, f64)> = outline
@@ -178,7 +171,12 @@ impl Chart for SitePlan {
             }
         }
         for outline in &self.outlines {
-            let points: Vec<(f64, f64)> = outline.corners.iter().filter(|p| sound(p)).map(|p| at(*p)).collect();
+            let points: Vec<(f64, f64)> = outline
+                .corners
+                .iter()
+                .filter(|p| sound(p))
+                .map(|p| at(*p))
+                .collect();
             let (Some(across), Some(down)) = (
                 extent(points.iter().map(|p| p.0)),
                 extent(points.iter().map(|p| p.1)),
@@ -222,7 +220,11 @@ impl Chart for SitePlan {
         let end = start + length * scale;
         canvas.line((start, bar_top), (end, bar_top), Stroke::solid(INK, 1.6));
         for x in [start, end] {
-            canvas.line((x, bar_top - 4.0), (x, bar_top + 4.0), Stroke::solid(INK, 1.6));
+            canvas.line(
+                (x, bar_top - 4.0),
+                (x, bar_top + 4.0),
+                Stroke::solid(INK, 1.6),
+            );
         }
         let label = format!("{} {}", axis::number(length, length), self.unit);
         canvas.words(

@@ -178,9 +178,17 @@ impl WorkChart {
             };
             let size = if look.narrow { look.tick } else { look.label };
             let name = measure::fit(&row.name, size, Weight::Regular, room);
-            canvas.line((frame.left, middle), (frame.right, middle), Stroke::solid(GRID, 1.0));
+            canvas.line(
+                (frame.left, middle),
+                (frame.right, middle),
+                Stroke::solid(GRID, 1.0),
+            );
             let place = |day: f64| frame.x.at(day).clamp(frame.left, frame.right);
-            for bar in row.bars.iter().filter(|b| drawable(b.end) && b.wait_end > b.end) {
+            for bar in row
+                .bars
+                .iter()
+                .filter(|b| drawable(b.end) && b.wait_end > b.end)
+            {
                 canvas.rect(
                     Rect {
                         left: place(bar.end),
@@ -263,7 +271,12 @@ impl WorkChart {
         if let Some(limit) = &course.limit {
             let at = y.at(limit.value).clamp(area.top, area.bottom);
             canvas.line((area.left, at), (area.right, at), limit_stroke(INK));
-            let label = measure::fit(&limit.label, look.label, Weight::Regular, area.width() - 10.0);
+            let label = measure::fit(
+                &limit.label,
+                look.label,
+                Weight::Regular,
+                area.width() - 10.0,
+            );
             let below = at - area.top < look.label * LEADING + 4.0;
             let baseline = if below {
                 at + 3.0 + ASCENT * look.label
@@ -344,9 +357,8 @@ impl Chart for WorkChart {
         let half = |text: &str| measure::width(text, look.tick, Weight::Regular) / 2.0;
         let fits = |ticks: &[Tick]| {
             ticks.windows(2).all(|pair| {
-                let words = |tick: &Tick| {
-                    half(&tick.label).max(tick.second.as_deref().map_or(0.0, half))
-                };
+                let words =
+                    |tick: &Tick| half(&tick.label).max(tick.second.as_deref().map_or(0.0, half));
                 x.at(pair[0].value) + words(&pair[0]) + 8.0 <= x.at(pair[1].value) - words(&pair[1])
             })
         };
@@ -392,9 +404,18 @@ impl Chart for WorkChart {
         self.draw_rows(&mut canvas, &frame);
         for (in_row, start, text) in &marks.packed {
             let baseline = top - 6.0 - DESCENT * look.tick - *in_row as f64 * line;
-            canvas.words_on_patch(*start, baseline, text, Type::new(look.tick).colour(SOFT_INK));
+            canvas.words_on_patch(
+                *start,
+                baseline,
+                text,
+                Type::new(look.tick).colour(SOFT_INK),
+            );
         }
-        canvas.line((left, rows_bottom), (right, rows_bottom), Stroke::solid(AXIS, 1.0));
+        canvas.line(
+            (left, rows_bottom),
+            (right, rows_bottom),
+            Stroke::solid(AXIS, 1.0),
+        );
         if let (Some(course), Some(area), Some(name)) = (&self.course, &panel, &course_name) {
             name.draw(&mut canvas, look.margin, rows_bottom + 14.0);
             self.draw_course(&mut canvas, &frame, course, area);

@@ -89,12 +89,7 @@ pub fn read_findings(
     }
 }
 
-fn table(
-    text: &str,
-    places: &[Place],
-    thickness: f64,
-    faults: &mut Collector<'_>,
-) -> Vec<Finding> {
+fn table(text: &str, places: &[Place], thickness: f64, faults: &mut Collector<'_>) -> Vec<Finding> {
     let start = if text.starts_with('\u{feff}') {
         '\u{feff}'.len_utf8()
     } else {
@@ -116,7 +111,10 @@ fn table(
             "",
             &(start..start),
             "The table is empty.",
-            format!("Write the names of the columns on the first line: {}.", COLUMNS.join(",")),
+            format!(
+                "Write the names of the columns on the first line: {}.",
+                COLUMNS.join(",")
+            ),
         );
         return Vec::new();
     };
@@ -320,7 +318,11 @@ fn rows(text: &str, start: usize, parted_by: char, faults: &mut Collector<'_>) -
     let mut quote: Option<usize> = None;
     let mut was_quoted = false;
     let mut comment = false;
-    let mut letters = text.get(start..).unwrap_or_default().char_indices().peekable();
+    let mut letters = text
+        .get(start..)
+        .unwrap_or_default()
+        .char_indices()
+        .peekable();
     loop {
         let (at, letter) = match letters.next() {
             Some((offset, letter)) => (start + offset, Some(letter)),

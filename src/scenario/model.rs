@@ -20,6 +20,10 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 pub use coating::Coating;
+pub use findings::{
+    Broken, Coating, CoatingState, Crack, CrackState, Damp, DampState, Delamination, Finding,
+    Joint, JointState, Remark, Rust, RustState, Spot, Stain, StainState,
+};
 pub use gear::{
     AirPath, AirSource, Curve, Defrost, Dehumidifier, Desiccant, Direction, ExchangeRule, Fan,
     Fuel, Gear, Heater, HeaterKind, HoursOfDay, Humidistat, MachineSupply, Opening, OutsideAir,

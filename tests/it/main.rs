@@ -10,6 +10,7 @@ mod gear_keys;
 mod odds;
 mod plan;
 mod power;
+mod prep;
 mod report;
 mod room;
 mod scenario;

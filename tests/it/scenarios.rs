@@ -135,10 +135,13 @@ fn all_shipped_scenarios_are_tested() {
     assert_eq!(found, ALL);
 }
 
-const ALL: [&str; 4] = [
+/// The stories of `grind_or_etch` and `wash_first` are tested in `prep/scenarios.rs`.
+const ALL: [&str; 6] = [
     "bare_ground",
     "direct_or_indirect",
+    "grind_or_etch",
     "summer_store",
+    "wash_first",
     "winter_warehouse",
 ];
 

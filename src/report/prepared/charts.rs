@@ -192,7 +192,10 @@ fn calendar(name: &str, prepared: &Prepared, job: Option<&Job>, system: System) 
         let hour = prepared.working_time.from / DAY;
         marks.push(Mark {
             x: found.day as f64 - zero / DAY + hour,
-            label: format!("coating day {}", prepared.date(found.day).strftime("%-d %b")),
+            label: format!(
+                "coating day {}",
+                prepared.date(found.day).strftime("%-d %b")
+            ),
         });
     }
     let title = match (&prepared.day, prepared.judged.holds.is_empty()) {

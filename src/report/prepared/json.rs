@@ -179,14 +179,28 @@ fn day(prepared: &Prepared, day: &Result<CoatingDay, NoDay>) -> Value {
 
 fn measures(what: &What) -> Value {
     match what {
-        What::Crack { length, width, depth, state } => json!({
+        What::Crack {
+            length,
+            width,
+            depth,
+            state,
+        } => json!({
             "length_m": length, "width_m": width, "depth_m": depth, "state": state,
         }),
-        What::Joint { length, width, depth, state } => json!({
+        What::Joint {
+            length,
+            width,
+            depth,
+            state,
+        } => json!({
             "length_m": length, "width_m": width, "depth_m": depth, "state": state,
         }),
-        What::Broken { size, depth, count } => json!({ "size_m2": size, "depth_m": depth, "count": count }),
-        What::High { size, height } | What::Low { size, height } => json!({ "size_m2": size, "height_m": height }),
+        What::Broken { size, depth, count } => {
+            json!({ "size_m2": size, "depth_m": depth, "count": count })
+        }
+        What::High { size, height } | What::Low { size, height } => {
+            json!({ "size_m2": size, "height_m": height })
+        }
         What::Stain { size, state } => json!({ "size_m2": size, "state": state }),
         What::Coating { size, state } => json!({ "size_m2": size, "state": state }),
         What::Damp { size, state } => json!({ "size_m2": size, "state": state }),

@@ -328,11 +328,7 @@ pub fn methods(prepared: &Prepared) -> TextTable {
                     format!("{:.1}", (w.schedule.ready - prepared.start) / DAY)
                 }),
                 choice.way.as_ref().map_or("-".into(), |w| {
-                    format!(
-                        "{:.0}{}",
-                        w.cost,
-                        if w.cost_incomplete { "+" } else { "" }
-                    )
+                    format!("{:.0}{}", w.cost, if w.cost_incomplete { "+" } else { "" })
                 }),
                 choice
                     .added_drying
@@ -522,10 +518,7 @@ pub fn notes(prepared: &Prepared) -> Vec<String> {
             ),
         });
     }
-    let passed = prepared
-        .day
-        .as_ref()
-        .map_or(0, |day| day.passed_over.len());
+    let passed = prepared.day.as_ref().map_or(0, |day| day.passed_over.len());
     if passed > 0 {
         notes.push(format!(
             "{passed} working day(s) passed over: the face is less than 3 K (5 degF) above the dew point, or its conditions are not known."
@@ -549,12 +542,11 @@ pub fn notes(prepared: &Prepared) -> Vec<String> {
         notes.push("Stains and stripped parts are wetted in spots: that is not in the simulated slab. Make one moisture test there.".into());
     }
     for setup in &prepared.setups {
-        if let Some(never) = &setup.run.outcome.never {
-            notes.push(format!(
-                "{}: {}",
-                setup.run.outcome.name,
-                never.sentence()
-            ));
+        if let (Some(never), true) = (
+            &setup.run.outcome.never,
+            setup.day != Err(NoDay::WorkBeyond),
+        ) {
+            notes.push(format!("{}: {}", setup.run.outcome.name, never.sentence()));
         }
     }
     if prepared.way.cost_incomplete {
@@ -596,13 +588,7 @@ pub fn checklist(prepared: &Prepared) -> TextTable {
         rows: prepared
             .checklist
             .iter()
-            .map(|c| {
-                vec![
-                    format!("[ ] {}", c.what),
-                    c.how.into(),
-                    c.source.into(),
-                ]
-            })
+            .map(|c| vec![format!("[ ] {}", c.what), c.how.into(), c.source.into()])
             .collect(),
         strong_row: None,
     }

@@ -209,4 +209,3 @@ impl Scenario {
             .unwrap_or(self.drying_starts)
     }
 }
-

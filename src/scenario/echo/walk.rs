@@ -125,7 +125,11 @@ impl Echo {
             None | Some(Dust::WithVacuum) => "what a vacuum lets by",
             Some(Dust::Any) => "any",
         };
-        self.say("dust allowed", dust, site.dust.is_none().then_some(NOT_GIVEN));
+        self.say(
+            "dust allowed",
+            dust,
+            site.dust.is_none().then_some(NOT_GIVEN),
+        );
         let air = match site.ventilation {
             None | Some(Ventilation::Good) => "good",
             Some(Ventilation::Poor) => "poor",
@@ -139,7 +143,11 @@ impl Echo {
             None | Some(Water::Allowed) => "allowed",
             Some(Water::NotAllowed) => "not allowed",
         };
-        self.say("water on site", water, site.water.is_none().then_some(NOT_GIVEN));
+        self.say(
+            "water on site",
+            water,
+            site.water.is_none().then_some(NOT_GIVEN),
+        );
         match site.power {
             Some(power) => self.both("power for one machine", both!(power), None),
             None => self.say("power for one machine", "enough", Some(NOT_GIVEN)),
@@ -196,9 +204,12 @@ impl Echo {
                 choice.area.map(|v| both!(v)),
                 choice.length.map(|v| both!(v)),
                 choice.price.map(|v| both!(v)),
-                choice
-                    .waste
-                    .map(|v| [format!("waste {}", v.in_us()), format!("waste {}", v.in_si())]),
+                choice.waste.map(|v| {
+                    [
+                        format!("waste {}", v.in_us()),
+                        format!("waste {}", v.in_si()),
+                    ]
+                }),
             ];
             for [in_us, in_si] in packs.into_iter().flatten() {
                 us.push(in_us);
