@@ -3,7 +3,9 @@
 use super::printer::Printer;
 use super::{Ending, charts, files};
 use crate::plan::Accuracy;
-use crate::prep::{Depth, Prepared, prepare_floor};
+use crate::plan::odds::{USUAL_SAMPLES, USUAL_SEED};
+use crate::prep::coating::ENOUGH_RUNS;
+use crate::prep::{Depth, Prepared, prepare_floor, sample_day};
 use crate::report::prepared as shown;
 use crate::scenario::Scenario;
 use crate::scenario::build::Job;
@@ -28,6 +30,12 @@ pub(super) struct PrepArguments {
     /// Tasks and takeoff alone, without computing the drying
     #[arg(long)]
     tasks_only: bool,
+    /// Worlds to sample for the odds of the coating day; fewer than ten tell none
+    #[arg(long, value_name = "N", default_value_t = USUAL_SAMPLES, value_parser = clap::value_parser!(u32).range(0..=10_000))]
+    samples: u32,
+    /// Seed of the samples: the same seed gives the same odds
+    #[arg(long, value_name = "N", default_value_t = USUAL_SEED)]
+    seed: u32,
     /// Folder for the charts (SVG and PNG); made if need be
     #[arg(long, value_name = "FOLDER", default_value = "plots")]
     out: PathBuf,
@@ -86,7 +94,7 @@ pub(super) fn run(arguments: &PrepArguments, printer: &Printer) -> Ending {
         Some(job) => Depth::Drying(job, Accuracy::default()),
         None => Depth::Tasks,
     };
-    let prepared = match prepare_floor(&ready.scenario, &ready.walk, &ready.table, depth) {
+    let mut prepared = match prepare_floor(&ready.scenario, &ready.walk, &ready.table, depth) {
         Ok(prepared) => prepared,
         Err(fault) => {
             printer.fault(&format!("{}: {fault}", files::shown(&arguments.scenario)));
@@ -97,6 +105,16 @@ pub(super) fn run(arguments: &PrepArguments, printer: &Printer) -> Ending {
     if arguments.csv {
         printer.data(&shown::shopping_csv(&prepared));
         return Ending::Good;
+    }
+    if let Some(job) = job.filter(|_| arguments.samples as usize >= ENOUGH_RUNS) {
+        prepared.odds = sample_day(
+            &prepared,
+            &ready.scenario,
+            &ready.walk,
+            job,
+            arguments.samples,
+            arguments.seed,
+        );
     }
     if arguments.json {
         let object = shown::json(&ready.scenario.name, &prepared, job, &ready.notices);

@@ -155,7 +155,8 @@ pub enum Odds {
 }
 
 /// The spread of coating days over sampled drying: one entry for each run, the time from which on the floor is dry, or `None` for a run in
-/// which it never is. Quantiles are the least days by which at least that share of the runs is ready (nearest rank).
+/// which it never is. Quantiles are days of the runs, of rank (n + 1) p rounded up, so that a new run is ready by them with at least
+/// that probability.
 #[must_use]
 pub fn odds(question: &Question<'_>, dry: &[Option<f64>], time: &WorkingTime) -> Odds {
     let day_of = |dry_from: Option<f64>| {
@@ -176,7 +177,7 @@ pub fn odds(question: &Question<'_>, dry: &[Option<f64>], time: &WorkingTime) ->
     let mut days: Vec<i64> = dry.iter().filter_map(|d| day_of(*d).ok()).collect();
     days.sort_unstable();
     let rank = |share: f64| {
-        let place = (share * dry.len() as f64 - 1e-9).ceil().max(1.0) as usize;
+        let place = (share * (dry.len() + 1) as f64 - 1e-9).ceil().max(1.0) as usize;
         days.get(place - 1).copied()
     };
     Odds::Spread {

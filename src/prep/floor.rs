@@ -6,7 +6,7 @@ use rayon::prelude::*;
 
 use super::calendar::{self, CalendarFault, DAY, Schedule, WorkingTime};
 use super::checklist::{self, Check};
-use super::coating::{CoatingDay, NoDay, Question, coating_day};
+use super::coating::{CoatingDay, NoDay, Odds, Question, coating_day};
 use super::drying::{self, Run};
 use super::methods::{self, Facts, METHODS};
 use super::repairs::{Judged, judge};
@@ -14,7 +14,7 @@ use super::rules::NEW_CONCRETE;
 use super::survey::Survey;
 use super::takeoff::{self, Line};
 use super::tasks::{self, Tasks};
-use crate::plan::Accuracy;
+use crate::plan::{self, Accuracy};
 use crate::scenario::build::{Job, seconds_between};
 use crate::scenario::model::{Finding, Order, Scenario, Walk, Wash, Work, WorkingDays};
 
@@ -109,6 +109,8 @@ pub struct Prepared {
     pub setups: Vec<SetupDay>,
     /// The coating day of the best setup, or by tasks alone.
     pub day: Result<CoatingDay, NoDay>,
+    /// How the coating day spreads over sampled worlds, by work and drying; `None` where none were sampled ([`sample_day`]).
+    pub odds: Option<Odds>,
     /// The other order, where there is one.
     pub other: Option<OtherOrder>,
     /// Ready-to-coat checklist.
@@ -316,6 +318,86 @@ fn taken(
     Ok((way, day))
 }
 
+/// The job with the calendar of a way in it. `without` leaves out what this work does to the slab.
+fn calendar_job(
+    scenario: &Scenario,
+    walk: &Walk,
+    survey: &Survey,
+    start: f64,
+    job: &Job,
+    way: &Way,
+    without: Option<Work>,
+) -> Job {
+    let slab = drying::on_the_slab(
+        survey,
+        &way.tasks,
+        &way.schedule,
+        walk.water_left_taken(),
+        without,
+    );
+    // A preparation that the scenario gives for a day from the start on is the one that the calendar now times.
+    let replaced = scenario
+        .slab
+        .prepared
+        .as_ref()
+        .map(|p| seconds_between(scenario.slab.placed, p.date))
+        .filter(|time| *time >= start);
+    drying::with_calendar(job, &slab, replaced)
+}
+
+/// The job with the calendar of a prepared floor in it, for whoever computes its drying further.
+#[must_use]
+pub fn adjusted_job(prepared: &Prepared, scenario: &Scenario, walk: &Walk, job: &Job) -> Job {
+    calendar_job(
+        scenario,
+        walk,
+        &prepared.survey,
+        prepared.start,
+        job,
+        &prepared.way,
+        None,
+    )
+}
+
+/// How the coating day of the best setup spreads over sampled worlds, by work and drying; the dew point is not looked at. `None` where
+/// no drying is claimed.
+#[must_use]
+pub fn sample_day(
+    prepared: &Prepared,
+    scenario: &Scenario,
+    walk: &Walk,
+    job: &Job,
+    samples: u32,
+    seed: u32,
+) -> Option<Odds> {
+    let best = prepared.setups.first()?;
+    let mut world = adjusted_job(prepared, scenario, walk, job);
+    world.setups.retain(|s| s.name == best.run.outcome.name);
+    world.look_on = 0.0;
+    let found = plan::odds::odds(&world, samples, seed, plan::odds::sampling_accuracy());
+    let dry: Vec<Option<f64>> = found
+        .first()?
+        .samples
+        .iter()
+        .map(|s| {
+            s.days
+                .is_finite()
+                .then_some(job.drying_starts + s.days * DAY)
+        })
+        .collect();
+    let question = Question {
+        ready: prepared.way.schedule.ready,
+        old_enough: Some(NEW_CONCRETE),
+        dry_from: None,
+        margins: None,
+    };
+    Some(super::coating::odds(
+        &question,
+        &dry,
+        &prepared.working_time,
+    ))
+}
+
 impl Setting<'_> {
     fn way(&self, method: Option<&'static Facts>, order: Order) -> Result<Way, CalendarFault> {
         let repairs = &self.judged.repairs;
@@ -393,22 +475,15 @@ impl Setting<'_> {
     }
 
     fn job(&self, job: &Job, way: &Way, without: Option<Work>) -> Job {
-        let slab = drying::on_the_slab(
+        calendar_job(
+            self.scenario,
+            self.walk,
             &self.survey,
-            &way.tasks,
-            &way.schedule,
-            self.walk.water_left_taken(),
+            self.start,
+            job,
+            way,
             without,
-        );
-        // A preparation that the scenario gives for a day from the start on is the one that the calendar now times.
-        let replaced = self
-            .scenario
-            .slab
-            .prepared
-            .as_ref()
-            .map(|p| seconds_between(self.scenario.slab.placed, p.date))
-            .filter(|time| *time >= self.start);
-        drying::with_calendar(job, &slab, replaced)
+        )
     }
 
     /// All setups, best coating day first, then the cheaper.
@@ -524,6 +599,7 @@ impl Setting<'_> {
             choices,
             setups,
             day,
+            odds: None,
             other,
             working_time: self.time,
             start: self.start,

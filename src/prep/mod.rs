@@ -16,4 +16,7 @@ pub mod survey;
 pub mod takeoff;
 pub mod tasks;
 
-pub use floor::{Choice, Depth, OtherOrder, Prepared, SetupDay, Way, prepare_floor, working_time};
+pub use floor::{
+    Choice, Depth, OtherOrder, Prepared, SetupDay, Way, adjusted_job, prepare_floor, sample_day,
+    working_time,
+};

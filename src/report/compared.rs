@@ -199,7 +199,7 @@ fn readings(job: &Job, record: &Record) -> Vec<Value> {
         .collect()
 }
 
-fn test_name(target: &Target) -> &'static str {
+pub(super) fn test_name(target: &Target) -> &'static str {
     match target {
         Target::HumidityAtDepth { .. } => "relative humidity at depth",
         Target::EquilibriumHumidity { .. } => "equilibrium relative humidity",
@@ -466,7 +466,7 @@ fn band(o: &Outcome, scale: &dyn Fn(f64) -> f64, limit: f64) -> Option<Vec<(f64,
     )
 }
 
-fn capital(text: &str) -> String {
+pub(super) fn capital(text: &str) -> String {
     let mut chars = text.chars();
     chars.next().map_or_else(String::new, |c| {
         c.to_uppercase().collect::<String>() + chars.as_str()

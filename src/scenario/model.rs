@@ -21,8 +21,8 @@ use serde::{Deserialize, Serialize};
 
 pub use coating::Coating;
 pub use findings::{
-    Broken, Coating, CoatingState, Crack, CrackState, Damp, DampState, Delamination, Finding,
-    Joint, JointState, Remark, Rust, RustState, Spot, Stain, StainState,
+    Broken, CoatingState, Crack, CrackState, Damp, DampState, Delamination, Finding, Joint,
+    JointState, OldLayer, Remark, Rust, RustState, Spot, Stain, StainState,
 };
 pub use gear::{
     AirPath, AirSource, Curve, Defrost, Dehumidifier, Desiccant, Direction, ExchangeRule, Fan,

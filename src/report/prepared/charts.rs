@@ -1,8 +1,9 @@
 //! Charts of a prepared floor: the plan with its findings, and the calendar over the drying.
 
-use crate::floor_tests::Target;
 use crate::prep::Prepared;
+use crate::prep::coating::Odds;
 use crate::prep::survey::What;
+use crate::report::compared::{capital, test_name};
 use crate::report::site_plan::{Outline, SitePlan, Spot};
 use crate::report::work_chart::{Course, WorkBar, WorkChart, WorkKind, WorkRow};
 use crate::report::{Limit, Mark, Size, svg};
@@ -198,6 +199,12 @@ fn calendar(name: &str, prepared: &Prepared, job: Option<&Job>, system: System) 
             ),
         });
     }
+    if let Some(Odds::Spread { p90: Some(day), .. }) = prepared.odds {
+        marks.push(Mark {
+            x: day as f64 - zero / DAY + prepared.working_time.from / DAY,
+            label: format!("nine in ten by {}", prepared.date(day).strftime("%-d %b")),
+        });
+    }
     let title = match (&prepared.day, prepared.judged.holds.is_empty()) {
         (Ok(day), true) => format!(
             "Coat on {}, held by {}",
@@ -223,7 +230,7 @@ fn calendar(name: &str, prepared: &Prepared, job: Option<&Job>, system: System) 
         course: job.and_then(|job| course(prepared, job, system, zero)),
         marks,
         footer: vec![if prepared.claims_drying() {
-            "Estimate from one run. A floor is released by its moisture tests, never by this program.".into()
+            "Estimate; the curve is one run. A floor is released by its moisture tests, never by this program.".into()
         } else {
             "Work alone: no drying is claimed. A floor is released by its tests, never by this program.".into()
         }],
@@ -234,17 +241,12 @@ fn calendar(name: &str, prepared: &Prepared, job: Option<&Job>, system: System) 
 fn course(prepared: &Prepared, job: &Job, system: System, zero: f64) -> Option<Course> {
     let best = prepared.setups.first()?;
     let target = job.targets.first()?;
-    let (factor, unit) = match (target.is_humidity(), system) {
-        (true, _) => (100.0, "%"),
-        (false, System::Us) => (1.0 / POUND_PER_1000_FT2_DAY, "lb/1000 ft2/24 h"),
-        (false, _) => (8.64e7, "g/m2/day"),
+    let (factor, unit) = match (target.is_flux(), system) {
+        (false, _) => (100.0, "%"),
+        (true, System::Us) => (1.0 / POUND_PER_1000_FT2_DAY, "lb/1000 ft2/24 h"),
+        (true, _) => (8.64e7, "g/m2/day"),
     };
-    let what = match target {
-        Target::HumidityAtDepth { .. } => "Relative humidity at the test depth",
-        Target::EquilibriumHumidity { .. } => "Equilibrium relative humidity",
-        Target::EmissionRate { .. } => "Moisture vapour emission rate",
-        Target::SurfaceFlux { .. } => "Surface flux",
-    };
+    let what = capital(test_name(target));
     let limit = target.limit() * factor;
     Some(Course {
         name: format!("{what}, {unit}"),

@@ -3,7 +3,7 @@
 use serde_json::{Value, json};
 
 use super::{moment, no_day};
-use crate::prep::coating::{CoatingDay, NoDay};
+use crate::prep::coating::{CoatingDay, NoDay, Odds};
 use crate::prep::survey::{Ground, What};
 use crate::prep::{Prepared, Way, materials};
 use crate::scenario::build::Job;
@@ -31,7 +31,7 @@ pub fn json(name: &str, prepared: &Prepared, job: Option<&Job>, notices: &[Strin
         "coating_day_once_holds_are_cleared": if held { day(prepared, &prepared.day) } else { Value::Null },
         "no_coating_day_reason": prepared.day.as_ref().err().map(|why| no_day(*why)),
         "drying_claimed": prepared.claims_drying(),
-        "runs": usize::from(prepared.claims_drying()),
+        "odds": odds(prepared),
         "needed_by": job.and_then(|j| j.needed_by).map(|d| d.to_string()),
         "areas": prepared.survey.areas.iter().map(|area| json!({
             "name": area.name,
@@ -151,6 +151,28 @@ pub fn json(name: &str, prepared: &Prepared, job: Option<&Job>, notices: &[Strin
         })).collect::<Vec<_>>(),
         "cautions": prepared.cautions,
         "notices": notices,
+    })
+}
+
+/// Days by which a share of the sampled worlds is ready; `null` where too few were sampled to tell.
+fn odds(prepared: &Prepared) -> Value {
+    let Some(Odds::Spread {
+        p10,
+        p50,
+        p90,
+        runs,
+        never,
+    }) = prepared.odds
+    else {
+        return Value::Null;
+    };
+    let date = |day: Option<i64>| day.map(|d| prepared.date(d).to_string());
+    json!({
+        "p10": date(p10),
+        "p50": date(p50),
+        "p90": date(p90),
+        "samples": runs,
+        "never": never,
     })
 }
 

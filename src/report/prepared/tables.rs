@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::{moment, no_day};
-use crate::prep::coating::{CoatingDay, NoDay};
+use crate::prep::coating::{CoatingDay, NoDay, Odds};
 use crate::prep::survey::Ground;
 use crate::prep::{Prepared, materials, takeoff};
 use crate::report::{Side, TextTable};
@@ -79,7 +79,7 @@ pub fn headline(prepared: &Prepared, job: Option<&Job>) -> String {
         )
     };
     if prepared.claims_drying() {
-        text.push_str(" One run of the drying, so no odds.");
+        text.push_str(&format!(" {}", odds(prepared)));
     } else {
         text.push_str(" By tasks alone: no drying is claimed.");
     }
@@ -89,6 +89,31 @@ pub fn headline(prepared: &Prepared, job: Option<&Job>) -> String {
         text.push_str(&format!(" Needed by {by}, so too late."));
     }
     text
+}
+
+/// The odds of the day, as a sentence.
+fn odds(prepared: &Prepared) -> String {
+    let Some(Odds::Spread {
+        p10,
+        p50,
+        p90,
+        runs,
+        ..
+    }) = prepared.odds
+    else {
+        return "One run of the drying, so no odds.".into();
+    };
+    let by = |day: Option<i64>| {
+        day.map_or("later than looked at".into(), |d| {
+            format!("by {}", prepared.date(d))
+        })
+    };
+    format!(
+        "Odds by work and drying, from {runs} sampled worlds: one in ten {}, half {}, nine in ten {}.",
+        by(p10),
+        by(p50),
+        by(p90)
+    )
 }
 
 /// What holds the coating.

@@ -22,7 +22,7 @@ pub enum Finding {
     /// A stain.
     Stain(Stain),
     /// An old coating, adhesive, sealer, wax or varnish.
-    Coating(Coating),
+    Coating(OldLayer),
     /// A sign of damp.
     Damp(Damp),
     /// A part that sounds hollow.
@@ -135,7 +135,7 @@ finding! {
 
 finding! {
     /// An old coating.
-    Coating {
+    OldLayer {
         /// Its size.
         #[schemars(extend("x-limit" = "size of a finding"))]
         size: Area,

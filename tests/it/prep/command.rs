@@ -97,7 +97,12 @@ fn json_is_one_object_without_notes() {
     let object: Value = serde_json::from_str(&ran.out).unwrap();
     assert_eq!(object["schema"], "coatday/prep/1");
     assert_eq!(object["drying_claimed"], true);
-    assert_eq!(object["runs"], 1);
+    let odds = &object["odds"];
+    assert_eq!((&odds["samples"], &odds["never"]), (&json!(32), &json!(0)));
+    let date = |key: &str| odds[key].as_str().unwrap().to_owned();
+    assert!(date("p10") <= date("p50") && date("p50") <= date("p90"));
+    let again = run(&folder, &["prep", "job.json", "--json", "--no-charts"]);
+    assert_eq!(again.out, ran.out, "the same seed gives the same odds");
     assert_eq!(object["on_hold"], false);
     assert!(object["coating_day"]["date"].is_string());
     assert!(
