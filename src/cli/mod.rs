@@ -108,7 +108,7 @@ enum Command {
     Readings(readings::ReadingsArguments),
     /// May the floor be coated now: dew point, air, slab, tests; rule by rule.
     Today(today::TodayArguments),
-    /// From the walk over the floor: repairs, shopping list, method, calendar and coating day.
+    /// From the walk over the floor to repairs, shopping list, calendar and coating day.
     Prep(prep::PrepArguments),
     /// Show when outside air is drier than the room, by month and hour, and what warming it costs.
     Weather(weather::WeatherArguments),

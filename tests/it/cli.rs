@@ -149,6 +149,7 @@ fn regress_help_of_the_program() {
       size         Check the dehumidifiers of each setup against the load and the room's actual state
       readings     List and judge the readings of moisture tests, and add to them
       today        May the floor be coated now: dew point, air, slab, tests; rule by rule
+      prep         From the walk over the floor to repairs, shopping list, calendar and coating day
       weather      Show when outside air is drier than the room, by month and hour, and what warming it
                    costs
       air          A state of moist air from any two known quantities, in both unit systems
