@@ -1,7 +1,7 @@
 //! What to check before the coating, and cautions for the work.
 
 use super::survey::{Ground, Survey};
-use crate::scenario::model::{Method, Walk, Wash, Work};
+use crate::scenario::model::{Method, SiteWork, Walk, Wash};
 
 use super::tasks::Tasks;
 
@@ -107,15 +107,15 @@ pub fn checklist(survey: &Survey, method: Option<Method>) -> Vec<Check> {
 /// Cautions for the work of a plan.
 #[must_use]
 pub fn cautions(tasks: &Tasks, method: Option<Method>, walk: &Walk) -> Vec<String> {
-    let works = |work: Work| tasks.tasks.iter().any(|t| t.work == work);
+    let works = |work: SiteWork| tasks.tasks.iter().any(|t| t.work == work);
     let mut list: Vec<String> = Vec::new();
     let dusty = [
-        Work::Grinding,
-        Work::EdgeGrinding,
-        Work::SpotGrinding,
-        Work::Scarifying,
-        Work::ShotBlasting,
-        Work::SquaringEdges,
+        SiteWork::Grinding,
+        SiteWork::EdgeGrinding,
+        SiteWork::SpotGrinding,
+        SiteWork::Scarifying,
+        SiteWork::ShotBlasting,
+        SiteWork::SquaringEdges,
     ]
     .into_iter()
     .any(works);
@@ -123,17 +123,17 @@ pub fn cautions(tasks: &Tasks, method: Option<Method>, walk: &Walk) -> Vec<Strin
         list.push("Concrete dust holds silica, which ruins lungs. Use shrouds and vacuums with fine filters, keep others out, switch fans off while grinding, and wear breathing protection as local rules (in the US 29 CFR 1926.1153) and the tool's sheet say.".into());
         list.push("Power tools kick, throw chips and are loud: guards on, eyes, ears and hands protected, as the tool's sheet says.".into());
     }
-    if method == Some(Method::ChemicalEtch) || works(Work::Etching) {
+    if method == Some(Method::ChemicalEtch) || works(SiteWork::Etching) {
         list.push("Etch chemicals burn skin, eyes and lungs: acid into water and never the other way, gloves, goggles, apron, fresh air, water at hand; never together with chlorine cleaners. Neutralise and dispose of the rinse water as local codes and the product sheet say.".into());
     }
-    if works(Work::Stripping) {
+    if works(SiteWork::Stripping) {
         list.push("Strippers can burn and poison, and their fumes can burn: no flames, fresh air, gloves, as the product sheet says. Old layers may hold lead or asbestos: have them tested before work, as local codes say.".into());
-    } else if tasks.tasks.iter().any(|t| t.work == Work::Sanding) {
+    } else if tasks.tasks.iter().any(|t| t.work == SiteWork::Sanding) {
         list.push("Old layers on wood may hold lead: have them tested before sanding, as local codes say.".into());
     }
-    if works(Work::PowerWashing)
-        || works(Work::Etching)
-        || works(Work::Degreasing)
+    if works(SiteWork::PowerWashing)
+        || works(SiteWork::Etching)
+        || works(SiteWork::Degreasing)
         || walk.wash == Some(Wash::PowerWash)
     {
         list.push("Water and electricity: cords and plugs off the wet floor, residual-current protection on every circuit, as local electrical codes and licensed practice say.".into());

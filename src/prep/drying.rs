@@ -16,7 +16,7 @@ use super::survey::{Ground, Survey};
 use super::tasks::{Effect, Tasks};
 use crate::plan::{Accuracy, Outcome, compare, prepare, run_setup};
 use crate::scenario::build::{Action, Event, Job};
-use crate::scenario::model::Work;
+use crate::scenario::model::SiteWork;
 
 /// How long a spot stays under water \[s\].
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -56,7 +56,7 @@ pub fn on_the_slab(
     tasks: &Tasks,
     schedule: &Schedule,
     water_left: f64,
-    without: Option<Work>,
+    without: Option<SiteWork>,
 ) -> OnTheSlab {
     let effects = || {
         tasks
@@ -89,8 +89,8 @@ pub fn on_the_slab(
         }
         if effect.wets() {
             let lasts = match task.work {
-                Work::PowerWashing => WET_FOR.washing,
-                Work::Etching => WET_FOR.etching,
+                SiteWork::PowerWashing => WET_FOR.washing,
+                SiteWork::Etching => WET_FOR.etching,
                 _ => WET_FOR.cleaning,
             };
             let from = (slot.end - lasts).max(slot.start);

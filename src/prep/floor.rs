@@ -16,7 +16,7 @@ use super::takeoff::{self, Line};
 use super::tasks::{self, Tasks};
 use crate::plan::{self, Accuracy};
 use crate::scenario::build::{Job, seconds_between};
-use crate::scenario::model::{Finding, Order, Scenario, Walk, Wash, Work, WorkingDays};
+use crate::scenario::model::{Finding, Order, Scenario, SiteWork, Walk, Wash, WorkingDays};
 
 /// How far to go.
 #[derive(Clone, Copy, Debug)]
@@ -290,7 +290,7 @@ fn hire_days(facts: &Facts, tasks: &Tasks, schedule: &Schedule) -> i64 {
             .tasks
             .iter()
             .zip(&schedule.slots)
-            .filter(|(task, _)| [facts.work, Work::EdgeGrinding].contains(&task.work))
+            .filter(|(task, _)| [facts.work, SiteWork::EdgeGrinding].contains(&task.work))
             .map(|(_, slot)| slot)
     };
     let first = used().map(|s| s.start).fold(f64::INFINITY, f64::min);
@@ -326,7 +326,7 @@ fn calendar_job(
     start: f64,
     job: &Job,
     way: &Way,
-    without: Option<Work>,
+    without: Option<SiteWork>,
 ) -> Job {
     let slab = drying::on_the_slab(
         survey,
@@ -474,7 +474,7 @@ impl Setting<'_> {
         )
     }
 
-    fn job(&self, job: &Job, way: &Way, without: Option<Work>) -> Job {
+    fn job(&self, job: &Job, way: &Way, without: Option<SiteWork>) -> Job {
         calendar_job(
             self.scenario,
             self.walk,
@@ -507,7 +507,7 @@ impl Setting<'_> {
     }
 
     /// The coating day of one way with one setup, and the drying that its method adds.
-    fn one(&self, job: &Job, accuracy: Accuracy, way: &Way, setup: &str, work: Work) -> OneRun {
+    fn one(&self, job: &Job, accuracy: Accuracy, way: &Way, setup: &str, work: SiteWork) -> OneRun {
         let run =
             |without| drying::run_one(&self.job(job, way, without), setup, &self.time, accuracy);
         let Some(with) = run(None) else {

@@ -1,6 +1,6 @@
 //! Usual packs, waste and working rates. All are common practice, no published source; packs and rates of the scenario replace them.
 
-use crate::scenario::model::{Material, Walk, Work};
+use crate::scenario::model::{Material, SiteWork, Walk};
 
 const GALLON: f64 = 3.785_411_784e-3;
 const FLUID_OUNCE: f64 = GALLON / 128.0;
@@ -122,7 +122,7 @@ pub const SETTING_UP: f64 = 15.0 * 60.0;
 
 /// What one person does in an hour \[m2, m or m3\]: that of the scenario, else the usual.
 #[must_use]
-pub fn rate(work: Work, walk: &Walk) -> f64 {
+pub fn rate(work: SiteWork, walk: &Walk) -> f64 {
     let given = walk
         .work_rates
         .iter()
@@ -135,19 +135,19 @@ pub fn rate(work: Work, walk: &Walk) -> f64 {
                 .or(rate.volume.map(|v| v.si()))
         });
     given.unwrap_or(match work {
-        Work::Masking => 30.0,
-        Work::Stripping | Work::CrackFilling => 10.0,
-        Work::Degreasing | Work::Grinding | Work::Priming => 20.0,
-        Work::PowerWashing => 70.0,
-        Work::Etching => 25.0,
-        Work::SquaringEdges => 1.5,
-        Work::Patching => 0.04,
-        Work::JointSealing => 12.0,
-        Work::EdgeGrinding => 8.0,
-        Work::SpotGrinding => 4.0,
-        Work::ShotBlasting => 50.0,
-        Work::Scarifying | Work::Sanding => 15.0,
-        Work::Vacuuming => 100.0,
-        Work::Brushing => 5.0,
+        SiteWork::Masking => 30.0,
+        SiteWork::Stripping | SiteWork::CrackFilling => 10.0,
+        SiteWork::Degreasing | SiteWork::Grinding | SiteWork::Priming => 20.0,
+        SiteWork::PowerWashing => 70.0,
+        SiteWork::Etching => 25.0,
+        SiteWork::SquaringEdges => 1.5,
+        SiteWork::Patching => 0.04,
+        SiteWork::JointSealing => 12.0,
+        SiteWork::EdgeGrinding => 8.0,
+        SiteWork::SpotGrinding => 4.0,
+        SiteWork::ShotBlasting => 50.0,
+        SiteWork::Scarifying | SiteWork::Sanding => 15.0,
+        SiteWork::Vacuuming => 100.0,
+        SiteWork::Brushing => 5.0,
     })
 }

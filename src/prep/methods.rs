@@ -5,7 +5,7 @@
 
 use super::repairs::Repairs;
 use super::survey::{Ground, Survey};
-use crate::scenario::model::{Dust, Method, Ventilation, Walk, Water, Work};
+use crate::scenario::model::{Dust, Method, SiteWork, Ventilation, Walk, Water};
 
 /// What one method does and needs.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -36,7 +36,7 @@ pub struct Facts {
     /// Areas it is used on \[m2\].
     pub areas: (f64, f64),
     /// The work it is.
-    pub work: Work,
+    pub work: SiteWork,
     /// Whether it wets the whole floor.
     pub wets: bool,
 }
@@ -56,7 +56,7 @@ pub const METHODS: [Facts; 4] = [
         passes_sealer: true,
         leaves_edges: true,
         areas: (0.0, f64::INFINITY),
-        work: Work::Grinding,
+        work: SiteWork::Grinding,
         wets: false,
     },
     Facts {
@@ -73,7 +73,7 @@ pub const METHODS: [Facts; 4] = [
         leaves_edges: true,
         // Below this the machine cannot be turned and set.
         areas: (20.0, f64::INFINITY),
-        work: Work::ShotBlasting,
+        work: SiteWork::ShotBlasting,
         wets: false,
     },
     Facts {
@@ -89,7 +89,7 @@ pub const METHODS: [Facts; 4] = [
         passes_sealer: true,
         leaves_edges: true,
         areas: (0.0, f64::INFINITY),
-        work: Work::Scarifying,
+        work: SiteWork::Scarifying,
         wets: false,
     },
     Facts {
@@ -106,7 +106,7 @@ pub const METHODS: [Facts; 4] = [
         leaves_edges: false,
         // Above this the rinse water can hardly be caught before the acid dries.
         areas: (0.0, 500.0),
-        work: Work::Etching,
+        work: SiteWork::Etching,
         wets: true,
     },
 ];

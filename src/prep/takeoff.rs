@@ -16,7 +16,7 @@ use super::repairs::{Patch, Repairs};
 use super::rules::{BATCH_TIME, OVERFILL, PATCH_LAYER, TUBE_COVERS};
 use super::survey::{Ground, Survey};
 use crate::scenario::defaults::Measure;
-use crate::scenario::model::{Material, Method, Walk, Wash, Work};
+use crate::scenario::model::{Material, Method, SiteWork, Walk, Wash};
 
 /// Rounding of a division that must not buy one more pack.
 const ROUNDING: f64 = 1e-9;
@@ -253,7 +253,7 @@ impl Needs {
 /// Volume a crew places in a second \[m3/s\].
 #[must_use]
 pub fn placing(walk: &Walk) -> f64 {
-    materials::rate(Work::Patching, walk) * f64::from(walk.crew_taken()) / 3600.0
+    materials::rate(SiteWork::Patching, walk) * f64::from(walk.crew_taken()) / 3600.0
 }
 
 /// A quantity of a material in words of both systems.

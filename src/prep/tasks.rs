@@ -11,7 +11,7 @@ use super::repairs::Repairs;
 use super::rules::{LAYER_WAIT, LOOKS_DRY, PATCH_WAIT, PRIMER_WAIT, SEALER_WAIT};
 use super::survey::{Area, Ground, Survey};
 use super::takeoff::{self, Pass};
-use crate::scenario::model::{Method, Order, Walk, Wash, Work};
+use crate::scenario::model::{Method, Order, SiteWork, Walk, Wash};
 
 /// A wetting of spots that cover less than this share of an area is not a wetting of the slab: the moisture test is made elsewhere.
 const MOST_OF_IT: f64 = 0.5;
@@ -53,7 +53,7 @@ pub struct Task {
     /// Index of its area.
     pub area: usize,
     /// The work it is.
-    pub work: Work,
+    pub work: SiteWork,
     /// Labour \[person-seconds\].
     pub labour: f64,
     /// What it does to the slab; `None` for nothing.
@@ -78,7 +78,7 @@ struct Draft {
     /// Place among the drafts of its area.
     local: usize,
     name: String,
-    work: Work,
+    work: SiteWork,
     amount: f64,
     after: Vec<(usize, f64)>,
     then: f64,
@@ -155,7 +155,7 @@ pub fn tasks(
         out.steps.push(Step {
             work: labour / people,
             // A batch that is mixed is placed, and acid does not stay overnight.
-            whole: matches!(draft.work, Work::Patching | Work::Etching),
+            whole: matches!(draft.work, SiteWork::Patching | SiteWork::Etching),
             crew: draft.area % crews,
             after: draft
                 .after
@@ -188,7 +188,7 @@ impl Chain {
         &mut self,
         phase: usize,
         name: impl Into<String>,
-        work: Work,
+        work: SiteWork,
         amount: f64,
         after: Vec<(usize, f64)>,
         effect: Option<Effect>,
@@ -213,7 +213,7 @@ impl Chain {
         &mut self,
         phase: usize,
         name: impl Into<String>,
-        work: Work,
+        work: SiteWork,
         amount: f64,
         wait: f64,
         effect: Option<Effect>,
@@ -230,7 +230,7 @@ impl Chain {
         self.next(
             phase::SQUARE,
             "Square the edges of patches",
-            Work::SquaringEdges,
+            SiteWork::SquaringEdges,
             r.patch_size(),
             0.0,
             None,
@@ -245,12 +245,12 @@ impl Chain {
             };
             let name = format!("Patch, layer {} of {}", pass.layer, passes.len());
             let phase = phase::PATCH + 3 * index;
-            layer = Some(self.add(phase, name, Work::Patching, pass.volume, after, None));
+            layer = Some(self.add(phase, name, SiteWork::Patching, pass.volume, after, None));
         }
         ends.extend(layer.map(|last| (last, PATCH_WAIT)));
         for (offset, name, work, amount) in [
-            (1, "Fill cracks", Work::CrackFilling, r.crack_length),
-            (2, "Seal joints", Work::JointSealing, r.joint_length),
+            (1, "Fill cracks", SiteWork::CrackFilling, r.crack_length),
+            (2, "Seal joints", SiteWork::JointSealing, r.joint_length),
         ] {
             if amount > 0.0 {
                 let local = self.add(
@@ -300,7 +300,7 @@ fn concrete(
     chain.next(
         phase::MASK,
         "Mask walls and goods",
-        Work::Masking,
+        SiteWork::Masking,
         area.perimeter,
         0.0,
         None,
@@ -308,7 +308,7 @@ fn concrete(
     chain.next(
         phase::STRIP,
         "Strip the old layer and rinse",
-        Work::Stripping,
+        SiteWork::Stripping,
         r.strip,
         LOOKS_DRY,
         Some(wetted(r.strip, area)),
@@ -316,7 +316,7 @@ fn concrete(
     chain.next(
         phase::DEGREASE,
         "Degrease stains and rinse",
-        Work::Degreasing,
+        SiteWork::Degreasing,
         r.degrease,
         LOOKS_DRY,
         Some(wetted(r.degrease, area)),
@@ -327,7 +327,7 @@ fn concrete(
             chain.next(
                 phase,
                 "Power wash",
-                Work::PowerWashing,
+                SiteWork::PowerWashing,
                 area.size,
                 LOOKS_DRY,
                 Some(Effect::Wets),
@@ -342,7 +342,7 @@ fn concrete(
         chain.next(
             phase::ETCH,
             "Etch, neutralise and rinse",
-            Work::Etching,
+            SiteWork::Etching,
             area.size,
             LOOKS_DRY,
             Some(Effect::WetsAndOpens),
@@ -351,10 +351,10 @@ fn concrete(
     chain.repairs(r, passes);
     if let Some(facts) = method.filter(|_| !etch) {
         let (name, work) = match facts.method {
-            Method::VacuumGrinding => ("Grind with vacuum", Work::Grinding),
-            Method::ShotBlasting => ("Shot blast", Work::ShotBlasting),
-            Method::Scarifying => ("Scarify", Work::Scarifying),
-            Method::ChemicalEtch => ("Etch, neutralise and rinse", Work::Etching),
+            Method::VacuumGrinding => ("Grind with vacuum", SiteWork::Grinding),
+            Method::ShotBlasting => ("Shot blast", SiteWork::ShotBlasting),
+            Method::Scarifying => ("Scarify", SiteWork::Scarifying),
+            Method::ChemicalEtch => ("Etch, neutralise and rinse", SiteWork::Etching),
         };
         chain.next(
             phase::PROFILE,
@@ -368,7 +368,7 @@ fn concrete(
             chain.next(
                 phase::EDGES,
                 "Grind edges by hand",
-                Work::EdgeGrinding,
+                SiteWork::EdgeGrinding,
                 area.perimeter,
                 0.0,
                 None,
@@ -378,7 +378,7 @@ fn concrete(
     chain.next(
         phase::SPOTS,
         "Grind high spots and repairs flush",
-        Work::SpotGrinding,
+        SiteWork::SpotGrinding,
         r.high + r.patch_size(),
         0.0,
         None,
@@ -389,7 +389,7 @@ fn concrete(
     chain.next(
         phase::VACUUM,
         "Vacuum and wipe test",
-        Work::Vacuuming,
+        SiteWork::Vacuuming,
         area.size,
         0.0,
         None,
@@ -401,7 +401,7 @@ fn wood(chain: &mut Chain, area: &Area, r: &Repairs, passes: &[Pass]) {
     chain.next(
         phase::MASK,
         "Mask walls and goods",
-        Work::Masking,
+        SiteWork::Masking,
         area.perimeter,
         0.0,
         None,
@@ -409,7 +409,7 @@ fn wood(chain: &mut Chain, area: &Area, r: &Repairs, passes: &[Pass]) {
     chain.next(
         phase::STRIP,
         "Strip wax and varnish",
-        Work::Stripping,
+        SiteWork::Stripping,
         r.strip,
         LOOKS_DRY,
         None,
@@ -417,17 +417,24 @@ fn wood(chain: &mut Chain, area: &Area, r: &Repairs, passes: &[Pass]) {
     chain.next(
         phase::DEGREASE,
         "Clean stains",
-        Work::Degreasing,
+        SiteWork::Degreasing,
         r.degrease,
         LOOKS_DRY,
         None,
     );
     chain.repairs(r, passes);
-    chain.next(phase::PROFILE, "Sand", Work::Sanding, area.size, 0.0, None);
+    chain.next(
+        phase::PROFILE,
+        "Sand",
+        SiteWork::Sanding,
+        area.size,
+        0.0,
+        None,
+    );
     chain.next(
         phase::VACUUM,
         "Vacuum and wipe test",
-        Work::Vacuuming,
+        SiteWork::Vacuuming,
         area.size,
         0.0,
         None,
@@ -439,7 +446,7 @@ fn metal(chain: &mut Chain, area: &Area, r: &Repairs, passes: &[Pass]) {
     chain.next(
         phase::MASK,
         "Mask walls and goods",
-        Work::Masking,
+        SiteWork::Masking,
         area.perimeter,
         0.0,
         None,
@@ -447,7 +454,7 @@ fn metal(chain: &mut Chain, area: &Area, r: &Repairs, passes: &[Pass]) {
     chain.next(
         phase::STRIP,
         "Strip the old layer",
-        Work::Stripping,
+        SiteWork::Stripping,
         r.strip + r.by_machine,
         0.0,
         None,
@@ -455,7 +462,7 @@ fn metal(chain: &mut Chain, area: &Area, r: &Repairs, passes: &[Pass]) {
     chain.next(
         phase::DEGREASE,
         "Degrease",
-        Work::Degreasing,
+        SiteWork::Degreasing,
         area.size,
         0.0,
         None,
@@ -464,7 +471,7 @@ fn metal(chain: &mut Chain, area: &Area, r: &Repairs, passes: &[Pass]) {
     chain.next(
         phase::PROFILE,
         "Brush to sound metal",
-        Work::Brushing,
+        SiteWork::Brushing,
         area.size,
         0.0,
         None,
@@ -472,7 +479,7 @@ fn metal(chain: &mut Chain, area: &Area, r: &Repairs, passes: &[Pass]) {
     chain.next(
         phase::VACUUM,
         "Vacuum and wipe test",
-        Work::Vacuuming,
+        SiteWork::Vacuuming,
         area.size,
         0.0,
         None,
@@ -480,7 +487,7 @@ fn metal(chain: &mut Chain, area: &Area, r: &Repairs, passes: &[Pass]) {
     chain.next(
         phase::PRIME,
         "Prime",
-        Work::Priming,
+        SiteWork::Priming,
         area.size,
         PRIMER_WAIT,
         None,

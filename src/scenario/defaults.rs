@@ -5,8 +5,8 @@
 mod walk;
 
 pub use walk::{
-    CREW, DELAMINATION_DEPTH, Measure, WANTED_PROFILE, WATER_LEFT, WOOD_MOISTURE_LIMIT,
-    WORKING_HOURS, enclosed,
+    CREW, CREW_HOURS, DELAMINATION_DEPTH, Measure, WANTED_PROFILE, WATER_LEFT, WOOD_MOISTURE_LIMIT,
+    enclosed,
 };
 
 use super::model::{

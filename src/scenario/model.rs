@@ -35,13 +35,9 @@ pub use room::{
     Work,
 };
 pub use supply::{Circuit, Generator, SitePower};
-pub use findings::{
-    Broken, Coating, CoatingState, Crack, CrackState, Damp, DampState, Delamination, Finding, Joint,
-    JointState, Remark, Rust, RustState, Spot, Stain, StainState,
-};
 pub use walk::{
     Corner, Dust, FloorArea, Hire, Material, MaterialChoice, Method, OldCoating, Order, SiteLimits,
-    Substrate, Ventilation, Walk, Wash, Water, Wood, WoodKind, Work, WorkRate, WorkingDays,
+    SiteWork, Substrate, Ventilation, Walk, Wash, Water, Wood, WoodKind, WorkRate, WorkingDays,
     WorkingTime,
 };
 

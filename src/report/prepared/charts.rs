@@ -8,7 +8,7 @@ use crate::report::site_plan::{Outline, SitePlan, Spot};
 use crate::report::work_chart::{Course, WorkBar, WorkChart, WorkKind, WorkRow};
 use crate::report::{Limit, Mark, Size, svg};
 use crate::scenario::build::Job;
-use crate::scenario::model::Work;
+use crate::scenario::model::SiteWork;
 use crate::units::System;
 
 /// Seconds in a day.
@@ -119,26 +119,26 @@ fn plan(name: &str, prepared: &Prepared, system: System) -> Option<SitePlan> {
 }
 
 /// The name of the row of a work.
-fn row_name(work: Work) -> &'static str {
+fn row_name(work: SiteWork) -> &'static str {
     match work {
-        Work::Masking => "Mask",
-        Work::Stripping => "Strip",
-        Work::Degreasing => "Degrease",
-        Work::PowerWashing => "Power wash",
-        Work::Etching => "Etch and rinse",
-        Work::SquaringEdges => "Square patch edges",
-        Work::Patching => "Patch in layers",
-        Work::CrackFilling => "Fill cracks",
-        Work::JointSealing => "Seal joints",
-        Work::Grinding => "Grind with vacuum",
-        Work::EdgeGrinding => "Grind edges",
-        Work::SpotGrinding => "Grind spots flush",
-        Work::ShotBlasting => "Shot blast",
-        Work::Scarifying => "Scarify",
-        Work::Vacuuming => "Vacuum, wipe test",
-        Work::Sanding => "Sand wood",
-        Work::Brushing => "Brush metal",
-        Work::Priming => "Prime metal",
+        SiteWork::Masking => "Mask",
+        SiteWork::Stripping => "Strip",
+        SiteWork::Degreasing => "Degrease",
+        SiteWork::PowerWashing => "Power wash",
+        SiteWork::Etching => "Etch and rinse",
+        SiteWork::SquaringEdges => "Square patch edges",
+        SiteWork::Patching => "Patch in layers",
+        SiteWork::CrackFilling => "Fill cracks",
+        SiteWork::JointSealing => "Seal joints",
+        SiteWork::Grinding => "Grind with vacuum",
+        SiteWork::EdgeGrinding => "Grind edges",
+        SiteWork::SpotGrinding => "Grind spots flush",
+        SiteWork::ShotBlasting => "Shot blast",
+        SiteWork::Scarifying => "Scarify",
+        SiteWork::Vacuuming => "Vacuum, wipe test",
+        SiteWork::Sanding => "Sand wood",
+        SiteWork::Brushing => "Brush metal",
+        SiteWork::Priming => "Prime metal",
     }
 }
 
@@ -146,7 +146,7 @@ fn calendar(name: &str, prepared: &Prepared, job: Option<&Job>, system: System) 
     let zero = (prepared.start / DAY).floor() * DAY;
     let day = |time: f64| (time - zero) / DAY;
     let way = &prepared.way;
-    let mut rows: Vec<(Work, WorkRow)> = Vec::new();
+    let mut rows: Vec<(SiteWork, WorkRow)> = Vec::new();
     for (index, (task, slot)) in way.tasks.tasks.iter().zip(&way.schedule.slots).enumerate() {
         // The longest wait that anything has behind this task.
         let wait = way

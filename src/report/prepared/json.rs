@@ -181,7 +181,7 @@ fn order(way: &Way) -> Option<&'static str> {
         .tasks
         .tasks
         .iter()
-        .any(|t| t.work == crate::scenario::model::Work::PowerWashing);
+        .any(|t| t.work == crate::scenario::model::SiteWork::PowerWashing);
     washed.then_some(match way.order {
         crate::scenario::model::Order::WashFirst => "wash_first",
         crate::scenario::model::Order::WashLast => "wash_last",

@@ -1,7 +1,7 @@
 //! What is taken where the walk says nothing.
 
 use crate::scenario::model::{
-    FloorArea, Material, Scenario, Substrate, Walk, Wood, WoodKind, Work, WorkingDays,
+    FloorArea, Material, Scenario, SiteWork, Substrate, Walk, Wood, WoodKind, WorkingDays,
 };
 
 /// Surface profile class for a thin resin coating (common practice, no published source); the product sheet decides.
@@ -9,7 +9,7 @@ pub const WANTED_PROFILE: u32 = 3;
 /// Water that a wet vacuum leaves, m (common practice, no published source).
 pub const WATER_LEFT: f64 = 1e-3;
 /// Working hours of a day, h (common practice, no published source).
-pub const WORKING_HOURS: (f64, f64) = (7.0, 15.5);
+pub const CREW_HOURS: (f64, f64) = (7.0, 15.5);
 /// People in a crew (common practice, no published source).
 pub const CREW: u32 = 2;
 /// Highest moisture content of wood under a coating (common practice, no published source); the product sheet decides.
@@ -67,7 +67,7 @@ impl Material {
     }
 }
 
-impl Work {
+impl SiteWork {
     /// What its rate is counted by.
     #[must_use]
     pub fn measure(self) -> Measure {
@@ -164,8 +164,8 @@ impl Walk {
     pub fn hours_taken(&self) -> (f64, f64) {
         let given = self.working_time.as_ref();
         (
-            given.and_then(|t| t.from).unwrap_or(WORKING_HOURS.0),
-            given.and_then(|t| t.to).unwrap_or(WORKING_HOURS.1),
+            given.and_then(|t| t.from).unwrap_or(CREW_HOURS.0),
+            given.and_then(|t| t.to).unwrap_or(CREW_HOURS.1),
         )
     }
 

@@ -380,7 +380,7 @@ pub struct MaterialChoice {
     Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema,
 )]
 #[serde(rename_all = "snake_case")]
-pub enum Work {
+pub enum SiteWork {
     /// Masking walls and goods, by length of edge.
     Masking,
     /// Stripping an old coating, by area.
@@ -424,7 +424,7 @@ pub enum Work {
 #[serde(deny_unknown_fields)]
 pub struct WorkRate {
     /// Which.
-    pub work: Work,
+    pub work: SiteWork,
     /// Area done by one person in an hour.
     #[schemars(extend("x-limit" = "area done in an hour"))]
     #[serde(skip_serializing_if = "Option::is_none")]

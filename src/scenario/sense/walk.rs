@@ -6,7 +6,7 @@ use super::Sense;
 use crate::scenario::defaults::{self, Measure};
 use crate::scenario::finding_checks::{self, Place, amount};
 use crate::scenario::json::{Node, Value};
-use crate::scenario::model::{Material, Work};
+use crate::scenario::model::{Material, SiteWork};
 use crate::units::Kind;
 
 /// A given size and that of the outline may differ by this share: people measure roughly.
@@ -184,8 +184,8 @@ impl<'a> Sense<'a, '_> {
                 Value::Number(_, number) => Some(number),
                 _ => None,
             };
-            let from = number("from").unwrap_or(defaults::WORKING_HOURS.0);
-            let to = number("to").unwrap_or(defaults::WORKING_HOURS.1);
+            let from = number("from").unwrap_or(defaults::CREW_HOURS.0);
+            let to = number("to").unwrap_or(defaults::CREW_HOURS.1);
             if from >= to {
                 self.add(
                     "walk.working_time",
@@ -219,7 +219,7 @@ impl<'a> Sense<'a, '_> {
             Some((material.measure(), false))
         });
         self.lists(walk, "work_rates", "work", &|word| {
-            let work: Work = serde_json::from_value(word.into()).ok()?;
+            let work: SiteWork = serde_json::from_value(word.into()).ok()?;
             Some((work.measure(), true))
         });
     }
