@@ -47,7 +47,16 @@ fn tables_cautions_and_charts() {
     let folder = place(&some());
     let ran = run(
         &folder,
-        &["prep", "job.json", "--out", "charts", "--units", "si"],
+        &[
+            "prep",
+            "job.json",
+            "--out",
+            "charts",
+            "--units",
+            "si",
+            "--samples",
+            "0",
+        ],
     );
     assert_eq!(ran.code, 0, "{}", ran.err);
     assert!(ran.out.starts_with("First coating day: "), "{}", ran.out);
@@ -86,6 +95,7 @@ fn tables_cautions_and_charts() {
     );
     // Cautions stay when notes are not wanted.
     let quiet = run(&folder, &["-q", "prep", "job.json", "--no-charts"]);
+    assert!(quiet.out.contains("from 32 sampled worlds: one in ten by "));
     assert!(quiet.err.contains("CAUTION") && !quiet.err.contains("Rules used"));
 }
 
