@@ -219,6 +219,10 @@ fn shown(outcome: &Outcome, figure: String) -> String {
     }
 }
 
+/// Columns of the table without odds.
+const IN_TIME: usize = 3;
+const WATER: usize = 7;
+
 /// The ranking as a table.
 #[must_use]
 pub fn table(job: &Job, outcomes: &[Outcome], system: System) -> TextTable {
@@ -277,14 +281,17 @@ pub fn table(job: &Job, outcomes: &[Outcome], system: System) -> TextTable {
                 let odds = o.odds.as_ref();
                 row.insert(2, odds.map_or("-".into(), range));
                 let chance = odds.and_then(|odds| odds.in_time);
-                row.insert(5, chance.map_or("-".into(), percent));
+                // The odds take the place of the word whether it is in time.
+                row[IN_TIME + 1] = chance.map_or("-".into(), percent);
+                row.remove(WATER + 1);
             }
             row
         })
         .collect();
     if sampled {
         heads.insert(2, ("10 to 90 %", Side::Left));
-        heads.insert(5, ("Odds", Side::Right));
+        heads[IN_TIME + 1] = ("In time", Side::Right);
+        heads.remove(WATER + 1);
     }
     TextTable {
         columns: heads.iter().map(|(h, s)| ((*h).into(), *s)).collect(),

@@ -222,6 +222,16 @@ fn regress_help_of_compare() {
 
               [default: plots]
 
+          --samples <N>
+              Worlds to sample for the odds of each date; 0 for a single run of each setup
+
+              [default: 32]
+
+          --seed <N>
+              Seed of the samples: the same seed gives the same odds
+
+              [default: 1]
+
           --no-charts
               No charts
 

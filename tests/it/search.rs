@@ -135,6 +135,7 @@ proptest! {
         let all = candidates(&BASE, inventory).all;
         let candidate = &all[number % all.len()];
         let world = Draw::new(&BASE, index, seed).apply(&BASE);
+        let inventory = world.inventory.as_ref().expect("an inventory");
         let start = prepare(&world, sampling_accuracy()).expect("a slab");
         let fewest = fewest_days(&world, &start);
         let outcome = run_setup(&world, &setup(&world, inventory, candidate), &start);

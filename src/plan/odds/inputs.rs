@@ -110,9 +110,10 @@ impl Draw {
         world.slab.start_humidity = self.young_humidity;
         world.film_factor = self.film;
         world.room.air_changes_per_hour *= self.leakage;
-        for setup in &mut world.setups {
-            setup.room.air_changes_per_hour *= self.leakage;
-            if let Some(rest) = &mut setup.room.rest {
+        let on_hand = world.inventory.iter_mut().map(|i| &mut i.room);
+        for room in world.setups.iter_mut().map(|s| &mut s.room).chain(on_hand) {
+            room.air_changes_per_hour *= self.leakage;
+            if let Some(rest) = &mut room.rest {
                 rest.leakage *= self.leakage;
             }
         }

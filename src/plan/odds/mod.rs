@@ -1,7 +1,7 @@
 //! The odds of a date: the job run in many worlds that it may meet.
 //!
 //! Samples follow an Owen-scrambled Sobol sequence (Owen 1995; Burley 2020), so that few of them fill the space of inputs
-//! evenly; the same seed gives the same numbers whatever the number of threads. [`inputs`] says what varies and how far.
+//! evenly; the same seed gives the same numbers whatever the number of threads. `inputs.rs` says what varies and how far.
 //!
 //! Accuracy: `tests/it/odds.rs` (128 samples against 4096, coverage of synthetic jobs).
 

@@ -56,6 +56,13 @@ struct World {
     fewest_days: f64,
 }
 
+impl World {
+    /// The inventory as this world has it: its room leaks otherwise.
+    fn inventory<'a>(&'a self, stated: &'a Inventory) -> &'a Inventory {
+        self.job.inventory.as_ref().unwrap_or(stated)
+    }
+}
+
 /// What one run with the inputs as stated says about a plan.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Screened {
@@ -395,7 +402,7 @@ fn judge(inventory: &Inventory, candidate: &Candidate, worlds: &[World], best: f
     let allowed_misses = misses_allowed(inventory.confidence, n);
     let bounds: Vec<f64> = worlds
         .iter()
-        .map(|w| lower_bound(&w.job, inventory, candidate, w.fewest_days))
+        .map(|w| lower_bound(&w.job, w.inventory(inventory), candidate, w.fewest_days))
         .collect();
     let mut rest: f64 = bounds.iter().sum();
     if rest > best * n as f64 {
@@ -436,7 +443,11 @@ fn misses_allowed(confidence: f64, worlds: usize) -> usize {
 /// Cost without delay, cost of delay, and whether the date is missed.
 fn in_world(inventory: &Inventory, candidate: &Candidate, world: &World) -> (f64, f64, bool) {
     let job = &world.job;
-    let outcome = run_sampled(job, &setup(job, inventory, candidate), &world.start);
+    let outcome = run_sampled(
+        job,
+        &setup(job, world.inventory(inventory), candidate),
+        &world.start,
+    );
     let days = outcome.days_to_target.unwrap_or(f64::INFINITY);
     let missed = days_allowed(job).is_some_and(|allowed| days > allowed) || days.is_infinite();
     (
@@ -457,7 +468,11 @@ fn whole(
     let runs: Vec<_> = worlds
         .par_iter()
         .map(|w| {
-            let outcome = run_sampled(&w.job, &setup(&w.job, inventory, candidate), &w.start);
+            let outcome = run_sampled(
+                &w.job,
+                &setup(&w.job, w.inventory(inventory), candidate),
+                &w.start,
+            );
             sample(&outcome)
         })
         .collect();
