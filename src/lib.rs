@@ -6,6 +6,7 @@ pub mod air;
 pub mod cli;
 pub mod column;
 pub mod concrete;
+pub mod explain;
 pub mod floor_tests;
 pub mod gear;
 pub mod plan;

@@ -3,6 +3,7 @@
 //! Computes nothing of its own: it hands each question to the kind of machine it holds. Symbols, equations, ranges, sources and tests
 //! stand in the files of the kinds.
 
+use super::assumed::AssumedAir;
 use super::controls::Control;
 use super::desiccant::Desiccant;
 use super::effect::Effect;
@@ -31,6 +32,8 @@ pub enum Machine {
     Fan(Fan),
     /// Outside-air exchange.
     OutsideAirExchange(OutsideAirExchange),
+    /// Air held as a schedule assumed it; on no site.
+    AssumedAir(AssumedAir),
 }
 
 impl Machine {
@@ -46,6 +49,7 @@ impl Machine {
             Self::MakeUpAir(machine) => machine.effect(surroundings),
             Self::Fan(machine) => machine.effect(surroundings),
             Self::OutsideAirExchange(machine) => machine.effect(surroundings),
+            Self::AssumedAir(assumed) => assumed.effect(surroundings),
         }
     }
 
@@ -71,6 +75,7 @@ impl Machine {
             Self::MakeUpAir(machine) => machine.electric_power,
             Self::Fan(machine) => machine.power,
             Self::OutsideAirExchange(machine) => machine.power,
+            Self::AssumedAir(_) => 0.0,
         }
     }
 
@@ -86,6 +91,7 @@ impl Machine {
             Self::MakeUpAir(machine) => machine.supply,
             Self::Fan(machine) => machine.supply,
             Self::OutsideAirExchange(machine) => machine.supply,
+            Self::AssumedAir(_) => AssumedAir::SUPPLY,
         }
     }
 
@@ -115,7 +121,7 @@ impl Machine {
         self.supply().amperes
     }
 
-    /// Its control, to read or to set; `None` for an outside-air exchange, which follows its rule.
+    /// Its control, to read or to set; `None` for an outside-air exchange, which follows its rule, and for assumed air.
     pub fn control_mut(&mut self) -> Option<&mut Control> {
         match self {
             Self::Refrigerant(machine) => Some(&mut machine.control),
@@ -125,7 +131,7 @@ impl Machine {
             Self::DirectFired(machine) => Some(&mut machine.control),
             Self::MakeUpAir(machine) => Some(&mut machine.control),
             Self::Fan(machine) => Some(&mut machine.control),
-            Self::OutsideAirExchange(_) => None,
+            Self::OutsideAirExchange(_) | Self::AssumedAir(_) => None,
         }
     }
 
@@ -144,6 +150,7 @@ impl Machine {
                 ExchangeRule::Hours(hours) => Some([hours.from, hours.until]),
                 ExchangeRule::Always | ExchangeRule::WhenOutsideDrier { .. } => None,
             },
+            Self::AssumedAir(_) => None,
         }
     }
 

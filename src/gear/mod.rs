@@ -8,10 +8,12 @@
 //! * [`heater`], [`fuel`]: heaters and what they burn
 //! * [`fan`]: air speed over the floor
 //! * [`exchange`], [`opening`]: outside air let in under a rule, by fans or by wind and warmth
+//! * [`assumed`]: air as a schedule assumed it, to measure a delay against
 //! * [`controls`]: thermostats, humidistats, hours of the day
 //!
 //! Numbers here are for planning. The machine's own data sheet, local codes and licensed practice come first.
 
+pub mod assumed;
 pub mod classes;
 pub mod controls;
 pub mod desiccant;

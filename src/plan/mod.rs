@@ -11,7 +11,9 @@ mod under_film;
 mod variants;
 
 pub use advice::{Advice, advice};
-pub use compare::{Accuracy, DEW_POINT_MARGIN, compare, prepare, run_observed, run_setup};
+pub use compare::{
+    Accuracy, DEW_POINT_MARGIN, compare, prepare, run_observed, run_setup, run_without_film,
+};
 pub use outcome::{Energy, LimitedBy, Never, Outcome, Record};
 pub use under_film::{UnderFilm, under_film};
 pub use variants::{Assumption, WettingCost, assumptions, wetting_costs};

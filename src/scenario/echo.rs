@@ -23,6 +23,7 @@ mod gear;
 mod plan;
 mod room;
 mod walk;
+mod promised;
 
 use serde::Serialize;
 
@@ -61,6 +62,7 @@ pub fn understood(scenario: &Scenario) -> Vec<Understood> {
     echo.room(scenario);
     echo.targets(scenario);
     echo.coating(scenario);
+    echo.promised(scenario);
     echo.prices(scenario);
     echo.plan(scenario);
     for setup in &scenario.setups {

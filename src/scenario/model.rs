@@ -12,6 +12,7 @@ mod plan;
 mod room;
 mod supply;
 mod walk;
+mod promised;
 
 use std::borrow::Cow;
 
@@ -40,6 +41,8 @@ pub use walk::{
     SiteWork, Substrate, Ventilation, Walk, Wash, Water, Wood, WoodKind, WorkRate, WorkingDays,
     WorkingTime,
 };
+
+pub use promised::Promised;
 
 use crate::units::{
     Area, Density, DieselPrice, Duration, Fraction, KerosenePrice, Length, MassFlux, MoneyPerDay,
@@ -84,6 +87,9 @@ pub struct Scenario {
     /// What the coating's data sheet asks of the day it is laid; used by `coatday today` and `coatday readings`.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub coating: Option<Coating>,
+    /// What the schedule assumed when the floor was promised; used by `coatday explain` and `coatday report`.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub promised: Option<Promised>,
     /// What energy, fuel and delay cost.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub prices: Option<Prices>,

@@ -6,6 +6,7 @@ mod coating;
 mod gear;
 mod room;
 mod walk;
+mod promised;
 
 use std::collections::BTreeMap;
 
@@ -46,6 +47,7 @@ impl<'a> Sense<'a, '_> {
         self.room();
         self.coating();
         self.walk();
+        self.promised();
         for (number, setup) in self.setups().iter().enumerate() {
             for (position, gear) in setup
                 .get("gear")

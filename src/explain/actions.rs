@@ -1,0 +1,316 @@
+//! What would buy days back: each thing that can still be done, simulated by itself.
+
+use super::causes::{closed_in, face_closed};
+use super::course::{Course, look_out};
+use super::machines;
+use crate::plan::Outcome;
+use crate::scenario::model::{
+    Dehumidifier, ExchangeRule, Finish, Gear, Heater, Preparation, Scenario, Thermostat,
+};
+use crate::season::DAY;
+use crate::units::Temperature;
+use crate::weather::Hourly;
+use jiff::ToSpan;
+use jiff::civil::Date;
+use rayon::prelude::*;
+
+/// Days by which closing in and the start of the gear are tried earlier: what a crew can move without another trade.
+const EARLIER: i64 = 7;
+/// Warmer by this \[K\]: 10 degF.
+const WARMER: f64 = 10.0 / 1.8;
+/// A thermostat is not set higher than this \[degC\]: beyond, people cannot work (engineering judgement).
+const WARMEST: f64 = 32.0;
+/// A room is heated to this \[degC\]: 70 degF (common practice, no published source).
+const HEATED: f64 = 70.0_f64 * 5.0 / 9.0 - 160.0 / 9.0;
+/// Heat of one electric heater of the class that is tried \[W\].
+const HEATER: (&str, f64) = ("electric_15kw", 15_000.0);
+/// The dehumidifier that is tried where there is none.
+const DEHUMIDIFIER: &str = "low_grain_large";
+
+/// One thing that can be done.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Action {
+    /// What.
+    pub name: String,
+    /// Days gained; negative when it costs days. Counted from the end of the look-out where the floor is not dry as things are, so
+    /// that more may be gained.
+    pub days_gained: Option<f64>,
+    /// The day on which the floor is then dry; `None` when never in the time looked at.
+    pub date: Option<Date>,
+    /// Rental and energy more than without it; negative when it saves.
+    pub cost: f64,
+    /// Whether a price is missing in the cost.
+    pub cost_incomplete: bool,
+}
+
+type Change = Box<dyn Fn(&mut Course) + Send + Sync>;
+
+/// Every action that the scenario leaves open from a day on, most days gained first.
+///
+/// # Errors
+/// A setup as it is that cannot be computed.
+pub fn actions(
+    scenario: &Scenario,
+    weather: &Hourly,
+    setup: &str,
+    from: Option<Date>,
+) -> Result<Vec<Action>, String> {
+    let course = Course::of(scenario, setup);
+    let end = look_out(scenario);
+    let day = from.unwrap_or(scenario.drying_starts).max(scenario.drying_starts);
+    let (job, now) = course.run(weather, end)?;
+    if now.date.is_some_and(|ready| ready < day) {
+        return Ok(Vec::new());
+    }
+    let mean = weather.mean(job.drying_starts, job.give_up).temperature;
+    let need = job.room.heat_loss
+        + job.room.volume * 1.2 * 1006.0 * job.room.air_changes_per_hour / 3600.0;
+    let list = open(&course, day, from.is_none(), (need * (HEATED - mean)).max(0.0));
+    let since_placing = |start: f64, outcome: &Outcome| {
+        outcome.days_to_target.map(|days| start / DAY + days)
+    };
+    let before = since_placing(job.drying_starts, &now);
+    let mut done: Vec<Action> = list
+        .into_par_iter()
+        .filter_map(|(name, unpriced, change)| {
+            let mut other = course.clone();
+            change(&mut other);
+            // An action that the solver cannot follow is not offered.
+            let (changed, outcome) = other.run(weather, end).ok()?;
+            let after = since_placing(changed.drying_starts, &outcome);
+            Some(Action {
+                name,
+                days_gained: after
+                    .map(|after| before.unwrap_or(job.give_up / DAY) - after),
+                date: outcome.date,
+                cost: outcome.cost - now.cost,
+                cost_incomplete: unpriced || outcome.cost_incomplete || now.cost_incomplete,
+            })
+        })
+        .collect();
+    done.sort_by(|a, b| {
+        let key = |x: &Action| x.days_gained.unwrap_or(f64::NEG_INFINITY);
+        key(b).total_cmp(&key(a)).then(a.cost.total_cmp(&b.cost))
+    });
+    Ok(done)
+}
+
+/// Actions: name, whether it has a price that is not known, change.
+fn open(course: &Course, day: Date, before_start: bool, heat: f64) -> Vec<(String, bool, Change)> {
+    let s = &course.scenario;
+    let gear = course.gear().to_vec();
+    let mut list: Vec<(String, bool, Change)> = Vec::new();
+    let mut add = |name: String, unpriced: bool, change: Change| list.push((name, unpriced, change));
+    for setup in s.setups.iter().filter(|x| x.name != course.setup) {
+        let other = switched(&gear, &setup.gear, day, s.drying_starts);
+        add(
+            format!("Change to setup \"{}\"", setup.name),
+            false,
+            Box::new(move |c| c.set_gear(other.clone())),
+        );
+    }
+    for (place, machine) in gear.iter().enumerate() {
+        if machines::until(machine).is_some_and(|left| left < day) {
+            continue;
+        }
+        let mut more = machine.clone();
+        machines::set_count(&mut more, 1);
+        machines::set_from(&mut more, machines::from(machine).max(later(day, s.drying_starts)));
+        let count = machines::count(machine) + 1;
+        add(
+            format!("One more {} ({count} in all)", machines::word(machine)),
+            false,
+            Box::new(move |c| {
+                let mut gear = c.gear().to_vec();
+                gear.push(more.clone());
+                c.set_gear(gear);
+            }),
+        );
+        if let Gear::Heater(heater) = machine
+            && let Some(thermostat) = &heater.thermostat
+            && thermostat.setpoint.si() + WARMER <= WARMEST
+        {
+            let set = Temperature::from_si(thermostat.setpoint.si() + WARMER);
+            let mut warmer = machine.clone();
+            if let Gear::Heater(h) = &mut warmer {
+                h.thermostat = Some(Thermostat {
+                    setpoint: set,
+                    band: thermostat.band,
+                });
+            }
+            let changed = replaced(&gear, place, warmer, day, s.drying_starts);
+            add(
+                format!("Heat to {} ({})", set.in_us(), set.in_si()),
+                false,
+                Box::new(move |c| c.set_gear(changed.clone())),
+            );
+        }
+        if let Gear::OutsideAir(opening) = machine
+            && matches!(opening.rule, Some(ExchangeRule::Always | ExchangeRule::Hours(_)))
+        {
+            let mut drier = machine.clone();
+            if let Gear::OutsideAir(o) = &mut drier {
+                o.rule = Some(ExchangeRule::OnlyWhileDrier);
+            }
+            let changed = replaced(&gear, place, drier, day, s.drying_starts);
+            add(
+                "Let outside air in only while it is drier".into(),
+                false,
+                Box::new(move |c| c.set_gear(changed.clone())),
+            );
+        }
+    }
+    let has = |kind: fn(&Gear) -> bool| gear.iter().any(kind);
+    if !has(|g| matches!(g, Gear::Heater(_))) && heat > 0.0 {
+        let count = (heat / HEATER.1).ceil().clamp(1.0, 100.0) as u32;
+        let heater = Gear::Heater(electric(count, later(day, s.drying_starts)));
+        let t = Temperature::from_si(HEATED);
+        add(
+            format!("Heat to {} ({}), electric, {count} x 15 kW", t.in_us(), t.in_si()),
+            true,
+            with_more(heater),
+        );
+    }
+    if !has(|g| matches!(g, Gear::Dehumidifier(_) | Gear::Desiccant(_))) {
+        let machine = Gear::Dehumidifier(large_dehumidifier(later(day, s.drying_starts)));
+        add("Add one large dehumidifier".into(), true, with_more(machine));
+    }
+    if face_closed(s, day) {
+        add(
+            format!("Grind the face open on {day}"),
+            true,
+            Box::new(move |c| {
+                c.scenario.slab.prepared = Some(Preparation {
+                    date: day,
+                    leaves: Finish::Ground,
+                });
+            }),
+        );
+    }
+    if before_start {
+        earlier(s, &mut add);
+    }
+    let count = s.slab.wettings.iter().flatten().filter(|w| w.date >= day).count();
+    if count > 0 {
+        add(
+            format!("Keep water off the floor from {day} on"),
+            true,
+            Box::new(move |c| {
+                if let Some(wettings) = &mut c.scenario.slab.wettings {
+                    wettings.retain(|w| w.date < day);
+                }
+            }),
+        );
+    }
+    list
+}
+
+/// Closing in and starting a week earlier, where nothing has started yet.
+fn earlier(s: &Scenario, add: &mut impl FnMut(String, bool, Change)) {
+    let closed = closed_in(s);
+    let back = |date: Date| date.checked_sub(EARLIER.days()).ok();
+    if let Some(week) = back(closed).filter(|week| *week > s.slab.placed) {
+        add(
+            format!("Close in a week earlier ({week})"),
+            true,
+            Box::new(move |c| c.scenario.room.closed_in = Some(week)),
+        );
+    }
+    if let Some(week) = back(s.drying_starts).filter(|week| *week >= closed) {
+        add(
+            format!("Start the gear a week earlier ({week})"),
+            false,
+            Box::new(move |c| c.scenario.drying_starts = week),
+        );
+    }
+}
+
+fn with_more(machine: Gear) -> Change {
+    Box::new(move |c| {
+        let mut gear = c.gear().to_vec();
+        gear.push(machine.clone());
+        c.set_gear(gear);
+    })
+}
+
+/// A first day, unless it is the day on which everything starts.
+fn later(day: Date, starts: Date) -> Option<Date> {
+    (day > starts).then_some(day)
+}
+
+/// The old gear to the day before, the new from the day on.
+fn switched(old: &[Gear], new: &[Gear], day: Date, starts: Date) -> Vec<Gear> {
+    if day <= starts {
+        return new.to_vec();
+    }
+    let Ok(eve) = day.yesterday() else {
+        return new.to_vec();
+    };
+    let leaving = old.iter().filter(|m| machines::from(m).is_none_or(|first| first <= eve));
+    let coming = new.iter().filter(|m| machines::until(m).is_none_or(|last| last >= day));
+    leaving
+        .map(|machine| {
+            let mut machine = machine.clone();
+            let last = machines::until(&machine).map_or(eve, |last| last.min(eve));
+            machines::set_until(&mut machine, Some(last));
+            machine
+        })
+        .chain(coming.map(|machine| {
+            let mut machine = machine.clone();
+            let first = machines::from(&machine).map_or(day, |first| first.max(day));
+            machines::set_from(&mut machine, Some(first));
+            machine
+        }))
+        .collect()
+}
+
+/// The gear with one machine replaced from a day on.
+fn replaced(gear: &[Gear], place: usize, by: Gear, day: Date, starts: Date) -> Vec<Gear> {
+    gear.iter()
+        .enumerate()
+        .flat_map(|(i, machine)| {
+            if i == place {
+                let one = std::slice::from_ref(machine);
+                switched(one, std::slice::from_ref(&by), day, starts)
+            } else {
+                vec![machine.clone()]
+            }
+        })
+        .collect()
+}
+
+fn electric(count: u32, from: Option<Date>) -> Heater {
+    Heater {
+        class: Some(HEATER.0.into()),
+        count: Some(count),
+        kind: None,
+        fuel: None,
+        output: None,
+        efficiency: None,
+        electrical_power: None,
+        air_flow: None,
+        thermostat: Some(Thermostat {
+            setpoint: Temperature::from_si(HEATED),
+            band: None,
+        }),
+        price_per_day: None,
+        from,
+        until: None,
+    }
+}
+
+fn large_dehumidifier(from: Option<Date>) -> Dehumidifier {
+    Dehumidifier {
+        class: Some(DEHUMIDIFIER.into()),
+        count: None,
+        capacity: None,
+        rating_condition: None,
+        energy_factor: None,
+        air_flow: None,
+        lowest_inlet: None,
+        humidistat: None,
+        price_per_day: None,
+        from,
+        until: None,
+    }
+}

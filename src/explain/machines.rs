@@ -1,0 +1,118 @@
+//! The dates and counts of machines, whatever their kind.
+
+use crate::scenario::model::Gear;
+use jiff::civil::Date;
+
+/// One field of whichever machine this is.
+macro_rules! field {
+    ($gear:expr, $field:ident) => {
+        match $gear {
+            Gear::Dehumidifier(m) => m.$field,
+            Gear::Desiccant(m) => m.$field,
+            Gear::Heater(m) => m.$field,
+            Gear::Fan(m) => m.$field,
+            Gear::OutsideAir(m) => m.$field,
+        }
+    };
+}
+
+/// Sets one field of whichever machine this is.
+macro_rules! set_field {
+    ($gear:expr, $field:ident, $value:expr) => {
+        match $gear {
+            Gear::Dehumidifier(m) => m.$field = $value,
+            Gear::Desiccant(m) => m.$field = $value,
+            Gear::Heater(m) => m.$field = $value,
+            Gear::Fan(m) => m.$field = $value,
+            Gear::OutsideAir(m) => m.$field = $value,
+        }
+    };
+}
+
+/// First day.
+pub(super) fn from(gear: &Gear) -> Option<Date> {
+    field!(gear, from)
+}
+
+/// Last day.
+pub(super) fn until(gear: &Gear) -> Option<Date> {
+    field!(gear, until)
+}
+
+/// How many.
+pub(super) fn count(gear: &Gear) -> u32 {
+    field!(gear, count).unwrap_or(1)
+}
+
+/// Sets the first day.
+pub(super) fn set_from(gear: &mut Gear, date: Option<Date>) {
+    set_field!(gear, from, date);
+}
+
+/// Sets the last day.
+pub(super) fn set_until(gear: &mut Gear, date: Option<Date>) {
+    set_field!(gear, until, date);
+}
+
+/// Sets how many.
+pub(super) fn set_count(gear: &mut Gear, count: u32) {
+    set_field!(gear, count, Some(count));
+}
+
+/// What it is, in words.
+pub(super) fn word(gear: &Gear) -> &'static str {
+    match gear {
+        Gear::Dehumidifier(_) => "dehumidifier",
+        Gear::Desiccant(_) => "desiccant dehumidifier",
+        Gear::Heater(_) => "heater",
+        Gear::Fan(_) => "fan",
+        Gear::OutsideAir(_) => "outside-air fan or opening",
+    }
+}
+
+/// The same machine, whenever it is there.
+pub(super) fn alike(one: &Gear, other: &Gear) -> bool {
+    let timeless = |gear: &Gear| {
+        let mut gear = gear.clone();
+        set_from(&mut gear, None);
+        set_until(&mut gear, None);
+        gear
+    };
+    timeless(one) == timeless(other)
+}
+
+/// The gear without times in which a machine was down: where the same machine leaves and comes back later, it stays.
+pub(super) fn without_gaps(gear: &[Gear]) -> Vec<Gear> {
+    let mut out: Vec<Gear> = Vec::new();
+    let mut sorted: Vec<&Gear> = gear.iter().collect();
+    sorted.sort_by_key(|machine| from(machine));
+    for machine in sorted {
+        let before = out.iter_mut().find(|earlier| {
+            alike(earlier, machine)
+                && until(earlier).is_some_and(|left| from(machine).is_some_and(|back| back > left))
+        });
+        match before {
+            Some(earlier) => set_until(earlier, until(machine)),
+            None => out.push(machine.clone()),
+        }
+    }
+    out
+}
+
+/// The gear with every machine there from the start that is not the return of one that was down.
+pub(super) fn from_the_start(gear: &[Gear]) -> Vec<Gear> {
+    gear.iter()
+        .map(|machine| {
+            let returns = gear.iter().any(|earlier| {
+                alike(earlier, machine)
+                    && until(earlier)
+                        .is_some_and(|left| from(machine).is_some_and(|back| back > left))
+            });
+            let mut machine = machine.clone();
+            if !returns {
+                set_from(&mut machine, None);
+            }
+            machine
+        })
+        .collect()
+}
