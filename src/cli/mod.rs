@@ -4,6 +4,7 @@ mod air;
 mod charts;
 mod check;
 mod compare;
+mod explain;
 mod files;
 mod forecast;
 mod logbook;
@@ -103,6 +104,8 @@ enum Command {
     Compare(compare::CompareArguments),
     /// Find the cheapest gear on hand that makes the date with the wanted chance.
     Plan(plan::PlanArguments),
+    /// Split a delay over its causes, against what was promised, and list what would buy days back.
+    Explain(explain::ExplainArguments),
     /// Check the dehumidifiers of each setup against the load and the room's actual state.
     Size(size::SizeArguments),
     /// List and judge the readings of moisture tests, and add to them.
@@ -150,6 +153,7 @@ pub fn run() -> ExitCode {
         Command::Check(a) => check::run(a, &printer),
         Command::Compare(a) => compare::run(a, &printer),
         Command::Plan(a) => plan::run(a, &printer),
+        Command::Explain(a) => explain::run(a, &printer),
         Command::Size(a) => size::run(a, &printer),
         Command::Readings(a) => readings::run(a, &printer),
         Command::Forecast(a) => forecast::run(a, &printer),

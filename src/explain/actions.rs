@@ -4,15 +4,14 @@ use super::causes::{closed_in, face_closed};
 use super::course::{Course, look_out};
 use super::machines;
 use crate::plan::Outcome;
-use crate::scenario::model::{
-    Dehumidifier, ExchangeRule, Finish, Gear, Heater, Preparation, Scenario, Thermostat,
-};
+use crate::scenario::model::{ExchangeRule, Finish, Gear, Preparation, Scenario, Thermostat};
 use crate::season::DAY;
 use crate::units::Temperature;
 use crate::weather::Hourly;
 use jiff::ToSpan;
 use jiff::civil::Date;
 use rayon::prelude::*;
+use serde_json::json;
 
 /// Days by which closing in and the start of the gear are tried earlier: what a crew can move without another trade.
 const EARLIER: i64 = 7;
@@ -21,7 +20,9 @@ const WARMER: f64 = 10.0 / 1.8;
 /// A thermostat is not set higher than this \[degC\]: beyond, people cannot work (engineering judgement).
 const WARMEST: f64 = 32.0;
 /// A room is heated to this \[degC\]: 70 degF (common practice, no published source).
-const HEATED: f64 = 70.0_f64 * 5.0 / 9.0 - 160.0 / 9.0;
+const HEATED: &str = "70 degF";
+/// The same \[degC\].
+const HEATED_CELSIUS: f64 = 21.1;
 /// Heat of one electric heater of the class that is tried \[W\].
 const HEATER: (&str, f64) = ("electric_15kw", 15_000.0);
 /// The dehumidifier that is tried where there is none.
@@ -65,7 +66,7 @@ pub fn actions(
     let mean = weather.mean(job.drying_starts, job.give_up).temperature;
     let need = job.room.heat_loss
         + job.room.volume * 1.2 * 1006.0 * job.room.air_changes_per_hour / 3600.0;
-    let list = open(&course, day, from.is_none(), (need * (HEATED - mean)).max(0.0));
+    let list = open(&course, day, from.is_none(), (need * (HEATED_CELSIUS - mean)).max(0.0));
     let since_placing = |start: f64, outcome: &Outcome| {
         outcome.days_to_target.map(|days| start / DAY + days)
     };
@@ -163,17 +164,18 @@ fn open(course: &Course, day: Date, before_start: bool, heat: f64) -> Vec<(Strin
     let has = |kind: fn(&Gear) -> bool| gear.iter().any(kind);
     if !has(|g| matches!(g, Gear::Heater(_))) && heat > 0.0 {
         let count = (heat / HEATER.1).ceil().clamp(1.0, 100.0) as u32;
-        let heater = Gear::Heater(electric(count, later(day, s.drying_starts)));
-        let t = Temperature::from_si(HEATED);
-        add(
-            format!("Heat to {} ({}), electric, {count} x 15 kW", t.in_us(), t.in_si()),
-            true,
-            with_more(heater),
-        );
+        if let Some(heater) = electric(count, later(day, s.drying_starts)) {
+            add(
+                format!("Heat to {HEATED} ({HEATED_CELSIUS:.0} degC), electric, {count} x 15 kW"),
+                true,
+                with_more(heater),
+            );
+        }
     }
     if !has(|g| matches!(g, Gear::Dehumidifier(_) | Gear::Desiccant(_))) {
-        let machine = Gear::Dehumidifier(large_dehumidifier(later(day, s.drying_starts)));
-        add("Add one large dehumidifier".into(), true, with_more(machine));
+        if let Some(machine) = large_dehumidifier(later(day, s.drying_starts)) {
+            add("Add one large dehumidifier".into(), true, with_more(machine));
+        }
     }
     if face_closed(s, day) {
         add(
@@ -279,38 +281,23 @@ fn replaced(gear: &[Gear], place: usize, by: Gear, day: Date, starts: Date) -> V
         .collect()
 }
 
-fn electric(count: u32, from: Option<Date>) -> Heater {
-    Heater {
-        class: Some(HEATER.0.into()),
-        count: Some(count),
-        kind: None,
-        fuel: None,
-        output: None,
-        efficiency: None,
-        electrical_power: None,
-        air_flow: None,
-        thermostat: Some(Thermostat {
-            setpoint: Temperature::from_si(HEATED),
-            band: None,
-        }),
-        price_per_day: None,
-        from,
-        until: None,
-    }
+/// Gear written as in a scenario, so that whatever else its kind may hold is left at its default.
+fn gear_of(value: serde_json::Value) -> Option<Gear> {
+    serde_json::from_value(value).ok()
 }
 
-fn large_dehumidifier(from: Option<Date>) -> Dehumidifier {
-    Dehumidifier {
-        class: Some(DEHUMIDIFIER.into()),
-        count: None,
-        capacity: None,
-        rating_condition: None,
-        energy_factor: None,
-        air_flow: None,
-        lowest_inlet: None,
-        humidistat: None,
-        price_per_day: None,
-        from,
-        until: None,
-    }
+fn electric(count: u32, from: Option<Date>) -> Option<Gear> {
+    gear_of(json!({ "heater": {
+        "class": HEATER.0,
+        "count": count,
+        "thermostat": { "setpoint": HEATED },
+        "from": from.map(|date| date.to_string()),
+    } }))
+}
+
+fn large_dehumidifier(from: Option<Date>) -> Option<Gear> {
+    gear_of(json!({ "dehumidifier": {
+        "class": DEHUMIDIFIER,
+        "from": from.map(|date| date.to_string()),
+    } }))
 }

@@ -381,7 +381,7 @@ impl std::fmt::Display for Num {
 }
 
 /// Words as XML character data, valid in attributes too; signs that XML 1.0 forbids are left out.
-fn escape(out: &mut String, text: &str) {
+pub(crate) fn escape(out: &mut String, text: &str) {
     for c in text.chars() {
         match c {
             '<' => out.push_str("&lt;"),

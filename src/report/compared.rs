@@ -19,7 +19,7 @@ const KWH: f64 = 3.6e6;
 /// 1 lb/(1000 ft2 24 h) \[kg/(m2 s)\].
 const POUND_PER_1000_FT2_DAY: f64 = 0.453_592_37 / 92.903_04 / 86_400.0;
 /// What every chart says below.
-const ESTIMATE: &str =
+pub(super) const ESTIMATE: &str =
     "Estimate. A floor is released by its moisture tests, never by this program.";
 /// Setups drawn in one line chart; more are told apart by nobody.
 const MOST_LINES: usize = 8;

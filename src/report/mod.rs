@@ -9,6 +9,7 @@ mod canvas;
 pub mod coating_day;
 pub mod compared;
 pub mod foretold;
+pub mod explained;
 mod frame;
 mod geometry;
 mod heat_map;
@@ -30,6 +31,7 @@ pub mod sized;
 mod style;
 mod terminal;
 pub mod work_chart;
+mod waterfall;
 
 pub use axis::XAxis;
 pub use bar_chart::{Bar, BarChart, BarWords};
@@ -41,6 +43,7 @@ pub use plot::{Limit, Mark};
 pub use profile_chart::{ProfileChart, ProfileCurve};
 pub use raster::{RasterFault, png};
 pub use terminal::{Side, TextTable, WIDTH_WITHOUT_TERMINAL};
+pub use waterfall::{Step, Waterfall};
 
 /// Something that can be drawn.
 pub trait Chart {

@@ -198,7 +198,7 @@ fn arrange(plot: &Plot, width: f64, height: f64, look: Look, names_beside: bool)
     };
     let x = Scale::new(axis::widened(plot.x_range), left, right);
 
-    let (x_ticks, second_row) = choose_x_ticks(plot, &x, &look, width, right - left);
+    let (x_ticks, second_row) = choose_x_ticks(plot.x_axis, plot.x_range, &x, &look, (width, right - left));
     let Marks {
         packed,
         lines: mark_lines,
@@ -395,14 +395,21 @@ fn wished(y: &Scale, value: f64, area: &Rect) -> f64 {
 }
 
 /// Left and right end of a tick label, kept inside the drawing.
-fn tick_room(x: f64, text: &str, look: &Look, width: f64) -> (f64, f64) {
+pub(crate) fn tick_room(x: f64, text: &str, look: &Look, width: f64) -> (f64, f64) {
     let half = measure::width(text, look.tick, Weight::Regular) / 2.0;
     let edge = look.margin / 2.0;
     let middle = x.clamp(edge + half, (width - edge - half).max(edge + half));
     (middle - half, middle + half)
 }
 
-fn choose_x_ticks(plot: &Plot, x: &Scale, look: &Look, width: f64, room: f64) -> (Vec<Tick>, bool) {
+/// Ticks of a horizontal axis whose words do not touch, and whether some have a second row.
+pub(crate) fn choose_x_ticks(
+    x_axis: XAxis,
+    x_range: (f64, f64),
+    x: &Scale,
+    look: &Look,
+    (width, room): (f64, f64),
+) -> (Vec<Tick>, bool) {
     let most = (room / if look.narrow { 46.0 } else { 62.0 })
         .clamp(1.0, 14.0)
         .floor();
@@ -431,7 +438,7 @@ fn choose_x_ticks(plot: &Plot, x: &Scale, look: &Look, width: f64, room: f64) ->
                 .collect(),
         ) && apart(seconds)
     };
-    let ticks = axis::x_ticks(plot.x_axis, axis::widened(plot.x_range), most, fits);
+    let ticks = axis::x_ticks(x_axis, axis::widened(x_range), most, fits);
     let second_row = ticks.iter().any(|tick| tick.second.is_some());
     (ticks, second_row)
 }

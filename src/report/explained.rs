@@ -1,0 +1,382 @@
+//! A delay and its causes as a sentence, tables, a waterfall and one JSON object.
+
+use super::waterfall::{Step, Waterfall};
+use super::{Mark, Side, Size, TextTable, XAxis, svg};
+use crate::explain::{Action, Explanation};
+use crate::plan::Never;
+use crate::scenario::Scenario;
+use crate::scenario::build::seconds_between;
+use crate::season::DAY;
+use crate::units::System;
+use serde_json::{Value, json};
+
+/// Below this a share is said to be nothing: no schedule knows a twentieth of a day.
+const NOTHING: f64 = 0.05;
+/// Actions that gain less are listed last, without days to buy.
+const WORTH_BUYING: f64 = 0.5;
+
+/// Days with their sign.
+#[must_use]
+pub fn signed_days(days: f64) -> String {
+    if days.abs() < NOTHING {
+        "0 days".into()
+    } else {
+        let unit = if (days.abs() - 1.0).abs() < NOTHING {
+            "day"
+        } else {
+            "days"
+        };
+        format!("{days:+.1} {unit}").replace('-', "\u{2212}")
+    }
+}
+
+fn detail(detail: &[String; 2], system: System) -> &str {
+    match system {
+        System::Si => &detail[1],
+        _ => &detail[0],
+    }
+}
+
+/// One sentence or two: how late, and what for the most part.
+#[must_use]
+pub fn headline(e: &Explanation) -> String {
+    let delay = e.attribution.delay();
+    let mut text = match e.expected {
+        None => format!(
+            "With {} the floor is not dry by {}, the end of the look-out: at least {delay:.0} days after {}, {}.",
+            e.setup, e.look_out, e.promised, e.reference
+        ),
+        Some(date) if delay.abs() < WORTH_BUYING => {
+            format!("With {} the floor is dry on {date}, {}.", e.setup, e.reference)
+        }
+        Some(date) => format!(
+            "With {} the floor is dry on {date}, {:.0} days {} than {} ({}).",
+            e.setup,
+            delay.abs(),
+            if delay > 0.0 { "later" } else { "sooner" },
+            e.reference,
+            e.promised
+        ),
+    };
+    if let Some((cause, days)) = e.main_cause() {
+        text.push_str(&format!(
+            " Most of it is {}: {days:.0} days.",
+            lower(cause.kind.name())
+        ));
+    }
+    text
+}
+
+fn lower(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_lowercase().collect::<String>() + letters.as_str()
+    })
+}
+
+/// Remarks on how the split is to be read.
+#[must_use]
+pub fn remarks(e: &Explanation) -> Vec<String> {
+    let mut out = Vec::new();
+    out.push(format!(
+        "\"Share\" is the mean over {} in which the causes can come; the shares sum to the delay. \"By itself\" is the cause with no other, \"without it\" what would be saved if it alone went away.",
+        if e.attribution.standard_errors.is_some() {
+            "a sample of the orders"
+        } else {
+            "all orders"
+        }
+    ));
+    if e.large_interaction() {
+        let i = e.attribution.interaction();
+        out.push(format!(
+            "The causes together cost {:.1} days {} than one by one.",
+            i.abs(),
+            if i > 0.0 { "more" } else { "less" }
+        ));
+    }
+    if e.capped > 0 {
+        out.push(format!(
+            "With {} of the {} combinations the floor is not dry by {}: they count as dry on that day, so the causes in them weigh too little.",
+            e.capped,
+            e.attribution.computed.len(),
+            e.look_out
+        ));
+    }
+    if let Some(never) = &e.never {
+        out.push(never.sentence());
+    }
+    if !e.promise_given {
+        out.push("The scenario does not say what was promised, so good conditions stand in: 4 in (100 mm) of w/c 0.50 with a retarder, an open face, closed in when cured, gear from then on, no water on the floor, a room at 68 degF (20 degC) or warmer and 50 % RH or drier. Give \"promised\" to compare with your schedule.".into());
+    }
+    out
+}
+
+/// Causes with their days, the costliest first.
+#[must_use]
+pub fn table(e: &Explanation, system: System) -> TextTable {
+    let a = &e.attribution;
+    let number = |days: f64| {
+        if days.abs() < NOTHING {
+            "0".to_owned()
+        } else {
+            format!("{days:+.1}")
+        }
+    };
+    let mut columns = vec![
+        ("Cause".to_owned(), Side::Left),
+        ("As it is".to_owned(), Side::Left),
+        ("Share, days".to_owned(), Side::Right),
+    ];
+    if a.standard_errors.is_some() {
+        columns.push(("Standard error".into(), Side::Right));
+    }
+    columns.push(("By itself".into(), Side::Right));
+    columns.push(("Without it".into(), Side::Right));
+    let mut rows: Vec<Vec<String>> = e
+        .by_share()
+        .into_iter()
+        .map(|i| {
+            let cause = &e.causes[i];
+            let mut row = vec![
+                cause.kind.name().to_owned(),
+                detail(&cause.detail, system).to_owned(),
+                number(a.shares[i]),
+            ];
+            if let Some(errors) = &a.standard_errors {
+                row.push(format!("{:.1}", errors[i]));
+            }
+            row.push(number(a.alone[i]));
+            row.push(number(-a.last[i]));
+            row
+        })
+        .collect();
+    rows.push(vec![
+        "All together".into(),
+        format!("against {}", e.reference),
+        number(a.delay()),
+    ]);
+    TextTable {
+        columns,
+        strong_row: Some(rows.len() - 1),
+        rows,
+    }
+}
+
+/// A cost against now.
+fn cost(action: &Action) -> String {
+    let plus = if action.cost_incomplete { "+" } else { "" };
+    if action.cost.abs() < 0.5 && action.cost_incomplete {
+        "not priced".into()
+    } else {
+        format!("{:+.0}{plus}", action.cost + 0.0)
+    }
+}
+
+/// What would buy days back.
+#[must_use]
+pub fn actions_table(actions: &[Action]) -> TextTable {
+    TextTable {
+        columns: [
+            ("What would buy days back", Side::Left),
+            ("Days", Side::Right),
+            ("Dry on", Side::Left),
+            ("Cost against now", Side::Right),
+        ]
+        .map(|(name, side)| (name.to_owned(), side))
+        .to_vec(),
+        rows: actions
+            .iter()
+            .map(|a| {
+                vec![
+                    a.name.clone(),
+                    match a.days_gained {
+                        Some(days) if days.abs() < NOTHING => "0".into(),
+                        // Less time is a gain: shown as on a schedule, minus is sooner.
+                        Some(days) => format!("{:+.1}", -days),
+                        None => "never dry".into(),
+                    },
+                    a.date.map_or_else(|| "-".into(), |d| d.to_string()),
+                    cost(a),
+                ]
+            })
+            .collect(),
+        strong_row: actions
+            .first()
+            .filter(|a| a.days_gained.is_some_and(|d| d >= WORTH_BUYING))
+            .map(|_| 0),
+    }
+}
+
+/// The action to take first, in a sentence; none if nothing gains half a day.
+#[must_use]
+pub fn first_action(actions: &[Action]) -> Option<String> {
+    let best = actions.first()?;
+    let days = best.days_gained.filter(|d| *d >= WORTH_BUYING)?;
+    let cost = if best.cost.abs() < 0.5 && best.cost_incomplete {
+        "not priced".to_owned()
+    } else {
+        format!(
+            "costs {:.0} {}{}",
+            best.cost.abs(),
+            if best.cost < 0.0 { "less" } else { "more" },
+            if best.cost_incomplete {
+                ", some prices missing"
+            } else {
+                ""
+            }
+        )
+    };
+    let date = best.date.map_or_else(String::new, |d| format!(", dry on {d}"));
+    Some(format!("{}: gains {days:.0} days{date}, {cost}.", best.name))
+}
+
+/// From the promised to the expected day.
+#[must_use]
+pub fn waterfall(scenario: &Scenario, e: &Explanation, system: System) -> Waterfall {
+    let a = &e.attribution;
+    let together = e.large_interaction();
+    let days = |i: usize| if together { a.alone[i] } else { a.shares[i] };
+    let mut order: Vec<usize> = (0..e.causes.len()).collect();
+    order.sort_by(|x, y| days(*y).total_cmp(&days(*x)));
+    let (shown, small): (Vec<usize>, Vec<usize>) =
+        order.into_iter().partition(|i| days(*i).abs() >= WORTH_BUYING);
+    let mut steps: Vec<Step> = shown
+        .into_iter()
+        .map(|i| Step {
+            name: e.causes[i].kind.name().to_owned(),
+            note: detail(&e.causes[i].detail, system).to_owned(),
+            days: days(i),
+            label: signed_days(days(i)),
+            together: false,
+        })
+        .collect();
+    if !small.is_empty() {
+        let sum: f64 = small.iter().map(|i| days(*i)).sum();
+        let names: Vec<String> = small
+            .iter()
+            .map(|i| lower(e.causes[*i].kind.name()))
+            .collect();
+        steps.push(Step {
+            name: "Less than half a day each".into(),
+            note: names.join(", "),
+            days: sum,
+            label: signed_days(sum),
+            together: false,
+        });
+    }
+    if together {
+        steps.push(Step {
+            name: "Causes together".into(),
+            note: if a.interaction() > 0.0 {
+                "they make each other worse".into()
+            } else {
+                "they partly cost the same days".into()
+            },
+            days: a.interaction(),
+            label: signed_days(a.interaction()),
+            together: true,
+        });
+    }
+    let delay = a.delay();
+    let title = match (e.expected, e.main_cause()) {
+        (None, Some((cause, _))) => format!(
+            "Not dry in the time looked at; {} weighs most",
+            lower(cause.kind.name())
+        ),
+        (None, None) => "Not dry in the time looked at".into(),
+        (Some(_), _) if delay.abs() < WORTH_BUYING => "The floor is dry as promised".into(),
+        (Some(_), Some((cause, days))) if delay > 0.0 => format!(
+            "{delay:.0} days late, {days:.0} of them by {}",
+            lower(cause.kind.name())
+        ),
+        (Some(_), _) if delay > 0.0 => format!("{delay:.0} days late"),
+        (Some(_), _) => format!("{:.0} days sooner than promised", -delay),
+    };
+    let by = scenario.needed_by.map(|by| Mark {
+        x: seconds_between(scenario.slab.placed, by) / DAY + 1.0 - a.none,
+        label: format!("needed by {by}"),
+    });
+    let mut footer = Vec::new();
+    if e.capped > 0 {
+        footer.push(format!(
+            "Courses not dry by {} count as dry on that day; the causes in them weigh too little.",
+            e.look_out
+        ));
+    }
+    footer.push(super::compared::ESTIMATE.into());
+    Waterfall {
+        title,
+        subtitle: format!(
+            "Days from {} to as it is, with setup \"{}\": {}",
+            e.reference, e.setup, scenario.name
+        ),
+        first: (sentence_case(&e.reference), e.promised.to_string()),
+        steps,
+        last: (
+            "As it is".into(),
+            e.expected
+                .map_or_else(|| format!("not by {}", e.look_out), |d| d.to_string()),
+        ),
+        x_axis: XAxis::Dates { start: e.promised },
+        mark: by,
+        open_end: e.expected.is_none(),
+        footer,
+    }
+}
+
+fn sentence_case(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().collect::<String>() + letters.as_str()
+    })
+}
+
+/// The waterfall as file stem and SVG text, wide and narrow.
+#[must_use]
+pub fn charts(scenario: &Scenario, e: &Explanation, system: System) -> Vec<(String, String)> {
+    let chart = waterfall(scenario, e, system);
+    vec![
+        ("delay".to_owned(), svg(&chart, Size::WIDE)),
+        ("delay-narrow".to_owned(), svg(&chart, Size::NARROW)),
+    ]
+}
+
+/// The explanation as JSON: `coatday/explain/1`.
+#[must_use]
+pub fn json(scenario: &Scenario, e: &Explanation, actions: &[Action], notices: &[String]) -> Value {
+    let a = &e.attribution;
+    json!({
+        "schema": "coatday/explain/1",
+        "scenario": scenario.name,
+        "setup": e.setup,
+        "reference": e.reference,
+        "reference_given": e.promise_given,
+        "promised_date": e.promised.to_string(),
+        "expected_date": e.expected.map(|d| d.to_string()),
+        "never_reason": e.never.as_ref().map(Never::sentence),
+        "look_out_ends": e.look_out.to_string(),
+        "delay_days": a.delay(),
+        "delay_is_at_least": e.expected.is_none(),
+        "interaction_days": a.interaction(),
+        "combinations_computed": a.computed.len(),
+        "combinations_not_dry": e.capped,
+        "causes": e.by_share().into_iter().map(|i| json!({
+            "cause": e.causes[i].kind.key(),
+            "name": e.causes[i].kind.name(),
+            "as_it_is_us": e.causes[i].detail[0],
+            "as_it_is_si": e.causes[i].detail[1],
+            "share_days": a.shares[i],
+            "standard_error_days": a.standard_errors.as_ref().map(|s| s[i]),
+            "by_itself_days": a.alone[i],
+            "saved_without_it_days": a.last[i],
+        })).collect::<Vec<_>>(),
+        "actions": actions.iter().map(|x| json!({
+            "action": x.name,
+            "days_gained": x.days_gained,
+            "date": x.date.map(|d| d.to_string()),
+            "cost": x.cost,
+            "cost_incomplete": x.cost_incomplete,
+        })).collect::<Vec<_>>(),
+        "notices": notices,
+    })
+}
