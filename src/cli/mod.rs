@@ -14,6 +14,7 @@ mod plan;
 mod prep;
 mod printer;
 mod readings;
+mod report;
 mod schema;
 mod size;
 mod today;
@@ -106,6 +107,8 @@ enum Command {
     Plan(plan::PlanArguments),
     /// Split a delay over its causes, against what was promised, and list what would buy days back.
     Explain(explain::ExplainArguments),
+    /// Write a report for the people who wait for the floor: one HTML file and one PDF.
+    Report(report::ReportArguments),
     /// Check the dehumidifiers of each setup against the load and the room's actual state.
     Size(size::SizeArguments),
     /// List and judge the readings of moisture tests, and add to them.
@@ -154,6 +157,7 @@ pub fn run() -> ExitCode {
         Command::Compare(a) => compare::run(a, &printer),
         Command::Plan(a) => plan::run(a, &printer),
         Command::Explain(a) => explain::run(a, &printer),
+        Command::Report(a) => report::run(a, &printer),
         Command::Size(a) => size::run(a, &printer),
         Command::Readings(a) => readings::run(a, &printer),
         Command::Forecast(a) => forecast::run(a, &printer),

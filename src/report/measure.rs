@@ -69,7 +69,7 @@ fn is_accent(c: char) -> bool {
 }
 
 /// Signs that XML forbids, or that turn the direction of whatever follows.
-fn is_unsafe(c: char) -> bool {
+pub(crate) fn is_unsafe(c: char) -> bool {
     matches!(u32::from(c), 0x200B | 0x200E..=0x200F | 0x202A..=0x202E | 0x2060..=0x206F | 0xFEFF | 0xFFF9..=0xFFFF
         | 0xE0000..=0xE007F)
 }

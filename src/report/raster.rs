@@ -45,6 +45,16 @@ fn fonts() -> Arc<fontdb::Database> {
     }))
 }
 
+/// A drawing read with the project's type and no other.
+pub(crate) fn tree(svg: &str) -> Result<Tree, RasterFault> {
+    let options = Options {
+        fontdb: fonts(),
+        font_family: "DejaVu Sans".to_string(),
+        ..Options::default()
+    };
+    Ok(Tree::from_str(svg, &options)?)
+}
+
 /// PNG bytes of an SVG drawing, `scale` pixels to each of its units (2 suits most screens and print).
 ///
 /// # Errors
@@ -53,12 +63,7 @@ pub fn png(svg: &str, scale: f64) -> Result<Vec<u8>, RasterFault> {
     if !(scale > 0.0 && scale <= MOST_SCALE) {
         return Err(RasterFault::Scale(scale));
     }
-    let options = Options {
-        fontdb: fonts(),
-        font_family: "DejaVu Sans".to_string(),
-        ..Options::default()
-    };
-    let tree = Tree::from_str(svg, &options)?;
+    let tree = tree(svg)?;
     let side = |length: f32| {
         (f64::from(length) * scale)
             .round()

@@ -4,6 +4,8 @@ mod air_command;
 mod cli;
 mod column;
 mod concrete;
+mod document;
+mod explain;
 mod floor_tests;
 mod forecast;
 mod gear;

@@ -1,0 +1,139 @@
+//! `coatday report`: one HTML file and one PDF for people who wait for the floor.
+
+use super::explain::setup_of;
+use super::printer::Printer;
+use super::{Ending, charts, files, logbook};
+use crate::explain::{actions, explain};
+use crate::plan::{Accuracy, advice, assumptions, compare, wetting_costs};
+use crate::report::compared::Worth;
+use crate::report::document::{Parts, document, plain};
+use crate::report::html::html;
+use crate::report::pdf::{Paper, pdf};
+use crate::site::{floor_tests, judge, read_log};
+use clap::ValueEnum;
+use jiff::civil::Date;
+use std::path::PathBuf;
+
+/// Paper of the PDF.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
+enum PaperName {
+    /// 8.5 in x 11 in
+    #[default]
+    Letter,
+    /// 210 mm x 297 mm
+    A4,
+}
+
+/// Arguments of `report`.
+#[derive(Debug, clap::Args)]
+pub(super) struct ReportArguments {
+    /// The scenario, a JSON file; readings are taken from the log beside it
+    scenario: PathBuf,
+    /// Folder for the two files; made if need be
+    #[arg(long, value_name = "FOLDER", default_value = "plots")]
+    out: PathBuf,
+    /// Paper of the PDF; the HTML file prints on any
+    #[arg(long, value_enum, default_value_t)]
+    paper: PaperName,
+    /// The setup that the report is about; otherwise the one that is dry first
+    #[arg(long, value_name = "NAME")]
+    setup: Option<String>,
+    /// The day it is made, which also is the first on which something can be changed; otherwise today
+    #[arg(long, value_name = "DATE")]
+    date: Option<Date>,
+    /// The log of readings; otherwise the one beside the scenario
+    #[arg(long, value_name = "FILE")]
+    log: Option<PathBuf>,
+}
+
+pub(super) fn run(arguments: &ReportArguments, printer: &Printer) -> Ending {
+    match write(arguments, printer) {
+        Ok(ending) => ending,
+        Err((ending, fault)) => {
+            printer.fault(&fault);
+            ending
+        }
+    }
+}
+
+fn write(arguments: &ReportArguments, printer: &Printer) -> Result<Ending, (Ending, String)> {
+    let bad = |fault: String| (Ending::Fault, fault);
+    let scenario = files::scenario(&arguments.scenario).map_err(bad)?;
+    let (job, notices) = files::job(&arguments.scenario, &scenario).map_err(bad)?;
+    charts::folder(&arguments.out).map_err(bad)?;
+    let made = arguments
+        .date
+        .unwrap_or_else(|| jiff::Zoned::now().date());
+    let path = logbook::path(&arguments.scenario, arguments.log.as_deref());
+    let bytes = logbook::read(&path).map_err(bad)?;
+    if bytes.is_none() && arguments.log.is_some() {
+        let fault = format!("{}: there is no such log. Check the name.", files::shown(&path));
+        return Err(bad(fault));
+    }
+    let log = bytes
+        .as_ref()
+        .map(|bytes| read_log(&files::shown(&path), bytes, scenario.slab.placed));
+    if let Some(faults) = log.as_ref().and_then(|log| log.faults.as_ref()) {
+        return Err(bad(faults.to_string()));
+    }
+    let now = made.at(23, 59, 59, 0);
+    let judged = log
+        .as_ref()
+        .map(|log| judge(&log.readings, &scenario, now))
+        .unwrap_or_default();
+    let tests = floor_tests(&judged, &scenario);
+
+    let setup = setup_of(&job, arguments.setup.as_ref()).map_err(|e| bad(e.to_string()))?;
+    let outcomes = compare(&job, Accuracy::default());
+    let notes = advice(&job, &outcomes);
+    let days = outcomes
+        .iter()
+        .find(|o| o.name == setup)
+        .and_then(|o| o.days_to_target);
+    let worth = days.map_or_else(Worth::default, |days| {
+        let accuracy = Accuracy::default();
+        Worth {
+            wettings: wetting_costs(&scenario, &job.weather, &setup, days, accuracy),
+            assumptions: assumptions(&scenario, &job.weather, &setup, days, accuracy),
+        }
+    });
+    let (explanation, unexplained) = match explain(&scenario, &job.weather, &setup) {
+        Ok(explanation) => (Some(explanation), None),
+        // A report without a promise to be late against is still a report.
+        Err(fault) => (None, Some(fault.to_string())),
+    };
+    let from = (made > scenario.drying_starts).then_some(made);
+    let list = actions(&scenario, &job.weather, &setup, from).unwrap_or_default();
+    let file = document(&Parts {
+        scenario: &scenario,
+        job: &job,
+        outcomes: &outcomes,
+        advice: &notes,
+        worth: &worth,
+        setup: &setup,
+        explanation: explanation.as_ref(),
+        unexplained,
+        actions: &list,
+        odds: None,
+        gear: Vec::new(),
+        readings: log.is_some().then_some((judged.as_slice(), tests.as_slice())),
+        forecast: Vec::new(),
+        prep: Vec::new(),
+        notices: &notices,
+        made: Some(made),
+        system: printer.system,
+    });
+    let paper = match arguments.paper {
+        PaperName::Letter => Paper::Letter,
+        PaperName::A4 => Paper::A4,
+    };
+    let printed = pdf(&file, paper).map_err(|fault| bad(fault.to_string()))?;
+    let stem = files::chart_stem(&arguments.scenario);
+    for (end, bytes) in [("html", html(&file).into_bytes()), ("pdf", printed)] {
+        let path = arguments.out.join(format!("{stem}-report.{end}"));
+        files::write(&path, &bytes, files::Existing::Replace).map_err(bad)?;
+        printer.note(&format!("Report: {}", files::shown(&path)));
+    }
+    printer.data(&format!("{}\n{}", file.first.date, plain(&file.first.meaning)));
+    Ok(Ending::Good)
+}

@@ -1,0 +1,425 @@
+//! The split of a delay: its axioms, and what it says of whole scenarios.
+
+use coatday::air::MoistAir;
+use coatday::explain::{
+    Attribution, AttributionFault, CauseKind, EXACT, ExplainFault, MOST, actions, attribute,
+    explain,
+};
+use coatday::gear::assumed::AssumedAir;
+use coatday::gear::{Machine, Surroundings};
+use coatday::plan::{Accuracy, compare};
+use coatday::scenario::{Classes, Scenario, build, read};
+use proptest::prelude::*;
+use serde_json::{Value, json};
+
+fn split(causes: usize, f: impl Fn(u32) -> f64 + Sync) -> Attribution {
+    attribute(causes, |set| Ok::<f64, ()>(f(set))).expect("a split")
+}
+
+/// Days for every set of up to seven causes.
+fn any_days() -> impl Strategy<Value = (usize, Vec<f64>)> {
+    (1usize..=7).prop_flat_map(|n| {
+        (Just(n), proptest::collection::vec(0.0..400.0f64, 1usize << n))
+    })
+}
+
+/// A shuffled list of causes.
+fn shuffled(n: usize, mut seed: u64) -> Vec<usize> {
+    let mut order: Vec<usize> = (0..n).collect();
+    for i in (1..n).rev() {
+        seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1);
+        order.swap(i, ((seed >> 33) % (i as u64 + 1)) as usize);
+    }
+    order
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(64))]
+
+    #[test]
+    fn analytic_attribution_sums_to_the_delay((n, days) in any_days()) {
+        let a = split(n, |set| days[set as usize]);
+        let delay = days[(1 << n) - 1] - days[0];
+        prop_assert!((a.shares.iter().sum::<f64>() - delay).abs() < 1e-9);
+        prop_assert!((a.delay() - delay).abs() < 1e-12);
+        prop_assert!(a.standard_errors.is_none());
+        let alone: f64 = a.alone.iter().sum();
+        prop_assert!((a.interaction() + alone - delay).abs() < 1e-9);
+    }
+
+    #[test]
+    fn analytic_attribution_gives_nothing_to_causes_that_do_nothing((n, days) in any_days(), which in 0usize..7) {
+        let idle = which % (n + 1);
+        // One more cause, anywhere among the others, that the days do not look at.
+        let without = |set: u32| (set & ((1 << idle) - 1)) | ((set >> (idle + 1)) << idle);
+        let a = split(n + 1, |set| days[without(set) as usize]);
+        prop_assert_eq!(a.shares[idle], 0.0);
+        prop_assert_eq!(a.alone[idle], 0.0);
+        let others = split(n, |set| days[set as usize]);
+        for i in 0..n {
+            let place = if i < idle { i } else { i + 1 };
+            prop_assert!((a.shares[place] - others.shares[i]).abs() < 1e-9);
+        }
+    }
+
+    #[test]
+    fn analytic_attribution_gives_equal_causes_equal_shares((n, days) in any_days()) {
+        // The days see only how many of the last two causes are on.
+        prop_assume!(n >= 2);
+        let (a, b) = (1u32 << (n - 1), 1u32 << (n - 2));
+        let seen = |set: u32| {
+            let both = (set & a != 0, set & b != 0);
+            let rest = set & !(a | b);
+            match both {
+                (true, true) => rest | a | b,
+                (false, false) => rest,
+                _ => rest | a,
+            }
+        };
+        let split = split(n, |set| days[seen(set) as usize]);
+        prop_assert!((split.shares[n - 1] - split.shares[n - 2]).abs() < 1e-9);
+        prop_assert_eq!(split.alone[n - 1], split.alone[n - 2]);
+    }
+
+    #[test]
+    fn analytic_attribution_does_not_see_the_order((n, days) in any_days(), seed in any::<u64>()) {
+        let order = shuffled(n, seed);
+        let back = |set: u32| {
+            (0..n).filter(|i| set & (1 << i) != 0).fold(0u32, |all, i| all | 1 << order[i])
+        };
+        let one = split(n, |set| days[set as usize]);
+        let other = split(n, |set| days[back(set) as usize]);
+        for i in 0..n {
+            prop_assert!((other.shares[i] - one.shares[order[i]]).abs() < 1e-9);
+            prop_assert_eq!(other.last[i], one.last[order[i]]);
+        }
+        prop_assert!((one.interaction() - other.interaction()).abs() < 1e-9);
+    }
+
+    /// The definition itself: the mean over all orders, one by one.
+    #[test]
+    fn analytic_attribution_is_the_mean_over_all_orders(days in proptest::collection::vec(0.0..400.0f64, 16)) {
+        let mut sums = [0.0; 4];
+        let mut orders = 0.0;
+        for a in 0..4usize { for b in 0..4 { for c in 0..4 { for d in 0..4 {
+            let order = [a, b, c, d];
+            if order.iter().fold(0u32, |all, i| all | 1 << i) != 15 { continue; }
+            orders += 1.0;
+            let mut set = 0usize;
+            for i in order {
+                sums[i] += days[set | 1 << i] - days[set];
+                set |= 1 << i;
+            }
+        }}}}
+        let split = split(4, |set| days[set as usize]);
+        prop_assert_eq!(orders, 24.0);
+        for i in 0..4 {
+            prop_assert!((split.shares[i] - sums[i] / orders).abs() < 1e-9);
+        }
+    }
+
+    #[test]
+    fn analytic_attribution_by_sampling_sums_and_states_its_error(weights in proptest::collection::vec(0.0..20.0f64, 10), pull in 0.0..5.0f64) {
+        // Alone they add up; a third-order term on the first three is shared equally by symmetry.
+        let third = |set: u32| if set & 7 == 7 { pull } else { 0.0 };
+        let f = |set: u32| (0..10).filter(|i| set & (1 << i) != 0).map(|i| weights[i]).sum::<f64>() + third(set);
+        let a = split(10, f);
+        prop_assert!((a.shares.iter().sum::<f64>() - (f(1023) - f(0))).abs() < 1e-9);
+        let errors = a.standard_errors.clone().expect("sampled");
+        for i in 3..10 {
+            prop_assert!((a.shares[i] - weights[i]).abs() < 1e-9 && errors[i] < 1e-9);
+        }
+        for i in 0..3 {
+            prop_assert!((a.shares[i] - weights[i] - pull / 3.0).abs() <= 4.0 * errors[i] + 1e-9);
+        }
+        prop_assert!(a.computed.len() < 1024);
+        prop_assert_eq!(a, split(10, f));
+    }
+}
+
+#[test]
+fn analytic_attribution_of_two_causes_that_cost_the_same_days() {
+    // Either costs ten days, both together ten: five each, and the interaction takes back ten.
+    let a = split(2, |set| if set == 0 { 50.0 } else { 60.0 });
+    assert_eq!(a.shares, [5.0, 5.0]);
+    assert_eq!(a.alone, [10.0, 10.0]);
+    assert_eq!(a.last, [0.0, 0.0]);
+    assert_eq!(a.interaction(), -10.0);
+}
+
+#[test]
+fn attribution_of_no_cause_and_of_too_many() {
+    let a = split(0, |_| 30.0);
+    assert!(a.shares.is_empty() && a.delay() == 0.0);
+    assert_eq!(
+        attribute(MOST + 1, |_| Ok::<f64, ()>(0.0)),
+        Err(AttributionFault::TooMany(MOST + 1))
+    );
+    assert_eq!(
+        attribute(2, |set| if set < 2 { Ok(0.0) } else { Err(set) }),
+        Err(AttributionFault::Set(2))
+    );
+    assert_eq!(EXACT, 8);
+}
+
+fn surroundings(temperature: f64, humidity: f64) -> Surroundings {
+    let air = |t, h| MoistAir::from_relative_humidity(t, h, 101_325.0);
+    Surroundings {
+        inside: air(temperature, humidity),
+        outside: air(0.0, 0.8),
+        hour_of_day: 12.0,
+    }
+}
+
+#[test]
+fn analytic_assumed_air_acts_only_beyond_the_assumption() {
+    let machine = Machine::AssumedAir(AssumedAir {
+        temperature: Some(20.0),
+        relative_humidity: Some(0.5),
+        area: 100.0,
+    });
+    let cold = machine.effect(&surroundings(5.0, 0.4));
+    assert!(cold.enthalpy > 0.0 && cold.vapour == 0.0);
+    let damp = machine.effect(&surroundings(22.0, 0.8));
+    assert!(damp.vapour < 0.0);
+    // What leaves is vapour of the room's temperature and nothing else: the air neither warms nor cools.
+    let vapour = 2.501e6 + 1860.0 * 22.0;
+    assert!((damp.enthalpy - damp.vapour * vapour).abs() < 1e-6 * damp.enthalpy.abs());
+    let fine = machine.effect(&surroundings(21.0, 0.45));
+    assert_eq!((fine.enthalpy, fine.vapour, fine.duty), (0.0, 0.0, 0.0));
+    for effect in [cold, damp, fine] {
+        assert!((effect.electricity + effect.fuel - effect.enthalpy - effect.expelled).abs() < 1e-9);
+    }
+}
+
+/// A job that dries within weeks, changed.
+fn scenario(change: impl Fn(&mut Value)) -> Scenario {
+    let mut value = json!({
+        "name": "Store",
+        "site": { "weather": { "constant": { "temperature": "10 degC", "relative_humidity": "70 %" } } },
+        "slab": { "area": "100 m2", "thickness": "100 mm", "water_cement_ratio": 0.5, "placed": "2026-10-05",
+                  "finish": "ground", "underside": "sealed" },
+        "room": { "height": "4 m", "closed_in": "2026-10-19" },
+        "drying_starts": "2026-10-19",
+        "targets": [ { "relative_humidity_at_depth": { "limit": "90 %" } } ],
+        "promised": { "name": "as bid" },
+        "setups": [
+            { "name": "Heat", "gear": [ { "heater": { "class": "electric_15kw", "thermostat": { "setpoint": "20 degC" } } } ] },
+            { "name": "Nothing", "gear": [] }
+        ]
+    });
+    change(&mut value);
+    read(&value.to_string(), "job", &Classes::default()).expect("a sound scenario")
+}
+
+fn weather(scenario: &Scenario) -> coatday::weather::Hourly {
+    build::weather(scenario, &|_| Err(String::new())).expect("weather").0
+}
+
+fn kinds(e: &coatday::explain::Explanation) -> Vec<CauseKind> {
+    e.causes.iter().map(|c| c.kind).collect()
+}
+
+#[test]
+fn analytic_nothing_promised_otherwise_is_no_delay() {
+    let s = scenario(|_| {});
+    let e = explain(&s, &weather(&s), "Heat").expect("an explanation");
+    assert!(e.causes.is_empty());
+    assert_eq!(e.attribution.delay(), 0.0);
+    assert_eq!(e.expected, Some(e.promised));
+    assert_eq!(e.reference, "as bid");
+    assert!(e.main_cause().is_none());
+}
+
+#[test]
+fn analytic_one_cause_is_the_whole_delay() {
+    let s = scenario(|v| {
+        v["slab"]["thickness"] = json!("120 mm");
+        v["promised"]["thickness"] = json!("100 mm");
+    });
+    let w = weather(&s);
+    let e = explain(&s, &w, "Heat").expect("an explanation");
+    assert_eq!(kinds(&e), [CauseKind::Thickness]);
+    let days = |s: &Scenario| {
+        compare(&build::job(s, w.clone()), Accuracy::default())
+            .iter()
+            .find(|o| o.name == "Heat")
+            .and_then(|o| o.days_to_target)
+            .expect("dry")
+    };
+    let mut bid = s.clone();
+    bid.slab.thickness = coatday::units::Length::from_si(0.1);
+    let delay = days(&s) - days(&bid);
+    assert!(delay > 1.0);
+    assert!((e.attribution.shares[0] - delay).abs() < 1e-9);
+    assert!((e.attribution.delay() - delay).abs() < 1e-9);
+    assert_eq!(e.attribution.interaction(), 0.0);
+}
+
+#[test]
+fn analytic_all_causes_together_sum_to_the_delay() {
+    let s = scenario(|v| {
+        v["slab"]["thickness"] = json!("110 mm");
+        v["slab"]["finish"] = json!("steel_trowelled");
+        v["slab"]["wettings"] = json!([
+            { "date": "2026-10-14", "kind": "rain", "lasts": "1 day" },
+            { "date": "2026-10-30", "kind": "washing", "water_depth": "1 mm" }
+        ]);
+        v["room"]["closed_in"] = json!("2026-10-26");
+        v["drying_starts"] = json!("2026-10-28");
+        v["promised"] = json!({
+            "thickness": "100 mm", "finish": "ground", "closed_in": "2026-10-19", "drying_starts": "2026-10-19",
+            "room_temperature": "22 degC"
+        });
+    });
+    let w = weather(&s);
+    let e = explain(&s, &w, "Heat").expect("an explanation");
+    assert_eq!(
+        kinds(&e),
+        [
+            CauseKind::Thickness,
+            CauseKind::Face,
+            CauseKind::ClosedInLate,
+            CauseKind::Cold,
+            CauseKind::Rain,
+            CauseKind::Washing,
+            CauseKind::GearLate
+        ]
+    );
+    let a = &e.attribution;
+    assert_eq!(a.computed.len(), 128);
+    assert!((a.shares.iter().sum::<f64>() - a.delay()).abs() < 1e-9);
+    assert!(a.delay() > 5.0);
+    let rain = a.shares[4];
+    assert!(rain > 0.5, "{a:?}");
+    // As it is, it is what `compare` says.
+    let best = compare(&build::job(&s, w.clone()), Accuracy::default()).remove(0);
+    assert_eq!(e.expected, best.date);
+    assert_eq!(e, explain(&s, &w, "Heat").expect("the same again"));
+}
+
+#[test]
+fn ref_bare_ground_is_no_retarder_and_one_face() {
+    let s = scenario(|v| {
+        v["slab"]["underside"] = json!("bare_ground");
+        v["targets"] = json!([ { "relative_humidity_at_depth": { "limit": "92 %", "depth_fraction": 0.4 } } ]);
+        v["give_up_after"] = json!("120 days");
+        v["promised"] = json!({ "underside": { "open_air": { "temperature": "20 degC", "relative_humidity": "50 %" } } });
+    });
+    let e = explain(&s, &weather(&s), "Heat").expect("an explanation");
+    assert_eq!(kinds(&e), [CauseKind::NoRetarder, CauseKind::OneSided]);
+    let a = &e.attribution;
+    assert!((a.shares.iter().sum::<f64>() - a.delay()).abs() < 1e-9);
+    // Over wet ground a second open face cannot matter: without the ground kept out, the two courses are one.
+    assert_eq!(a.computed[&0b01], a.computed[&0b11]);
+}
+
+#[test]
+fn analytic_a_machine_that_was_down_is_a_cause() {
+    let heater = |from: &str, until: &str| {
+        let mut h = json!({ "class": "electric_15kw", "thermostat": { "setpoint": "20 degC" } });
+        if !from.is_empty() { h["from"] = json!(from); }
+        if !until.is_empty() { h["until"] = json!(until); }
+        json!({ "heater": h })
+    };
+    let s = scenario(|v| {
+        v["setups"][0]["gear"] = json!([heater("2026-10-22", "2026-10-25"), heater("2026-11-04", "")]);
+        v["promised"]["setup"] = json!("Heat");
+    });
+    let e = explain(&s, &weather(&s), "Heat").expect("an explanation");
+    assert_eq!(kinds(&e), [CauseKind::GearDown, CauseKind::GearLate]);
+    assert!(e.attribution.shares[0] > e.attribution.shares[1]);
+    assert!(e.attribution.shares[1] > 0.0);
+    let other = scenario(|v| v["promised"]["setup"] = json!("Heat"));
+    let e = explain(&other, &weather(&other), "Nothing").expect("an explanation");
+    assert_eq!(kinds(&e), [CauseKind::OtherGear]);
+}
+
+#[test]
+fn a_promise_that_never_dries_is_refused_and_a_floor_that_never_does_is_said_so() {
+    let s = scenario(|v| {
+        v["targets"] = json!([ { "relative_humidity_at_depth": { "limit": "55 %" } } ]);
+        v["give_up_after"] = json!("60 days");
+    });
+    let w = weather(&s);
+    assert_eq!(
+        explain(&s, &w, "Heat"),
+        Err(ExplainFault::NeverPromised("as bid".into()))
+    );
+    assert_eq!(
+        explain(&s, &w, "None such"),
+        Err(ExplainFault::NoSetup("None such".into()))
+    );
+    let s = scenario(|v| {
+        v["give_up_after"] = json!("60 days");
+        v["slab"]["thickness"] = json!("300 mm");
+        v["promised"]["thickness"] = json!("80 mm");
+        v["slab"]["finish"] = json!("steel_trowelled");
+        v["promised"]["finish"] = json!("ground");
+    });
+    let e = explain(&s, &weather(&s), "Heat").expect("an explanation");
+    assert_eq!(e.expected, None);
+    assert!(e.capped >= 1 && e.never.is_some());
+    let a = &e.attribution;
+    assert!((a.all - (14.0 + 60.0)).abs() < 1e-9);
+    assert!((a.shares.iter().sum::<f64>() - a.delay()).abs() < 1e-9);
+}
+
+#[test]
+fn without_a_promise_good_conditions_stand_in() {
+    let s = scenario(|v| {
+        v.as_object_mut().expect("an object").remove("promised");
+        v["slab"]["finish"] = json!("steel_trowelled");
+    });
+    let e = explain(&s, &weather(&s), "Nothing").expect("an explanation");
+    assert!(!e.promise_given);
+    assert!(kinds(&e).contains(&CauseKind::Cold) && kinds(&e).contains(&CauseKind::HumidAir));
+    let share = |kind| e.attribution.shares[kinds(&e).iter().position(|k| *k == kind).expect("there")];
+    assert!(share(CauseKind::Cold) > 3.0);
+    assert!(share(CauseKind::Face) > 0.0);
+}
+
+#[test]
+fn analytic_actions_gain_what_compare_says() {
+    let s = scenario(|v| v["slab"]["finish"] = json!("steel_trowelled"));
+    let w = weather(&s);
+    let list = actions(&s, &w, "Nothing", None).expect("actions");
+    let outcomes = compare(&build::job(&s, w.clone()), Accuracy::default());
+    let days = |name: &str| {
+        let o = outcomes.iter().find(|o| o.name == name).expect("there");
+        o.days_to_target.expect("dry")
+    };
+    let change = list.iter().find(|a| a.name == "Change to setup \"Heat\"").expect("there");
+    assert!((change.days_gained.expect("dry") - (days("Nothing") - days("Heat"))).abs() < 1e-9);
+    assert!(change.cost_incomplete);
+    assert!(list.iter().any(|a| a.name.starts_with("Grind the face open")));
+    assert!(list.iter().any(|a| a.name.starts_with("Close in a week earlier")));
+    assert!(list.iter().any(|a| a.name.starts_with("Add one large dehumidifier")));
+    let gains: Vec<f64> = list.iter().filter_map(|a| a.days_gained).collect();
+    assert!(gains.windows(2).all(|pair| pair[0] >= pair[1]));
+    // Later, what is past cannot be changed, and less is left to gain.
+    let later = actions(&s, &w, "Nothing", Some("2026-11-10".parse().expect("a day"))).expect("actions");
+    assert!(!later.iter().any(|a| a.name.contains("a week earlier")));
+    let late = later.iter().find(|a| a.name == change.name).expect("there");
+    assert!(late.days_gained < change.days_gained);
+    let over = actions(&s, &w, "Heat", Some("2028-01-01".parse().expect("a day"))).expect("actions");
+    assert!(over.is_empty());
+}
+
+#[test]
+fn faults_of_a_promise_come_with_their_place() {
+    let text = r#"{ "name": "x", "site": { "weather": { "constant": { "temperature": "10 degC", "relative_humidity": "70 %" } } },
+        "slab": { "area": "100 m2", "thickness": "100 mm", "placed": "2026-10-05" }, "room": { "height": "4 m" },
+        "drying_starts": "2026-10-19", "setups": [ { "name": "a", "gear": [] } ],
+        "promised": { "setup": "b", "closed_in": "2026-10-01", "drying_starts": "2026-09-20", "thickness": "9 m" } }"#;
+    let faults = read(text, "job", &Classes::default()).expect_err("faults").to_string();
+    for part in [
+        "promised.setup",
+        "No setup has this name",
+        "promised.closed_in",
+        "promised.drying_starts",
+        "promised.thickness",
+    ] {
+        assert!(faults.contains(part), "{part} is missing in\n{faults}");
+    }
+}
