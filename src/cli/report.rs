@@ -4,12 +4,16 @@ use super::explain::setup_of;
 use super::printer::Printer;
 use super::{Ending, charts, files, logbook};
 use crate::explain::{actions, explain};
+use crate::plan::size::size;
 use crate::plan::{Accuracy, advice, assumptions, compare, wetting_costs};
 use crate::report::compared::Worth;
-use crate::report::document::{Parts, document, plain};
+use crate::report::document::{Block, Parts, document, plain};
 use crate::report::html::html;
 use crate::report::pdf::{Paper, pdf};
+use crate::report::sized;
+use crate::scenario::build::Job;
 use crate::site::{floor_tests, judge, read_log};
+use crate::units::System;
 use clap::ValueEnum;
 use jiff::civil::Date;
 use std::path::PathBuf;
@@ -63,7 +67,7 @@ fn write(arguments: &ReportArguments, printer: &Printer) -> Result<Ending, (Endi
     charts::folder(&arguments.out).map_err(bad)?;
     let made = arguments
         .date
-        .unwrap_or_else(|| jiff::Zoned::now().date());
+        .unwrap_or_else(|| jiff::ZonedDateTime::now().date());
     let path = logbook::path(&arguments.scenario, arguments.log.as_deref());
     let bytes = logbook::read(&path).map_err(bad)?;
     if bytes.is_none() && arguments.log.is_some() {
@@ -115,7 +119,7 @@ fn write(arguments: &ReportArguments, printer: &Printer) -> Result<Ending, (Endi
         unexplained,
         actions: &list,
         odds: None,
-        gear: Vec::new(),
+        gear: gear(&job, &setup, printer.system),
         readings: log.is_some().then_some((judged.as_slice(), tests.as_slice())),
         forecast: Vec::new(),
         prep: Vec::new(),
@@ -136,4 +140,26 @@ fn write(arguments: &ReportArguments, printer: &Printer) -> Result<Ending, (Endi
     }
     printer.data(&format!("{}\n{}", file.first.date, plain(&file.first.meaning)));
     Ok(Ending::Good)
+}
+
+/// Load, size and power of one setup.
+fn gear(job: &Job, setup: &str, system: System) -> Vec<Block> {
+    let mut one = job.clone();
+    one.setups.retain(|s| s.name == setup);
+    let Ok(checked) = size(&one, Accuracy::default()) else {
+        return Vec::new();
+    };
+    let mut blocks = Vec::new();
+    for s in &checked {
+        let lines: Vec<String> = sized::sentences(s)
+            .into_iter()
+            .chain(sized::power(s))
+            .collect();
+        if !lines.is_empty() {
+            blocks.push(Block::List(lines));
+        }
+        blocks.push(Block::Table(sized::weeks(s, system)));
+        blocks.extend(sized::cautions(s).into_iter().map(Block::Caution));
+    }
+    blocks
 }

@@ -106,6 +106,7 @@ impl Machine {
             Self::MakeUpAir(machine) => machine.supply = supply,
             Self::Fan(machine) => machine.supply = supply,
             Self::OutsideAirExchange(machine) => machine.supply = supply,
+            Self::AssumedAir(_) => {}
         }
     }
 

@@ -183,6 +183,7 @@ fn kind(machine: &Machine) -> &'static str {
         Machine::MakeUpAir(_) => "make-up-air heater",
         Machine::Fan(_) => "fan",
         Machine::OutsideAirExchange(_) => "outside-air fan",
+        Machine::AssumedAir(_) => "assumption",
     }
 }
 

@@ -167,6 +167,7 @@ fn surroundings(temperature: f64, humidity: f64) -> Surroundings {
     Surroundings {
         inside: air(temperature, humidity),
         outside: air(0.0, 0.8),
+        wind_speed: 0.0,
         hour_of_day: 12.0,
     }
 }

@@ -183,6 +183,7 @@ proptest! {
                 Machine::Electric(_) | Machine::DirectFired(_) | Machine::MakeUpAir(_) | Machine::Fan(_) => prop_assert_eq!(effect.expelled, 0.0),
                 Machine::Desiccant(_) => prop_assert!(effect.vapour <= 0.0),
                 Machine::IndirectFired(_) | Machine::OutsideAirExchange(_) => prop_assert!(effect.expelled >= 0.0),
+                Machine::AssumedAir(_) => prop_assert!(false, "no class is an assumption"),
             }
         }
     }
