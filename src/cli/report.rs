@@ -7,7 +7,7 @@ use crate::explain::{actions, explain};
 use crate::plan::size::size;
 use crate::plan::{Accuracy, advice, assumptions, compare, wetting_costs};
 use crate::report::compared::Worth;
-use crate::report::document::{Block, Parts, document, plain};
+use crate::report::document::{Block, Figure, Parts, document, plain};
 use crate::report::html::html;
 use crate::report::pdf::{Paper, pdf};
 use crate::report::sized;
@@ -71,7 +71,10 @@ fn write(arguments: &ReportArguments, printer: &Printer) -> Result<Ending, (Endi
     let path = logbook::path(&arguments.scenario, arguments.log.as_deref());
     let bytes = logbook::read(&path).map_err(bad)?;
     if bytes.is_none() && arguments.log.is_some() {
-        let fault = format!("{}: there is no such log. Check the name.", files::shown(&path));
+        let fault = format!(
+            "{}: there is no such log. Check the name.",
+            files::shown(&path)
+        );
         return Err(bad(fault));
     }
     let log = bytes
@@ -120,7 +123,9 @@ fn write(arguments: &ReportArguments, printer: &Printer) -> Result<Ending, (Endi
         actions: &list,
         odds: None,
         gear: gear(&job, &setup, printer.system),
-        readings: log.is_some().then_some((judged.as_slice(), tests.as_slice())),
+        readings: log
+            .is_some()
+            .then_some((judged.as_slice(), tests.as_slice())),
         forecast: Vec::new(),
         prep: Vec::new(),
         notices: &notices,
@@ -138,7 +143,11 @@ fn write(arguments: &ReportArguments, printer: &Printer) -> Result<Ending, (Endi
         files::write(&path, &bytes, files::Existing::Replace).map_err(bad)?;
         printer.note(&format!("Report: {}", files::shown(&path)));
     }
-    printer.data(&format!("{}\n{}", file.first.date, plain(&file.first.meaning)));
+    printer.data(&format!(
+        "{}\n{}",
+        file.first.date,
+        plain(&file.first.meaning)
+    ));
     Ok(Ending::Good)
 }
 
@@ -158,6 +167,7 @@ fn gear(job: &Job, setup: &str, system: System) -> Vec<Block> {
         if !lines.is_empty() {
             blocks.push(Block::List(lines));
         }
+        blocks.push(Block::Figure(Figure::of(&sized::chart(&one, s, system))));
         blocks.push(Block::Table(sized::weeks(s, system)));
         blocks.extend(sized::cautions(s).into_iter().map(Block::Caution));
     }

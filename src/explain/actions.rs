@@ -58,7 +58,9 @@ pub fn actions(
 ) -> Result<Vec<Action>, String> {
     let course = Course::of(scenario, setup);
     let end = look_out(scenario);
-    let day = from.unwrap_or(scenario.drying_starts).max(scenario.drying_starts);
+    let day = from
+        .unwrap_or(scenario.drying_starts)
+        .max(scenario.drying_starts);
     let (job, now) = course.run(weather, end)?;
     if now.date.is_some_and(|ready| ready < day) {
         return Ok(Vec::new());
@@ -66,10 +68,14 @@ pub fn actions(
     let mean = weather.mean(job.drying_starts, job.give_up).temperature;
     let need = job.room.heat_loss
         + job.room.volume * 1.2 * 1006.0 * job.room.air_changes_per_hour / 3600.0;
-    let list = open(&course, day, from.is_none(), (need * (HEATED_CELSIUS - mean)).max(0.0));
-    let since_placing = |start: f64, outcome: &Outcome| {
-        outcome.days_to_target.map(|days| start / DAY + days)
-    };
+    let list = open(
+        &course,
+        day,
+        from.is_none(),
+        (need * (HEATED_CELSIUS - mean)).max(0.0),
+    );
+    let since_placing =
+        |start: f64, outcome: &Outcome| outcome.days_to_target.map(|days| start / DAY + days);
     let before = since_placing(job.drying_starts, &now);
     let mut done: Vec<Action> = list
         .into_par_iter()
@@ -81,8 +87,7 @@ pub fn actions(
             let after = since_placing(changed.drying_starts, &outcome);
             Some(Action {
                 name,
-                days_gained: after
-                    .map(|after| before.unwrap_or(job.give_up / DAY) - after),
+                days_gained: after.map(|after| before.unwrap_or(job.give_up / DAY) - after),
                 date: outcome.date,
                 cost: outcome.cost - now.cost,
                 cost_incomplete: unpriced || outcome.cost_incomplete || now.cost_incomplete,
@@ -101,7 +106,8 @@ fn open(course: &Course, day: Date, before_start: bool, heat: f64) -> Vec<(Strin
     let s = &course.scenario;
     let gear = course.gear().to_vec();
     let mut list: Vec<(String, bool, Change)> = Vec::new();
-    let mut add = |name: String, unpriced: bool, change: Change| list.push((name, unpriced, change));
+    let mut add =
+        |name: String, unpriced: bool, change: Change| list.push((name, unpriced, change));
     for setup in s.setups.iter().filter(|x| x.name != course.setup) {
         let other = switched(&gear, &setup.gear, day, s.drying_starts);
         add(
@@ -111,12 +117,19 @@ fn open(course: &Course, day: Date, before_start: bool, heat: f64) -> Vec<(Strin
         );
     }
     for (place, machine) in gear.iter().enumerate() {
-        if machines::until(machine).is_some_and(|left| left < day) {
+        // A machine that was down stands in the list twice, and what is gone for good is past.
+        let alike = |other: &Gear| machines::alike(other, machine);
+        let gone = |m: &Gear| machines::until(m).is_some_and(|left| left < day);
+        if gear[..place].iter().any(alike) || gear.iter().filter(|m| alike(m)).all(gone) {
             continue;
         }
         let mut more = machine.clone();
         machines::set_count(&mut more, 1);
-        machines::set_from(&mut more, machines::from(machine).max(later(day, s.drying_starts)));
+        machines::set_from(
+            &mut more,
+            machines::from(machine).max(later(day, s.drying_starts)),
+        );
+        machines::set_until(&mut more, None);
         let count = machines::count(machine) + 1;
         add(
             format!("One more {} ({count} in all)", machines::word(machine)),
@@ -131,29 +144,37 @@ fn open(course: &Course, day: Date, before_start: bool, heat: f64) -> Vec<(Strin
             && let Some(thermostat) = &heater.thermostat
             && thermostat.setpoint.si() + WARMER <= WARMEST
         {
-            let set = Temperature::from_si(thermostat.setpoint.si() + WARMER);
-            let mut warmer = machine.clone();
-            if let Gear::Heater(h) = &mut warmer {
-                h.thermostat = Some(Thermostat {
-                    setpoint: set,
-                    band: thermostat.band,
-                });
-            }
-            let changed = replaced(&gear, place, warmer, day, s.drying_starts);
+            let celsius = thermostat.setpoint.si() + WARMER;
+            let warmer = |m: &mut Gear| {
+                if let Gear::Heater(h) = m {
+                    h.thermostat = Some(Thermostat {
+                        setpoint: Temperature::from_si(celsius),
+                        band: thermostat.band,
+                    });
+                }
+            };
+            let changed = replaced(&gear, machine, &warmer, day, s.drying_starts);
             add(
-                format!("Heat to {} ({})", set.in_us(), set.in_si()),
+                format!(
+                    "Heat to {:.0} degF ({celsius:.0} degC)",
+                    celsius * 1.8 + 32.0
+                ),
                 false,
                 Box::new(move |c| c.set_gear(changed.clone())),
             );
         }
         if let Gear::OutsideAir(opening) = machine
-            && matches!(opening.rule, Some(ExchangeRule::Always | ExchangeRule::Hours(_)))
+            && matches!(
+                opening.rule,
+                Some(ExchangeRule::Always | ExchangeRule::Hours(_))
+            )
         {
-            let mut drier = machine.clone();
-            if let Gear::OutsideAir(o) = &mut drier {
-                o.rule = Some(ExchangeRule::OnlyWhileDrier);
-            }
-            let changed = replaced(&gear, place, drier, day, s.drying_starts);
+            let drier = |m: &mut Gear| {
+                if let Gear::OutsideAir(o) = m {
+                    o.rule = Some(ExchangeRule::OnlyWhileDrier);
+                }
+            };
+            let changed = replaced(&gear, machine, &drier, day, s.drying_starts);
             add(
                 "Let outside air in only while it is drier".into(),
                 false,
@@ -174,7 +195,11 @@ fn open(course: &Course, day: Date, before_start: bool, heat: f64) -> Vec<(Strin
     }
     if !has(|g| matches!(g, Gear::Dehumidifier(_) | Gear::Desiccant(_))) {
         if let Some(machine) = large_dehumidifier(later(day, s.drying_starts)) {
-            add("Add one large dehumidifier".into(), true, with_more(machine));
+            add(
+                "Add one large dehumidifier".into(),
+                true,
+                with_more(machine),
+            );
         }
     }
     if face_closed(s, day) {
@@ -192,7 +217,13 @@ fn open(course: &Course, day: Date, before_start: bool, heat: f64) -> Vec<(Strin
     if before_start {
         earlier(s, &mut add);
     }
-    let count = s.slab.wettings.iter().flatten().filter(|w| w.date >= day).count();
+    let count = s
+        .slab
+        .wettings
+        .iter()
+        .flatten()
+        .filter(|w| w.date >= day)
+        .count();
     if count > 0 {
         add(
             format!("Keep water off the floor from {day} on"),
@@ -248,8 +279,12 @@ fn switched(old: &[Gear], new: &[Gear], day: Date, starts: Date) -> Vec<Gear> {
     let Ok(eve) = day.yesterday() else {
         return new.to_vec();
     };
-    let leaving = old.iter().filter(|m| machines::from(m).is_none_or(|first| first <= eve));
-    let coming = new.iter().filter(|m| machines::until(m).is_none_or(|last| last >= day));
+    let leaving = old
+        .iter()
+        .filter(|m| machines::from(m).is_none_or(|first| first <= eve));
+    let coming = new
+        .iter()
+        .filter(|m| machines::until(m).is_none_or(|last| last >= day));
     leaving
         .map(|machine| {
             let mut machine = machine.clone();
@@ -266,14 +301,20 @@ fn switched(old: &[Gear], new: &[Gear], day: Date, starts: Date) -> Vec<Gear> {
         .collect()
 }
 
-/// The gear with one machine replaced from a day on.
-fn replaced(gear: &[Gear], place: usize, by: Gear, day: Date, starts: Date) -> Vec<Gear> {
+/// The gear with one kind of machine changed from a day on.
+fn replaced(
+    gear: &[Gear],
+    which: &Gear,
+    change: &dyn Fn(&mut Gear),
+    day: Date,
+    starts: Date,
+) -> Vec<Gear> {
     gear.iter()
-        .enumerate()
-        .flat_map(|(i, machine)| {
-            if i == place {
-                let one = std::slice::from_ref(machine);
-                switched(one, std::slice::from_ref(&by), day, starts)
+        .flat_map(|machine| {
+            if machines::alike(machine, which) {
+                let mut changed = machine.clone();
+                change(&mut changed);
+                switched(std::slice::from_ref(machine), &[changed], day, starts)
             } else {
                 vec![machine.clone()]
             }

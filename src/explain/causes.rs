@@ -164,8 +164,9 @@ impl Promise {
         Self {
             thickness: Some(GOOD.thickness),
             water_cement_ratio: Some(GOOD.water_cement_ratio),
-            underside: retarder
-                .then_some(Underside::VapourRetarder(VapourRetarder { permeance: None })),
+            underside: retarder.then_some(Underside::VapourRetarder(VapourRetarder {
+                permeance: None,
+            })),
             finish: Some(GOOD.finish),
             closed_in: ready.filter(|ready| closed_in(scenario) > *ready),
             drying_starts: Some(None),
@@ -282,7 +283,10 @@ impl List<'_> {
             let same = open(slab.finish_taken()) == open(promised)
                 && slab.surface_resistance.is_none()
                 && !sealed
-                && slab.prepared.as_ref().is_none_or(|p| open(p.leaves) == open(promised));
+                && slab
+                    .prepared
+                    .as_ref()
+                    .is_none_or(|p| open(p.leaves) == open(promised));
             if !same {
                 let detail = plain(&format!("{is}, instead of {}", promised.word()));
                 self.add(CauseKind::Face, detail, move |c| {
@@ -308,7 +312,11 @@ impl List<'_> {
         let tight = Underside::VapourRetarder(VapourRetarder { permeance: None });
         // The way back to a dry underside comes first, and that to two open faces after it.
         if wet {
-            let dry = if both_sides(&promised) { tight } else { promised.clone() };
+            let dry = if both_sides(&promised) {
+                tight
+            } else {
+                promised.clone()
+            };
             self.add(CauseKind::NoRetarder, detail.clone(), move |c| {
                 c.scenario.slab.underside = Some(dry.clone());
             });
@@ -377,15 +385,20 @@ impl List<'_> {
             .and_then(|name| s.setups.iter().find(|setup| setup.name == *name))
             .map(|setup| setup.gear.clone());
         let down = machines::without_gaps(gear);
-        let start = |gear: &[Gear]| gear.iter().filter_map(machines::from).min();
-        let late = start(gear);
+        // The first machine on site; one without a day of its own comes with the start.
+        let first_day = |m: &Gear| machines::from(m).unwrap_or(s.drying_starts);
+        let arrived = gear.iter().map(first_day).min().unwrap_or(s.drying_starts);
         let whole = down.clone();
-        self.add(CauseKind::GearDown, plain("out of work for a time"), move |c| {
-            c.set_gear(whole.clone());
-        });
+        self.add(
+            CauseKind::GearDown,
+            plain("out of work for a time"),
+            move |c| {
+                c.set_gear(whole.clone());
+            },
+        );
         let promised = promise.drying_starts;
         let first = promised.map(|day| day.unwrap_or_else(|| closed_in(s)));
-        let is = late.unwrap_or(s.drying_starts).max(s.drying_starts);
+        let is = arrived.max(s.drying_starts);
         let detail = match first {
             Some(first) if first != is => format!("{is} instead of {first}"),
             _ => format!("some of it not before {is}"),

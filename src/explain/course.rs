@@ -17,6 +17,8 @@ use jiff::civil::Date;
 const LARGE_SHARE: f64 = 0.1;
 /// ... and from so many days: less is below what anyone plans with.
 const LARGE_DAYS: f64 = 1.0;
+/// Less than this is no main cause.
+const HALF_A_DAY: f64 = 0.5;
 
 /// A scenario with one setup, and the air of its room as assumed.
 #[derive(Clone, Debug, PartialEq)]
@@ -171,12 +173,31 @@ impl Explanation {
         order
     }
 
-    /// The costliest cause, if it costs at least half a day.
+    /// The days of a cause as a bar shows them: its share, or its days by itself where the interaction has a bar of its own.
+    /// With that bar, either sums to the delay.
+    #[must_use]
+    pub fn bar_days(&self, place: usize) -> f64 {
+        let a = &self.attribution;
+        let days = if self.large_interaction() {
+            &a.alone
+        } else {
+            &a.shares
+        };
+        days.get(place).copied().unwrap_or(0.0)
+    }
+
+    /// The cause with the longest bar, if it costs at least half a day.
     #[must_use]
     pub fn main_cause(&self) -> Option<(&Cause, f64)> {
-        let place = *self.by_share().first()?;
-        let days = self.attribution.shares[place];
-        (days >= 0.5).then(|| (&self.causes[place], days))
+        let longest = |a: &usize, b: &usize| {
+            // Of equal ones the first that is told.
+            self.bar_days(*a)
+                .total_cmp(&self.bar_days(*b))
+                .then(b.cmp(a))
+        };
+        let place = (0..self.causes.len()).max_by(longest)?;
+        let days = self.bar_days(place);
+        (days >= HALF_A_DAY).then(|| (&self.causes[place], days))
     }
 }
 
@@ -209,11 +230,7 @@ pub fn explain(
         course
     };
     // The two ends first: without a promised date nothing else need be computed.
-    let run = |set: u32| {
-        with(set)
-            .run(weather, end)
-            .map_err(ExplainFault::Solver)
-    };
+    let run = |set: u32| with(set).run(weather, end).map_err(ExplainFault::Solver);
     let (job, outcome) = run(0)?;
     if outcome.days_to_target.is_none() {
         return Err(ExplainFault::NeverPromised(reference));

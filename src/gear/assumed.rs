@@ -62,10 +62,16 @@ impl AssumedAir {
         let inside = surroundings.inside;
         let warming = self.temperature.map_or(0.0, |set| {
             // Held from the assumption upwards: the middle of the band lies half a band above it.
-            ramp(set + 0.5 * BAND_TEMPERATURE - inside.temperature, BAND_TEMPERATURE)
+            ramp(
+                set + 0.5 * BAND_TEMPERATURE - inside.temperature,
+                BAND_TEMPERATURE,
+            )
         });
         let drying = self.relative_humidity.map_or(0.0, |set| {
-            ramp(inside.relative_humidity() - set + 0.5 * BAND_HUMIDITY, BAND_HUMIDITY)
+            ramp(
+                inside.relative_humidity() - set + 0.5 * BAND_HUMIDITY,
+                BAND_HUMIDITY,
+            )
         });
         let removal = drying * REMOVAL * self.area;
         let carried =

@@ -29,6 +29,17 @@ pub struct Figure {
     pub narrow: String,
 }
 
+impl Figure {
+    /// A chart drawn both ways.
+    #[must_use]
+    pub fn of(chart: &impl super::Chart) -> Self {
+        Self {
+            wide: chart.draw(Size::WIDE),
+            narrow: chart.draw(Size::NARROW),
+        }
+    }
+}
+
 /// One piece of a section.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Block {
@@ -218,24 +229,34 @@ fn target_words(parts: &Parts<'_>) -> String {
         .targets_taken()
         .iter()
         .map(|t| match t {
-            Target::RelativeHumidityAtDepth(t) => format!(
-                "a probe in the concrete reads at most {}",
-                t.limit.in_si()
-            ),
+            Target::RelativeHumidityAtDepth(t) => {
+                format!("a probe in the concrete reads at most {}", t.limit.in_si())
+            }
             Target::EquilibriumRelativeHumidity(t) => format!(
                 "the concrete under a tight cover settles at {} humidity at most",
                 t.limit.in_si()
             ),
             Target::EmissionRate(t) => format!(
                 "a dish of drying salt shows at most {}",
-                if parts.system == System::Si { t.limit.in_si() } else { t.limit.in_us() }
+                if parts.system == System::Si {
+                    t.limit.in_si()
+                } else {
+                    t.limit.in_us()
+                }
             ),
             Target::SurfaceFlux(t) => format!(
                 "the bare floor gives off at most {}",
-                if parts.system == System::Si { t.limit.in_si() } else { t.limit.in_us() }
+                if parts.system == System::Si {
+                    t.limit.in_si()
+                } else {
+                    t.limit.in_us()
+                }
             ),
             Target::MassPercent(t) => {
-                format!("the top layer holds at most {} water by weight", t.limit.in_si())
+                format!(
+                    "the top layer holds at most {} water by weight",
+                    t.limit.in_si()
+                )
             }
             Target::PlasticSheet(_) => "no water shows under a plastic sheet overnight".into(),
         })
@@ -280,28 +301,45 @@ fn first_page(parts: &Parts<'_>, shown: Option<&Outcome>) -> FirstPage {
     }
     let odds = parts.odds.as_ref().map_or_else(
         || {
-            "Odds: not computed. Drying times of real slabs scatter by tens of per cent, and the weather will not be the one assumed: hold two weeks on either side of the date as open, and go by the tests.".into()
+            "Not computed. Drying times of real slabs scatter by tens of per cent, and the weather will not be the one assumed: hold two weeks on either side of the date as open, and go by the tests.".into()
         },
         |odds| odds.sentence.clone(),
     );
     let cause = parts.explanation.map(|e| {
         let delay = e.attribution.delay();
-        let at_least = if e.expected.is_none() { "at least " } else { "" };
+        let at_least = if e.expected.is_none() {
+            "at least "
+        } else {
+            ""
+        };
         match e.main_cause() {
-            _ if delay.abs() < 0.5 => format!("The floor comes as it was promised ({}).", day(e.promised)),
+            _ if delay.abs() < 0.5 => {
+                format!("The floor comes as it was promised ({}).", day(e.promised))
+            }
             Some((cause, days)) if delay > 0.0 => format!(
-                "Main cause: {} ({}), {days:.0} of {at_least}{delay:.0} days after {}, {}.",
+                "{}{delay:.0} days after {}, {}. Main cause: {} ({}), {days:.0} days{}.",
+                if e.expected.is_none() {
+                    "At least "
+                } else {
+                    ""
+                },
+                day(e.promised),
+                e.reference,
                 cause.kind.name().to_lowercase(),
                 cause.detail[usize::from(parts.system == System::Si)],
-                day(e.promised),
-                e.reference
+                explained::by_itself(e)
             ),
             _ if delay > 0.0 => format!(
                 "{at_least}{delay:.0} days after {}, {}; no single cause stands out.",
                 day(e.promised),
                 e.reference
             ),
-            _ => format!("{:.0} days sooner than {} ({}).", -delay, e.reference, day(e.promised)),
+            _ => format!(
+                "{:.0} days sooner than {} ({}).",
+                -delay,
+                e.reference,
+                day(e.promised)
+            ),
         }
     });
     let chart = parts
@@ -309,7 +347,7 @@ fn first_page(parts: &Parts<'_>, shown: Option<&Outcome>) -> FirstPage {
         .filter(|e| e.attribution.delay().abs() >= 0.5 || e.expected.is_none())
         .map(|e| {
             let chart = explained::waterfall(parts.scenario, e, parts.system);
-            figure(&chart)
+            Figure::of(&chart)
         })
         .or_else(|| picked(parts, "days"));
     FirstPage {
@@ -326,18 +364,15 @@ fn first_page(parts: &Parts<'_>, shown: Option<&Outcome>) -> FirstPage {
 fn to_do(parts: &Parts<'_>, shown: Option<&Outcome>) -> Vec<String> {
     let mut list = Vec::new();
     let best = parts.outcomes.first().filter(|o| o.date.is_some());
-    if let Some(best) = best.filter(|b| b.name != parts.setup) {
-        list.push(format!(
-            "Change to {}: of the setups compared it is dry first{}.",
-            name(&best.name),
-            best.date.map_or_else(String::new, |d| format!(", on {}", day(d)))
-        ));
-    }
     if let Some(action) = explained::first_action(parts.actions) {
-        let follows = best.is_some_and(|b| action.contains(&b.name)) && !list.is_empty();
-        if !follows {
-            list.push(format!("To win days: {action}"));
-        }
+        list.push(action);
+    } else if parts.actions.is_empty()
+        && let Some(best) = best.filter(|b| b.name != parts.setup)
+    {
+        list.push(format!(
+            "Look at {}: of the setups compared it would have been dry first.",
+            name(&best.name)
+        ));
     }
     if shown.is_some_and(|o| o.date.is_some()) {
         list.push("Keep the gear running and the room closed until the tests pass.".into());
@@ -350,13 +385,6 @@ fn to_do(parts: &Parts<'_>, shown: Option<&Outcome>) -> Vec<String> {
         _ => "Test the floor as its standard says, early enough to see whether it follows this forecast.".into(),
     });
     list
-}
-
-fn figure(chart: &impl super::Chart) -> Figure {
-    Figure {
-        wide: chart.draw(Size::WIDE),
-        narrow: chart.draw(Size::NARROW),
-    }
 }
 
 /// A chart of the comparison by its name.
@@ -403,7 +431,12 @@ fn setups(parts: &Parts<'_>) -> Vec<Block> {
     let mut blocks = vec![
         Block::Text(compared::headline(parts.job, parts.outcomes)),
         Block::Table(compared::table(parts.job, parts.outcomes, parts.system)),
-        Block::Text("\"Held by\" is what keeps the floor from drying faster: the face (more air or a ground face helps), the depth of the concrete (only warmth and time help) or wet ground below.".into()),
+        Block::Text(
+            format!(
+                "Each setup as if it ran from {} on. ",
+                day(parts.scenario.drying_starts)
+            ) + "\"Held by\" is what keeps the floor from drying faster: the face (more air or a ground face helps), the depth of the concrete (only warmth and time help) or wet ground below.",
+        ),
     ];
     if parts.outcomes.len() > 1
         && let Some(chart) = picked(parts, "days")
@@ -444,7 +477,11 @@ fn tests(parts: &Parts<'_>) -> Vec<Block> {
             "No readings are kept with this job yet. Only tests on the slab itself, done as their standards say, release the floor.".into(),
         )];
     };
-    let mut blocks = vec![Block::List(read::sentences(tests, parts.scenario, parts.system))];
+    let mut blocks = vec![Block::List(read::sentences(
+        tests,
+        parts.scenario,
+        parts.system,
+    ))];
     if !judged.is_empty() {
         blocks.push(Block::Table(read::table(judged, parts.system)));
     }
@@ -476,8 +513,12 @@ fn assumptions(parts: &Parts<'_>) -> Vec<Block> {
     }
     .lines(parts.setup);
     if let [head, rest @ ..] = worth.as_slice() {
-        blocks.push(Block::Text(format!("{head} (days later, or sooner with a minus)")));
-        blocks.push(Block::List(rest.iter().map(|l| l.trim().to_owned()).collect()));
+        blocks.push(Block::Text(format!(
+            "{head} (days later, or sooner with a minus)"
+        )));
+        blocks.push(Block::List(
+            rest.iter().map(|l| l.trim().to_owned()).collect(),
+        ));
     }
     let rows = understood(parts.scenario)
         .into_iter()

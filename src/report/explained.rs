@@ -47,7 +47,10 @@ pub fn headline(e: &Explanation) -> String {
             e.setup, e.look_out, e.promised, e.reference
         ),
         Some(date) if delay.abs() < WORTH_BUYING => {
-            format!("With {} the floor is dry on {date}, {}.", e.setup, e.reference)
+            format!(
+                "With {} the floor is dry on {date}, {}.",
+                e.setup, e.reference
+            )
         }
         Some(date) => format!(
             "With {} the floor is dry on {date}, {:.0} days {} than {} ({}).",
@@ -58,13 +61,28 @@ pub fn headline(e: &Explanation) -> String {
             e.promised
         ),
     };
-    if let Some((cause, days)) = e.main_cause() {
+    if let Some((cause, days)) = e.main_cause().filter(|_| delay >= WORTH_BUYING) {
         text.push_str(&format!(
-            " Most of it is {}: {days:.0} days.",
-            lower(cause.kind.name())
+            " {} is {}: {days:.0} days{}.",
+            if days > 0.5 * delay {
+                "Most of it"
+            } else {
+                "The largest part"
+            },
+            lower(cause.kind.name()),
+            by_itself(e)
         ));
     }
     text
+}
+
+/// What the days of a bar are, where they are not the share.
+pub(super) fn by_itself(e: &Explanation) -> &'static str {
+    if e.large_interaction() {
+        " by itself"
+    } else {
+        ""
+    }
 }
 
 fn lower(text: &str) -> String {
@@ -79,7 +97,7 @@ fn lower(text: &str) -> String {
 pub fn remarks(e: &Explanation) -> Vec<String> {
     let mut out = Vec::new();
     out.push(format!(
-        "\"Share\" is the mean over {} in which the causes can come; the shares sum to the delay. \"By itself\" is the cause with no other, \"without it\" what would be saved if it alone went away.",
+        "\"Share\" is the mean over {} in which the causes can come; the shares sum to the delay. \"By itself\" are the days of the cause with no other, \"without it\" how the date moves if it alone goes away.",
         if e.attribution.standard_errors.is_some() {
             "a sample of the orders"
         } else {
@@ -89,7 +107,7 @@ pub fn remarks(e: &Explanation) -> Vec<String> {
     if e.large_interaction() {
         let i = e.attribution.interaction();
         out.push(format!(
-            "The causes together cost {:.1} days {} than one by one.",
+            "The causes together cost {:.1} days {} than the sum of each by itself; the chart shows this as a bar of its own.",
             i.abs(),
             if i > 0.0 { "more" } else { "less" }
         ));
@@ -226,8 +244,13 @@ pub fn first_action(actions: &[Action]) -> Option<String> {
             }
         )
     };
-    let date = best.date.map_or_else(String::new, |d| format!(", dry on {d}"));
-    Some(format!("{}: gains {days:.0} days{date}, {cost}.", best.name))
+    let date = best
+        .date
+        .map_or_else(String::new, |d| format!(", dry on {d}"));
+    Some(format!(
+        "{}: gains {days:.0} days{date}, {cost}.",
+        best.name
+    ))
 }
 
 /// From the promised to the expected day.
@@ -235,11 +258,12 @@ pub fn first_action(actions: &[Action]) -> Option<String> {
 pub fn waterfall(scenario: &Scenario, e: &Explanation, system: System) -> Waterfall {
     let a = &e.attribution;
     let together = e.large_interaction();
-    let days = |i: usize| if together { a.alone[i] } else { a.shares[i] };
+    let days = |i: usize| e.bar_days(i);
     let mut order: Vec<usize> = (0..e.causes.len()).collect();
     order.sort_by(|x, y| days(*y).total_cmp(&days(*x)));
-    let (shown, small): (Vec<usize>, Vec<usize>) =
-        order.into_iter().partition(|i| days(*i).abs() >= WORTH_BUYING);
+    let (shown, small): (Vec<usize>, Vec<usize>) = order
+        .into_iter()
+        .partition(|i| days(*i).abs() >= WORTH_BUYING);
     let mut steps: Vec<Step> = shown
         .into_iter()
         .map(|i| Step {
@@ -286,8 +310,9 @@ pub fn waterfall(scenario: &Scenario, e: &Explanation, system: System) -> Waterf
         (None, None) => "Not dry in the time looked at".into(),
         (Some(_), _) if delay.abs() < WORTH_BUYING => "The floor is dry as promised".into(),
         (Some(_), Some((cause, days))) if delay > 0.0 => format!(
-            "{delay:.0} days late, {days:.0} of them by {}",
-            lower(cause.kind.name())
+            "{delay:.0} days late; {} costs {days:.0}{}",
+            lower(cause.kind.name()),
+            by_itself(e)
         ),
         (Some(_), _) if delay > 0.0 => format!("{delay:.0} days late"),
         (Some(_), _) => format!("{:.0} days sooner than promised", -delay),

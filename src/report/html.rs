@@ -33,6 +33,7 @@ table{border-collapse:collapse;width:100%;margin:.8rem 0;font-size:.9rem;line-he
 th,td{text-align:left;vertical-align:top;padding:.3rem .5rem .3rem 0;border-bottom:1px solid #c9ced3}
 th{border-bottom:2px solid #262a2e}
 .r{text-align:right;font-variant-numeric:tabular-nums}
+.n{white-space:nowrap}
 tr{break-inside:avoid}
 .strong td{font-weight:700}
 @media screen and (max-width:600px){
@@ -57,6 +58,9 @@ figure svg{max-height:200mm;margin:0 auto}
 .first figure svg{max-height:105mm}
 }
 ";
+
+/// Cells of one word up to this many characters stay on one line.
+const WHOLE: usize = 12;
 
 /// Words as character data. Of the marks of direction only the isolates stay, and every one that opens is closed.
 fn words(out: &mut String, text: &str) {
@@ -98,7 +102,10 @@ pub fn html(document: &Document) -> String {
          <link rel=\"icon\" href=\"data:,\">\n<title>",
     );
     words(&mut out, &document.title);
-    let _ = write!(out, "</title>\n<style>{LOOK}</style>\n</head>\n<body>\n<main>\n");
+    let _ = write!(
+        out,
+        "</title>\n<style>{LOOK}</style>\n</head>\n<body>\n<main>\n"
+    );
     let mut charts = 0;
     let first = &document.first;
     out.push_str("<div class=\"first\">\n");
@@ -152,10 +159,19 @@ pub fn html(document: &Document) -> String {
 }
 
 fn table(out: &mut String, table: &TextTable) {
-    let class = |side: Side| if side == Side::Right { " class=\"r\"" } else { "" };
+    let class = |side: Side, text: &str| {
+        // A figure or a date is not broken; long words must be, or the page would scroll sideways.
+        let whole = text.chars().count() <= WHOLE && !text.contains(' ');
+        match (side, whole) {
+            (Side::Right, true) => " class=\"r n\"",
+            (Side::Right, false) => " class=\"r\"",
+            (Side::Left, true) => " class=\"n\"",
+            (Side::Left, false) => "",
+        }
+    };
     out.push_str("<table>\n<thead><tr>");
     for (head, side) in &table.columns {
-        let _ = write!(out, "<th{}>", class(*side));
+        let _ = write!(out, "<th{}>", class(*side, head));
         words(out, head);
         out.push_str("</th>");
     }
@@ -167,10 +183,11 @@ fn table(out: &mut String, table: &TextTable) {
             "<tr>"
         });
         for (column, (head, side)) in table.columns.iter().enumerate() {
-            let _ = write!(out, "<td{} data-head=\"", class(*side));
+            let text = row.get(column).map_or("", String::as_str);
+            let _ = write!(out, "<td{} data-head=\"", class(*side, text));
             words(out, head);
             out.push_str("\">");
-            words(out, row.get(column).map_or("", String::as_str));
+            words(out, text);
             out.push_str("</td>");
         }
         out.push_str("</tr>\n");

@@ -109,7 +109,9 @@ impl Layout {
         for line in lines {
             self.need(kind.size * LEADING);
             let baseline = self.y + ASCENT * kind.size;
-            self.page.canvas.words(MARGIN + indent, baseline, line, kind);
+            self.page
+                .canvas
+                .words(MARGIN + indent, baseline, line, kind);
             self.y += kind.size * LEADING;
         }
     }
@@ -135,7 +137,11 @@ impl Layout {
         let height = (lines.len() + 1) as f64 * TEXT * LEADING;
         self.need(height);
         let top = self.y;
-        self.lines(&[head.to_owned()], 12.0, Type::new(TEXT).weight(Weight::Bold));
+        self.lines(
+            &[head.to_owned()],
+            12.0,
+            Type::new(TEXT).weight(Weight::Bold),
+        );
         let page = self.pages.len();
         self.lines(&lines, 12.0, Type::new(TEXT));
         // Words that ran over the page have no bar.
@@ -169,7 +175,12 @@ impl Layout {
     }
 
     fn caution(&mut self, text: &str) {
-        let lines = flow(&format!("CAUTION. {text}"), TEXT, Weight::Regular, self.room() - 16.0);
+        let lines = flow(
+            &format!("CAUTION. {text}"),
+            TEXT,
+            Weight::Regular,
+            self.room() - 16.0,
+        );
         let height = lines.len() as f64 * TEXT * LEADING + 10.0;
         self.need(height);
         let area = Rect {
@@ -189,7 +200,10 @@ impl Layout {
     /// The wide layout, as large as the page has room for. Said when it cannot be read as a drawing.
     fn figure(&mut self, figure: &Figure, most: f64) -> Result<(), PdfFault> {
         let tree = tree(&figure.wide)?;
-        let (w, h) = (f64::from(tree.size().width()), f64::from(tree.size().height()));
+        let (w, h) = (
+            f64::from(tree.size().width()),
+            f64::from(tree.size().height()),
+        );
         let scale = (self.room() / w).min(most / h).min(1.0);
         self.need(h * scale + 8.0);
         let left = MARGIN + (self.room() - w * scale) / 2.0;
@@ -210,7 +224,9 @@ impl Layout {
             widths
                 .iter()
                 .enumerate()
-                .map(|(i, width)| flow(row.get(i).map_or("", String::as_str), SMALL, weight, *width))
+                .map(|(i, width)| {
+                    flow(row.get(i).map_or("", String::as_str), SMALL, weight, *width)
+                })
                 .collect()
         };
         let head = cells(&head, Weight::Bold);
@@ -270,7 +286,9 @@ impl Layout {
         self.y += height + 5.0;
         let colour = if rule > 1.0 { INK } else { GRID };
         let (from, to) = ((MARGIN, self.y - 1.5), (self.width - MARGIN, self.y - 1.5));
-        self.page.canvas.line(from, to, Stroke::solid(colour, rule.max(0.8)));
+        self.page
+            .canvas
+            .line(from, to, Stroke::solid(colour, rule.max(0.8)));
     }
 }
 
@@ -403,7 +421,11 @@ pub fn pdf(document: &Document, paper: Paper) -> Result<Vec<u8>, PdfFault> {
 fn first_page(layout: &mut Layout, document: &Document) -> Result<(), PdfFault> {
     let first = &document.first;
     let soft = Type::new(TEXT).colour(SOFT_INK);
-    layout.text(&document.title, 0.0, Type::new(HEADING).weight(Weight::Bold));
+    layout.text(
+        &document.title,
+        0.0,
+        Type::new(HEADING).weight(Weight::Bold),
+    );
     layout.text(&document.subtitle, 0.0, soft);
     layout.y += 12.0;
     layout.text(&first.date, 0.0, Type::new(DATE).weight(Weight::Bold));
@@ -455,7 +477,12 @@ fn write(layout: Layout, document: &Document) -> Result<Vec<u8>, PdfFault> {
         let baseline = height - MARGIN + 2.0;
         let right = width - MARGIN - measure::width(&foot, SMALL, Weight::Regular);
         page.canvas.words(right, baseline, &foot, kind);
-        let title = measure::fit(&document.title, SMALL, Weight::Regular, right - MARGIN - 20.0);
+        let title = measure::fit(
+            &document.title,
+            SMALL,
+            Weight::Regular,
+            right - MARGIN - 20.0,
+        );
         page.canvas.words(MARGIN, baseline, &title, kind);
 
         let settings = PageSettings::from_wh(width as f32, height as f32)
@@ -468,7 +495,10 @@ fn write(layout: Layout, document: &Document) -> Result<Vec<u8>, PdfFault> {
         words.ok_or_else(|| PdfFault::Page(format!("page {}", place + 1)))?;
         for (left, top, scale, svg) in &page.charts {
             let chart = tree(svg)?;
-            let (w, h) = (f64::from(chart.size().width()), f64::from(chart.size().height()));
+            let (w, h) = (
+                f64::from(chart.size().width()),
+                f64::from(chart.size().height()),
+            );
             surface.push_transform(&Transform::from_translate(*left as f32, *top as f32));
             let done = surface.draw_svg(&chart, size(w * scale, h * scale)?, settings);
             surface.pop();

@@ -198,7 +198,8 @@ fn arrange(plot: &Plot, width: f64, height: f64, look: Look, names_beside: bool)
     };
     let x = Scale::new(axis::widened(plot.x_range), left, right);
 
-    let (x_ticks, second_row) = choose_x_ticks(plot.x_axis, plot.x_range, &x, &look, (width, right - left));
+    let (x_ticks, second_row) =
+        choose_x_ticks(plot.x_axis, plot.x_range, &x, &look, (width, right - left));
     let Marks {
         packed,
         lines: mark_lines,

@@ -99,31 +99,33 @@ impl Waterfall {
         };
         let mut widest = 0.0_f64;
         let mut day = 0.0;
-        let mut row = |name: &str, note: &str, label: &str, bar: Option<(f64, f64, Kind)>, day: f64| {
-            let name = measure::wrap_evenly(name, look.label, Weight::Bold, most, 2);
-            let note = measure::wrap(note, look.note, Weight::Regular, most, 2);
-            for text in &name {
-                widest = widest.max(measure::width(text, look.label, Weight::Bold));
-            }
-            for text in &note {
-                widest = widest.max(measure::width(text, look.note, Weight::Regular));
-            }
-            let words = (name.len() as f64 * look.label + note.len() as f64 * look.note) * LEADING;
-            let bar_height = look.label * THICKNESS;
-            let inner = if look.narrow {
-                words + bar_height + 3.0
-            } else {
-                words.max(bar_height)
+        let mut row =
+            |name: &str, note: &str, label: &str, bar: Option<(f64, f64, Kind)>, day: f64| {
+                let name = measure::wrap_evenly(name, look.label, Weight::Bold, most, 2);
+                let note = measure::wrap(note, look.note, Weight::Regular, most, 2);
+                for text in &name {
+                    widest = widest.max(measure::width(text, look.label, Weight::Bold));
+                }
+                for text in &note {
+                    widest = widest.max(measure::width(text, look.note, Weight::Regular));
+                }
+                let words =
+                    (name.len() as f64 * look.label + note.len() as f64 * look.note) * LEADING;
+                let bar_height = look.label * THICKNESS;
+                let inner = if look.narrow {
+                    words + bar_height + 3.0
+                } else {
+                    words.max(bar_height)
+                };
+                Row {
+                    name,
+                    note,
+                    label: label.to_owned(),
+                    bar,
+                    day,
+                    height: inner + look.label * ROW_GAP,
+                }
             };
-            Row {
-                name,
-                note,
-                label: label.to_owned(),
-                bar,
-                day,
-                height: inner + look.label * ROW_GAP,
-            }
-        };
         let mut rows = vec![row(&self.first.0, "", &self.first.1, None, 0.0)];
         for step in self.steps.iter().take(MOST_STEPS) {
             let days = if drawable(step.days) { step.days } else { 0.0 };
@@ -230,7 +232,12 @@ impl Chart for Waterfall {
         for tick in &ticks {
             let x = scale.at(tick.value);
             canvas.line((x, bottom), (x, bottom + 5.0), Stroke::solid(AXIS, 1.2));
-            canvas.words(tick_room(x, &tick.label, &look, width).0, first, &tick.label, kind);
+            canvas.words(
+                tick_room(x, &tick.label, &look, width).0,
+                first,
+                &tick.label,
+                kind,
+            );
             if let Some(second) = &tick.second {
                 let start = tick_room(x, second, &look, width).0;
                 canvas.words(start, first + look.tick * LEADING, second, kind);
@@ -255,7 +262,10 @@ impl Chart for Waterfall {
             let middle = f64::midpoint(y, end);
             let (mut text_top, bar_top) = if look.narrow {
                 let whole = text_height + thickness + 3.0;
-                (middle - whole / 2.0, middle - whole / 2.0 + text_height + 3.0)
+                (
+                    middle - whole / 2.0,
+                    middle - whole / 2.0 + text_height + 3.0,
+                )
             } else {
                 (middle - text_height / 2.0, middle - thickness / 2.0)
             };
@@ -274,7 +284,8 @@ impl Chart for Waterfall {
             // From the end of the bar before down to this one.
             if let (Some(from), false) = (before, place == 0) {
                 let x = scale.at(row.bar.map_or(row.day, |bar| bar.0));
-                canvas.line((x, from), (x, centre), Stroke::solid(AXIS, 1.0));
+                let to = if row.bar.is_some() { bar_top } else { centre };
+                canvas.line((x, from), (x, to), Stroke::solid(AXIS, 1.0));
             }
             let mut edge = scale.at(row.day);
             if let Some((from, to, kind)) = row.bar {
@@ -307,11 +318,7 @@ impl Chart for Waterfall {
             let text = measure::fit(&row.label, look.label, Weight::Bold, room);
             let kind = Type::new(look.label).weight(Weight::Bold);
             words.push((edge + 6.0, centre + MIDDLE * look.label, text, kind));
-            before = Some(if row.bar.is_some() {
-                bar_top + thickness
-            } else {
-                centre
-            });
+            before = Some(bar_top + thickness);
             y = end;
         }
         if self.steps.is_empty() {

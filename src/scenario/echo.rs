@@ -24,6 +24,7 @@ mod plan;
 mod room;
 mod walk;
 mod promised;
+mod room;
 
 use serde::Serialize;
 

@@ -7,6 +7,7 @@ mod gear;
 mod room;
 mod walk;
 mod promised;
+mod room;
 
 use std::collections::BTreeMap;
 

@@ -1,1 +1,418 @@
-//! The document.
+//! The report: what its first page says, hostile names, HTML that asks for nothing, PDF with selectable text and its own type.
+
+use coatday::explain::{Action, actions, explain};
+use coatday::plan::{Accuracy, advice, compare};
+use coatday::report::compared::Worth;
+use coatday::report::document::{Block, Document, Figure, Odds, Parts, Section, document};
+use coatday::report::html::html;
+use coatday::report::pdf::{Paper, pdf};
+use coatday::report::{Mark, Size, Step, TextTable, Waterfall, XAxis, explained, svg};
+use coatday::scenario::{Classes, Scenario, build, read};
+use coatday::units::System;
+use jiff::civil::date;
+use resvg::usvg::roxmltree;
+use serde_json::{Value, json};
+
+/// Quotation marks, brackets, entities, emoji, Hebrew and Arabic, marks that turn text around, accents in a pile.
+const HOSTILE: [&str; 6] = [
+    "\"Hall\" <b>7</b> & 'yard' </svg><script>alert(1)</script>",
+    "url(#fill-rising-d55e00-ffffff) id=fill- {}",
+    "Halle 🏗️🧑‍🏭 ①",
+    "מחסן צפון (3) ومستودع",
+    "\u{202e}drawkcab\u{2066}open",
+    "A\u{301}\u{302}\u{303}\u{304}\u{305}\u{306}ccents",
+];
+
+fn scenario(name: &str, setups: [&str; 2]) -> Scenario {
+    let value = json!({
+        "name": name,
+        "site": { "weather": { "constant": { "temperature": "10 degC", "relative_humidity": "70 %" } } },
+        "slab": { "area": "100 m2", "thickness": "110 mm", "water_cement_ratio": 0.5, "placed": "2026-10-05",
+                  "finish": "steel_trowelled", "underside": "sealed",
+                  "wettings": [ { "date": "2026-10-14", "kind": "rain", "lasts": "1 day" } ] },
+        "room": { "height": "4 m" },
+        "drying_starts": "2026-10-19",
+        "needed_by": "2026-11-20",
+        "targets": [ { "relative_humidity_at_depth": { "limit": "90 %" } } ],
+        "promised": { "name": "as bid", "thickness": "100 mm", "finish": "ground" },
+        "setups": [
+            { "name": setups[0], "gear": [ { "heater": { "class": "electric_15kw", "thermostat": { "setpoint": "20 degC" } } } ] },
+            { "name": setups[1], "gear": [] }
+        ]
+    });
+    read(&value.to_string(), "job", &Classes::default()).expect("a sound scenario")
+}
+
+/// The document about the second setup, which is not the best.
+fn made(mut s: Scenario, change: impl Fn(&mut Scenario)) -> Document {
+    change(&mut s);
+    let weather = build::weather(&s, &|_| Err(String::new()))
+        .expect("weather")
+        .0;
+    let job = build::job(&s, weather);
+    let outcomes = compare(&job, Accuracy::default());
+    let setup = s.setups[1].name.clone();
+    let explanation = explain(&s, &job.weather, &setup).expect("an explanation");
+    let list: Vec<Action> = actions(&s, &job.weather, &setup, None).expect("actions");
+    document(&Parts {
+        scenario: &s,
+        job: &job,
+        outcomes: &outcomes,
+        advice: &advice(&job, &outcomes),
+        worth: &Worth::default(),
+        setup: &setup,
+        explanation: Some(&explanation),
+        unexplained: None,
+        actions: &list,
+        odds: Some(Odds {
+            sentence: "Eight in ten to be dry by then.".into(),
+            blocks: vec![Block::Text("How the odds come about.".into())],
+        }),
+        gear: Vec::new(),
+        readings: None,
+        forecast: Vec::new(),
+        prep: vec![Block::List(vec!["Blast first.".into()])],
+        notices: &[],
+        made: Some(date(2026, 10, 1)),
+        system: System::Us,
+    })
+}
+
+/// Chromium's parser forgives; a strict one does not. Void elements are closed for it.
+fn strict(page: &str) -> String {
+    let mut text = page.replace("<!DOCTYPE html>", "");
+    for tag in ["<meta ", "<link "] {
+        let mut out = String::new();
+        let mut rest = text.as_str();
+        while let Some(at) = rest.find(tag) {
+            let end = rest[at..].find('>').expect("an end") + at;
+            out.push_str(&rest[..end]);
+            out.push('/');
+            rest = &rest[end..];
+        }
+        out.push_str(rest);
+        text = out;
+    }
+    text
+}
+
+fn text_of(page: &str) -> String {
+    let text = strict(page);
+    let tree = roxmltree::Document::parse(&text).expect("well-formed HTML");
+    tree.descendants()
+        .filter(|n| n.is_text() && n.parent().is_none_or(|p| !p.has_tag_name("style")))
+        .filter_map(|n| n.text())
+        .collect::<Vec<_>>()
+        .join(" ")
+}
+
+#[test]
+fn the_first_page_says_date_odds_cause_and_what_to_do() {
+    let d = made(scenario("Store", ["Heat", "Nothing"]), |_| {});
+    assert!(
+        d.first.date.contains("202") && d.first.date.contains(','),
+        "{}",
+        d.first.date
+    );
+    assert!(d.first.meaning.contains("needed by 20 November 2026"));
+    assert_eq!(d.first.odds, "Eight in ten to be dry by then.");
+    let cause = d.first.cause.as_deref().expect("a cause");
+    assert!(cause.starts_with("Main cause: "), "{cause}");
+    assert!(d.first.to_do[0].contains("Heat"));
+    assert!(d.first.chart.is_some());
+    let headings: Vec<&str> = d.sections.iter().map(|s| s.heading.as_str()).collect();
+    assert_eq!(
+        headings,
+        [
+            "Where the days go",
+            "What would buy days back",
+            "The setups compared",
+            "The odds",
+            "How the slab dries",
+            "Tests of the floor",
+            "Preparation of the floor",
+            "What was taken for granted",
+            "Cautions",
+            "What this forecast cannot know"
+        ]
+    );
+    let text = text_of(&html(&d));
+    for part in [&d.first.date, &d.first.meaning, cause] {
+        let words: String = part
+            .chars()
+            .filter(|c| !"\u{2068}\u{2069}".contains(*c))
+            .collect();
+        let shown: String = text
+            .chars()
+            .filter(|c| !"\u{2068}\u{2069}".contains(*c))
+            .collect();
+        assert!(shown.contains(&words), "{part}");
+    }
+}
+
+#[test]
+fn the_page_asks_no_address_and_runs_nothing() {
+    let page = html(&made(scenario("Store", ["Heat", "Nothing"]), |_| {}));
+    let text = strict(&page);
+    let tree = roxmltree::Document::parse(&text).expect("well-formed HTML");
+    for node in tree.descendants().filter(roxmltree::Node::is_element) {
+        assert!(
+            !["script", "img", "iframe", "object", "embed", "image", "use"]
+                .contains(&node.tag_name().name())
+        );
+        for attribute in node.attributes() {
+            let (name, value) = (attribute.name(), attribute.value());
+            assert!(!name.starts_with("on"), "{name}");
+            assert!(!["src", "srcset", "action", "background"].contains(&name));
+            assert!(name != "href" || value == "data:,");
+            assert!(!value.contains("//"), "{name}={value}");
+        }
+    }
+    let style = tree
+        .descendants()
+        .find(|n| n.has_tag_name("style"))
+        .and_then(|n| n.text())
+        .expect("a style");
+    assert!(!style.contains("url(") && !style.contains("@import") && !style.contains("http"));
+}
+
+#[test]
+fn textures_have_names_of_their_own() {
+    let page = html(&made(scenario("Store", ["Heat", "Nothing"]), |_| {}));
+    let text = strict(&page);
+    let tree = roxmltree::Document::parse(&text).expect("well-formed HTML");
+    let mut names: Vec<&str> = tree
+        .descendants()
+        .filter_map(|n| n.attribute("id"))
+        .collect();
+    let count = names.len();
+    assert!(count > 0);
+    names.sort_unstable();
+    names.dedup();
+    assert_eq!(names.len(), count);
+    for node in tree.descendants() {
+        if let Some(name) = node.attribute("fill").and_then(|f| f.strip_prefix("url(#")) {
+            assert!(names.contains(&name.trim_end_matches(')')), "{name}");
+        }
+    }
+}
+
+#[test]
+fn hostile_names_break_neither_page_nor_pdf() {
+    for (place, name) in HOSTILE.iter().enumerate() {
+        let other = HOSTILE[(place + 1) % HOSTILE.len()];
+        let d = made(scenario("Store", ["Heat", "Nothing"]), |s| {
+            s.name = (*name).to_owned();
+            s.setups[0].name = other.to_owned();
+            s.setups[1].name = format!("{name} 2");
+        });
+        let page = html(&d);
+        let text = text_of(&page);
+        assert!(!page.contains("<script") && !page.contains("<b>7"));
+        assert!(!text.contains('\u{202e}') && !text.contains('\u{2066}'));
+        let opened = text.matches('\u{2068}').count();
+        assert_eq!(opened, text.matches('\u{2069}').count());
+        for paper in [Paper::Letter, Paper::A4] {
+            let file = pdf(&d, paper).expect("a PDF");
+            assert!(
+                file.starts_with(b"%PDF-") && file.len() < 1_000_000,
+                "{}",
+                file.len()
+            );
+        }
+    }
+}
+
+#[test]
+fn names_of_300_characters_are_wrapped_or_cut() {
+    let long = "Extraordinarily".repeat(20);
+    let d = made(scenario("Store", ["Heat", "Nothing"]), |s| {
+        s.name.clone_from(&long);
+        s.setups[1].name = format!("{long} 2");
+    });
+    assert!(text_of(&html(&d)).contains(&long));
+    let file = pdf(&d, Paper::A4).expect("a PDF");
+    assert!(file.len() < 1_000_000);
+}
+
+#[test]
+fn analytic_the_pdf_embeds_its_type_and_has_the_size_of_the_paper() {
+    let d = made(scenario("Store", ["Heat", "Nothing"]), |_| {});
+    for (paper, points) in [(Paper::Letter, "612 792"), (Paper::A4, "595.28 841.89")] {
+        let file = pdf(&d, paper).expect("a PDF");
+        let text = String::from_utf8_lossy(&file);
+        assert!(text.contains("/FontFile"), "no embedded type");
+        assert!(text.contains("/ToUnicode"), "text cannot be selected");
+        assert!(text.contains(&format!("/MediaBox [0 0 {points}]")), "paper");
+        assert!(text.matches("/Type /Page\n").count() >= 3 || text.contains("/Count"));
+        assert_eq!(file, pdf(&d, paper).expect("the same again"));
+    }
+}
+
+#[test]
+fn parts_that_are_not_there_are_left_out() {
+    let bare = Document::default();
+    assert!(text_of(&html(&bare)).contains("What to do"));
+    assert!(pdf(&bare, Paper::Letter).is_ok());
+    let odd = Document {
+        sections: vec![Section {
+            heading: "Odd".into(),
+            blocks: vec![
+                Block::Table(TextTable::default()),
+                Block::Text(String::new()),
+                Block::List(Vec::new()),
+                Block::Table(TextTable {
+                    columns: vec![("x".into(), coatday::report::Side::Right); 30],
+                    rows: vec![vec!["word ".repeat(400)], Vec::new()],
+                    strong_row: Some(7),
+                }),
+            ],
+        }],
+        ..Document::default()
+    };
+    assert!(pdf(&odd, Paper::A4).is_ok());
+    text_of(&html(&odd));
+    let broken = Document {
+        sections: vec![Section {
+            heading: String::new(),
+            blocks: vec![Block::Figure(Figure::default())],
+        }],
+        ..Document::default()
+    };
+    assert!(
+        pdf(&broken, Paper::A4)
+            .expect_err("no drawing")
+            .to_string()
+            .contains("HTML")
+    );
+}
+
+fn waterfall(name: &str) -> Waterfall {
+    let step = |name: &str, days: f64, together: bool| Step {
+        name: name.into(),
+        note: format!("{name} instead of something else"),
+        days,
+        label: explained::signed_days(days),
+        together,
+    };
+    Waterfall {
+        title: format!("40 days late, 25 of them by {name}"),
+        subtitle: name.into(),
+        first: ("As bid".into(), "2026-11-02".into()),
+        steps: vec![
+            step(name, 25.0, false),
+            step("Rain", 18.0, false),
+            step("Warmth", -6.5, false),
+            step("Not a number", f64::NAN, false),
+            step("Together", 3.5, true),
+        ],
+        last: ("As it is".into(), "2026-12-12".into()),
+        x_axis: XAxis::Dates {
+            start: date(2026, 11, 2),
+        },
+        mark: Some(Mark {
+            x: 12.0,
+            label: "needed by 2026-11-14".into(),
+        }),
+        open_end: true,
+        footer: vec!["An estimate.".into()],
+    }
+}
+
+/// Corners of every word and bar of a drawing.
+fn boxes(drawing: &str) -> (f64, f64, Vec<(String, f64, f64, f64, f64)>) {
+    let tree = roxmltree::Document::parse(drawing).expect("SVG");
+    let root = tree.root_element();
+    let number = |node: &roxmltree::Node, name: &str| {
+        node.attribute(name).and_then(|v| v.parse::<f64>().ok())
+    };
+    let mut found = Vec::new();
+    for node in tree.descendants().filter(|n| n.has_tag_name("rect")) {
+        if let (Some(x), Some(y), Some(w), Some(h)) = (
+            number(&node, "x"),
+            number(&node, "y"),
+            number(&node, "width"),
+            number(&node, "height"),
+        ) {
+            found.push((
+                node.attribute("fill").unwrap_or_default().to_owned(),
+                x,
+                y,
+                x + w,
+                y + h,
+            ));
+        }
+    }
+    (
+        number(&root, "width").expect("wide"),
+        number(&root, "height").expect("high"),
+        found,
+    )
+}
+
+#[test]
+fn waterfall_stays_in_its_frame_whatever_the_names() {
+    let long = "Extraordinarily".repeat(20);
+    for name in HOSTILE.iter().copied().chain([long.as_str(), ""]) {
+        for width in [240, 380, 560, 760, 1400] {
+            let drawing = svg(&waterfall(name), Size { width, height: 300 });
+            let (w, h, found) = boxes(&drawing);
+            assert_eq!(w, f64::from(width));
+            for (fill, left, top, right, bottom) in found {
+                assert!(
+                    left >= 0.0 && top >= 0.0 && right <= w && bottom <= h,
+                    "{name} {width} {fill}"
+                );
+            }
+            coatday::report::png(&drawing, 1.0).expect("a picture");
+        }
+    }
+    let empty = svg(&Waterfall::default(), Size::NARROW);
+    coatday::report::png(&empty, 1.0).expect("a picture");
+}
+
+/// Each bar starts where the one before ended, and the last ends on the last day.
+#[test]
+fn analytic_waterfall_bars_join() {
+    let mut chart = waterfall("Thickness");
+    chart.mark = None;
+    chart.steps.retain(|s| s.days.is_finite());
+    let drawing = svg(&chart, Size::WIDE);
+    let (_, _, found) = boxes(&drawing);
+    let bars: Vec<_> = found
+        .iter()
+        .filter(|(fill, ..)| fill == "#d55e00" || fill.starts_with("url("))
+        .filter(|(_, _, top, _, bottom)| bottom - top > 12.0)
+        .collect();
+    assert_eq!(bars.len(), 4);
+    let scale = (bars[0].3 - bars[0].1) / 25.0;
+    assert!((bars[1].1 - bars[0].3).abs() < 0.02);
+    assert!((bars[1].3 - bars[1].1 - 18.0 * scale).abs() < 0.05);
+    // Won days go back from where the lost ones ended.
+    assert!((bars[2].3 - bars[1].3).abs() < 0.02);
+    assert!((bars[3].1 - bars[2].1).abs() < 0.02);
+}
+
+#[test]
+fn explanation_as_json_holds_everything() {
+    let s = scenario("Store", ["Heat", "Nothing"]);
+    let weather = build::weather(&s, &|_| Err(String::new()))
+        .expect("weather")
+        .0;
+    let e = explain(&s, &weather, "Nothing").expect("an explanation");
+    let list = actions(&s, &weather, "Nothing", None).expect("actions");
+    let object: Value = explained::json(&s, &e, &list, &[]);
+    assert_eq!(object["schema"], "coatday/explain/1");
+    let shares: f64 = object["causes"]
+        .as_array()
+        .expect("causes")
+        .iter()
+        .filter_map(|c| c["share_days"].as_f64())
+        .sum();
+    assert!((shares - object["delay_days"].as_f64().expect("a delay")).abs() < 1e-9);
+    assert_eq!(object["causes"].as_array().map(Vec::len), Some(3));
+    assert!(object["actions"].as_array().is_some_and(|a| !a.is_empty()));
+    let table = explained::table(&e, System::Si);
+    assert!(table.rows[0].len() == table.columns.len());
+    assert!(table.text(100, false).contains("110 mm instead of 100 mm"));
+}

@@ -19,7 +19,10 @@ fn split(causes: usize, f: impl Fn(u32) -> f64 + Sync) -> Attribution {
 /// Days for every set of up to seven causes.
 fn any_days() -> impl Strategy<Value = (usize, Vec<f64>)> {
     (1usize..=7).prop_flat_map(|n| {
-        (Just(n), proptest::collection::vec(0.0..400.0f64, 1usize << n))
+        (
+            Just(n),
+            proptest::collection::vec(0.0..400.0f64, 1usize << n),
+        )
     })
 }
 
@@ -189,7 +192,9 @@ fn analytic_assumed_air_acts_only_beyond_the_assumption() {
     let fine = machine.effect(&surroundings(21.0, 0.45));
     assert_eq!((fine.enthalpy, fine.vapour, fine.duty), (0.0, 0.0, 0.0));
     for effect in [cold, damp, fine] {
-        assert!((effect.electricity + effect.fuel - effect.enthalpy - effect.expelled).abs() < 1e-9);
+        assert!(
+            (effect.electricity + effect.fuel - effect.enthalpy - effect.expelled).abs() < 1e-9
+        );
     }
 }
 
@@ -214,7 +219,9 @@ fn scenario(change: impl Fn(&mut Value)) -> Scenario {
 }
 
 fn weather(scenario: &Scenario) -> coatday::weather::Hourly {
-    build::weather(scenario, &|_| Err(String::new())).expect("weather").0
+    build::weather(scenario, &|_| Err(String::new()))
+        .expect("weather")
+        .0
 }
 
 fn kinds(e: &coatday::explain::Explanation) -> Vec<CauseKind> {
@@ -303,7 +310,8 @@ fn analytic_all_causes_together_sum_to_the_delay() {
 fn ref_bare_ground_is_no_retarder_and_one_face() {
     let s = scenario(|v| {
         v["slab"]["underside"] = json!("bare_ground");
-        v["targets"] = json!([ { "relative_humidity_at_depth": { "limit": "92 %", "depth_fraction": 0.4 } } ]);
+        v["targets"] =
+            json!([ { "relative_humidity_at_depth": { "limit": "92 %", "depth_fraction": 0.4 } } ]);
         v["give_up_after"] = json!("120 days");
         v["promised"] = json!({ "underside": { "open_air": { "temperature": "20 degC", "relative_humidity": "50 %" } } });
     });
@@ -319,12 +327,17 @@ fn ref_bare_ground_is_no_retarder_and_one_face() {
 fn analytic_a_machine_that_was_down_is_a_cause() {
     let heater = |from: &str, until: &str| {
         let mut h = json!({ "class": "electric_15kw", "thermostat": { "setpoint": "20 degC" } });
-        if !from.is_empty() { h["from"] = json!(from); }
-        if !until.is_empty() { h["until"] = json!(until); }
+        if !from.is_empty() {
+            h["from"] = json!(from);
+        }
+        if !until.is_empty() {
+            h["until"] = json!(until);
+        }
         json!({ "heater": h })
     };
     let s = scenario(|v| {
-        v["setups"][0]["gear"] = json!([heater("2026-10-22", "2026-10-25"), heater("2026-11-04", "")]);
+        v["setups"][0]["gear"] =
+            json!([heater("2026-10-22", "2026-10-25"), heater("2026-11-04", "")]);
         v["promised"]["setup"] = json!("Heat");
     });
     let e = explain(&s, &weather(&s), "Heat").expect("an explanation");
@@ -375,7 +388,8 @@ fn without_a_promise_good_conditions_stand_in() {
     let e = explain(&s, &weather(&s), "Nothing").expect("an explanation");
     assert!(!e.promise_given);
     assert!(kinds(&e).contains(&CauseKind::Cold) && kinds(&e).contains(&CauseKind::HumidAir));
-    let share = |kind| e.attribution.shares[kinds(&e).iter().position(|k| *k == kind).expect("there")];
+    let share =
+        |kind| e.attribution.shares[kinds(&e).iter().position(|k| *k == kind).expect("there")];
     assert!(share(CauseKind::Cold) > 3.0);
     assert!(share(CauseKind::Face) > 0.0);
 }
@@ -390,20 +404,39 @@ fn analytic_actions_gain_what_compare_says() {
         let o = outcomes.iter().find(|o| o.name == name).expect("there");
         o.days_to_target.expect("dry")
     };
-    let change = list.iter().find(|a| a.name == "Change to setup \"Heat\"").expect("there");
+    let change = list
+        .iter()
+        .find(|a| a.name == "Change to setup \"Heat\"")
+        .expect("there");
     assert!((change.days_gained.expect("dry") - (days("Nothing") - days("Heat"))).abs() < 1e-9);
     assert!(change.cost_incomplete);
-    assert!(list.iter().any(|a| a.name.starts_with("Grind the face open")));
-    assert!(list.iter().any(|a| a.name.starts_with("Close in a week earlier")));
-    assert!(list.iter().any(|a| a.name.starts_with("Add one large dehumidifier")));
+    assert!(
+        list.iter()
+            .any(|a| a.name.starts_with("Grind the face open"))
+    );
+    assert!(
+        list.iter()
+            .any(|a| a.name.starts_with("Close in a week earlier"))
+    );
+    assert!(
+        list.iter()
+            .any(|a| a.name.starts_with("Add one large dehumidifier"))
+    );
     let gains: Vec<f64> = list.iter().filter_map(|a| a.days_gained).collect();
     assert!(gains.windows(2).all(|pair| pair[0] >= pair[1]));
     // Later, what is past cannot be changed, and less is left to gain.
-    let later = actions(&s, &w, "Nothing", Some("2026-11-10".parse().expect("a day"))).expect("actions");
+    let later = actions(
+        &s,
+        &w,
+        "Nothing",
+        Some("2026-11-10".parse().expect("a day")),
+    )
+    .expect("actions");
     assert!(!later.iter().any(|a| a.name.contains("a week earlier")));
     let late = later.iter().find(|a| a.name == change.name).expect("there");
     assert!(late.days_gained < change.days_gained);
-    let over = actions(&s, &w, "Heat", Some("2028-01-01".parse().expect("a day"))).expect("actions");
+    let over =
+        actions(&s, &w, "Heat", Some("2028-01-01".parse().expect("a day"))).expect("actions");
     assert!(over.is_empty());
 }
 
@@ -413,7 +446,9 @@ fn faults_of_a_promise_come_with_their_place() {
         "slab": { "area": "100 m2", "thickness": "100 mm", "placed": "2026-10-05" }, "room": { "height": "4 m" },
         "drying_starts": "2026-10-19", "setups": [ { "name": "a", "gear": [] } ],
         "promised": { "setup": "b", "closed_in": "2026-10-01", "drying_starts": "2026-09-20", "thickness": "9 m" } }"#;
-    let faults = read(text, "job", &Classes::default()).expect_err("faults").to_string();
+    let faults = read(text, "job", &Classes::default())
+        .expect_err("faults")
+        .to_string();
     for part in [
         "promised.setup",
         "No setup has this name",

@@ -7,11 +7,7 @@ impl Echo {
     /// Only what is given: the rest was assumed as it is.
     pub(super) fn promised(&mut self, scenario: &Scenario) {
         let Some(p) = &scenario.promised else { return };
-        self.say(
-            "promised",
-            p.name.as_deref().unwrap_or("as promised"),
-            None,
-        );
+        self.say("promised", p.name.as_deref().unwrap_or("as promised"), None);
         if let Some(thickness) = p.thickness {
             self.both("promised: thickness", both!(thickness), None);
         }
