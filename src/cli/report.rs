@@ -4,13 +4,17 @@ use super::explain::setup_of;
 use super::printer::Printer;
 use super::{Ending, charts, files, logbook};
 use crate::explain::{actions, explain};
+use crate::plan::odds::{USUAL_SAMPLES, USUAL_SEED, add_odds, sampling_accuracy};
 use crate::plan::size::size;
 use crate::plan::{Accuracy, advice, assumptions, compare, wetting_costs};
+use crate::prep::{Depth, prepare_floor};
 use crate::report::compared::Worth;
-use crate::report::document::{Block, Figure, Parts, document, plain};
+use crate::report::document::{Block, Figure, Odds, Parts, document, plain};
 use crate::report::html::html;
 use crate::report::pdf::{Paper, pdf};
+use crate::report::prepared;
 use crate::report::sized;
+use crate::scenario::Scenario;
 use crate::scenario::build::Job;
 use crate::site::{floor_tests, judge, read_log};
 use crate::units::System;
@@ -45,6 +49,12 @@ pub(super) struct ReportArguments {
     /// The day it is made, which also is the first on which something can be changed; otherwise today
     #[arg(long, value_name = "DATE")]
     date: Option<Date>,
+    /// Worlds to sample for the odds of the date; 0 for none
+    #[arg(long, value_name = "N", default_value_t = USUAL_SAMPLES, value_parser = clap::value_parser!(u32).range(0..=10_000))]
+    samples: u32,
+    /// Seed of the samples: the same seed gives the same odds
+    #[arg(long, value_name = "N", default_value_t = USUAL_SEED)]
+    seed: u32,
     /// The log of readings; otherwise the one beside the scenario
     #[arg(long, value_name = "FILE")]
     log: Option<PathBuf>,
@@ -91,7 +101,15 @@ fn write(arguments: &ReportArguments, printer: &Printer) -> Result<Ending, (Endi
     let tests = floor_tests(&judged, &scenario);
 
     let setup = setup_of(&job, arguments.setup.as_ref()).map_err(|e| bad(e.to_string()))?;
-    let outcomes = compare(&job, Accuracy::default());
+    let mut outcomes = compare(&job, Accuracy::default());
+    if arguments.samples > 0 {
+        let (samples, seed) = (arguments.samples, arguments.seed);
+        add_odds(&job, &mut outcomes, samples, seed, sampling_accuracy());
+    }
+    let odds = outcomes
+        .iter()
+        .find(|o| o.name == setup)
+        .and_then(|o| Odds::of(&job, o));
     let notes = advice(&job, &outcomes);
     let days = outcomes
         .iter()
@@ -121,13 +139,13 @@ fn write(arguments: &ReportArguments, printer: &Printer) -> Result<Ending, (Endi
         explanation: explanation.as_ref(),
         unexplained,
         actions: &list,
-        odds: None,
+        odds,
         gear: gear(&job, &setup, printer.system),
         readings: log
             .is_some()
             .then_some((judged.as_slice(), tests.as_slice())),
         forecast: Vec::new(),
-        prep: Vec::new(),
+        prep: prep(arguments, &scenario, &job, printer.system).map_err(bad)?,
         notices: &notices,
         made: Some(made),
         system: printer.system,
@@ -172,4 +190,42 @@ fn gear(job: &Job, setup: &str, system: System) -> Vec<Block> {
         blocks.extend(sized::cautions(s).into_iter().map(Block::Caution));
     }
     blocks
+}
+
+/// The preparation of the floor, if the scenario has a walk over it.
+fn prep(
+    arguments: &ReportArguments,
+    scenario: &Scenario,
+    job: &Job,
+    system: System,
+) -> Result<Vec<Block>, String> {
+    let Some(walk) = &scenario.walk else {
+        return Ok(Vec::new());
+    };
+    let table = files::findings(&arguments.scenario, scenario, walk)?;
+    let concrete = walk.areas.iter().any(|area| area.is_concrete());
+    let depth = if concrete {
+        Depth::Drying(job, Accuracy::default())
+    } else {
+        Depth::Tasks
+    };
+    let found = prepare_floor(scenario, walk, &table, depth)
+        .map_err(|fault| format!("{}: {fault}", files::shown(&arguments.scenario)))?;
+    let mut blocks = vec![Block::Text(prepared::headline(
+        &found,
+        concrete.then_some(job),
+    ))];
+    let holds = prepared::holds(&found);
+    if !holds.is_empty() {
+        blocks.push(Block::List(holds));
+    }
+    blocks.push(Block::Table(prepared::findings_by_kind(&found)));
+    if !found.choices.is_empty() {
+        blocks.push(Block::Table(prepared::methods(&found)));
+    }
+    blocks.push(Block::Table(prepared::calendar(&found)));
+    blocks.push(Block::Table(prepared::shopping(&found, system)));
+    blocks.push(Block::Table(prepared::checklist(&found)));
+    blocks.extend(found.cautions.iter().map(|c| Block::Caution(c.to_string())));
+    Ok(blocks)
 }

@@ -303,7 +303,7 @@ pub fn table(job: &Job, outcomes: &[Outcome], system: System) -> TextTable {
     }
 }
 
-fn percent(share: f64) -> String {
+pub(super) fn percent(share: f64) -> String {
     format!("{:.0} %", 100.0 * share)
 }
 

@@ -7,6 +7,7 @@ use super::measure;
 use super::readings as read;
 use super::{Size, TextTable, coating_day};
 use crate::explain::{Action, Explanation};
+use crate::plan::odds::SHARES;
 use crate::plan::{Advice, Never, Outcome};
 use crate::scenario::build::Job;
 use crate::scenario::model::Target;
@@ -103,6 +104,43 @@ pub struct Odds {
     pub sentence: String,
     /// How they come about, with tables and charts.
     pub blocks: Vec<Block>,
+}
+
+impl Odds {
+    /// The odds of an outcome's date, where worlds were sampled.
+    #[must_use]
+    pub fn of(job: &Job, outcome: &Outcome) -> Option<Self> {
+        let odds = outcome.odds.as_ref().filter(|o| !o.samples.is_empty())?;
+        let by = |share: f64| {
+            odds.days(share).map_or_else(
+                || "after the time looked at".to_owned(),
+                |days| day(job.date_after(days)),
+            )
+        };
+        let [early, middle, late] = SHARES.map(by);
+        let mut sentence = format!(
+            "Eight chances in ten lie between {early} and {late}; there is an even chance of {middle} or sooner."
+        );
+        if let (Some(needed), Some(chance)) = (job.needed_by, odds.in_time) {
+            sentence.push_str(&format!(
+                " The chance to be ready by {} is {}.",
+                day(needed),
+                compared::percent(chance)
+            ));
+        }
+        let mut how = format!(
+            "The job was computed in {} worlds that differ in weather, concrete and building as far as these are not known; the date above is that of one run with everything as taken.",
+            odds.samples.len() + odds.failed
+        );
+        if odds.failed > 0 {
+            how.push_str(&format!(" {} of them could not be computed.", odds.failed));
+        }
+        how.push_str(" What nobody thought of is not in the odds.");
+        Some(Self {
+            sentence,
+            blocks: vec![Block::Text(how)],
+        })
+    }
 }
 
 /// What a document is made from. What is `None` or empty is left out.

@@ -21,10 +21,9 @@ macro_rules! given_or {
 mod coating;
 mod gear;
 mod plan;
-mod room;
-mod walk;
 mod promised;
 mod room;
+mod walk;
 
 use serde::Serialize;
 

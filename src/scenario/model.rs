@@ -9,10 +9,10 @@ mod coating;
 mod findings;
 mod gear;
 mod plan;
+mod promised;
 mod room;
 mod supply;
 mod walk;
-mod promised;
 
 use std::borrow::Cow;
 

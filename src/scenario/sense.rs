@@ -4,10 +4,9 @@
 
 mod coating;
 mod gear;
-mod room;
-mod walk;
 mod promised;
 mod room;
+mod walk;
 
 use std::collections::BTreeMap;
 
