@@ -226,6 +226,6 @@ fn prep(
     blocks.push(Block::Table(prepared::calendar(&found)));
     blocks.push(Block::Table(prepared::shopping(&found, system)));
     blocks.push(Block::Table(prepared::checklist(&found)));
-    blocks.extend(found.cautions.iter().map(|c| Block::Caution(c.to_string())));
+    blocks.extend(found.cautions.iter().map(|c| Block::Caution(c.clone())));
     Ok(blocks)
 }

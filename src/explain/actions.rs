@@ -193,14 +193,14 @@ fn open(course: &Course, day: Date, before_start: bool, heat: f64) -> Vec<(Strin
             );
         }
     }
-    if !has(|g| matches!(g, Gear::Dehumidifier(_) | Gear::Desiccant(_))) {
-        if let Some(machine) = large_dehumidifier(later(day, s.drying_starts)) {
-            add(
-                "Add one large dehumidifier".into(),
-                true,
-                with_more(machine),
-            );
-        }
+    if !has(|g| matches!(g, Gear::Dehumidifier(_) | Gear::Desiccant(_)))
+        && let Some(machine) = large_dehumidifier(later(day, s.drying_starts))
+    {
+        add(
+            "Add one large dehumidifier".into(),
+            true,
+            with_more(machine),
+        );
     }
     if face_closed(s, day) {
         add(

@@ -6,7 +6,7 @@
 //! | n | number of causes | 1 |
 //! | S | a set of causes, as bits | - |
 //! | f(S) | days with exactly the causes of S on | days |
-//! | φ_i | share of cause i | days |
+//! | `φ_i` | share of cause i | days |
 //!
 //! # Equations
 //! ```text

@@ -120,6 +120,17 @@ pub struct Cause {
     pub detail: [String; 2],
 }
 
+/// When the gear was to start.
+#[derive(Clone, Copy)]
+enum Start {
+    /// As it did.
+    AsItIs,
+    /// On a day.
+    On(Date),
+    /// On the day of closing in.
+    AtClosingIn,
+}
+
 /// What was promised, filled up: every value either promised, or `None` for "as it is".
 struct Promise {
     thickness: Option<f64>,
@@ -127,8 +138,7 @@ struct Promise {
     underside: Option<Underside>,
     finish: Option<Finish>,
     closed_in: Option<Date>,
-    /// `Some(None)`: on the day of closing in.
-    drying_starts: Option<Option<Date>>,
+    drying_starts: Start,
     room_temperature: Option<f64>,
     room_relative_humidity: Option<f64>,
     setup: Option<String>,
@@ -143,7 +153,7 @@ impl Promise {
                 underside: p.underside.clone(),
                 finish: p.finish,
                 closed_in: p.closed_in,
-                drying_starts: p.drying_starts.map(Some),
+                drying_starts: p.drying_starts.map_or(Start::AsItIs, Start::On),
                 room_temperature: p.room_temperature.map(Temperature::si),
                 room_relative_humidity: p.room_relative_humidity.map(RelativeHumidity::si),
                 setup: p.setup.clone(),
@@ -169,7 +179,7 @@ impl Promise {
             })),
             finish: Some(GOOD.finish),
             closed_in: ready.filter(|ready| closed_in(scenario) > *ready),
-            drying_starts: Some(None),
+            drying_starts: Start::AtClosingIn,
             room_temperature: Some(GOOD.room_temperature),
             room_relative_humidity: Some(GOOD.room_relative_humidity),
             setup: None,
@@ -264,7 +274,7 @@ impl List<'_> {
             }
         }
         if let Some(promised) = promise.underside.clone() {
-            self.underside(slab.underside_taken(), promised);
+            self.underside(&slab.underside_taken(), promised);
         }
         if let Some(promised) = promise.finish {
             let sealed = matches!(slab.curing_taken(), Curing::CuringCompound(_));
@@ -305,10 +315,10 @@ impl List<'_> {
     }
 
     /// Two steps lead from two open faces to bare ground: one face closed, then wet ground under it.
-    fn underside(&mut self, is: Underside, promised: Underside) {
+    fn underside(&mut self, is: &Underside, promised: Underside) {
         let detail = plain(&format!("{} instead of {}", is.word(), promised.word()));
-        let wet = is == Underside::BareGround && promised != Underside::BareGround;
-        let one_sided = both_sides(&promised) && !both_sides(&is);
+        let wet = *is == Underside::BareGround && promised != Underside::BareGround;
+        let one_sided = both_sides(&promised) && !both_sides(is);
         let tight = Underside::VapourRetarder(VapourRetarder { permeance: None });
         // The way back to a dry underside comes first, and that to two open faces after it.
         if wet {
@@ -397,15 +407,20 @@ impl List<'_> {
             },
         );
         let promised = promise.drying_starts;
-        let first = promised.map(|day| day.unwrap_or_else(|| closed_in(s)));
+        let on = move |s: &Scenario| match promised {
+            Start::AsItIs => None,
+            Start::On(day) => Some(day),
+            Start::AtClosingIn => Some(closed_in(s)),
+        };
+        let first = on(s);
         let is = arrived.max(s.drying_starts);
         let detail = match first {
             Some(first) if first != is => format!("{is} instead of {first}"),
             _ => format!("some of it not before {is}"),
         };
         self.add(CauseKind::GearLate, plain(&detail), move |c| {
-            if let Some(day) = promised {
-                c.scenario.drying_starts = day.unwrap_or_else(|| closed_in(&c.scenario));
+            if let Some(day) = on(&c.scenario) {
+                c.scenario.drying_starts = day;
             }
             let gear = machines::from_the_start(c.gear());
             c.set_gear(gear);

@@ -5,10 +5,10 @@
 //! # Symbols
 //! | symbol | meaning | unit |
 //! |---|---|---|
-//! | T, T_s | temperature of the room, temperature assumed | degC |
-//! | h, h_s | relative humidity of the room, relative humidity assumed | 1 |
-//! | q | greatest heat over the floor | W/m2 |
-//! | g | greatest water removal over the floor | kg/(m2 s) |
+//! | `T`, `T_s` | temperature of the room, temperature assumed | degC |
+//! | `h`, `h_s` | relative humidity of the room, relative humidity assumed | 1 |
+//! | `q` | greatest heat over the floor | W/m2 |
+//! | `g` | greatest water removal over the floor | kg/(m2 s) |
 //!
 //! # Equations
 //! ```text

@@ -387,7 +387,7 @@ fn first_page(parts: &Parts<'_>, shown: Option<&Outcome>) -> FirstPage {
             let chart = explained::waterfall(parts.scenario, e, parts.system);
             Figure::of(&chart)
         })
-        .or_else(|| picked(parts, "days"));
+        .or_else(|| picked(parts, parts.outcomes, "days"));
     FirstPage {
         date,
         meaning,
@@ -425,11 +425,11 @@ fn to_do(parts: &Parts<'_>, shown: Option<&Outcome>) -> Vec<String> {
     list
 }
 
-/// A chart of the comparison by its name.
-fn picked(parts: &Parts<'_>, wanted: &str) -> Option<Figure> {
+/// A chart of some outcomes by its name.
+fn picked(parts: &Parts<'_>, outcomes: &[Outcome], wanted: &str) -> Option<Figure> {
     let narrow = format!("{wanted}-narrow");
     let mut found = Figure::default();
-    for (name, svg) in compared::charts(parts.job, parts.outcomes, parts.system) {
+    for (name, svg) in compared::charts(parts.job, outcomes, parts.system) {
         if name == wanted {
             found.wide = svg;
         } else if name == narrow {
@@ -477,7 +477,7 @@ fn setups(parts: &Parts<'_>) -> Vec<Block> {
         ),
     ];
     if parts.outcomes.len() > 1
-        && let Some(chart) = picked(parts, "days")
+        && let Some(chart) = picked(parts, parts.outcomes, "days")
     {
         blocks.push(Block::Figure(chart));
     }
@@ -503,8 +503,13 @@ fn course(parts: &Parts<'_>) -> Vec<Block> {
     let mut blocks = vec![Block::Text(
         "Concrete gives off its mixing water for months. The face dries first; what a test finds in the depth follows slowly. Warm concrete gives it off faster, and air can only take it while it is drier than the concrete.".into(),
     )];
-    for wanted in ["moisture", "profile", "room"] {
-        blocks.extend(picked(parts, wanted).map(Block::Figure));
+    blocks.extend(picked(parts, parts.outcomes, "moisture").map(Block::Figure));
+    // The inside of the slab and the room are those of the setup that the document is about.
+    if let Some(shown) = parts.outcomes.iter().find(|o| o.name == parts.setup) {
+        for wanted in ["profile", "room"] {
+            let one = std::slice::from_ref(shown);
+            blocks.extend(picked(parts, one, wanted).map(Block::Figure));
+        }
     }
     blocks
 }

@@ -147,7 +147,7 @@ impl Waterfall {
         (rows, left)
     }
 
-    fn key(&self, canvas: &mut Canvas, rows: &[Row]) -> Vec<Entry> {
+    fn key(canvas: &mut Canvas, rows: &[Row]) -> Vec<Entry> {
         let kinds = [
             (Kind::Lost, "days lost"),
             (Kind::Won, "days won"),
@@ -183,7 +183,7 @@ impl Chart for Waterfall {
         let header = frame::header(&self.title, &self.subtitle, &look, room);
         let footer = frame::footer(&self.footer, &look, room);
         let (rows, left) = self.rows(&look, width);
-        let legend = Legend::new(self.key(&mut canvas, &rows), &look, room);
+        let legend = Legend::new(Self::key(&mut canvas, &rows), &look, room);
         let right = width - look.margin;
         let mark = self.mark.as_ref().filter(|mark| drawable(mark.x));
 
