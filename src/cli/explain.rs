@@ -3,7 +3,6 @@
 use super::printer::Printer;
 use super::{Ending, charts, files};
 use crate::explain::{ExplainFault, actions, explain};
-use crate::plan::{Accuracy, compare};
 use crate::report::explained;
 use crate::scenario::build::Job;
 use jiff::civil::Date;
@@ -14,7 +13,7 @@ use std::path::PathBuf;
 pub(super) struct ExplainArguments {
     /// The scenario, a JSON file; its "promised" says what the schedule assumed
     scenario: PathBuf,
-    /// The setup to explain; otherwise the one that is dry first
+    /// Name of the setup that is on site. Default: the first of the scenario
     #[arg(long, value_name = "NAME")]
     setup: Option<String>,
     /// First day on which something can still be changed, such as 2026-12-01; otherwise the day drying starts
@@ -31,14 +30,15 @@ pub(super) struct ExplainArguments {
     no_charts: bool,
 }
 
-/// The setup that was asked for, or the best of the job.
+/// The setup that was asked for, or the first of the job: the one on site.
 pub(super) fn setup_of(job: &Job, asked: Option<&String>) -> Result<String, ExplainFault> {
     match asked {
         Some(name) if job.setups.iter().any(|s| s.name == *name) => Ok(name.clone()),
         Some(name) => Err(ExplainFault::NoSetup(name.clone())),
-        None => compare(job, Accuracy::default())
+        None => job
+            .setups
             .first()
-            .map(|best| best.name.clone())
+            .map(|first| first.name.clone())
             .ok_or_else(|| ExplainFault::NoSetup(String::new())),
     }
 }

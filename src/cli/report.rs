@@ -10,16 +10,19 @@ use crate::plan::{Accuracy, advice, assumptions, compare, wetting_costs};
 use crate::prep::{Depth, prepare_floor};
 use crate::report::compared::Worth;
 use crate::report::document::{Block, Figure, Odds, Parts, document, plain};
+use crate::report::foretold;
 use crate::report::html::html;
 use crate::report::pdf::{Paper, pdf};
 use crate::report::prepared;
 use crate::report::sized;
 use crate::scenario::Scenario;
-use crate::scenario::build::Job;
+use crate::scenario::build::{Job, seconds_between};
+use crate::site::forecast::forecast;
+use crate::site::{Judged, Reading};
 use crate::site::{floor_tests, judge, read_log};
 use crate::units::System;
 use clap::ValueEnum;
-use jiff::civil::Date;
+use jiff::civil::{Date, DateTime};
 use std::path::PathBuf;
 
 /// Paper of the PDF.
@@ -43,7 +46,7 @@ pub(super) struct ReportArguments {
     /// Paper of the PDF; the HTML file prints on any
     #[arg(long, value_enum, default_value_t)]
     paper: PaperName,
-    /// The setup that the report is about; otherwise the one that is dry first
+    /// Name of the setup that is on site. Default: the first of the scenario
     #[arg(long, value_name = "NAME")]
     setup: Option<String>,
     /// The day it is made, which also is the first on which something can be changed; otherwise today
@@ -106,10 +109,19 @@ fn write(arguments: &ReportArguments, printer: &Printer) -> Result<Ending, (Endi
         let (samples, seed) = (arguments.samples, arguments.seed);
         add_odds(&job, &mut outcomes, samples, seed, sampling_accuracy());
     }
-    let odds = outcomes
+    let mut odds = outcomes
         .iter()
         .find(|o| o.name == setup)
         .and_then(|o| Odds::of(&job, o));
+    let foretold = foretell(arguments, &job, &setup, &judged, now);
+    if let (Some(odds), Some((sentence, _))) = (&mut odds, &foretold) {
+        // With readings the odds are those that the readings leave.
+        odds.blocks.insert(
+            0,
+            Block::Text(format!("Without the readings: {}", odds.sentence)),
+        );
+        odds.sentence.clone_from(sentence);
+    }
     let notes = advice(&job, &outcomes);
     let days = outcomes
         .iter()
@@ -144,7 +156,7 @@ fn write(arguments: &ReportArguments, printer: &Printer) -> Result<Ending, (Endi
         readings: log
             .is_some()
             .then_some((judged.as_slice(), tests.as_slice())),
-        forecast: Vec::new(),
+        forecast: foretold.map(|(_, blocks)| blocks).unwrap_or_default(),
         prep: prep(arguments, &scenario, &job, printer.system).map_err(bad)?,
         notices: &notices,
         made: Some(made),
@@ -228,4 +240,47 @@ fn prep(
     blocks.push(Block::Table(prepared::checklist(&found)));
     blocks.extend(found.cautions.iter().map(|c| Block::Caution(c.clone())));
     Ok(blocks)
+}
+
+/// Worlds of the forecast from readings: as many as the forecast itself takes.
+const WORLDS: u32 = 128;
+/// Chance to pass that makes a test worth its day.
+const WANTED: f64 = 0.7;
+
+/// The odds that readings leave, in a sentence, and the section about them; none without readings that inform.
+fn foretell(
+    arguments: &ReportArguments,
+    job: &Job,
+    setup: &str,
+    judged: &[Judged],
+    now: DateTime,
+) -> Option<(String, Vec<Block>)> {
+    let readings: Vec<Reading> = judged
+        .iter()
+        .filter(|j| j.informs() && j.reading.time <= now && j.reading.seconds > job.drying_starts)
+        .map(|j| j.reading.clone())
+        .collect();
+    let place = job.setups.iter().position(|s| s.name == setup)?;
+    if readings.is_empty() || arguments.samples == 0 {
+        return None;
+    }
+    let seed = arguments.seed;
+    let found = forecast(job, place, &readings, WORLDS, seed, sampling_accuracy());
+    let seconds = seconds_between(job.placed, now.date()) + f64::from(now.hour()) * 3600.0;
+    let lines = foretold::sentences(job, setup, &found, &readings, WANTED, seconds);
+    let first = lines.first()?.clone();
+    let mut blocks = vec![
+        Block::List(lines),
+        Block::Table(foretold::table(job, &found)),
+    ];
+    let drawn = foretold::charts(job, &found, &readings);
+    for pair in drawn.chunks_exact(2) {
+        if let [(_, wide), (_, narrow)] = pair {
+            blocks.push(Block::Figure(Figure {
+                wide: wide.clone(),
+                narrow: narrow.clone(),
+            }));
+        }
+    }
+    Some((first, blocks))
 }
