@@ -30,11 +30,32 @@ use rayon::prelude::*;
 
 /// Degrees of freedom of the errors.
 const NU: f64 = 5.0;
-/// Unevenness of a slab between neighbouring holes, relative humidity, and as a share of other readings (common practice,
-/// no published source).
-const UNEVEN: (f64, f64) = (0.01, 0.05);
-/// How far the simulated dish may be off, as a share: it was not checked against published dishes.
-const DISH_MODEL: f64 = 0.5;
+/// How far a perfect instrument may lie off the simulated test, beside what varies between the worlds.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Unexplained {
+    /// Relative humidity, between neighbouring holes of one place.
+    pub humidity: f64,
+    /// Share of a mass percentage.
+    pub mass: f64,
+    /// Share of a dish's rate.
+    pub dish: f64,
+}
+
+impl Unexplained {
+    /// A real floor (common practice, no published source). The simulated dish was not checked against published dishes.
+    pub const FLOOR: Self = Self {
+        humidity: 0.01,
+        mass: 0.05,
+        dish: 0.5,
+    };
+    /// A floor that is one of the worlds.
+    pub const NOTHING: Self = Self {
+        humidity: 0.0,
+        mass: 0.0,
+        dish: 0.0,
+    };
+}
+
 /// Fewest effective worlds that a range is read from.
 pub const LEAST_EFFECTIVE: f64 = 30.0;
 /// Most worlds sampled to get there.
@@ -182,12 +203,12 @@ fn predict(reading: &Reading, slab: &Snapshot<'_>) -> f64 {
 
 /// Standard deviation of a reading about the simulated test.
 #[must_use]
-pub fn deviation(reading: &Reading) -> Option<f64> {
+pub fn deviation(reading: &Reading, unexplained: &Unexplained) -> Option<f64> {
     let instrument = reading.spread?.standard_deviation;
     let uneven = match reading.method {
-        Method::Probe | Method::Hood => UNEVEN.0,
-        Method::MassPercent => UNEVEN.1 * reading.value,
-        Method::Dish => DISH_MODEL * reading.value,
+        Method::Probe | Method::Hood => unexplained.humidity,
+        Method::MassPercent => unexplained.mass * reading.value,
+        Method::Dish => unexplained.dish * reading.value,
         Method::PlasticSheet => return None,
     };
     let deviation = instrument.hypot(uneven);
@@ -261,8 +282,8 @@ pub fn worlds(
 }
 
 /// Logarithm of a reading's likelihood in a world, but for a constant; nothing known counts as neither for nor against.
-fn likelihood(reading: &Reading, predicted: f64) -> f64 {
-    match deviation(reading) {
+fn likelihood(reading: &Reading, predicted: f64, unexplained: &Unexplained) -> f64 {
+    match deviation(reading, unexplained) {
         Some(deviation) if predicted.is_finite() => {
             let z = (reading.value - predicted) / deviation;
             -0.5 * (NU + 1.0) * (z * z / NU).ln_1p()
@@ -273,12 +294,23 @@ fn likelihood(reading: &Reading, predicted: f64) -> f64 {
 
 /// Weights of the worlds after the readings with these places in the list.
 #[must_use]
-pub fn weights(worlds: &[World], readings: &[Reading], used: &[usize]) -> Vec<f64> {
+pub fn weights(
+    worlds: &[World],
+    readings: &[Reading],
+    used: &[usize],
+    unexplained: &Unexplained,
+) -> Vec<f64> {
     let logs: Vec<f64> = worlds
         .iter()
         .map(|w| {
             used.iter()
-                .filter_map(|&i| Some(likelihood(readings.get(i)?, *w.predicted.get(i)?)))
+                .filter_map(|&i| {
+                    Some(likelihood(
+                        readings.get(i)?,
+                        *w.predicted.get(i)?,
+                        unexplained,
+                    ))
+                })
                 .sum()
         })
         .collect();
@@ -370,14 +402,15 @@ fn held(worlds: &[World], readings: &[Reading], used: &[usize]) -> Vec<Held> {
             let reading = readings.get(i)?;
             // Judged by the others, so that a wild reading cannot vouch for itself.
             let others: Vec<usize> = used.iter().copied().filter(|k| *k != i).collect();
-            let weights = weights(worlds, readings, &others);
+            let weights = weights(worlds, readings, &others, &Unexplained::FLOOR);
             let predicted = worlds
                 .iter()
                 .map(|w| w.predicted.get(i).copied().unwrap_or(f64::NAN))
                 .zip(weights)
                 .filter(|(p, _)| p.is_finite());
             let (expected, spread) = mean(predicted);
-            let off = (reading.value - expected) / deviation(reading)?.hypot(spread);
+            let off =
+                (reading.value - expected) / deviation(reading, &Unexplained::FLOOR)?.hypot(spread);
             off.is_finite().then_some(Held {
                 reading: i,
                 expected,
@@ -395,7 +428,8 @@ fn beyond(worlds: &[World], readings: &[Reading], used: &[usize]) -> bool {
             .iter()
             .filter_map(|&i| {
                 let reading = readings.get(i)?;
-                let z = (reading.value - *w.predicted.get(i)?) / deviation(reading)?;
+                let z = (reading.value - *w.predicted.get(i)?)
+                    / deviation(reading, &Unexplained::FLOOR)?;
                 z.is_finite().then_some(z * z)
             })
             .collect();
@@ -417,7 +451,7 @@ fn place(
     let mut history = vec![range(job, worlds, &even, job.drying_starts)];
     let mut last = even;
     for count in 1..=used.len() {
-        last = weights(worlds, readings, &used[..count]);
+        last = weights(worlds, readings, &used[..count], &Unexplained::FLOOR);
         history.push(range(job, worlds, &last, readings[used[count - 1]].seconds));
     }
     PlaceForecast {
@@ -473,7 +507,8 @@ fn by_place(job: &Job, worlds: &[World], readings: &[Reading]) -> Vec<PlaceForec
     let mut groups: Vec<(String, String, Vec<usize>)> = Vec::new();
     for (i, reading) in readings.iter().enumerate() {
         // What was measured before drying starts is not in the runs.
-        if deviation(reading).is_none() || reading.seconds <= job.drying_starts {
+        if deviation(reading, &Unexplained::FLOOR).is_none() || reading.seconds <= job.drying_starts
+        {
             continue;
         }
         let key = reading.place_key();
@@ -534,9 +569,9 @@ pub fn worth_of_test(
         crate::site::Method::Probe
             .usual_spread(target.limit())?
             .standard_deviation
-            .hypot(UNEVEN.0)
+            .hypot(Unexplained::FLOOR.humidity)
     } else {
-        UNEVEN.1.hypot(0.1) * target.limit()
+        Unexplained::FLOOR.mass.hypot(0.1) * target.limit()
     };
     let at = day.max(0.0).floor() as usize;
     let would: Vec<f64> = forecast
