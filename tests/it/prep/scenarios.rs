@@ -59,6 +59,15 @@ fn day(p: &Prepared, method: Method) -> i64 {
         .day
 }
 
+/// README says this, whatever its line breaks.
+#[track_caller]
+fn in_readme(words: &str) {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md");
+    let text = std::fs::read_to_string(path).unwrap();
+    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(text.contains(words), "README.md does not say: {words}");
+}
+
 /// The etch wets the slab again: it is dry days later than after vacuum grinding, which the program takes by itself.
 #[test]
 fn grinding_instead_of_etching_moves_the_coating_day_by_days() {
@@ -76,6 +85,22 @@ fn grinding_instead_of_etching_moves_the_coating_day_by_days() {
     };
     assert!(added(Method::VacuumGrinding) <= 0.0);
     assert!(added(Method::ChemicalEtch) > 3.0);
+    let row = |name: &str, days: f64, words: &str, day: i64| {
+        let date = p.date(day).strftime("%-d %B");
+        format!("| {name} | {:.1} days {words} | {date} |", days.abs())
+    };
+    in_readme(&row(
+        "vacuum grinding",
+        added(Method::VacuumGrinding),
+        "sooner",
+        grind,
+    ));
+    in_readme(&row(
+        "chemical etch",
+        added(Method::ChemicalEtch),
+        "later",
+        etch,
+    ));
     // The choice holds when the etch is named: its own calendar, its own drying.
     let named = run("grind_or_etch", |s| {
         s.walk.as_mut().unwrap().method = Some(Method::ChemicalEtch);
@@ -92,6 +117,11 @@ fn washing_before_grinding_moves_the_coating_day_by_days() {
     assert_eq!(other.order, Order::WashLast);
     let last = other.day.as_ref().unwrap().day;
     assert!(last >= first + 3, "{first} {last}");
+    in_readme(&format!(
+        "washed first it can be coated on {}, washed last on {}:",
+        p.date(first).strftime("%-d %B"),
+        p.date(last).strftime("%-d %B")
+    ));
     let turned = run("wash_first", |s| {
         s.walk.as_mut().unwrap().order = Some(Order::WashLast);
     });
