@@ -35,12 +35,12 @@ use std::ops::ControlFlow;
 /// Ideal air \[degC, relative humidity, m/s\]: hotter, drier and faster than any room with people in it.
 const IDEAL_AIR: (f64, f64, f64) = (60.0, 0.01, 15.0);
 /// Up to so many candidates every one is judged over the worlds.
-pub const JUDGE_ALL: usize = 150;
+pub const JUDGE_ALL: usize = 60;
 /// Of more, those whose single run is later than this share of the days allowed are passed over: a plan that is late with the
 /// inputs as stated is late in about half of the worlds.
 const LATE: f64 = 1.05;
 /// And those whose single run costs more than this share of the best expected cost so far.
-const DEAR: f64 = 1.25;
+const DEAR: f64 = 1.1;
 /// Single runs of a search are followed for this share of the days allowed.
 const FOLLOWED: f64 = 1.6;
 /// Coldest slab \[degC\].
@@ -289,7 +289,7 @@ pub fn search(
                 good.sort_by(|a, b| a.0.total_cmp(&b.0).then_with(|| a.1.cmp(&b.1)));
             }
             Verdict::Late(misses) => {
-                failed.push((misses, screened.cost, screened.candidate.clone()))
+                failed.push((misses, screened.cost, screened.candidate.clone()));
             }
             Verdict::TooDear | Verdict::OverBudget => {}
         }
