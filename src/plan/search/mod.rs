@@ -289,7 +289,7 @@ pub fn search(
                 good.sort_by(|a, b| a.0.total_cmp(&b.0).then_with(|| a.1.cmp(&b.1)));
             }
             Verdict::Late(misses) => {
-                failed.push((misses, screened.cost, screened.candidate.clone()))
+                failed.push((misses, screened.cost, screened.candidate.clone()));
             }
             Verdict::TooDear | Verdict::OverBudget => {}
         }
