@@ -120,7 +120,9 @@ fn write(arguments: &ReportArguments, printer: &Printer) -> Result<Ending, (Endi
             0,
             Block::Text(format!("Without the readings: {}", odds.sentence)),
         );
-        odds.sentence.clone_from(sentence);
+        odds.sentence = format!(
+            "{sentence} This takes the readings in; the date above is what the scenario says without them."
+        );
     }
     let notes = advice(&job, &outcomes);
     let days = outcomes

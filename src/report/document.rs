@@ -404,6 +404,7 @@ fn to_do(parts: &Parts<'_>, shown: Option<&Outcome>) -> Vec<String> {
     let best = parts.outcomes.first().filter(|o| o.date.is_some());
     if let Some(action) = explained::first_action(parts.actions) {
         list.push(action);
+        list.extend(explained::saving_action(parts.actions).map(|other| format!("Or: {other}")));
     } else if parts.actions.is_empty()
         && let Some(best) = best.filter(|b| b.name != parts.setup)
     {

@@ -225,10 +225,23 @@ pub fn actions_table(actions: &[Action]) -> TextTable {
     }
 }
 
-/// The action to take first, in a sentence; none if nothing gains half a day.
+/// The action that gains most, in a sentence; none if nothing gains half a day.
 #[must_use]
 pub fn first_action(actions: &[Action]) -> Option<String> {
-    let best = actions.first()?;
+    in_a_sentence(actions.first()?)
+}
+
+/// The action that gains most among those that save money, with every price known; none if that is the first of all.
+#[must_use]
+pub fn saving_action(actions: &[Action]) -> Option<String> {
+    let saves = |a: &&Action| a.cost < 0.0 && !a.cost_incomplete;
+    if actions.first().as_ref().is_some_and(saves) {
+        return None;
+    }
+    in_a_sentence(actions.iter().find(saves)?)
+}
+
+fn in_a_sentence(best: &Action) -> Option<String> {
     let days = best.days_gained.filter(|d| *d >= WORTH_BUYING)?;
     let cost = if best.cost.abs() < 0.5 && best.cost_incomplete {
         "not priced".to_owned()

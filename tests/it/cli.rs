@@ -146,8 +146,13 @@ fn regress_help_of_the_program() {
       check        Read a scenario, list every fault with its place, and echo what was understood
       compare      Compare the setups of a scenario: days, date, energy, cost, water; ranked, with
                    charts
+      plan         Find the cheapest gear on hand that makes the date with the wanted chance
+      explain      Split a delay over its causes, against what was promised, and list what would buy
+                   days back
+      report       Write a report for the people who wait for the floor: one HTML file and one PDF
       size         Check the dehumidifiers of each setup against the load and the room's actual state
       readings     List and judge the readings of moisture tests, and add to them
+      forecast     The date as the readings sharpen it, its odds, and when to test next
       today        May the floor be coated now: dew point, air, slab, tests; rule by rule
       prep         From the walk over the floor to repairs, shopping list, calendar and coating day
       weather      Show when outside air is drier than the room, by month and hour, and what warming it

@@ -322,11 +322,11 @@ fn waterfall(name: &str) -> Waterfall {
     }
 }
 
-/// Names of things drawn with left, top, right and bottom.
-type Boxes = Vec<(String, f64, f64, f64, f64)>;
+/// Fill, left, top, right and bottom.
+type Corners = (String, f64, f64, f64, f64);
 
-/// Corners of every word and bar of a drawing.
-fn boxes(drawing: &str) -> (f64, f64, Boxes) {
+/// Size of a drawing, and its bars and patches behind words.
+fn boxes(drawing: &str) -> (f64, f64, Vec<Corners>) {
     let tree = roxmltree::Document::parse(drawing).expect("SVG");
     let root = tree.root_element();
     let number = |node: &roxmltree::Node, name: &str| {

@@ -459,3 +459,35 @@ fn faults_of_a_promise_come_with_their_place() {
         assert!(faults.contains(part), "{part} is missing in\n{faults}");
     }
 }
+
+/// The README's figures on the shipped job, and the days that its actions gain.
+#[test]
+fn regress_the_late_floor_of_the_readme() {
+    let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
+    let text = |name: &str| std::fs::read_to_string(root.join(name)).expect("shipped");
+    let s = read(
+        &text("scenarios/late_floor.json"),
+        "job",
+        &Classes::default(),
+    )
+    .expect("sound");
+    let w = weather(&s);
+    let setup = s.setups[0].name.clone();
+    let e = explain(&s, &w, &setup).expect("an explanation");
+    let readme = text("README.md");
+    assert!(readme.contains(&format!("A delay of {:.0} days", e.attribution.delay())));
+    let (main, days) = e.main_cause().expect("a cause");
+    assert_eq!(main.kind, CauseKind::Thickness);
+    assert!(days > 0.5 * e.attribution.delay());
+    let list =
+        actions(&s, &w, &setup, Some("2026-11-16".parse().expect("a day"))).expect("actions");
+    for action in list.iter().take(3) {
+        let line = readme.lines().find(|l| l.trim().starts_with(&action.name));
+        let gained = format!("{:+.1}", -action.days_gained.expect("dry"));
+        assert!(
+            line.is_some_and(|l| l.contains(&gained)),
+            "{}: {gained}",
+            action.name
+        );
+    }
+}

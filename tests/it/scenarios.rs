@@ -136,14 +136,23 @@ fn all_shipped_scenarios_are_tested() {
 }
 
 /// The stories of `grind_or_etch` and `wash_first` are tested in `prep/scenarios.rs`.
-const ALL: [&str; 6] = [
+const ALL: [&str; 7] = [
     "bare_ground",
     "direct_or_indirect",
     "grind_or_etch",
+    "late_floor",
     "summer_store",
     "wash_first",
     "winter_warehouse",
 ];
+
+/// How its delay splits is tested in `explain.rs`.
+#[test]
+fn late_floor_is_late_with_both_setups() {
+    let run = Run::of("late_floor");
+    run.in_time(&[]);
+    assert!(run.days("The same with fans, 78 degF") + 20.0 < run.days("Heat and one dehumidifier"));
+}
 
 /// Cold outside air, warmed, dries months sooner than two dehumidifiers in the cold; beside the same heater the dehumidifiers are not
 /// sooner than outside air either.
