@@ -136,15 +136,53 @@ fn all_shipped_scenarios_are_tested() {
 }
 
 /// The stories of `grind_or_etch` and `wash_first` are tested in `prep/scenarios.rs`.
-const ALL: [&str; 7] = [
+const ALL: [&str; 8] = [
     "bare_ground",
     "direct_or_indirect",
     "grind_or_etch",
     "late_floor",
+    "showroom_plan",
     "summer_store",
     "wash_first",
     "winter_warehouse",
 ];
+
+/// Heat and moving air while the floor is wet, less gear later: the best plan exchanges gear once and is cheaper than every
+/// plan that keeps its gear. (The rest of the story is that of the search, tested in `search.rs`.)
+#[test]
+#[ignore = "some thousand runs"]
+fn the_best_plan_has_two_phases() {
+    use coatday::plan::odds::sampling_accuracy;
+    use coatday::plan::search::search;
+    let job = job("showroom_plan");
+    let inventory = job.inventory.as_ref().expect("gear to choose from");
+    let plan = |inventory: &build::Inventory| {
+        search(
+            &job,
+            inventory,
+            32,
+            1,
+            sampling_accuracy(),
+            &|_| (),
+            &|| true,
+        )
+        .best
+        .expect("a plan that makes the date")
+    };
+    let best = plan(inventory);
+    assert!(best.candidate.second.is_some(), "{}", best.name);
+    let mut one_phase = inventory.clone();
+    one_phase.exchange_after.clear();
+    let kept = plan(&one_phase);
+    assert!(
+        best.expected() < kept.expected() - 50.0,
+        "{} {} against {} {}",
+        best.name,
+        best.expected(),
+        kept.name,
+        kept.expected()
+    );
+}
 
 /// How its delay splits is tested in `explain.rs`.
 #[test]
