@@ -35,7 +35,7 @@ pub(super) struct CompareArguments {
 pub(super) fn run(arguments: &CompareArguments, printer: &Printer) -> Ending {
     let prepared = files::scenario(&arguments.scenario)
         .and_then(|s| {
-            let (job, notices) = files::job(&arguments.scenario, &s)?;
+            let (job, notices) = files::job_with_calendar(&arguments.scenario, &s)?;
             Ok((s, job, notices))
         })
         // Before the long run, so that a bad folder costs no waiting.
@@ -127,6 +127,10 @@ pub(super) fn run(arguments: &CompareArguments, printer: &Printer) -> Ending {
 
 /// What wettings and defaults are worth with the best setup, if it gets there.
 fn worth(scenario: &Scenario, job: &Job, outcomes: &[Outcome]) -> compared::Worth {
+    // With a walk the calendar moves along with every change; what single things are worth is for `prep` to say.
+    if scenario.walk.is_some() {
+        return compared::Worth::default();
+    }
     let Some((best, days)) = outcomes
         .first()
         .and_then(|o| Some((o.name.as_str(), o.days_to_target?)))

@@ -1,6 +1,8 @@
 //! Reading scenarios with their weather, and writing files whole or not at all.
 
 use crate::gear::classes;
+use crate::plan::Accuracy;
+use crate::prep::{Depth, adjusted_job, prepare_floor};
 use crate::scenario::build::{self, Job};
 use crate::scenario::model::{Finding, Walk};
 use crate::scenario::{self, Classes, Faults, Scenario};
@@ -162,6 +164,28 @@ pub(super) fn findings(
     })?;
     let thickness = scenario.slab.thickness.si();
     scenario::read_findings(&bytes, &shown(&table), walk, thickness).map_err(|f| f.to_string())
+}
+
+/// The job with the work on the floor in it, where the scenario has a walk over concrete: wet tasks wet the slab, and tasks that
+/// open its face open it, on the days of the calendar that `coatday prep` shows.
+pub(super) fn job_with_calendar(
+    path: &Path,
+    scenario: &Scenario,
+) -> Result<(Job, Vec<String>), String> {
+    let (job, mut notices) = job(path, scenario)?;
+    let Some(walk) = &scenario.walk else {
+        return Ok((job, notices));
+    };
+    if !walk.areas.iter().any(|area| area.is_concrete()) {
+        return Ok((job, notices));
+    }
+    let table = findings(path, scenario, walk)?;
+    let depth = Depth::Drying(&job, Accuracy::default());
+    let prepared = prepare_floor(scenario, walk, &table, depth)
+        .map_err(|fault| format!("{}: {fault}", shown(path)))?;
+    notices
+        .push("The work on the floor is in the drying: see its calendar with coatday prep.".into());
+    Ok((adjusted_job(&prepared, scenario, walk, &job), notices))
 }
 
 /// What to do if a file of the name is there already.

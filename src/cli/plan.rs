@@ -34,7 +34,7 @@ pub(super) struct PlanArguments {
 
 pub(super) fn run(arguments: &PlanArguments, printer: &Printer) -> Ending {
     let ready = files::scenario(&arguments.scenario)
-        .and_then(|s| files::job(&arguments.scenario, &s))
+        .and_then(|s| files::job_with_calendar(&arguments.scenario, &s))
         // Before the long run, so that a bad folder costs no waiting.
         .and_then(|ready| {
             if !arguments.no_charts {
