@@ -126,14 +126,15 @@ pub fn saturation_pressure_slope(temperature: f64) -> f64 {
 #[must_use]
 pub fn saturation_pressure_and_slope(temperature: f64) -> (f64, f64) {
     let side = if temperature < 0.0 { ICE } else { WATER };
-    let pressure = side.pressure(temperature);
     let denominator = side.c + temperature;
     if denominator <= 0.0 {
         return (0.0, 0.0);
     }
+    let per_denominator = 1.0 / denominator;
+    let pressure = AT_ZERO * (side.b * temperature * per_denominator).exp();
     (
         pressure,
-        pressure * side.b * side.c / (denominator * denominator),
+        pressure * side.b * side.c * per_denominator * per_denominator,
     )
 }
 

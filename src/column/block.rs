@@ -12,6 +12,8 @@ pub(super) struct BlockTridiagonal {
     pub(super) diagonal: Vec<Matrix2<f64>>,
     pub(super) upper: Vec<Matrix2<f64>>,
     inverse: Vec<Matrix2<f64>>,
+    /// Inverse pivot times the block above the diagonal.
+    carried: Vec<Matrix2<f64>>,
 }
 
 impl BlockTridiagonal {
@@ -21,41 +23,53 @@ impl BlockTridiagonal {
             lower: zero.clone(),
             diagonal: zero.clone(),
             upper: zero.clone(),
-            inverse: zero,
+            inverse: zero.clone(),
+            carried: zero,
         }
     }
 
     /// Eliminates below the diagonal. `None` when a pivot block is singular or not finite.
     pub(super) fn factor(&mut self) -> Option<()> {
-        for i in 0..self.diagonal.len() {
-            let mut pivot = self.diagonal[i];
-            if i > 0 {
-                pivot -= self.lower[i] * self.inverse[i - 1] * self.upper[i - 1];
-            }
+        let rows = self
+            .lower
+            .iter()
+            .zip(&self.diagonal)
+            .zip(&self.upper)
+            .zip(self.inverse.iter_mut().zip(&mut self.carried));
+        let mut before = Matrix2::zeros();
+        for (((lower, diagonal), upper), (inverse, carried)) in rows {
+            let pivot = diagonal - lower * before;
             let determinant = pivot.determinant();
             if !determinant.is_finite() || determinant == 0.0 {
                 return None;
             }
-            self.inverse[i] =
-                Matrix2::new(pivot[(1, 1)], -pivot[(0, 1)], -pivot[(1, 0)], pivot[(0, 0)])
-                    / determinant;
+            let per_determinant = 1.0 / determinant;
+            *inverse = Matrix2::new(pivot[(1, 1)], -pivot[(0, 1)], -pivot[(1, 0)], pivot[(0, 0)])
+                * per_determinant;
+            before = *inverse * upper;
+            *carried = before;
         }
         Some(())
     }
 
+    /// The last block of the solution for a right side that is zero in all other blocks.
+    pub(super) fn last_alone(&self, right: &Vector2<f64>) -> Vector2<f64> {
+        self.inverse
+            .last()
+            .map_or(*right, |inverse| inverse * right)
+    }
+
     /// Solves in place with the factors at hand.
     pub(super) fn solve(&self, right: &mut [Vector2<f64>]) {
-        let n = right.len();
-        for i in 1..n {
-            let below = self.inverse[i - 1] * right[i - 1];
-            right[i] -= self.lower[i] * below;
+        let mut before = Vector2::zeros();
+        for ((right, lower), inverse) in right.iter_mut().zip(&self.lower).zip(&self.inverse) {
+            before = inverse * (*right - lower * before);
+            *right = before;
         }
-        for i in (0..n).rev() {
-            if i + 1 < n {
-                let above = right[i + 1];
-                right[i] -= self.upper[i] * above;
-            }
-            right[i] = self.inverse[i] * right[i];
+        let mut after = Vector2::zeros();
+        for (right, carried) in right.iter_mut().zip(&self.carried).rev() {
+            after = *right - carried * after;
+            *right = after;
         }
     }
 }

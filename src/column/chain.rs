@@ -46,7 +46,7 @@ pub struct Column {
     pub(super) work: Work,
 }
 
-/// Memory that every step uses anew; nothing in it outlives a step.
+/// Memory that every step uses anew. Only the estimate of Newton's contraction outlives a step.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Work {
     pub(super) matrix: BlockTridiagonal,
@@ -61,6 +61,8 @@ pub(super) struct Work {
     pub(super) base: Vec<Vector2<f64>>,
     pub(super) last_change: Vec<f64>,
     pub(super) supply: AirSupply,
+    /// What is left after one of Newton's updates over the square of that update, both in units of the tolerance.
+    pub(super) contraction: f64,
     /// Flows of the latest evaluation, at the start of the step, and at the end of its first stage.
     pub(super) balance: Balance,
     pub(super) start: Balance,
@@ -111,6 +113,7 @@ impl Column {
                 base: vec![Vector2::zeros(); n],
                 last_change: vec![0.0; n],
                 supply: AirSupply::default(),
+                contraction: f64::INFINITY,
                 balance: Balance::new(n),
                 start: Balance::new(n),
                 first: Balance::new(n),
@@ -239,7 +242,7 @@ impl Column {
         }
     }
 
-    fn state_of(&self, i: usize) -> NodeState {
+    pub(super) fn state_of(&self, i: usize) -> NodeState {
         let maturity = match self.nodes[i] {
             Node::Cell { material, .. } => self.materials[material].maturity(self.ages[i]),
             _ => 0.0,

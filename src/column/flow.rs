@@ -27,7 +27,16 @@ pub(super) struct Balance {
 #[derive(Clone, Copy, Debug, Default)]
 pub(super) struct AirSupply {
     inflow: Vector2<f64>,
+    /// The inflow after the last update.
+    pub(super) updated: Vector2<f64>,
     by_unknowns: Matrix2<f64>,
+}
+
+impl AirSupply {
+    /// The inflow after a change of the air's unknowns, by the derivatives.
+    pub(super) fn carried(&self, change: &Vector2<f64>) -> Vector2<f64> {
+        self.inflow + self.by_unknowns * change
+    }
 }
 
 impl Balance {
@@ -87,7 +96,7 @@ impl Column {
     }
 
     /// The air node whose state is not given, if there is one: the last node of the chain.
-    fn free_air(&self) -> Option<usize> {
+    pub(super) fn free_air(&self) -> Option<usize> {
         let last = self.nodes.len().checked_sub(1)?;
         let free = matches!(self.nodes[last], Node::Air(_)) && self.held[last] != [true, true];
         free.then_some(last)
@@ -216,7 +225,7 @@ impl Column {
         }
     }
 
-    /// Carries fluxes and supply along the last update in `work.right`, by their derivatives, and gathers them. What
+    /// Carries fluxes along the last update in `work.right`, by their derivatives, and gathers them and the supply. What
     /// leaves one node still enters the next exactly, and no material is asked again.
     pub(super) fn carry_flows(&self, work: &mut Work) {
         for (i, f) in work.fluxes.iter_mut().enumerate() {
@@ -224,9 +233,7 @@ impl Column {
             f.water += change[0];
             f.heat += change[1];
         }
-        if let Some(air) = self.free_air() {
-            work.supply.inflow += work.supply.by_unknowns * work.right[air];
-        }
+        work.supply.inflow = work.supply.updated;
         self.gather(work);
     }
 }

@@ -50,6 +50,7 @@ mod link;
 mod material;
 mod node;
 pub mod step;
+mod system;
 
 pub use chain::Column;
 pub use grid::{Grid, Refinement};
@@ -57,3 +58,4 @@ pub use link::Link;
 pub use material::{Material, Potential, Storage, Transport};
 pub use node::{AirStore, Node};
 pub use step::{ColumnFault, Step, Supply, Tolerance};
+pub use system::NodeEquation;

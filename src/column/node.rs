@@ -67,6 +67,7 @@ pub(super) struct NodeState {
 
 impl Node {
     /// Stored water \[kg/m2\] and heat \[J/m2\] with their derivatives, and the vapour pressure.
+    #[inline]
     pub(super) fn evaluate(
         &self,
         materials: &[Arc<dyn Material>],

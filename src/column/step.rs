@@ -9,10 +9,11 @@
 //! enters its neighbour exactly. Both stages are implicit: a jump of the forcing at the start of a step
 //! cannot throw the fast air past its new balance, as an explicit first stage would.
 //!
-//! Newton's method stops early: the flows at the end of a stage are those of its last linearization, so that the books
-//! close to rounding whatever is left of the residual, and what a node's state holds beside the books is carried into
-//! the next step instead of being lost. The flows at a step's end start the next one. A step thus costs one evaluation
-//! of the materials for each iteration and no more.
+//! Newton's method stops early, where what is left is expected to be small: often after one update. The flows at the
+//! end of a stage are those of its last linearization, so that the books close to rounding whatever is left of the
+//! residual, and what a node's state holds beside the books is carried into the next step instead of being lost. The
+//! flows at a step's end start the next one. A step thus costs one evaluation of the materials for each iteration and
+//! no more.
 //!
 //! The local error is the difference to the quadrature over the nodes 0, gamma, 1 that integrates a parabola
 //! exactly, filtered by the Newton matrix (Shampine 1984) so that stiff parts do not count as error. Its
@@ -28,6 +29,15 @@ const GAMMA: f64 = 1.0 - std::f64::consts::FRAC_1_SQRT_2;
 const WEIGHTS: [f64; 2] = [1.0 - GAMMA, GAMMA];
 /// Newton iterations before a step is called off; a converging stage takes two or three.
 const NEWTON_LIMIT: u32 = 15;
+
+/// How much the estimate of Newton's contraction grows with each stage that was accepted on its strength alone, so that it
+/// is measured anew before long.
+const DOUBT: f64 = 1.25;
+
+/// A film thinner than this does not count \[kg/m2\].
+const KINK: f64 = 1e-10;
+/// An update of this many tolerances is not judged by that estimate.
+const FAR: f64 = 20.0;
 
 /// What the surroundings bring into the air node: water vapour \[kg/(m2 s)\] and enthalpy \[W/m2\], per area
 /// of slab, at an air temperature \[degC\] and humidity ratio \[kg/kg\].
@@ -49,8 +59,8 @@ pub struct Tolerance {
     pub humidity: f64,
     /// Local error of temperature per step \[K\].
     pub temperature: f64,
-    /// Newton stops when its update falls below this share of the local error allowed. The update is still applied, so
-    /// that what is left after it is of the order of its square.
+    /// Newton stops when what is left after an update is expected to be below this share of the local error allowed. It
+    /// is not lost: the next step starts from the books and makes up for it.
     pub newton: f64,
 }
 
@@ -59,7 +69,7 @@ impl Default for Tolerance {
         Self {
             humidity: 2e-4,
             temperature: 0.1,
-            newton: 0.3,
+            newton: 0.05,
         }
     }
 }
@@ -208,6 +218,44 @@ impl Column {
         Ok(step)
     }
 
+    /// Moves the state of every node that stores something to what the books say it holds: the last bit of Newton's method,
+    /// for the end of a run. A node for which that is no small move is left as it is, and its books show it.
+    pub fn settle(&mut self, tolerance: &Tolerance) {
+        /// Rounds of Newton's method for one node: it starts so near that two reach rounding.
+        const ROUNDS: u32 = 3;
+        for i in 0..self.nodes.len() {
+            let start = self.unknowns[i];
+            for _ in 0..ROUNDS {
+                let s = self.state_of(i);
+                let mut left = self.booked[i] - Vector2::new(s.water, s.heat);
+                let mut by = [
+                    [s.water_by_unknown, s.water_by_temperature],
+                    [s.heat_by_unknown, s.heat_by_temperature],
+                ];
+                for k in 0..2 {
+                    if self.held[i][k] {
+                        left[k] = 0.0;
+                        by[k] = [0.0; 2];
+                        by[k][k] = 1.0;
+                    }
+                }
+                let determinant = by[0][0] * by[1][1] - by[0][1] * by[1][0];
+                if determinant == 0.0 {
+                    break;
+                }
+                self.unknowns[i] += Vector2::new(
+                    by[1][1] * left[0] - by[0][1] * left[1],
+                    by[0][0] * left[1] - by[1][0] * left[0],
+                ) / determinant;
+            }
+            let moved = self.scaled(i, &(self.unknowns[i] - start), tolerance);
+            if moved > 1.0 || moved.is_nan() {
+                self.unknowns[i] = start;
+            }
+        }
+        self.fresh = false;
+    }
+
     fn ageing_rate(&self, i: usize) -> f64 {
         match self.nodes[i] {
             Node::Cell { material, .. } => {
@@ -269,6 +317,7 @@ impl Column {
         let n = self.nodes.len();
         let scale = GAMMA * dt;
         let mut worst = 0;
+        let mut before: Option<f64> = None;
         work.last_change.fill(0.0);
         for _ in 0..NEWTON_LIMIT {
             *iterations += 1;
@@ -286,6 +335,7 @@ impl Column {
             }
             work.matrix.solve(&mut work.right);
             let mut size: f64 = 0.0;
+            let (mut smooth, mut crossed) = (true, false);
             for i in 0..n {
                 let u = &mut work.trial[i];
                 let mut change = work.right[i];
@@ -298,6 +348,14 @@ impl Column {
                     }
                     *last = change[0];
                 }
+                // At a limit, or on a face with a film, Newton's method is not quadratic. Past the onset of the film its
+                // linearization holds no more.
+                smooth &= change == work.right[i];
+                if matches!(self.nodes[i], Node::Face) && !self.held[i][0] {
+                    let next = u[0] + work.right[i][0];
+                    smooth &= next < 1.0;
+                    crossed |= (u[0] < 1.0) != (next < 1.0) && work.right[i][0].abs() > KINK;
+                }
                 *u += change;
                 // Newton's own step, not the limited one: a state held at a limit has not converged.
                 let s = self.scaled(i, &work.right[i], tolerance);
@@ -309,7 +367,22 @@ impl Column {
             if !size.is_finite() {
                 return Err(ColumnFault::Singular { step: dt });
             }
-            if size < tolerance.newton {
+            // Newton's method is quadratic: what is left after an update is in proportion to its square. The factor is
+            // measured where there were two updates, and believed for a while where there was one.
+            match before {
+                Some(before) if smooth => work.contraction = size / (before * before),
+                _ => work.contraction *= DOUBT,
+            }
+            before = smooth.then_some(size);
+            let left = if smooth && size < FAR {
+                (work.contraction * size * size).min(size)
+            } else {
+                size
+            };
+            if left < tolerance.newton
+                && !crossed
+                && self.air_left(work, supply, scale, tolerance) < tolerance.newton
+            {
                 self.carry_flows(work);
                 return Ok(());
             }
@@ -318,6 +391,26 @@ impl Column {
             node: worst,
             step: dt,
         })
+    }
+
+    /// What the supply's kinks leave of the air's equation after the last update, as a further update of the air. Machines
+    /// and condensation are the one part of the equations that is not smooth, and asking for them costs little. The books
+    /// take the supply at the updated state, which is what the surroundings know of the step.
+    fn air_left(
+        &self,
+        work: &mut Work,
+        supply: &impl Supply,
+        scale: f64,
+        tolerance: &Tolerance,
+    ) -> f64 {
+        let Some(air) = self.free_air() else {
+            return 0.0;
+        };
+        let (w, t) = (work.trial[air][0], work.trial[air][1]);
+        let at: Vector2<f64> = supply.supply(t, w).into();
+        let left = (at - work.supply.carried(&work.right[air])) * scale;
+        work.supply.updated = at;
+        self.scaled(air, &work.matrix.last_alone(&left), tolerance)
     }
 
     /// Size of a change of node `i` in units of the tolerance.

@@ -188,6 +188,14 @@ impl Concrete {
         }
     }
 
+    /// Degree of hydration and its slope at a logarithm of the equivalent age in seconds.
+    pub(super) fn hydration_at_logarithm(&self, logarithm: f64) -> (f64, f64) {
+        let h = &self.constants.hydration;
+        let power = (h.exponent * (h.time.ln() - logarithm)).exp();
+        let hydration = self.mix.ultimate_hydration() * (-power).exp();
+        (hydration, hydration * h.exponent * power)
+    }
+
     /// Degree of saturation and its slope at `z = sqrt(-ln h T/T0)`.
     pub(super) fn saturation_at_root(&self, z: f64) -> (f64, f64) {
         let b = self.isotherm_exponent;

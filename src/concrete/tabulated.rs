@@ -2,6 +2,7 @@
 //!
 //! | function | variable | why that one |
 //! |---|---|---|
+//! | degree of hydration | logarithm of the equivalent age | the curve is as smooth at a day as at a year |
 //! | degree of saturation | `z = sqrt(-ln h T/T0)`, the root of a scaled capillary pressure | temperature and humidity meet in it; the curve is smooth in it up to full pores |
 //! | integral of the liquid conductivity at `T0` | `h` | as defined |
 //! | temperature factors of liquid, vapour and hydration | `T` | as defined |
@@ -27,10 +28,16 @@ const ROOT_INTERVALS: usize = 1792;
 /// Intervals in `h`: the steepest parts of the conductivity, `h^47` and the flank of the S-shape, want them this fine.
 const HUMIDITY_INTERVALS: usize = 1024;
 
+/// Range of the table of hydration: logarithms of an hour and of some three hundred years in seconds.
+const LOGARITHMS_OF_AGE: (f64, f64) = (8.0, 23.0);
+/// Intervals of it.
+const AGE_INTERVALS: usize = 600;
+
 /// Concrete whose functions are tabulated.
 #[derive(Clone, Debug)]
 pub struct Tabulated {
     concrete: Concrete,
+    hydration: Table<1>,
     saturation: Table<1>,
     potential: Table<1>,
     /// Factors of liquid conductivity and of the speed of hydration; vapour permeability.
@@ -43,6 +50,9 @@ impl Tabulated {
     pub fn new(concrete: Concrete) -> Self {
         Self {
             concrete,
+            hydration: Table::new(LOGARITHMS_OF_AGE, AGE_INTERVALS, |x| {
+                [concrete.hydration_at_logarithm(x)]
+            }),
             saturation: Table::new((0.0, LARGEST_ROOT), ROOT_INTERVALS, |z| {
                 [concrete.saturation_at_root(z)]
             }),
@@ -84,7 +94,13 @@ fn potential(concrete: &Concrete) -> Table<1> {
 
 impl Material for Tabulated {
     fn maturity(&self, age: f64) -> f64 {
-        self.concrete.maturity(age)
+        let logarithm = age.ln();
+        if logarithm > LOGARITHMS_OF_AGE.0 && logarithm < LOGARITHMS_OF_AGE.1 {
+            let [(hydration, _)] = self.hydration.at(logarithm);
+            hydration
+        } else {
+            self.concrete.maturity(age)
+        }
     }
 
     fn storage(&self, humidity: f64, temperature: f64, hydration: f64) -> Storage {
@@ -93,10 +109,14 @@ impl Material for Tabulated {
         }
         let h = humidity.max(DRY);
         let kelvin = temperature + air::KELVIN_AT_ZERO_CELSIUS;
-        let root = (-h.ln() * (kelvin / REFERENCE)).sqrt().min(LARGEST_ROOT);
+        let relative = kelvin * (1.0 / REFERENCE);
+        let root = (-h.ln() * relative).sqrt().min(LARGEST_ROOT);
         let [(saturation, slope)] = self.saturation.at(root);
-        let by_humidity = -0.5 * slope * kelvin / (REFERENCE * root * h);
-        let by_temperature = 0.5 * slope * root / kelvin;
+        // One division for both: dz/dh = -(T/T0)/(2 z h), dz/dT = z/(2 T).
+        let product = root * h;
+        let common = 0.5 * slope / (product * kelvin);
+        let by_humidity = -common * relative * kelvin;
+        let by_temperature = common * product * root;
         self.concrete.stored(
             hydration,
             (saturation, by_humidity, by_temperature),

@@ -90,6 +90,7 @@ pub struct Simulation {
     tolerance: Tolerance,
     /// Transfer at the upper face over what the evaporation law gives.
     film_factor: f64,
+    longest_step: f64,
     newton_iterations: u64,
     steps: u64,
     tries: u64,
@@ -116,6 +117,7 @@ impl Simulation {
             next_step: FIRST_STEP,
             tolerance,
             film_factor: 1.0,
+            longest_step: LONGEST_STEP,
             newton_iterations: 0,
             steps: 0,
             tries: 0,
@@ -132,6 +134,12 @@ impl Simulation {
     #[must_use]
     pub fn work(&self) -> (u64, u64) {
         (self.steps, self.newton_iterations)
+    }
+
+    /// The chain of nodes that is solved, for other solvers (see [`Column::equations`]).
+    #[must_use]
+    pub fn column(&self) -> &Column {
+        &self.column
     }
 
     /// Residuals of the water and heat balance as shares of the throughput since [`Self::enter_room`], or since
@@ -189,6 +197,13 @@ impl Simulation {
         self.tolerance = tolerance;
     }
 
+    /// Longest step while the surroundings change by the hour \[s\]; three hours unless this says otherwise. The outside
+    /// air enters as its mean over the step: longer steps are for a first look at the days, shorter ones for a refined run.
+    pub fn set_longest_step(&mut self, longest: f64) {
+        self.longest_step = longest;
+        self.next_step = self.next_step.min(longest);
+    }
+
     /// A view of the present state.
     #[must_use]
     pub fn snapshot(&self) -> Snapshot<'_> {
@@ -207,6 +222,10 @@ impl Simulation {
         observe: &mut dyn FnMut(&Snapshot<'_>, &Progress) -> ControlFlow<()>,
     ) -> Result<ControlFlow<()>, SeasonFault> {
         let ending = self.walk(until, climate, observe)?;
+        if ending.is_break() {
+            // Newton's method was not told that this step would be the last.
+            self.column.settle(&self.tolerance);
+        }
         let (water, heat) = self.column.balance_errors();
         let share = water.max(heat);
         if share > BOOKS_CLOSE {
@@ -271,7 +290,11 @@ impl Simulation {
                 Ok(step) => {
                     self.newton_iterations += u64::from(step.iterations);
                     let factor = (0.9 * step.error.max(1e-6).powf(-1.0 / 3.0)).clamp(0.2, 2.5);
-                    let longest = if outside.is_some() { LONGEST_STEP } else { DAY };
+                    let longest = if outside.is_some() {
+                        self.longest_step
+                    } else {
+                        DAY
+                    };
                     self.next_step = (length * factor).min(longest);
                     if step.error > 1.0 {
                         if length < SHORTEST_STEP {

@@ -97,13 +97,8 @@ fn analytic_search_equals_enumeration() {
         match (best, &found.best) {
             (Some((candidate, cost, _)), Some(plan)) => {
                 assert_eq!(plan.candidate, candidate);
-                assert!(
-                    (plan.expected() - cost).abs() <= 1e-6 * cost,
-                    "{} {} {} against {cost}",
-                    plan.name,
-                    plan.cost,
-                    plan.delay
-                );
+                // A plan may cost nothing.
+                assert!((plan.expected() - cost).abs() <= 1e-6 * cost);
             }
             (None, None) => assert!(found.soonest.is_some()),
             (a, b) => panic!("{a:?} against {:?}", b.as_ref().map(|p| &p.name)),
