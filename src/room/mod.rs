@@ -27,6 +27,7 @@ use crate::column::{AirStore, Link};
 use crate::gear::fan::FloorAir;
 use crate::gear::{Effect, Machine, Surroundings};
 use crate::weather::OutsideAir;
+use std::cell::OnceCell;
 use std::ops::{AddAssign, Mul};
 
 mod rest;
@@ -102,17 +103,10 @@ impl Room {
             .iter()
             .filter(|m| m.present.0 <= time && time < m.present.1)
             .collect();
-        let fans: Vec<_> = machines
-            .iter()
-            .filter_map(|m| match m.machine {
-                Machine::Fan(fan) => Some((fan, m.count)),
-                _ => None,
-            })
-            .collect();
         ActiveRoom {
             room: self,
             machines,
-            floor_air: FloorAir::new(&fans, self.area),
+            floor_air: OnceCell::new(),
         }
     }
 }
@@ -122,7 +116,8 @@ impl Room {
 pub struct ActiveRoom<'a> {
     room: &'a Room,
     machines: Vec<&'a Installed>,
-    floor_air: FloorAir,
+    /// Worked out when it is asked for: fans are integrated over the floor.
+    floor_air: OnceCell<FloorAir>,
 }
 
 /// What passes between the room's air and everything but the slab.
@@ -190,6 +185,20 @@ impl Mul<f64> for Exchange {
 }
 
 impl<'a> ActiveRoom<'a> {
+    fn floor_air(&self) -> &FloorAir {
+        self.floor_air.get_or_init(|| {
+            let fans: Vec<_> = self
+                .machines
+                .iter()
+                .filter_map(|m| match m.machine {
+                    Machine::Fan(fan) => Some((fan, m.count)),
+                    _ => None,
+                })
+                .collect();
+            FloorAir::new(&fans, self.room.area)
+        })
+    }
+
     /// The room during a step from `from` to `until` \[s on the season's clock\], with the mean outside air of that time. What does
     /// not hang on the room's own state is worked out here once.
     #[must_use]
@@ -313,7 +322,7 @@ impl RoomStep<'_> {
     #[must_use]
     pub fn floor_air_speed(&self, temperature: f64, humidity_ratio: f64) -> f64 {
         self.active
-            .floor_air
+            .floor_air()
             .speed(&self.surroundings(temperature, humidity_ratio))
     }
 
