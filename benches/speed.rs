@@ -8,14 +8,13 @@
 
 #![allow(clippy::expect_used)]
 
-use coatday::column::Tolerance;
-use coatday::concrete::{Concrete, Constants, Mix};
 use coatday::floor_tests::Target;
+use coatday::plan::odds::{odds, sampling_accuracy};
 use coatday::plan::{Accuracy, prepare, run_setup};
 use coatday::scenario::build::{self, Job};
 use coatday::scenario::{self, Classes};
 use coatday::season::{DAY, Resolution};
-use rayon::prelude::*;
+use std::hint::black_box;
 use std::path::Path;
 use std::time::Instant;
 
@@ -24,6 +23,8 @@ const SEASON: f64 = 120.0;
 /// What (a) and (b) may take at most \[s\].
 const SEASON_LIMIT: f64 = 15e-3;
 const SAMPLES_LIMIT: f64 = 10.0;
+/// Seed of the samples.
+const SEED: u32 = 1;
 
 /// A shipped job on a public typical year, with a target that no slab reaches, so that every run lasts the season.
 fn job(days: f64) -> Job {
@@ -42,18 +43,6 @@ fn job(days: f64) -> Job {
     job
 }
 
-/// The job with one of its inputs changed from sample to sample; the golden ratio spreads them evenly.
-fn sample(job: &Job, index: usize) -> Job {
-    let share = (index as f64 * 0.618_033_988_75).fract();
-    let mut job = job.clone();
-    let ratio = 0.4 + 0.2 * share;
-    job.slab.concrete = Concrete::new(Mix::of_ratio(ratio), &Constants::default());
-    for setup in &mut job.setups {
-        setup.room.air_changes_per_hour *= 0.5 + (7.0 * share).fract();
-    }
-    job
-}
-
 fn least(repetitions: usize, mut work: impl FnMut()) -> f64 {
     (0..repetitions)
         .map(|_| {
@@ -66,29 +55,6 @@ fn least(repetitions: usize, mut work: impl FnMut()) -> f64 {
 
 fn verdict(time: f64, limit: f64) -> &'static str {
     if time <= limit { "kept" } else { "MISSED" }
-}
-
-/// Runs `samples` samples of `setups` setups each, and gives back the sum of the last readings so that nothing is
-/// optimised away.
-fn run(job: &Job, setups: usize, samples: usize) -> f64 {
-    (0..samples)
-        .into_par_iter()
-        .map(|index| {
-            let job = sample(job, index);
-            let start = prepare(&job, Accuracy::default()).expect("the slab cures");
-            job.setups
-                .iter()
-                .cycle()
-                .take(setups)
-                .map(|setup| {
-                    run_setup(&job, setup, &start)
-                        .records
-                        .last()
-                        .map_or(0.0, |r| r.readings.iter().sum())
-                })
-                .sum::<f64>()
-        })
-        .sum()
 }
 
 fn main() {
@@ -119,11 +85,13 @@ fn main() {
 
     let (setups, samples) = if quick { (2, 2) } else { (8, 128) };
     println!(
-        "(b) {setups} setups x {samples} samples, each sample with its own curing, on {} threads",
+        "(b) {setups} setups x {samples} samples of it, each sample with its own curing, on {} threads",
         rayon::current_num_threads()
     );
+    let mut several = job.clone();
+    several.setups = job.setups.iter().cycle().take(setups).cloned().collect();
     let time = least(1, || {
-        std::hint::black_box(run(&job, setups, samples));
+        black_box(odds(&several, samples, SEED, sampling_accuracy()));
     });
     println!(
         "    {time:.2} s; at most {SAMPLES_LIMIT} s on 2 cores: {}",
@@ -140,7 +108,7 @@ fn main() {
                 cells,
                 first: Resolution::default().first * 24.0 / cells as f64,
             },
-            tolerance: Tolerance::default(),
+            ..Accuracy::default()
         };
         let start = prepare(&job, accuracy).expect("the slab cures");
         let mut iterations = 0;
@@ -156,7 +124,7 @@ fn main() {
     for days in [30.0, 60.0, 120.0, 240.0] {
         let job = self::job(days);
         let time = least(repetitions.min(5), || {
-            std::hint::black_box(run_setup(&job, setup, &start));
+            black_box(run_setup(&job, setup, &start));
         });
         println!(
             "    {days:5} days    {:8.2} ms   {:8.2} us a day",
@@ -164,14 +132,15 @@ fn main() {
             1e6 * time / days
         );
     }
+    several.setups.truncate(1);
     for samples in if quick { [1, 2, 3, 4] } else { [8, 16, 32, 64] } {
         let time = least(repetitions.min(2), || {
-            std::hint::black_box(run(&job, 1, samples));
+            black_box(odds(&several, samples, SEED, sampling_accuracy()));
         });
         println!(
             "    {samples:5} samples {:8.2} ms   {:8.2} ms a sample",
             1e3 * time,
-            1e3 * time / samples as f64
+            1e3 * time / f64::from(samples)
         );
     }
 }

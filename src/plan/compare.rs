@@ -8,7 +8,8 @@ use crate::floor_tests::Target;
 use crate::gear::Condition;
 use crate::scenario::build::{Action, Event, Job, Setup, fuel_index};
 use crate::season::{
-    Climate, DAY, HOUR, Progress, Resolution, SeasonFault, Simulation, Snapshot, Underside,
+    Climate, DAY, HOUR, LONGEST_STEP, Progress, Resolution, SeasonFault, Simulation, Snapshot,
+    Underside,
 };
 use rayon::prelude::*;
 use std::ops::ControlFlow;
@@ -35,12 +36,24 @@ const DRIEST_ABOVE_AIR: f64 = 0.03;
 const WORTH_A_DISH: f64 = 5.0;
 
 /// How finely to compute.
-#[derive(Clone, Copy, Debug, PartialEq, Default)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Accuracy {
     /// Cells.
     pub resolution: Resolution,
     /// Time steps.
     pub tolerance: Tolerance,
+    /// Longest step under weather \[s\].
+    pub longest_step: f64,
+}
+
+impl Default for Accuracy {
+    fn default() -> Self {
+        Self {
+            resolution: Resolution::default(),
+            tolerance: Tolerance::default(),
+            longest_step: LONGEST_STEP,
+        }
+    }
 }
 
 /// Runs every setup and returns the outcomes, best first: soonest, then cheapest; those that never get there
@@ -87,6 +100,7 @@ pub fn prepare(job: &Job, accuracy: Accuracy) -> Result<Simulation, SeasonFault>
         accuracy.resolution,
         accuracy.tolerance,
     );
+    simulation.set_longest_step(accuracy.longest_step);
     simulation.set_film_factor(job.film_factor);
     let mut closed = false;
     let mut ignore = |_: &Snapshot<'_>, _: &Progress| ControlFlow::Continue(());

@@ -9,7 +9,7 @@
 mod simulation;
 mod slab;
 
-pub use simulation::{Climate, Progress, SeasonFault, Simulation, Snapshot};
+pub use simulation::{Climate, LONGEST_STEP, Progress, SeasonFault, Simulation, Snapshot};
 pub use slab::{Resolution, Slab, Underside};
 
 /// Seconds in a day.

@@ -11,7 +11,7 @@ use std::ops::ControlFlow;
 
 /// Longest step while the surroundings change by the hour \[s\]. The outside air enters as its mean over the
 /// step, so that nothing of it is lost; the slab's depth does not feel single hours.
-const LONGEST_STEP: f64 = 3.0 * HOUR;
+pub const LONGEST_STEP: f64 = 3.0 * HOUR;
 /// First step after an abrupt change \[s\].
 const FIRST_STEP: f64 = 60.0;
 /// A step below this means that the solver has given up \[s\].

@@ -337,6 +337,7 @@ fn refined_four_times_the_days_stay() {
             temperature: usual.tolerance.temperature / 4.0,
             ..usual.tolerance
         },
+        ..usual
     };
     let mut worst = Vec::new();
     for name in ALL {

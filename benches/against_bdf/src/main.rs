@@ -16,7 +16,7 @@ use coatday::plan::{Accuracy, prepare};
 use coatday::room::face_link;
 use coatday::scenario::build::{self, Job, Setup};
 use coatday::scenario::{self, Classes};
-use coatday::season::{Climate, DAY, HOUR, Resolution, Simulation};
+use coatday::season::{Climate, DAY, HOUR, Simulation};
 use diffsol::{FaerSparseLU, FaerSparseMat, OdeBuilder, OdeSolverMethod};
 use std::cell::RefCell;
 use std::error::Error;
@@ -337,12 +337,12 @@ impl<'a> Chain<'a> {
             self.ages[i] = x[2 * n + k] * AGE;
         }
         let outside = self.season.job.weather.at(time);
-        let hour = time.rem_euclid(DAY) / HOUR;
+        // The job's room has no sources that change with the time of day: a moment is as good as a step.
+        let room = self.active.during(&outside, time, time);
         let (w, t) = self.unknowns[n - 1];
-        let speed = self.active.floor_air_speed(t, w, &outside, hour);
-        self.column.set_topmost_link(face_link(speed));
-        let active = &self.active;
-        let supply = |t: f64, w: f64| active.supply(t, w, &outside, hour);
+        self.column
+            .set_topmost_link(face_link(room.floor_air_speed(t, w), 1.0));
+        let supply = |t: f64, w: f64| room.supply(t, w);
         self.column
             .equations(&self.unknowns, &self.ages, &supply, &mut self.equations);
         for (i, e) in self.equations.iter().enumerate() {
@@ -434,14 +434,7 @@ fn main() -> Fallible<()> {
 }
 
 fn compare(job: &Job, setup: &Setup) -> Fallible<()> {
-    let season = Season::new(
-        job,
-        setup,
-        Accuracy {
-            resolution: Resolution::default(),
-            tolerance: Tolerance::default(),
-        },
-    )?;
+    let season = Season::new(job, setup, Accuracy::default())?;
     println!("{}, {} cells", setup.name, season.cells.len());
     let (refined, statistics) = season.bdf(1e-7)?;
     println!("  refined (BDF, tolerance 1e-7): {refined:.4} days, {statistics}");
