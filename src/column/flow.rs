@@ -53,7 +53,8 @@ impl Column {
     pub(super) fn evaluate_node(&self, work: &mut Work, i: usize) {
         let node = &self.nodes[i];
         let (u, t) = (work.trial[i][0], work.trial[i][1]);
-        work.states[i] = node.evaluate(&self.materials, u, t, work.maturities[i]);
+        let maturity = work.maturities[i];
+        node.evaluate_into(&self.materials, u, t, maturity, &mut work.states[i]);
         if let Node::Cell { material, .. } = *node {
             work.transports[i] = self.materials[material].transport(u, t);
         }

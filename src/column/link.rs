@@ -75,30 +75,37 @@ impl Link {
                 skin,
             } => {
                 let m = materials[material].as_ref();
-                let at_face = |node: &Node, s: &NodeState, t: &Transport| match node {
-                    Node::Face => m.transport(s.humidity, s.temperature),
-                    _ => *t,
+                let (at_a, at_b);
+                let ta = if matches!(node_below, Node::Face) {
+                    at_a = m.transport(below.humidity, below.temperature);
+                    &at_a
+                } else {
+                    transport_below
                 };
-                let ta = at_face(node_below, below, transport_below);
-                let tb = at_face(node_above, above, transport_above);
+                let tb = if matches!(node_above, Node::Face) {
+                    at_b = m.transport(above.humidity, above.temperature);
+                    &at_b
+                } else {
+                    transport_above
+                };
                 let Some((pa, pb)) = ta.potential.as_ref().zip(tb.potential.as_ref()) else {
                     let panels = match (node_below, node_above) {
                         (Node::Face, _) | (_, Node::Face) => FACE_PANELS,
                         _ => 1,
                     };
-                    let means = simpson(m, panels, (below, &ta), (above, &tb));
+                    let means = simpson(m, panels, (below, ta), (above, tb));
                     let through = passes(skin, distance, below, above, &means);
                     return body(distance, through, &means, below, above);
                 };
                 if skin > 0.0 && skin.is_finite() {
                     return match node_below {
                         Node::Face => {
-                            under_skin(m, distance, skin, (above, &tb, pb), below).reversed()
+                            under_skin(m, distance, skin, (above, tb, pb), below).reversed()
                         }
-                        _ => under_skin(m, distance, skin, (below, &ta, pa), above),
+                        _ => under_skin(m, distance, skin, (below, ta, pa), above),
                     };
                 }
-                let means = kirchhoff((&ta, pa), (&tb, pb));
+                let means = kirchhoff((ta, pa), (tb, pb));
                 let through = passes(skin, distance, below, above, &means);
                 body(distance, through, &means, below, above)
             }

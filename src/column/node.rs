@@ -67,7 +67,6 @@ pub(super) struct NodeState {
 
 impl Node {
     /// Stored water \[kg/m2\] and heat \[J/m2\] with their derivatives, and the vapour pressure.
-    #[inline]
     pub(super) fn evaluate(
         &self,
         materials: &[Arc<dyn Material>],
@@ -75,7 +74,22 @@ impl Node {
         temperature: f64,
         maturity: f64,
     ) -> NodeState {
-        let mut s = NodeState {
+        let mut s = NodeState::default();
+        self.evaluate_into(materials, unknown, temperature, maturity, &mut s);
+        s
+    }
+
+    /// [`Self::evaluate`] in place: the solver spends its time here.
+    #[inline]
+    pub(super) fn evaluate_into(
+        &self,
+        materials: &[Arc<dyn Material>],
+        unknown: f64,
+        temperature: f64,
+        maturity: f64,
+        s: &mut NodeState,
+    ) {
+        *s = NodeState {
             temperature,
             humidity: unknown,
             humidity_by_unknown: 1.0,
@@ -100,7 +114,7 @@ impl Node {
                 s.heat_by_temperature = store.dry_air
                     * (air::SPECIFIC_HEAT_DRY_AIR + air::SPECIFIC_HEAT_VAPOUR * unknown)
                     + store.furnishings;
-                return s;
+                return;
             }
             Self::Cell {
                 material,
@@ -142,6 +156,5 @@ impl Node {
         s.vapour_pressure = s.humidity * s.saturation;
         s.vapour_pressure_by_unknown = s.humidity_by_unknown * s.saturation;
         s.vapour_pressure_by_temperature = s.humidity * slope;
-        s
     }
 }
