@@ -32,7 +32,7 @@ const NEWTON_LIMIT: u32 = 15;
 
 /// How much the estimate of Newton's contraction grows with each stage that was accepted on its strength alone, so that it
 /// is measured anew before long.
-const DOUBT: f64 = 1.25;
+const DOUBT: f64 = 1.1;
 
 /// A film thinner than this does not count \[kg/m2\].
 const KINK: f64 = 1e-10;
@@ -69,7 +69,7 @@ impl Default for Tolerance {
         Self {
             humidity: 2e-4,
             temperature: 0.1,
-            newton: 0.05,
+            newton: 0.1,
         }
     }
 }
