@@ -170,6 +170,10 @@ fn main() {
             println!("  median {median:.1} %, worst {worst:.1} %\n");
         }
     }
+    println!(
+        "Scatter of the fitted rows, root mean square of ln(simulated/published): {:.3}\n",
+        rows::scatter(&rows, &simulated)
+    );
     differences(&rows, &simulated);
     if let Some(folder) = std::env::args().nth(1) {
         let chart = chart(&rows, &simulated);

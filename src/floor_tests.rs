@@ -41,8 +41,8 @@ const DOME_RESISTANCE: f64 = 1.5e9;
 pub const SAMPLE_LAYER: f64 = 0.02;
 /// Time under the plastic sheet \[s\] (ASTM D4263: at least 16 h).
 pub const SHEET_EXPOSURE: f64 = 16.0 * HOUR;
-/// Stillness of the air under the dish \[m/s\].
-const DISH_AIR_SPEED: f64 = 0.0;
+/// Speed of the air under a dome or a sheet \[m/s\].
+const STILL_AIR: f64 = 0.0;
 
 /// One condition that the floor must meet.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -173,7 +173,7 @@ pub fn dish(slab: &Snapshot<'_>) -> Result<f64, SeasonFault> {
         end,
         Climate::Given {
             air,
-            air_speed: DISH_AIR_SPEED,
+            air_speed: STILL_AIR,
         },
         &mut add,
     )?;
@@ -198,7 +198,7 @@ pub fn plastic_sheet(slab: &Snapshot<'_>, exposure: f64) -> Result<f64, SeasonFa
     let end = spot.time() + exposure;
     let climate = Climate::Given {
         air,
-        air_speed: DISH_AIR_SPEED,
+        air_speed: STILL_AIR,
     };
     let _ = spot.advance(end, climate, &mut |_, _| ControlFlow::Continue(()))?;
     let after = spot.snapshot();

@@ -439,17 +439,7 @@ pub fn run_without_film(job: &Job, setup: &Setup, start: &Simulation) -> Outcome
     follow(job, setup, start, &mut |_, _| {}).0
 }
 
-/// Runs one setup from the prepared slab; `also` sees every step. What would come under a film is left out.
-pub(super) fn run_watched(
-    job: &Job,
-    setup: &Setup,
-    start: &Simulation,
-    also: &mut dyn FnMut(&Snapshot<'_>, &Progress),
-) -> Outcome {
-    follow(job, setup, start, also).0
-}
-
-/// Runs one setup of a sampled world; `also` sees every step.
+/// As [`run_without_film`]; `also` sees every step.
 #[must_use]
 pub fn run_observed(
     job: &Job,
@@ -458,11 +448,6 @@ pub fn run_observed(
     also: &mut dyn FnMut(&Snapshot<'_>, &Progress),
 ) -> Outcome {
     follow(job, setup, start, also).0
-}
-
-/// Runs one setup of a sampled world, without what only a single run shows.
-pub(super) fn run_sampled(job: &Job, setup: &Setup, start: &Simulation) -> Outcome {
-    follow(job, setup, start, &mut |_, _| {}).0
 }
 
 /// The outcome, and the slab as it was when the targets were met.

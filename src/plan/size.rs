@@ -45,7 +45,7 @@ pub use rules::{
     CARBON_DIOXIDE, CONFINED, DESICCANT_AIR_CHANGES, VOLUME_FACTOR, VentilationRule, VolumeRule,
 };
 
-use super::compare::{Accuracy, prepare, run_setup, run_watched};
+use super::compare::{Accuracy, prepare, run_observed, run_setup};
 use super::outcome::Outcome;
 use super::power::{Power, power};
 use crate::air::MoistAir;
@@ -345,7 +345,7 @@ pub fn size(job: &Job, accuracy: Accuracy) -> Result<Vec<Sized>, SeasonFault> {
 #[must_use]
 pub fn size_setup(job: &Job, setup: &Setup, start: &Simulation) -> Sized {
     let mut meter = Meter::new(setup);
-    let outcome = run_watched(job, setup, start, &mut |slab, p| meter.read(slab, p));
+    let outcome = run_observed(job, setup, start, &mut |slab, p| meter.read(slab, p));
     let end = outcome
         .days_to_target
         .map_or(f64::INFINITY, |d| job.drying_starts + d * DAY);

@@ -11,7 +11,7 @@ use std::ops::ControlFlow;
 const SERVICE_AIR: (f64, f64) = (20.0, 0.5);
 /// Air speed over a floor in use \[m/s\].
 const SERVICE_AIR_SPEED: f64 = 0.1;
-/// Days looked at. A slab of 300 mm has evened out by then.
+/// Days looked at. A slab that is still rising then says so.
 const LOOK_AHEAD: f64 = 365.0;
 /// Closer to the peak than this counts as being there: the last of a profile evens out for ever.
 const AT_THE_PEAK: f64 = 0.002;

@@ -1,6 +1,6 @@
 //! The same job with one thing different: what a wetting costs, what an assumption is worth.
 
-use super::compare::{Accuracy, prepare, run_setup};
+use super::compare::{Accuracy, prepare, run_without_film};
 use crate::scenario::build::{self, Job};
 use crate::scenario::model::{Curing, Finish, Scenario, Underside, WetCuring, WettingKind};
 use crate::units::{Density, Duration, Temperature, UValue};
@@ -36,7 +36,7 @@ fn days(scenario: &Scenario, weather: &Hourly, setup: &str, accuracy: Accuracy) 
     let job: Job = build::job(scenario, weather.clone());
     let setup = job.setups.iter().find(|s| s.name == setup)?;
     let start = prepare(&job, accuracy).ok()?;
-    run_setup(&job, setup, &start).days_to_target
+    run_without_film(&job, setup, &start).days_to_target
 }
 
 /// What each wetting of the scenario costs with a setup that meets its targets after `base` days.

@@ -225,10 +225,9 @@ impl Step {
 
 /// The day that lies `days` after `start`; None beyond the calendar.
 pub(crate) fn day_after(start: Date, days: f64) -> Option<Date> {
-    if !days.is_finite() || days.abs() > 8e6 {
-        return None;
-    }
-    start.checked_add((days.floor() as i64).days()).ok()
+    // A cast of what is no number, or of too much, gives a span that the calendar refuses.
+    let span = jiff::Span::new().try_days(days.floor() as i64).ok()?;
+    days.is_finite().then(|| start.checked_add(span).ok())?
 }
 
 fn days_between(start: Date, date: Date) -> f64 {

@@ -1,5 +1,6 @@
 //! A comparison as one versioned JSON object, as a table and as charts.
 
+use super::words::{ESTIMATE, date, percent};
 use super::{
     Bar, BarChart, BarWords, Limit, LineChart, Mark, ProfileChart, ProfileCurve, Series, Side,
     Size, TextTable, XAxis, svg,
@@ -18,9 +19,6 @@ use std::fmt::Write as _;
 const KWH: f64 = 3.6e6;
 /// 1 lb/(1000 ft2 24 h) \[kg/(m2 s)\].
 const POUND_PER_1000_FT2_DAY: f64 = 0.453_592_37 / 92.903_04 / 86_400.0;
-/// What every chart says below.
-pub(super) const ESTIMATE: &str =
-    "Estimate. A floor is released by its moisture tests, never by this program.";
 /// Setups drawn in one line chart; more are told apart by nobody.
 const MOST_LINES: usize = 8;
 
@@ -303,10 +301,6 @@ pub fn table(job: &Job, outcomes: &[Outcome], system: System) -> TextTable {
     }
 }
 
-pub(super) fn percent(share: f64) -> String {
-    format!("{:.0} %", 100.0 * share)
-}
-
 /// The days between which eight samples in ten lie.
 fn range(odds: &Odds) -> String {
     let end = |share| {
@@ -343,12 +337,7 @@ pub fn headline(job: &Job, outcomes: &[Outcome]) -> String {
     }
     text.push('.');
     if let Some(odds) = &best.odds {
-        let day = |share| {
-            odds.days(share)
-                .map_or("later than was looked at".into(), |d| {
-                    job.date_after(d).to_string()
-                })
-        };
+        let day = |share| date(job, odds.days(share));
         let _ = write!(
             text,
             " Eight in ten chances lie between {} and {}",

@@ -5,6 +5,7 @@ use super::compared::{self, Worth};
 use super::explained;
 use super::measure;
 use super::readings as read;
+use super::words::percent;
 use super::{Size, TextTable, coating_day};
 use crate::explain::{Action, Explanation};
 use crate::plan::odds::SHARES;
@@ -125,7 +126,7 @@ impl Odds {
             sentence.push_str(&format!(
                 " The chance to be ready by {} is {}.",
                 day(needed),
-                compared::percent(chance)
+                percent(chance)
             ));
         }
         let mut how = format!(

@@ -341,7 +341,7 @@ pub fn waterfall(scenario: &Scenario, e: &Explanation, system: System) -> Waterf
             e.look_out
         ));
     }
-    footer.push(super::compared::ESTIMATE.into());
+    footer.push(super::words::ESTIMATE.into());
     Waterfall {
         title,
         subtitle: format!(

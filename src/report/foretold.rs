@@ -1,5 +1,6 @@
 //! The forecast from readings in sentences, as a table, as JSON and as charts.
 
+use super::words::{ESTIMATE, date, percent};
 use super::{Join, Limit, LineChart, Mark, Series, Side, Size, TextTable, XAxis, svg};
 use crate::plan::odds::{SHARES, days_allowed};
 use crate::scenario::build::Job;
@@ -10,23 +11,10 @@ use crate::site::forecast::{
 };
 use serde_json::{Value, json};
 
-/// What every chart says below.
-const ESTIMATE: &str =
-    "Estimate. A floor is released by its moisture tests, never by this program.";
 /// A move of an input below this many standard deviations is not worth a word.
 const MOVED: f64 = 0.3;
 /// A change of the date below this \[days\] is none.
 const CHANGED: f64 = 0.5;
-
-fn date(job: &Job, days: Option<f64>) -> String {
-    days.map_or("later than was looked at".into(), |d| {
-        job.date_after(d).to_string()
-    })
-}
-
-fn percent(share: f64) -> String {
-    format!("{:.0} %", 100.0 * share)
-}
 
 fn named(place: &PlaceForecast) -> String {
     if place.place.is_empty() {

@@ -34,6 +34,7 @@ pub mod sized;
 mod style;
 mod terminal;
 mod waterfall;
+mod words;
 pub mod work_chart;
 
 pub use axis::XAxis;

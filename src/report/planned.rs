@@ -1,15 +1,12 @@
 //! The plan found: calendar of the gear, trade-off of cost and days, and why the others lost.
 
+use super::words::{ESTIMATE, date, percent};
 use super::{Join, LineChart, Mark, Series, Side, Size, TextTable, svg};
 use crate::plan::odds::{SHARES, days_allowed};
 use crate::plan::search::{Found, Judged};
 use crate::scenario::build::{Inventory, Job};
 use crate::season::DAY;
 use serde_json::{Value, json};
-
-/// What every chart says below.
-const ESTIMATE: &str =
-    "Estimate. A floor is released by its moisture tests, never by this program.";
 
 /// What to bring and take away on one day.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -81,10 +78,6 @@ pub fn calendar(job: &Job, inventory: &Inventory, plan: &Judged) -> Vec<Errand> 
     errands
 }
 
-fn percent(share: f64) -> String {
-    format!("{:.0} %", 100.0 * share)
-}
-
 fn money(x: f64) -> String {
     format!("{:.0}", x + 0.0)
 }
@@ -107,13 +100,7 @@ pub fn sentences(job: &Job, inventory: &Inventory, found: &Found) -> Vec<String>
         .needed_by
         .map_or_else(|| "the date".into(), |d| d.to_string());
     let dates = |plan: &Judged| {
-        let day = |share| {
-            plan.odds
-                .days(share)
-                .map_or("later than was looked at".into(), |d| {
-                    job.date_after(d).to_string()
-                })
-        };
+        let day = |share| date(job, plan.odds.days(share));
         format!(
             "eight in ten chances from {} to {}",
             day(SHARES[0]),

@@ -99,13 +99,24 @@ pub enum WeatherVariety {
     Recorded,
 }
 
-/// How well the inputs are known; sources in [`crate::plan`]'s table of sampled inputs.
-#[derive(Clone, Copy, Debug, PartialEq)]
+/// Where the water-cement ratio comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum RatioFrom {
+    /// The scenario gives it.
+    Given,
+    /// The strength.
+    Strength,
+    /// Neither is given.
+    Default,
+}
+
+/// How well the inputs are known; how unsure that makes them is for the odds to say.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Known {
-    /// Standard deviation of the water-cement ratio.
-    pub water_cement_ratio: f64,
-    /// Standard deviation of the logarithm of the leakage.
-    pub leakage: f64,
+    /// The water-cement ratio.
+    pub water_cement_ratio: RatioFrom,
+    /// Whether the leakage is given.
+    pub leakage: bool,
     /// The weather.
     pub weather: WeatherVariety,
 }
@@ -113,15 +124,11 @@ pub struct Known {
 fn known(scenario: &model::Scenario) -> Known {
     Known {
         water_cement_ratio: match (&scenario.slab.water_cement_ratio, &scenario.slab.strength) {
-            (Some(_), _) => 0.02,
-            (None, Some(_)) => 0.04,
-            (None, None) => 0.05,
+            (Some(_), _) => RatioFrom::Given,
+            (None, Some(_)) => RatioFrom::Strength,
+            (None, None) => RatioFrom::Default,
         },
-        leakage: if scenario.room.air_changes_per_hour.is_some() {
-            0.3
-        } else {
-            0.5
-        },
+        leakage: scenario.room.air_changes_per_hour.is_some(),
         weather: match scenario.site.weather {
             model::Weather::Constant(_) => WeatherVariety::Steady,
             model::Weather::MonthlyNormals(_) => WeatherVariety::MonthlyMeans,

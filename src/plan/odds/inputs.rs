@@ -2,26 +2,30 @@
 //!
 //! | input | distribution | source |
 //! |---|---|---|
-//! | permeability of the concrete | log-normal, 0.19 | scatter of this model about the 51 published drying times that it was fitted to (`examples/published_tables.rs` prints it) |
+//! | permeability of the concrete | log-normal, 0.17 | scatter of this model about the 51 published drying times that it was fitted to (`examples/published_tables.rs` prints it) |
 //! | water-cement ratio | normal; 0.02 given, 0.04 from the strength, 0.05 not given | batch tolerances of ready-mixed concrete (ASTM C94, from memory), common practice for the others |
 //! | leakage of the room | log-normal; 0.3 given, 0.5 not given | range 0.3 to 0.8 per hour of unsealed shells (common practice, no published source) |
 //! | transfer at the face | log-normal, 0.20: nine in ten within 40 % | scatter of evaporation about the nomograph (ACI 305R and Uno 1998) |
-//! | humidity one day after placing | uniform, 0.98 to 0.998 | dissolved alkalis and early hydration; the fit's own bounds (no published source) |
+//! | humidity one day after placing | uniform, 0.98 to 0.998 | dissolved alkalis and early hydration (no published source) |
 //! | outside air, from monthly means | season 1.2 K and weeks 2.5 K warmer or colder, normal, at the same relative humidity | spread of monthly and weekly means of mid-latitude stations (from memory) |
-//! | outside air, from a year's file | weeks taken from up to three weeks before or after | block bootstrap |
+//! | outside air, from a year's file | weeks taken from up to three weeks before or after: still the same season | block bootstrap; the reach is a judgement (no published source) |
 //! | outside air, constant | as given | a laboratory |
 
 use super::super::compare::Accuracy;
 use crate::concrete::{Concrete, Constants, Mix};
-use crate::scenario::build::{Job, WeatherVariety};
+use crate::scenario::build::{Job, RatioFrom, WeatherVariety};
 use crate::season::HOUR;
 use sobol_burley::sample;
 use statrs::distribution::{ContinuousCDF, Normal};
 
 /// Standard deviation of the logarithm of the permeability.
-pub const PERMEABILITY: f64 = 0.19;
+pub const PERMEABILITY: f64 = 0.17;
 /// Standard deviation of the logarithm of the transfer at the face: 40 % at the 95th percentile.
 pub const FILM: f64 = 0.2046;
+/// Standard deviation of the water-cement ratio: given, from the strength, neither given.
+const RATIO: [f64; 3] = [0.02, 0.04, 0.05];
+/// Standard deviation of the logarithm of the leakage: given, not given.
+const LEAKAGE: [f64; 2] = [0.3, 0.5];
 /// Range of the humidity one day after placing.
 const YOUNG_HUMIDITY: (f64, f64) = (0.98, 0.998);
 /// Standard deviations of the temperature of a season and of a week \[K\].
@@ -79,10 +83,16 @@ impl Draw {
     pub fn new(job: &Job, index: u32, seed: u32) -> Self {
         let at = |dimension| place(index, dimension, seed);
         let known = &job.known;
+        let ratio = match known.water_cement_ratio {
+            RatioFrom::Given => RATIO[0],
+            RatioFrom::Strength => RATIO[1],
+            RatioFrom::Default => RATIO[2],
+        };
+        let leakage = LEAKAGE[usize::from(!known.leakage)];
         Self {
             permeability: (PERMEABILITY * normal(at(0))).exp(),
-            water_cement_ratio: known.water_cement_ratio * normal(at(1)),
-            leakage: (known.leakage * normal(at(2))).exp(),
+            water_cement_ratio: ratio * normal(at(1)),
+            leakage: (leakage * normal(at(2))).exp(),
             film: (FILM * normal(at(3))).exp(),
             young_humidity: YOUNG_HUMIDITY.0 + (YOUNG_HUMIDITY.1 - YOUNG_HUMIDITY.0) * at(4),
             season: WARMER.0 * normal(at(5)),

@@ -9,7 +9,7 @@ mod inputs;
 
 pub use inputs::{Draw, FILM, PERMEABILITY, sampling_accuracy};
 
-use super::compare::{Accuracy, prepare, run_sampled};
+use super::compare::{Accuracy, prepare, run_without_film};
 use super::outcome::Outcome;
 use crate::scenario::build::{Job, seconds_between};
 use crate::season::DAY;
@@ -148,7 +148,7 @@ pub fn odds(job: &Job, samples: u32, seed: u32, accuracy: Accuracy) -> Vec<Odds>
                 Ok(start) => world
                     .setups
                     .par_iter()
-                    .map(|setup| sample(&run_sampled(&world, setup, &start)))
+                    .map(|setup| sample(&run_without_film(&world, setup, &start)))
                     .collect(),
                 Err(_) => vec![None; world.setups.len()],
             }

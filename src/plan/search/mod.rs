@@ -22,7 +22,7 @@ pub use candidates::{
     Candidate, Candidates, MOST_CANDIDATES, candidates, delivery, describe, setup,
 };
 
-use super::compare::{Accuracy, prepare, run_sampled, run_setup};
+use super::compare::{Accuracy, prepare, run_setup, run_without_film};
 use super::odds::{Draw, Odds, days_allowed, from_samples, sample};
 use super::outcome::Outcome;
 use crate::air::{MoistAir, STANDARD_PRESSURE};
@@ -366,7 +366,7 @@ fn run_each(
         let ran: Vec<Option<Screened>> = some
             .par_iter()
             .map(|candidate| {
-                let outcome = run_sampled(job, &setup(job, inventory, candidate), start);
+                let outcome = run_without_film(job, &setup(job, inventory, candidate), start);
                 outcome.computed().then(|| {
                     let days = outcome.days_to_target;
                     Screened {
@@ -443,7 +443,7 @@ fn misses_allowed(confidence: f64, worlds: usize) -> usize {
 /// Cost without delay, cost of delay, and whether the date is missed.
 fn in_world(inventory: &Inventory, candidate: &Candidate, world: &World) -> (f64, f64, bool) {
     let job = &world.job;
-    let outcome = run_sampled(
+    let outcome = run_without_film(
         job,
         &setup(job, world.inventory(inventory), candidate),
         &world.start,
@@ -468,7 +468,7 @@ fn whole(
     let runs: Vec<_> = worlds
         .par_iter()
         .map(|w| {
-            let outcome = run_sampled(
+            let outcome = run_without_film(
                 &w.job,
                 &setup(&w.job, w.inventory(inventory), candidate),
                 &w.start,

@@ -404,3 +404,14 @@ pub(crate) fn rain_effect(
     }
     Ok(effect)
 }
+
+/// Root mean square of `ln(simulated/published)` over the rows that were fitted: how far the model scatters.
+pub(crate) fn scatter(rows: &[Row], simulated: &[Result<f64, String>]) -> f64 {
+    let squares: Vec<f64> = rows
+        .iter()
+        .zip(simulated)
+        .filter(|(row, _)| row.table != Table::OneSided)
+        .filter_map(|(row, days)| days.as_ref().ok().map(|d| (d / row.days).ln().powi(2)))
+        .collect();
+    (squares.iter().sum::<f64>() / squares.len() as f64).sqrt()
+}
