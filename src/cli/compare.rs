@@ -1,8 +1,9 @@
 //! `coatday compare`: the main job.
 
+use super::Ending;
+use super::arguments::{Output, Samples};
 use super::printer::Printer;
-use super::{Ending, charts, files};
-use crate::plan::odds::{USUAL_SAMPLES, USUAL_SEED, add_odds, sampling_accuracy};
+use crate::plan::odds::{add_odds, sampling_accuracy};
 use crate::plan::{Accuracy, Never, Outcome, advice, assumptions, compare, wetting_costs};
 use crate::report::compared;
 use crate::scenario::Scenario;
@@ -15,56 +16,33 @@ use std::path::PathBuf;
 pub(super) struct CompareArguments {
     /// The scenario, a JSON file
     scenario: PathBuf,
-    /// Results as one JSON object on standard output
-    #[arg(long)]
-    json: bool,
-    /// Folder for the charts (SVG and PNG); made if need be
-    #[arg(long, value_name = "FOLDER", default_value = "plots")]
-    out: PathBuf,
-    /// Worlds to sample for the odds of each date; 0 for a single run of each setup
-    #[arg(long, value_name = "N", default_value_t = USUAL_SAMPLES, value_parser = clap::value_parser!(u32).range(0..=10_000))]
-    samples: u32,
-    /// Seed of the samples: the same seed gives the same odds
-    #[arg(long, value_name = "N", default_value_t = USUAL_SEED)]
-    seed: u32,
-    /// No charts
-    #[arg(long, conflicts_with = "out")]
-    no_charts: bool,
+    #[command(flatten)]
+    odds: Samples,
+    #[command(flatten)]
+    output: Output,
 }
 
 pub(super) fn run(arguments: &CompareArguments, printer: &Printer) -> Ending {
-    let prepared = files::scenario(&arguments.scenario)
-        .and_then(|s| {
-            let (job, notices) = files::job_with_calendar(&arguments.scenario, &s)?;
-            Ok((s, job, notices))
-        })
-        // Before the long run, so that a bad folder costs no waiting.
-        .and_then(|ready| {
-            if !arguments.no_charts {
-                charts::folder(&arguments.out)?;
-            }
-            Ok(ready)
-        });
-    let (scenario, job, notices) = match prepared {
-        Ok(ready) => ready,
+    let (scenario, job, notices) = match arguments.output.ready(&arguments.scenario) {
+        Ok(ready) => (ready.scenario, ready.job, ready.notices),
         Err(faults) => {
             printer.fault(&faults);
             return Ending::Fault;
         }
     };
     let mut outcomes = compare(&job, Accuracy::default());
-    if arguments.samples > 0 {
+    if arguments.odds.samples > 0 {
         add_odds(
             &job,
             &mut outcomes,
-            arguments.samples,
-            arguments.seed,
+            arguments.odds.samples,
+            arguments.odds.seed,
             sampling_accuracy(),
         );
     }
     let notes = advice(&job, &outcomes);
     let worth = worth(&scenario, &job, &outcomes);
-    if arguments.json {
+    if arguments.output.json {
         let object = compared::json(&job, &outcomes, &notes, &notices, &worth);
         printer.data(&format!("{object:#}"));
     } else {
@@ -115,12 +93,14 @@ pub(super) fn run(arguments: &CompareArguments, printer: &Printer) -> Ending {
             ));
         }
     }
-    if !arguments.no_charts {
-        let drawn = compared::charts(&job, &outcomes, printer.system);
-        if let Err(fault) = charts::write(&arguments.scenario, &arguments.out, drawn, printer) {
-            printer.fault(&fault);
-            return Ending::Fault;
-        }
+    let draw = || compared::charts(&job, &outcomes, printer.system);
+    if let Err(fault) = arguments
+        .output
+        .charts
+        .write(&arguments.scenario, printer, draw)
+    {
+        printer.fault(&fault);
+        return Ending::Fault;
     }
     ending(&outcomes)
 }

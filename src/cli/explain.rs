@@ -1,7 +1,8 @@
 //! `coatday explain`: where the days go, and what buys some back.
 
+use super::arguments::Output;
 use super::printer::Printer;
-use super::{Ending, charts, files};
+use super::{Ending, files};
 use crate::explain::{ExplainFault, actions, explain};
 use crate::report::explained;
 use crate::scenario::build::Job;
@@ -19,15 +20,8 @@ pub(super) struct ExplainArguments {
     /// First day on which something can still be changed, such as 2026-12-01; otherwise the day drying starts
     #[arg(long, value_name = "DATE")]
     from: Option<Date>,
-    /// Results as one JSON object on standard output
-    #[arg(long)]
-    json: bool,
-    /// Folder for the charts (SVG and PNG); made if need be
-    #[arg(long, value_name = "FOLDER", default_value = "plots")]
-    out: PathBuf,
-    /// No charts
-    #[arg(long, conflicts_with = "out")]
-    no_charts: bool,
+    #[command(flatten)]
+    output: Output,
 }
 
 /// The setup that was asked for, or the first of the job: the one on site.
@@ -44,28 +38,25 @@ pub(super) fn setup_of(job: &Job, asked: Option<&String>) -> Result<String, Expl
 }
 
 pub(super) fn run(arguments: &ExplainArguments, printer: &Printer) -> Ending {
-    let ready = files::scenario(&arguments.scenario)
-        .and_then(|s| {
-            let (job, notices) = files::job(&arguments.scenario, &s)?;
-            Ok((s, job, notices))
-        })
-        .and_then(|ready| {
-            if !arguments.no_charts {
-                charts::folder(&arguments.out)?;
-            }
-            Ok(ready)
-        });
-    let (scenario, job, notices) = match ready {
+    let ready = match arguments.output.ready(&arguments.scenario) {
         Ok(ready) => ready,
         Err(faults) => {
             printer.fault(&faults);
             return Ending::Fault;
         }
     };
+    let files::Ready {
+        scenario,
+        job,
+        work,
+        notices,
+        ..
+    } = ready;
+    let work = work.as_ref();
     let explained = setup_of(&job, arguments.setup.as_ref())
-        .and_then(|setup| explain(&scenario, &job.weather, &setup))
+        .and_then(|setup| explain(&scenario, &job.weather, &setup, work))
         .and_then(|e| {
-            let list = actions(&scenario, &job.weather, &e.setup, arguments.from);
+            let list = actions(&scenario, &job.weather, &e.setup, work, arguments.from);
             list.map(|list| (e, list)).map_err(ExplainFault::Solver)
         });
     let (explanation, list) = match explained {
@@ -79,7 +70,7 @@ pub(super) fn run(arguments: &ExplainArguments, printer: &Printer) -> Ending {
             };
         }
     };
-    if arguments.json {
+    if arguments.output.json {
         let object = explained::json(&scenario, &explanation, &list, &notices);
         printer.data(&format!("{object:#}"));
     } else {
@@ -103,12 +94,14 @@ pub(super) fn run(arguments: &ExplainArguments, printer: &Printer) -> Ending {
             "Estimates: release the floor by its moisture tests, the product's data sheet and the person responsible.",
         );
     }
-    if !arguments.no_charts {
-        let drawn = explained::charts(&scenario, &explanation, printer.system);
-        if let Err(fault) = charts::write(&arguments.scenario, &arguments.out, drawn, printer) {
-            printer.fault(&fault);
-            return Ending::Fault;
-        }
+    let draw = || explained::charts(&scenario, &explanation, printer.system);
+    if let Err(fault) = arguments
+        .output
+        .charts
+        .write(&arguments.scenario, printer, draw)
+    {
+        printer.fault(&fault);
+        return Ending::Fault;
     }
     Ending::Good
 }

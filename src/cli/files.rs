@@ -2,7 +2,7 @@
 
 use crate::gear::classes;
 use crate::plan::Accuracy;
-use crate::prep::{Depth, adjusted_job, prepare_floor};
+use crate::prep::{Depth, OnTheSlab, Prepared, prepare_floor, work_on_the_slab};
 use crate::scenario::build::{self, Job};
 use crate::scenario::model::{Finding, Walk};
 use crate::scenario::{self, Classes, Faults, Scenario};
@@ -166,26 +166,59 @@ pub(super) fn findings(
     scenario::read_findings(&bytes, &shown(&table), walk, thickness).map_err(|f| f.to_string())
 }
 
-/// The job with the work on the floor in it, where the scenario has a walk over concrete: wet tasks wet the slab, and tasks that
+/// A scenario that is ready to run.
+pub(super) struct Ready {
+    pub(super) scenario: Scenario,
+    /// With the work on the floor in it.
+    pub(super) job: Job,
+    /// The walk over the floor, prepared; `None` without a walk.
+    pub(super) prepared: Option<Prepared>,
+    /// What its calendar does to the slab; `None` where no concrete is walked over.
+    pub(super) work: Option<OnTheSlab>,
+    pub(super) notices: Vec<String>,
+}
+
+/// A scenario and its job. Where the scenario has a walk over concrete its work is in the job: wet tasks wet the slab, and tasks that
 /// open its face open it, on the days of the calendar that `coatday prep` shows.
-pub(super) fn job_with_calendar(
-    path: &Path,
-    scenario: &Scenario,
-) -> Result<(Job, Vec<String>), String> {
-    let (job, mut notices) = job(path, scenario)?;
+pub(super) fn ready(path: &Path) -> Result<Ready, String> {
+    let scenario = scenario(path)?;
+    let (job, mut notices) = job(path, &scenario)?;
     let Some(walk) = &scenario.walk else {
-        return Ok((job, notices));
+        return Ok(Ready {
+            scenario,
+            job,
+            prepared: None,
+            work: None,
+            notices,
+        });
     };
-    if !walk.areas.iter().any(|area| area.is_concrete()) {
-        return Ok((job, notices));
-    }
-    let table = findings(path, scenario, walk)?;
-    let depth = Depth::Drying(&job, Accuracy::default());
-    let prepared = prepare_floor(scenario, walk, &table, depth)
+    let table = findings(path, &scenario, walk)?;
+    let concrete = walk.areas.iter().any(|area| area.is_concrete());
+    let depth = if concrete {
+        Depth::Drying(&job, Accuracy::default())
+    } else {
+        Depth::Tasks
+    };
+    let prepared = prepare_floor(&scenario, walk, &table, depth)
         .map_err(|fault| format!("{}: {fault}", shown(path)))?;
-    notices
-        .push("The work on the floor is in the drying: see its calendar with coatday prep.".into());
-    Ok((adjusted_job(&prepared, scenario, walk, &job), notices))
+    let work = concrete.then(|| work_on_the_slab(&prepared, &scenario, walk));
+    let job = match &work {
+        Some(work) => {
+            notices.push(
+                "The work on the floor is in the drying: see its calendar with coatday prep."
+                    .into(),
+            );
+            work.in_job(&job)
+        }
+        None => job,
+    };
+    Ok(Ready {
+        prepared: Some(prepared),
+        scenario,
+        job,
+        work,
+        notices,
+    })
 }
 
 /// What to do if a file of the name is there already.

@@ -1,13 +1,14 @@
 //! `coatday forecast`: the date sharpened by readings, and when to test next.
 
+use super::arguments::Output;
 use super::printer::Printer;
 use super::readings::moment;
-use super::{Ending, charts, files, logbook};
+use super::{Ending, files, logbook};
 use crate::plan::odds::{USUAL_SEED, sampling_accuracy};
 use crate::report::foretold;
 use crate::scenario::build::seconds_between;
 use crate::site::forecast::forecast;
-use crate::site::{Reading, judge, read_log};
+use crate::site::{Reading, judge};
 use std::path::PathBuf;
 
 /// Worlds sampled when none are asked for: enough that some agree with a month of readings.
@@ -36,15 +37,8 @@ pub(super) struct ForecastArguments {
     /// Seed of the samples: the same seed gives the same forecast
     #[arg(long, value_name = "N", default_value_t = USUAL_SEED)]
     seed: u32,
-    /// Results as one JSON object on standard output
-    #[arg(long)]
-    json: bool,
-    /// Folder for the charts (SVG and PNG); made if need be
-    #[arg(long, value_name = "FOLDER", default_value = "plots")]
-    out: PathBuf,
-    /// No charts
-    #[arg(long, conflicts_with = "out")]
-    no_charts: bool,
+    #[command(flatten)]
+    output: Output,
 }
 
 pub(super) fn run(arguments: &ForecastArguments, printer: &Printer) -> Ending {
@@ -59,8 +53,12 @@ pub(super) fn run(arguments: &ForecastArguments, printer: &Printer) -> Ending {
 
 fn foretell(arguments: &ForecastArguments, printer: &Printer) -> Result<Ending, String> {
     let now = moment("at", arguments.at.as_deref())?;
-    let scenario = files::scenario(&arguments.scenario)?;
-    let (job, notices) = files::job(&arguments.scenario, &scenario)?;
+    let files::Ready {
+        scenario,
+        job,
+        notices,
+        ..
+    } = arguments.output.ready(&arguments.scenario)?;
     let setup = match &arguments.setup {
         None => 0,
         Some(name) => job
@@ -75,22 +73,9 @@ fn foretell(arguments: &ForecastArguments, printer: &Printer) -> Result<Ending, 
                 )
             })?,
     };
-    if !arguments.no_charts {
-        charts::folder(&arguments.out)?;
-    }
-    let path = logbook::path(&arguments.scenario, arguments.log.as_deref());
-    let bytes = logbook::read(&path)?;
-    if bytes.is_none() && arguments.log.is_some() {
-        return Err(format!(
-            "{}: there is no such log. Check the name.",
-            files::shown(&path)
-        ));
-    }
-    let log = read_log(
-        &files::shown(&path),
-        &bytes.unwrap_or_default(),
-        scenario.slab.placed,
-    );
+    let asked = arguments.log.as_deref();
+    let (_, log) = logbook::log(&arguments.scenario, asked, scenario.slab.placed)?;
+    let log = log.unwrap_or_default();
     let readings: Vec<Reading> = judge(&log.readings, &scenario, now)
         .into_iter()
         .filter(|j| j.informs() && j.reading.time <= now)
@@ -118,7 +103,7 @@ fn foretell(arguments: &ForecastArguments, printer: &Printer) -> Result<Ending, 
         + f64::from(now.minute()) * 60.0;
     let wanted = f64::from(arguments.wanted) / 100.0;
     let name = job.setups.get(setup).map_or("", |s| s.name.as_str());
-    if arguments.json {
+    if arguments.output.json {
         let object = foretold::json(&job, name, &found, &readings, wanted, seconds);
         printer.data(&format!("{object:#}"));
     } else {
@@ -138,10 +123,12 @@ fn foretell(arguments: &ForecastArguments, printer: &Printer) -> Result<Ending, 
             "Estimates: release the floor by its moisture tests, the product's data sheet and the person responsible.",
         );
     }
-    if !arguments.no_charts {
-        let drawn = foretold::charts(&job, &found, &readings);
-        charts::write(&arguments.scenario, &arguments.out, drawn, printer)?;
-    }
+    arguments
+        .output
+        .charts
+        .write(&arguments.scenario, printer, || {
+            foretold::charts(&job, &found, &readings)
+        })?;
     if let Some(faults) = &log.faults {
         // What could be read was used; what could not must be put right.
         return Err(faults.to_string());

@@ -6,7 +6,8 @@
 //! leaves it as it is and starts on a line of its own.
 
 use super::files;
-use crate::site::Addition;
+use crate::site::{Addition, Log, read_log};
+use jiff::civil::Date;
 use std::fs::{File, OpenOptions, TryLockError};
 use std::io::{ErrorKind, Read, Write};
 use std::os::unix::fs::MetadataExt;
@@ -30,6 +31,24 @@ pub(super) fn path(scenario: &Path, given: Option<&Path>) -> PathBuf {
         },
         Path::to_path_buf,
     )
+}
+
+/// The log beside a scenario, if there is one, or the one that was asked for, which must be there then; with its path.
+pub(super) fn log(
+    scenario: &Path,
+    given: Option<&Path>,
+    placed: Date,
+) -> Result<(PathBuf, Option<Log>), String> {
+    let path = path(scenario, given);
+    let bytes = read(&path)?;
+    if bytes.is_none() && given.is_some() {
+        return Err(format!(
+            "{}: there is no such log. Check the name.",
+            files::shown(&path)
+        ));
+    }
+    let log = bytes.map(|bytes| read_log(&files::shown(&path), &bytes, placed));
+    Ok((path, log))
 }
 
 /// The bytes of a log; none if there is no such file.

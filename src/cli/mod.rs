@@ -1,6 +1,7 @@
 //! Commands, one file each, and the one printer for all output.
 
 mod air;
+mod arguments;
 mod charts;
 mod check;
 mod compare;

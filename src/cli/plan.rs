@@ -1,7 +1,8 @@
 //! `coatday plan`: the cheapest gear that makes the date.
 
+use super::arguments::Output;
 use super::printer::Printer;
-use super::{Ending, charts, files};
+use super::{Ending, files};
 use crate::plan::odds::{USUAL_SAMPLES, USUAL_SEED, sampling_accuracy};
 use crate::plan::search::{Progress, search};
 use crate::report::planned;
@@ -15,35 +16,19 @@ use std::sync::atomic::{AtomicBool, Ordering};
 pub(super) struct PlanArguments {
     /// The scenario, a JSON file with gear to choose from under "plan"
     scenario: PathBuf,
-    /// Results as one JSON object on standard output
-    #[arg(long)]
-    json: bool,
     /// Worlds to sample for the odds of each plan
     #[arg(long, value_name = "N", default_value_t = USUAL_SAMPLES, value_parser = clap::value_parser!(u32).range(1..=10_000))]
     samples: u32,
     /// Seed of the samples: the same seed gives the same plan
     #[arg(long, value_name = "N", default_value_t = USUAL_SEED)]
     seed: u32,
-    /// Folder for the charts (SVG and PNG); made if need be
-    #[arg(long, value_name = "FOLDER", default_value = "plots")]
-    out: PathBuf,
-    /// No charts
-    #[arg(long, conflicts_with = "out")]
-    no_charts: bool,
+    #[command(flatten)]
+    output: Output,
 }
 
 pub(super) fn run(arguments: &PlanArguments, printer: &Printer) -> Ending {
-    let ready = files::scenario(&arguments.scenario)
-        .and_then(|s| files::job_with_calendar(&arguments.scenario, &s))
-        // Before the long run, so that a bad folder costs no waiting.
-        .and_then(|ready| {
-            if !arguments.no_charts {
-                charts::folder(&arguments.out)?;
-            }
-            Ok(ready)
-        });
-    let (job, notices) = match ready {
-        Ok(ready) => ready,
+    let (job, notices) = match arguments.output.ready(&arguments.scenario) {
+        Ok(ready) => (ready.job, ready.notices),
         Err(faults) => {
             printer.fault(&faults);
             return Ending::Fault;
@@ -91,7 +76,7 @@ pub(super) fn run(arguments: &PlanArguments, printer: &Printer) -> Ending {
         &|| !stop.load(Ordering::Relaxed),
     );
     bar.finish_and_clear();
-    if arguments.json {
+    if arguments.output.json {
         let object = planned::json(&job, inventory, &found, &notices);
         printer.data(&format!("{object:#}"));
     } else {
@@ -108,12 +93,14 @@ pub(super) fn run(arguments: &PlanArguments, printer: &Printer) -> Ending {
             "Estimates: release the floor by its moisture tests, the product's data sheet and the person responsible. Burners, electrical loads and fuel come under local codes and licensed trades.",
         );
     }
-    if !arguments.no_charts {
-        let drawn = planned::charts(&job, &found);
-        if let Err(fault) = charts::write(&arguments.scenario, &arguments.out, drawn, printer) {
-            printer.fault(&fault);
-            return Ending::Fault;
-        }
+    let draw = || planned::charts(&job, &found);
+    if let Err(fault) = arguments
+        .output
+        .charts
+        .write(&arguments.scenario, printer, draw)
+    {
+        printer.fault(&fault);
+        return Ending::Fault;
     }
     if found.best.is_some() {
         Ending::Good

@@ -1,11 +1,11 @@
 //! `coatday prep`: from the walk over the floor to the coating day.
 
+use super::arguments::{Output, Samples};
 use super::printer::Printer;
-use super::{Ending, charts, files};
+use super::{Ending, files};
 use crate::plan::Accuracy;
-use crate::plan::odds::{USUAL_SAMPLES, USUAL_SEED};
 use crate::prep::coating::ENOUGH_RUNS;
-use crate::prep::{Depth, Prepared, prepare_floor, sample_day};
+use crate::prep::{Depth, Prepared, prepare_floor, sample_day, work_on_the_slab};
 use crate::report::prepared as shown;
 use crate::scenario::Scenario;
 use crate::scenario::build::Job;
@@ -21,27 +21,16 @@ const LISTED: usize = 40;
 pub(super) struct PrepArguments {
     /// The scenario, a JSON file with a "walk"
     scenario: PathBuf,
-    /// Results as one JSON object on standard output
-    #[arg(long)]
-    json: bool,
     /// The shopping list alone, as CSV on standard output
     #[arg(long, conflicts_with = "json")]
     csv: bool,
     /// Tasks and takeoff alone, without computing the drying
     #[arg(long)]
     tasks_only: bool,
-    /// Worlds to sample for the odds of the coating day; fewer than ten tell none
-    #[arg(long, value_name = "N", default_value_t = USUAL_SAMPLES, value_parser = clap::value_parser!(u32).range(0..=10_000))]
-    samples: u32,
-    /// Seed of the samples: the same seed gives the same odds
-    #[arg(long, value_name = "N", default_value_t = USUAL_SEED)]
-    seed: u32,
-    /// Folder for the charts (SVG and PNG); made if need be
-    #[arg(long, value_name = "FOLDER", default_value = "plots")]
-    out: PathBuf,
-    /// No charts
-    #[arg(long, conflicts_with = "out")]
-    no_charts: bool,
+    #[command(flatten)]
+    odds: Samples,
+    #[command(flatten)]
+    output: Output,
 }
 
 struct Ready {
@@ -70,8 +59,8 @@ fn read(arguments: &PrepArguments) -> Result<Ready, String> {
         (Some(job), notices)
     };
     // Before the long run, so that a bad folder costs no waiting.
-    if !arguments.no_charts && !arguments.csv {
-        charts::folder(&arguments.out)?;
+    if !arguments.csv {
+        arguments.output.charts.folder()?;
     }
     Ok(Ready {
         scenario,
@@ -106,28 +95,25 @@ pub(super) fn run(arguments: &PrepArguments, printer: &Printer) -> Ending {
         printer.data(&shown::shopping_csv(&prepared));
         return Ending::Good;
     }
-    if let Some(job) = job.filter(|_| arguments.samples as usize >= ENOUGH_RUNS) {
-        prepared.odds = sample_day(
-            &prepared,
-            &ready.scenario,
-            &ready.walk,
-            job,
-            arguments.samples,
-            arguments.seed,
-        );
+    if let Some(job) = job.filter(|_| arguments.odds.samples as usize >= ENOUGH_RUNS) {
+        let work = work_on_the_slab(&prepared, &ready.scenario, &ready.walk);
+        let Samples { samples, seed } = arguments.odds;
+        prepared.odds = sample_day(&prepared, &work.in_job(job), samples, seed);
     }
-    if arguments.json {
+    if arguments.output.json {
         let object = shown::json(&ready.scenario.name, &prepared, job, &ready.notices);
         printer.data(&format!("{object:#}"));
     } else {
         print(&prepared, &ready, printer);
     }
-    if !arguments.no_charts {
-        let drawn = shown::charts(&ready.scenario.name, &prepared, job, printer.system);
-        if let Err(fault) = charts::write(&arguments.scenario, &arguments.out, drawn, printer) {
-            printer.fault(&fault);
-            return Ending::Fault;
-        }
+    let draw = || shown::charts(&ready.scenario.name, &prepared, job, printer.system);
+    if let Err(fault) = arguments
+        .output
+        .charts
+        .write(&arguments.scenario, printer, draw)
+    {
+        printer.fault(&fault);
+        return Ending::Fault;
     }
     ending(&prepared, job)
 }

@@ -1,13 +1,15 @@
 //! `coatday report`: one HTML file and one PDF for people who wait for the floor.
 
+use super::arguments::Samples;
 use super::explain::setup_of;
 use super::printer::Printer;
 use super::{Ending, charts, files, logbook};
 use crate::explain::{actions, explain};
-use crate::plan::odds::{USUAL_SAMPLES, USUAL_SEED, add_odds, sampling_accuracy};
+use crate::plan::odds::{add_odds, sampling_accuracy};
 use crate::plan::size::size;
 use crate::plan::{Accuracy, advice, assumptions, compare, wetting_costs};
-use crate::prep::{Depth, prepare_floor};
+use crate::prep::coating::ENOUGH_RUNS;
+use crate::prep::{Prepared, sample_day};
 use crate::report::compared::Worth;
 use crate::report::document::{Block, Figure, Odds, Parts, document, plain};
 use crate::report::foretold;
@@ -15,11 +17,10 @@ use crate::report::html::html;
 use crate::report::pdf::{Paper, pdf};
 use crate::report::prepared;
 use crate::report::sized;
-use crate::scenario::Scenario;
 use crate::scenario::build::{Job, seconds_between};
 use crate::site::forecast::forecast;
 use crate::site::{Judged, Reading};
-use crate::site::{floor_tests, judge, read_log};
+use crate::site::{floor_tests, judge};
 use crate::units::System;
 use clap::ValueEnum;
 use jiff::civil::{Date, DateTime};
@@ -52,12 +53,8 @@ pub(super) struct ReportArguments {
     /// The day it is made, which also is the first on which something can be changed; otherwise today
     #[arg(long, value_name = "DATE")]
     date: Option<Date>,
-    /// Worlds to sample for the odds of the date; 0 for none
-    #[arg(long, value_name = "N", default_value_t = USUAL_SAMPLES, value_parser = clap::value_parser!(u32).range(0..=10_000))]
-    samples: u32,
-    /// Seed of the samples: the same seed gives the same odds
-    #[arg(long, value_name = "N", default_value_t = USUAL_SEED)]
-    seed: u32,
+    #[command(flatten)]
+    odds: Samples,
     /// The log of readings; otherwise the one beside the scenario
     #[arg(long, value_name = "FILE")]
     log: Option<PathBuf>,
@@ -75,24 +72,20 @@ pub(super) fn run(arguments: &ReportArguments, printer: &Printer) -> Ending {
 
 fn write(arguments: &ReportArguments, printer: &Printer) -> Result<Ending, (Ending, String)> {
     let bad = |fault: String| (Ending::Fault, fault);
-    let scenario = files::scenario(&arguments.scenario).map_err(bad)?;
-    let (job, notices) = files::job(&arguments.scenario, &scenario).map_err(bad)?;
+    let files::Ready {
+        scenario,
+        job,
+        prepared: mut found,
+        work,
+        notices,
+    } = files::ready(&arguments.scenario).map_err(bad)?;
+    let work = work.as_ref();
     charts::folder(&arguments.out).map_err(bad)?;
     let made = arguments
         .date
         .unwrap_or_else(|| jiff::ZonedDateTime::now().date());
-    let path = logbook::path(&arguments.scenario, arguments.log.as_deref());
-    let bytes = logbook::read(&path).map_err(bad)?;
-    if bytes.is_none() && arguments.log.is_some() {
-        let fault = format!(
-            "{}: there is no such log. Check the name.",
-            files::shown(&path)
-        );
-        return Err(bad(fault));
-    }
-    let log = bytes
-        .as_ref()
-        .map(|bytes| read_log(&files::shown(&path), bytes, scenario.slab.placed));
+    let asked = arguments.log.as_deref();
+    let (_, log) = logbook::log(&arguments.scenario, asked, scenario.slab.placed).map_err(bad)?;
     if let Some(faults) = log.as_ref().and_then(|log| log.faults.as_ref()) {
         return Err(bad(faults.to_string()));
     }
@@ -105,9 +98,16 @@ fn write(arguments: &ReportArguments, printer: &Printer) -> Result<Ending, (Endi
 
     let setup = setup_of(&job, arguments.setup.as_ref()).map_err(|e| bad(e.to_string()))?;
     let mut outcomes = compare(&job, Accuracy::default());
-    if arguments.samples > 0 {
-        let (samples, seed) = (arguments.samples, arguments.seed);
+    if arguments.odds.samples > 0 {
+        let (samples, seed) = (arguments.odds.samples, arguments.odds.seed);
         add_odds(&job, &mut outcomes, samples, seed, sampling_accuracy());
+    }
+    if let Some(found) = &mut found
+        && arguments.odds.samples as usize >= ENOUGH_RUNS
+        && work.is_some()
+    {
+        let Samples { samples, seed } = arguments.odds;
+        found.odds = sample_day(found, &job, samples, seed);
     }
     let mut odds = outcomes
         .iter()
@@ -129,20 +129,23 @@ fn write(arguments: &ReportArguments, printer: &Printer) -> Result<Ending, (Endi
         .iter()
         .find(|o| o.name == setup)
         .and_then(|o| o.days_to_target);
-    let worth = days.map_or_else(Worth::default, |days| {
-        let accuracy = Accuracy::default();
-        Worth {
-            wettings: wetting_costs(&scenario, &job.weather, &setup, days, accuracy),
-            assumptions: assumptions(&scenario, &job.weather, &setup, days, accuracy),
-        }
-    });
-    let (explanation, unexplained) = match explain(&scenario, &job.weather, &setup) {
+    // With work on the floor the calendar moves along with every change: see `prep`.
+    let worth = days
+        .filter(|_| work.is_none())
+        .map_or_else(Worth::default, |days| {
+            let accuracy = Accuracy::default();
+            Worth {
+                wettings: wetting_costs(&scenario, &job.weather, &setup, days, accuracy),
+                assumptions: assumptions(&scenario, &job.weather, &setup, days, accuracy),
+            }
+        });
+    let (explanation, unexplained) = match explain(&scenario, &job.weather, &setup, work) {
         Ok(explanation) => (Some(explanation), None),
         // A report without a promise to be late against is still a report.
         Err(fault) => (None, Some(fault.to_string())),
     };
     let from = (made > scenario.drying_starts).then_some(made);
-    let list = actions(&scenario, &job.weather, &setup, from).unwrap_or_default();
+    let list = actions(&scenario, &job.weather, &setup, work, from).unwrap_or_default();
     let file = document(&Parts {
         scenario: &scenario,
         job: &job,
@@ -159,7 +162,10 @@ fn write(arguments: &ReportArguments, printer: &Printer) -> Result<Ending, (Endi
             .is_some()
             .then_some((judged.as_slice(), tests.as_slice())),
         forecast: foretold.map(|(_, blocks)| blocks).unwrap_or_default(),
-        prep: prep(arguments, &scenario, &job, printer.system).map_err(bad)?,
+        prep: found
+            .as_ref()
+            .map(|found| prep(found, work.map(|_| &job), printer.system))
+            .unwrap_or_default(),
         notices: &notices,
         made: Some(made),
         system: printer.system,
@@ -206,42 +212,22 @@ fn gear(job: &Job, setup: &str, system: System) -> Vec<Block> {
     blocks
 }
 
-/// The preparation of the floor, if the scenario has a walk over it.
-fn prep(
-    arguments: &ReportArguments,
-    scenario: &Scenario,
-    job: &Job,
-    system: System,
-) -> Result<Vec<Block>, String> {
-    let Some(walk) = &scenario.walk else {
-        return Ok(Vec::new());
-    };
-    let table = files::findings(&arguments.scenario, scenario, walk)?;
-    let concrete = walk.areas.iter().any(|area| area.is_concrete());
-    let depth = if concrete {
-        Depth::Drying(job, Accuracy::default())
-    } else {
-        Depth::Tasks
-    };
-    let found = prepare_floor(scenario, walk, &table, depth)
-        .map_err(|fault| format!("{}: {fault}", files::shown(&arguments.scenario)))?;
-    let mut blocks = vec![Block::Text(prepared::headline(
-        &found,
-        concrete.then_some(job),
-    ))];
-    let holds = prepared::holds(&found);
+/// The preparation of the floor; `job` where its drying is computed.
+fn prep(found: &Prepared, job: Option<&Job>, system: System) -> Vec<Block> {
+    let mut blocks = vec![Block::Text(prepared::headline(found, job))];
+    let holds = prepared::holds(found);
     if !holds.is_empty() {
         blocks.push(Block::List(holds));
     }
-    blocks.push(Block::Table(prepared::findings_by_kind(&found)));
+    blocks.push(Block::Table(prepared::findings_by_kind(found)));
     if !found.choices.is_empty() {
-        blocks.push(Block::Table(prepared::methods(&found)));
+        blocks.push(Block::Table(prepared::methods(found)));
     }
-    blocks.push(Block::Table(prepared::calendar(&found)));
-    blocks.push(Block::Table(prepared::shopping(&found, system)));
-    blocks.push(Block::Table(prepared::checklist(&found)));
+    blocks.push(Block::Table(prepared::calendar(found)));
+    blocks.push(Block::Table(prepared::shopping(found, system)));
+    blocks.push(Block::Table(prepared::checklist(found)));
     blocks.extend(found.cautions.iter().map(|c| Block::Caution(c.clone())));
-    Ok(blocks)
+    blocks
 }
 
 /// Worlds of the forecast from readings: as many as the forecast itself takes.
@@ -263,10 +249,10 @@ fn foretell(
         .map(|j| j.reading.clone())
         .collect();
     let place = job.setups.iter().position(|s| s.name == setup)?;
-    if readings.is_empty() || arguments.samples == 0 {
+    if readings.is_empty() || arguments.odds.samples == 0 {
         return None;
     }
-    let seed = arguments.seed;
+    let seed = arguments.odds.seed;
     let found = forecast(job, place, &readings, WORLDS, seed, sampling_accuracy());
     let seconds = seconds_between(job.placed, now.date()) + f64::from(now.hour()) * 3600.0;
     let lines = foretold::sentences(job, setup, &found, &readings, WANTED, seconds);

@@ -1,7 +1,8 @@
 //! `coatday size`: are the dehumidifiers of each setup the right size?
 
+use super::Ending;
+use super::arguments::Output;
 use super::printer::Printer;
-use super::{Ending, charts, files};
 use crate::plan::Accuracy;
 use crate::plan::size::{Verdict, size};
 use crate::report::sized;
@@ -12,29 +13,13 @@ use std::path::PathBuf;
 pub(super) struct SizeArguments {
     /// The scenario, a JSON file
     scenario: PathBuf,
-    /// Results as one JSON object on standard output
-    #[arg(long)]
-    json: bool,
-    /// Folder for the charts (SVG and PNG); made if need be
-    #[arg(long, value_name = "FOLDER", default_value = "plots")]
-    out: PathBuf,
-    /// No charts
-    #[arg(long, conflicts_with = "out")]
-    no_charts: bool,
+    #[command(flatten)]
+    output: Output,
 }
 
 pub(super) fn run(arguments: &SizeArguments, printer: &Printer) -> Ending {
-    let ready = files::scenario(&arguments.scenario)
-        .and_then(|s| files::job(&arguments.scenario, &s))
-        // Before the long run, so that a bad folder costs no waiting.
-        .and_then(|ready| {
-            if !arguments.no_charts {
-                charts::folder(&arguments.out)?;
-            }
-            Ok(ready)
-        });
-    let (job, notices) = match ready {
-        Ok(ready) => ready,
+    let (job, notices) = match arguments.output.ready(&arguments.scenario) {
+        Ok(ready) => (ready.job, ready.notices),
         Err(faults) => {
             printer.fault(&faults);
             return Ending::Fault;
@@ -49,7 +34,7 @@ pub(super) fn run(arguments: &SizeArguments, printer: &Printer) -> Ending {
             return Ending::GaveUp;
         }
     };
-    if arguments.json {
+    if arguments.output.json {
         printer.data(&format!("{:#}", sized::json(&job, &checked, &notices)));
     } else {
         printer.table(&sized::table(&checked, printer.system));
@@ -74,12 +59,14 @@ pub(super) fn run(arguments: &SizeArguments, printer: &Printer) -> Ending {
             "Estimates: the machine's data sheet, local codes and the person responsible come first.",
         );
     }
-    if !arguments.no_charts {
-        let drawn = sized::charts(&job, &checked, printer.system);
-        if let Err(fault) = charts::write(&arguments.scenario, &arguments.out, drawn, printer) {
-            printer.fault(&fault);
-            return Ending::Fault;
-        }
+    let draw = || sized::charts(&job, &checked, printer.system);
+    if let Err(fault) = arguments
+        .output
+        .charts
+        .write(&arguments.scenario, printer, draw)
+    {
+        printer.fault(&fault);
+        return Ending::Fault;
     }
     ending(checked.iter().map(|s| s.verdict))
 }

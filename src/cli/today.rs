@@ -7,7 +7,7 @@ use crate::report::coating_day as shown;
 use crate::scenario::Scenario;
 use crate::scenario::coating_window::CoatingWindow;
 use crate::site::{
-    Conditions, CureHours, Log, Verdict, coating_day, cure_hours, floor_tests, judge, read_log,
+    Conditions, CureHours, Log, Verdict, coating_day, cure_hours, floor_tests, judge,
 };
 use crate::units::{Kind, parse, ranges};
 use crate::weather::read_hourly_csv;
@@ -75,20 +75,10 @@ fn check(arguments: &TodayArguments, printer: &Printer) -> Result<Ending, Vec<St
                 .collect());
         }
     };
-    let path = logbook::path(&arguments.scenario, arguments.log.as_deref());
-    let bytes = logbook::read(&path).map_err(|fault| vec![fault])?;
-    if bytes.is_none() && arguments.log.is_some() {
-        let fault = format!(
-            "{}: there is no such log. Check the name.",
-            files::shown(&path)
-        );
-        return Err(vec![fault]);
-    }
-    let log = read_log(
-        &files::shown(&path),
-        &bytes.unwrap_or_default(),
-        scenario.slab.placed,
-    );
+    let asked = arguments.log.as_deref();
+    let (path, log) = logbook::log(&arguments.scenario, asked, scenario.slab.placed)
+        .map_err(|fault| vec![fault])?;
+    let log = log.unwrap_or_default();
     let conditions = conditions(typed, &log, now, &path)?;
     let cure = arguments
         .forecast

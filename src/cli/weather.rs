@@ -1,7 +1,8 @@
 //! `coatday weather`: when outside air helps, through the season of a scenario.
 
+use super::arguments::Output;
 use super::printer::Printer;
-use super::{Ending, charts, files};
+use super::{Ending, files};
 use crate::air::MoistAir;
 use crate::gear::Machine;
 use crate::gear::controls::Thermostat;
@@ -30,15 +31,8 @@ pub(super) struct WeatherArguments {
     /// Count an hour only when outside air is drier by this much, such as "4 gr/lb"
     #[arg(long, default_value = "0 gr/lb", allow_hyphen_values = true)]
     margin: String,
-    /// Results as one JSON object on standard output
-    #[arg(long)]
-    json: bool,
-    /// Folder for the charts (SVG and PNG); made if need be
-    #[arg(long, value_name = "FOLDER", default_value = "plots")]
-    out: PathBuf,
-    /// No charts
-    #[arg(long, conflicts_with = "out")]
-    no_charts: bool,
+    #[command(flatten)]
+    output: Output,
 }
 
 pub(super) fn run(arguments: &WeatherArguments, printer: &Printer) -> Ending {
@@ -46,9 +40,7 @@ pub(super) fn run(arguments: &WeatherArguments, printer: &Printer) -> Ending {
     let ready = files::scenario(&arguments.scenario)
         .and_then(|s| files::job(&arguments.scenario, &s))
         .and_then(|ready| {
-            if !arguments.no_charts {
-                charts::folder(&arguments.out)?;
-            }
+            arguments.output.charts.folder()?;
             Ok(ready)
         });
     let (options, job, notices) = match (options, ready) {
@@ -61,7 +53,7 @@ pub(super) fn run(arguments: &WeatherArguments, printer: &Printer) -> Ending {
         }
     };
     let report = report(&job, options, notices);
-    if arguments.json {
+    if arguments.output.json {
         printer.data(&format!("{:#}", report.json()));
     } else {
         printer.data(&format!("{}\n", report.headline(printer.system)));
@@ -78,16 +70,20 @@ pub(super) fn run(arguments: &WeatherArguments, printer: &Printer) -> Ending {
             "Estimates. Opening up can also let in rain, frost, dust and strangers, and a slab colder than the dew point of the air let in gets wet.",
         );
     }
-    if !arguments.no_charts {
+    let draw = || {
         let map = report.heat_map(printer.system);
-        let drawn = vec![
+        vec![
             ("outside-air".to_owned(), svg(&map, Size::WIDE)),
             ("outside-air-narrow".to_owned(), svg(&map, Size::NARROW)),
-        ];
-        if let Err(fault) = charts::write(&arguments.scenario, &arguments.out, drawn, printer) {
-            printer.fault(&fault);
-            return Ending::Fault;
-        }
+        ]
+    };
+    if let Err(fault) = arguments
+        .output
+        .charts
+        .write(&arguments.scenario, printer, draw)
+    {
+        printer.fault(&fault);
+        return Ending::Fault;
     }
     Ending::Good
 }

@@ -60,6 +60,8 @@ pub(super) struct Work {
     pub(super) maturities: Vec<f64>,
     pub(super) base: Vec<Vector2<f64>>,
     pub(super) last_change: Vec<f64>,
+    /// Change of each link's flow of water by Newton's last update \[kg/(m2 s)\].
+    pub(super) flow_changes: Vec<f64>,
     pub(super) supply: AirSupply,
     /// What is left after one of Newton's updates over the square of that update, both in units of the tolerance.
     pub(super) contraction: f64,
@@ -112,6 +114,7 @@ impl Column {
                 maturities: vec![0.0; n],
                 base: vec![Vector2::zeros(); n],
                 last_change: vec![0.0; n],
+                flow_changes: vec![0.0; n - 1],
                 supply: AirSupply::default(),
                 contraction: f64::INFINITY,
                 balance: Balance::new(n),

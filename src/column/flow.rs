@@ -164,7 +164,7 @@ impl Column {
                 if !matches!(self.nodes[i], Node::Air(_)) && Some(i) != upper {
                     balance.from_below += water;
                 }
-                if !held[1] && !matches!(self.nodes[i], Node::Air(_)) {
+                if self.is_fed(i) {
                     let heat = water * c_w * work.trial[i][1];
                     balance.external[1][1] += heat;
                     balance.net[i][1] += heat;
@@ -207,11 +207,19 @@ impl Column {
             m.diagonal[face] += Matrix2::new(slope, 0.0, heat[0], heat[1]) * scale;
         }
         for (i, held) in self.held.iter().enumerate() {
-            if held[0] && !held[1] && !matches!(self.nodes[i], Node::Air(_)) {
+            if self.is_fed(i) {
                 // Water that the node passes on, as liquid at the node's temperature.
-                let up = work.fluxes.get(i).map_or(0.0, |f| f.water);
-                let down = i.checked_sub(1).map_or(0.0, |k| work.fluxes[k].water);
-                m.diagonal[i][(1, 1)] -= (up - down) * c_w * scale;
+                let by_flow = c_w * work.trial[i][1] * scale;
+                if let Some(up) = work.fluxes.get(i) {
+                    m.diagonal[i][(1, 1)] -= up.water * c_w * scale;
+                    add_to_heat(&mut m.diagonal[i], &up.by_below(), -by_flow);
+                    add_to_heat(&mut m.upper[i], &up.by_above(), -by_flow);
+                }
+                if let Some(down) = i.checked_sub(1).map(|k| &work.fluxes[k]) {
+                    m.diagonal[i][(1, 1)] += down.water * c_w * scale;
+                    add_to_heat(&mut m.diagonal[i], &down.by_above(), by_flow);
+                    add_to_heat(&mut m.lower[i], &down.by_below(), by_flow);
+                }
             }
             for k in 0..2 {
                 if held[k] {
@@ -226,6 +234,11 @@ impl Column {
         }
     }
 
+    /// Whether the water that a node passes on is fed to it from outside, as liquid at its temperature.
+    fn is_fed(&self, i: usize) -> bool {
+        self.held[i] == [true, false] && !matches!(self.nodes[i], Node::Air(_))
+    }
+
     /// Carries fluxes along the last update in `work.right`, by their derivatives, and gathers them and the supply. What
     /// leaves one node still enters the next exactly, and no material is asked again.
     pub(super) fn carry_flows(&self, work: &mut Work) {
@@ -233,8 +246,24 @@ impl Column {
             let change = f.by_below() * work.right[i] + f.by_above() * work.right[i + 1];
             f.water += change[0];
             f.heat += change[1];
+            work.flow_changes[i] = change[0];
         }
         work.supply.inflow = work.supply.updated;
         self.gather(work);
+        // The heat of water that a node is fed is a product: its part of second order is not in the linearization.
+        for i in (0..self.nodes.len()).filter(|&i| self.is_fed(i)) {
+            let up = work.flow_changes.get(i).copied().unwrap_or(0.0);
+            let down = i.checked_sub(1).map_or(0.0, |k| work.flow_changes[k]);
+            let beyond = (up - down) * air::SPECIFIC_HEAT_WATER * work.right[i][1];
+            work.balance.net[i][1] -= beyond;
+            work.balance.external[1][1] -= beyond;
+        }
+    }
+}
+
+/// Adds the derivatives of a flow of water, times a factor, to those of a node's heat.
+fn add_to_heat(of_heat: &mut Matrix2<f64>, of_flow: &Matrix2<f64>, factor: f64) {
+    for column in 0..2 {
+        of_heat[(1, column)] += of_flow[(0, column)] * factor;
     }
 }

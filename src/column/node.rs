@@ -2,6 +2,7 @@
 
 use super::material::Material;
 use crate::air;
+use nalgebra::{Matrix2, Vector2};
 use std::sync::Arc;
 
 /// Water of the film on a face per unit of its unknown above 1 \[kg/m2\]; a scale only.
@@ -63,6 +64,27 @@ pub(super) struct NodeState {
     pub(super) water_by_temperature: f64,
     pub(super) heat_by_unknown: f64,
     pub(super) heat_by_temperature: f64,
+}
+
+impl NodeState {
+    /// Change of the unknowns that adds so much water and heat to what is stored, by the derivatives. What is `held` does not
+    /// change; `None` where the derivatives say nothing.
+    pub(super) fn change_for(&self, more: &Vector2<f64>, held: [bool; 2]) -> Option<Vector2<f64>> {
+        let mut more = *more;
+        let mut by = Matrix2::new(
+            self.water_by_unknown,
+            self.water_by_temperature,
+            self.heat_by_unknown,
+            self.heat_by_temperature,
+        );
+        for (k, held) in held.into_iter().enumerate() {
+            if held {
+                more[k] = 0.0;
+                by.set_row(k, &Matrix2::identity().row(k));
+            }
+        }
+        by.try_inverse().map(|inverse| inverse * more)
+    }
 }
 
 impl Node {

@@ -4,6 +4,7 @@ use super::causes::{closed_in, face_closed};
 use super::course::{Course, look_out};
 use super::machines;
 use crate::plan::Outcome;
+use crate::prep::OnTheSlab;
 use crate::scenario::model::{ExchangeRule, Finish, Gear, Preparation, Scenario, Thermostat};
 use crate::season::DAY;
 use crate::units::Temperature;
@@ -54,9 +55,10 @@ pub fn actions(
     scenario: &Scenario,
     weather: &Hourly,
     setup: &str,
+    work: Option<&OnTheSlab>,
     from: Option<Date>,
 ) -> Result<Vec<Action>, String> {
-    let course = Course::of(scenario, setup);
+    let course = Course::of(scenario, setup, work);
     let end = look_out(scenario);
     let day = from
         .unwrap_or(scenario.drying_starts)
@@ -202,7 +204,8 @@ fn open(course: &Course, day: Date, before_start: bool, heat: f64) -> Vec<(Strin
             with_more(machine),
         );
     }
-    if face_closed(s, day) {
+    // Where the work on the floor opens the face there is nothing to add.
+    if face_closed(s, day) && !course.work.as_ref().is_some_and(OnTheSlab::opens) {
         add(
             format!("Grind the face open on {day}"),
             true,

@@ -52,6 +52,8 @@ pub enum CauseKind {
     Rain,
     /// Washing and rinsing.
     Washing,
+    /// What the work on the floor does: water, opened face, waits.
+    Work,
     /// Colder room.
     Cold,
     /// Damper room.
@@ -78,6 +80,7 @@ impl CauseKind {
             Self::ClosedInLate => "Closing-in date",
             Self::Rain => "Rain on the floor",
             Self::Washing => "Washing and rinsing",
+            Self::Work => "Work on the floor",
             Self::Cold => "Cold room",
             Self::HumidAir => "Humid air",
             Self::Face => "Trowelled or sealed face",
@@ -98,6 +101,7 @@ impl CauseKind {
             Self::ClosedInLate => "closed_in",
             Self::Rain => "rain",
             Self::Washing => "washing",
+            Self::Work => "work_on_the_floor",
             Self::Cold => "cold",
             Self::HumidAir => "humid_air",
             Self::Face => "face",
@@ -215,6 +219,7 @@ pub(super) fn causes(course: &Course) -> Vec<(Cause, Back)> {
     list.slab(s, &promise);
     list.building(s, &promise);
     list.water(s);
+    list.work();
     list.gear(s, promise);
     list.causes
 }
@@ -385,6 +390,17 @@ impl List<'_> {
                 }
             });
         }
+    }
+
+    fn work(&mut self) {
+        let Some(work) = &self.course.work else {
+            return;
+        };
+        let placed = self.course.scenario.slab.placed;
+        let over = placed
+            .checked_add(((work.ready / DAY).floor() as i64).days())
+            .map_or_else(|_| "late".into(), |day| format!("until {day}"));
+        self.add(CauseKind::Work, plain(&over), |c| c.work = None);
     }
 
     fn gear(&mut self, s: &Scenario, promise: Promise) {

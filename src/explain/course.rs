@@ -5,6 +5,7 @@ use super::causes::{self, Back, Cause};
 use crate::gear::Machine;
 use crate::gear::assumed::AssumedAir;
 use crate::plan::{Accuracy, Never, Outcome, prepare, run_without_film};
+use crate::prep::OnTheSlab;
 use crate::room::Installed;
 use crate::scenario::build::{self, Job};
 use crate::scenario::model::{Gear, Scenario};
@@ -27,11 +28,13 @@ pub(super) struct Course {
     pub(super) setup: String,
     pub(super) room_temperature: Option<f64>,
     pub(super) room_relative_humidity: Option<f64>,
+    /// What the work on the floor does to the slab.
+    pub(super) work: Option<OnTheSlab>,
 }
 
 impl Course {
     /// The course as it is.
-    pub(super) fn of(scenario: &Scenario, setup: &str) -> Self {
+    pub(super) fn of(scenario: &Scenario, setup: &str, work: Option<&OnTheSlab>) -> Self {
         let mut scenario = scenario.clone();
         // A change of the first day of gear must not move the closing-in.
         scenario.room.closed_in = Some(causes::closed_in(&scenario));
@@ -40,6 +43,7 @@ impl Course {
             setup: setup.to_owned(),
             room_temperature: None,
             room_relative_humidity: None,
+            work: work.cloned(),
         }
     }
 
@@ -67,6 +71,11 @@ impl Course {
         scenario.give_up_after = Some(Duration::from_si((end - starts).max(DAY)));
         scenario.setups.retain(|s| s.name == self.setup);
         let mut job = build::job(&scenario, weather.clone());
+        if let Some(work) = &self.work {
+            job = work.in_job(&job);
+            // Only the moment of readiness counts here.
+            job.look_on = 0.0;
+        }
         if self.room_temperature.is_some() || self.room_relative_humidity.is_some() {
             let assumed = Installed {
                 machine: Machine::AssumedAir(AssumedAir {
@@ -201,7 +210,8 @@ impl Explanation {
     }
 }
 
-/// Explains the delay of one setup against what was promised.
+/// Explains the delay of one setup against what was promised. The work on the floor, with its days as they are in the calendar, is a
+/// cause like any other: it wets the slab, opens its face, and holds the floor until it is over.
 ///
 /// # Errors
 /// An unknown setup, a promise that is never met, a solver that gives up.
@@ -209,11 +219,12 @@ pub fn explain(
     scenario: &Scenario,
     weather: &Hourly,
     setup: &str,
+    work: Option<&OnTheSlab>,
 ) -> Result<Explanation, ExplainFault> {
     if !scenario.setups.iter().any(|s| s.name == setup) {
         return Err(ExplainFault::NoSetup(setup.to_owned()));
     }
-    let course = Course::of(scenario, setup);
+    let course = Course::of(scenario, setup, work);
     let end = look_out(scenario);
     let list: Vec<(Cause, Back)> = causes::causes(&course);
     let reference = match &scenario.promised {

@@ -47,9 +47,40 @@ pub struct OnTheSlab {
     pub events: Vec<Event>,
     /// When all tasks and waits are over \[s\].
     pub ready: f64,
+    /// Time of the scenario's own preparation, whose place the calendar takes \[s\]; `None` where there is none.
+    pub replaces: Option<f64>,
 }
 
-/// Events of a calendar. `without` leaves out what this work does to the slab.
+impl OnTheSlab {
+    /// Whether some work opens the face.
+    #[must_use]
+    pub fn opens(&self) -> bool {
+        self.events
+            .iter()
+            .any(|e| matches!(e.action, Action::Skin(_)))
+    }
+
+    /// The job with the calendar in it.
+    #[must_use]
+    pub fn in_job(&self, job: &Job) -> Job {
+        let mut job = job.clone();
+        if let Some(time) = self.replaces.filter(|_| self.opens()) {
+            job.events
+                .retain(|e| !(e.time == time && matches!(e.action, Action::Skin(_))));
+        }
+        let start = crate::season::START_AGE;
+        job.events.extend(self.events.iter().map(|e| Event {
+            time: e.time.max(start),
+            ..*e
+        }));
+        job.events.sort_by(|a, b| a.time.total_cmp(&b.time));
+        job.targets_from = self.ready;
+        job.look_on = WATCHED;
+        job
+    }
+}
+
+/// Events of a calendar. `without` leaves out what this work does to the slab; `replaces` goes into the result.
 #[must_use]
 pub fn on_the_slab(
     survey: &Survey,
@@ -57,6 +88,7 @@ pub fn on_the_slab(
     schedule: &Schedule,
     water_left: f64,
     without: Option<SiteWork>,
+    replaces: Option<f64>,
 ) -> OnTheSlab {
     let effects = || {
         tasks
@@ -111,31 +143,8 @@ pub fn on_the_slab(
     OnTheSlab {
         events,
         ready: schedule.ready,
+        replaces,
     }
-}
-
-/// The job with the calendar in it. `replaced` is the time of the scenario's own preparation, whose place the calendar takes.
-#[must_use]
-pub fn with_calendar(job: &Job, slab: &OnTheSlab, replaced: Option<f64>) -> Job {
-    let mut job = job.clone();
-    if let Some(time) = replaced
-        && slab
-            .events
-            .iter()
-            .any(|e| matches!(e.action, Action::Skin(_)))
-    {
-        job.events
-            .retain(|e| !(e.time == time && matches!(e.action, Action::Skin(_))));
-    }
-    let start = crate::season::START_AGE;
-    job.events.extend(slab.events.iter().map(|e| Event {
-        time: e.time.max(start),
-        ..*e
-    }));
-    job.events.sort_by(|a, b| a.time.total_cmp(&b.time));
-    job.targets_from = slab.ready;
-    job.look_on = WATCHED;
-    job
 }
 
 /// What one setup makes of the slab.

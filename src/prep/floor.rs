@@ -7,7 +7,7 @@ use rayon::prelude::*;
 use super::calendar::{self, CalendarFault, DAY, Schedule, WorkingTime};
 use super::checklist::{self, Check};
 use super::coating::{CoatingDay, NoDay, Odds, Question, coating_day};
-use super::drying::{self, Run};
+use super::drying::{self, OnTheSlab, Run};
 use super::methods::{self, Facts, METHODS};
 use super::repairs::{Judged, judge};
 use super::rules::NEW_CONCRETE;
@@ -318,60 +318,47 @@ fn taken(
     Ok((way, day))
 }
 
-/// The job with the calendar of a way in it. `without` leaves out what this work does to the slab.
-fn calendar_job(
+/// What the calendar of a way does to the slab. `without` leaves out what this work does.
+fn way_on_the_slab(
     scenario: &Scenario,
     walk: &Walk,
     survey: &Survey,
     start: f64,
-    job: &Job,
     way: &Way,
     without: Option<SiteWork>,
-) -> Job {
-    let slab = drying::on_the_slab(
-        survey,
-        &way.tasks,
-        &way.schedule,
-        walk.water_left_taken(),
-        without,
-    );
+) -> OnTheSlab {
     // A preparation that the scenario gives for a day from the start on is the one that the calendar now times.
-    let replaced = scenario
+    let replaces = scenario
         .slab
         .prepared
         .as_ref()
         .map(|p| seconds_between(scenario.slab.placed, p.date))
         .filter(|time| *time >= start);
-    drying::with_calendar(job, &slab, replaced)
-}
-
-/// The job with the calendar of a prepared floor in it, for whoever computes its drying further.
-#[must_use]
-pub fn adjusted_job(prepared: &Prepared, scenario: &Scenario, walk: &Walk, job: &Job) -> Job {
-    calendar_job(
-        scenario,
-        walk,
-        &prepared.survey,
-        prepared.start,
-        job,
-        &prepared.way,
-        None,
+    drying::on_the_slab(
+        survey,
+        &way.tasks,
+        &way.schedule,
+        walk.water_left_taken(),
+        without,
+        replaces,
     )
 }
 
-/// How the coating day of the best setup spreads over sampled worlds, by work and drying; the dew point is not looked at. `None` where
-/// no drying is claimed.
+/// What the calendar of a prepared floor does to the slab, for whoever computes its drying further.
 #[must_use]
-pub fn sample_day(
-    prepared: &Prepared,
-    scenario: &Scenario,
-    walk: &Walk,
-    job: &Job,
-    samples: u32,
-    seed: u32,
-) -> Option<Odds> {
+pub fn work_on_the_slab(prepared: &Prepared, scenario: &Scenario, walk: &Walk) -> OnTheSlab {
+    let Prepared {
+        survey, start, way, ..
+    } = prepared;
+    way_on_the_slab(scenario, walk, survey, *start, way, None)
+}
+
+/// How the coating day of the best setup spreads over sampled worlds, by work and drying; the dew point is not looked at. `job` has the
+/// calendar in it ([`OnTheSlab::in_job`]). `None` where no drying is claimed.
+#[must_use]
+pub fn sample_day(prepared: &Prepared, job: &Job, samples: u32, seed: u32) -> Option<Odds> {
     let best = prepared.setups.first()?;
-    let mut world = adjusted_job(prepared, scenario, walk, job);
+    let mut world = job.clone();
     world.setups.retain(|s| s.name == best.run.outcome.name);
     world.look_on = 0.0;
     let found = plan::odds::odds(&world, samples, seed, plan::odds::sampling_accuracy());
@@ -475,15 +462,15 @@ impl Setting<'_> {
     }
 
     fn job(&self, job: &Job, way: &Way, without: Option<SiteWork>) -> Job {
-        calendar_job(
+        way_on_the_slab(
             self.scenario,
             self.walk,
             &self.survey,
             self.start,
-            job,
             way,
             without,
         )
+        .in_job(job)
     }
 
     /// All setups, best coating day first, then the cheaper.

@@ -16,7 +16,8 @@ pub mod survey;
 pub mod takeoff;
 pub mod tasks;
 
+pub use drying::OnTheSlab;
 pub use floor::{
-    Choice, Depth, OtherOrder, Prepared, SetupDay, Way, adjusted_job, prepare_floor, sample_day,
-    working_time,
+    Choice, Depth, OtherOrder, Prepared, SetupDay, Way, prepare_floor, sample_day,
+    work_on_the_slab, working_time,
 };

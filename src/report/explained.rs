@@ -53,9 +53,12 @@ pub fn headline(e: &Explanation) -> String {
             )
         }
         Some(date) => format!(
-            "With {} the floor is dry on {date}, {:.0} days {} than {} ({}).",
+            "With {} the floor is dry on {date}, {} {} than {} ({}).",
             e.setup,
-            delay.abs(),
+            match delay.abs().round() {
+                1.0 => "1 day".into(),
+                days => format!("{days:.0} days"),
+            },
             if delay > 0.0 { "later" } else { "sooner" },
             e.reference,
             e.promised

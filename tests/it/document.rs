@@ -52,8 +52,8 @@ fn made(mut s: Scenario, change: impl Fn(&mut Scenario)) -> Document {
     let job = build::job(&s, weather);
     let outcomes = compare(&job, Accuracy::default());
     let setup = s.setups[1].name.clone();
-    let explanation = explain(&s, &job.weather, &setup).expect("an explanation");
-    let list: Vec<Action> = actions(&s, &job.weather, &setup, None).expect("actions");
+    let explanation = explain(&s, &job.weather, &setup, None).expect("an explanation");
+    let list: Vec<Action> = actions(&s, &job.weather, &setup, None, None).expect("actions");
     document(&Parts {
         scenario: &s,
         job: &job,
@@ -405,8 +405,8 @@ fn explanation_as_json_holds_everything() {
     let weather = build::weather(&s, &|_| Err(String::new()))
         .expect("weather")
         .0;
-    let e = explain(&s, &weather, "Nothing").expect("an explanation");
-    let list = actions(&s, &weather, "Nothing", None).expect("actions");
+    let e = explain(&s, &weather, "Nothing", None).expect("an explanation");
+    let list = actions(&s, &weather, "Nothing", None, None).expect("actions");
     let object: Value = explained::json(&s, &e, &list, &[]);
     assert_eq!(object["schema"], "coatday/explain/1");
     let shares: f64 = object["causes"]

@@ -231,7 +231,7 @@ fn kinds(e: &coatday::explain::Explanation) -> Vec<CauseKind> {
 #[test]
 fn analytic_nothing_promised_otherwise_is_no_delay() {
     let s = scenario(|_| {});
-    let e = explain(&s, &weather(&s), "Heat").expect("an explanation");
+    let e = explain(&s, &weather(&s), "Heat", None).expect("an explanation");
     assert!(e.causes.is_empty());
     assert_eq!(e.attribution.delay(), 0.0);
     assert_eq!(e.expected, Some(e.promised));
@@ -246,7 +246,7 @@ fn analytic_one_cause_is_the_whole_delay() {
         v["promised"]["thickness"] = json!("100 mm");
     });
     let w = weather(&s);
-    let e = explain(&s, &w, "Heat").expect("an explanation");
+    let e = explain(&s, &w, "Heat", None).expect("an explanation");
     assert_eq!(kinds(&e), [CauseKind::Thickness]);
     let days = |s: &Scenario| {
         compare(&build::job(s, w.clone()), Accuracy::default())
@@ -281,7 +281,7 @@ fn analytic_all_causes_together_sum_to_the_delay() {
         });
     });
     let w = weather(&s);
-    let e = explain(&s, &w, "Heat").expect("an explanation");
+    let e = explain(&s, &w, "Heat", None).expect("an explanation");
     assert_eq!(
         kinds(&e),
         [
@@ -303,7 +303,7 @@ fn analytic_all_causes_together_sum_to_the_delay() {
     // As it is, it is what `compare` says.
     let best = compare(&build::job(&s, w.clone()), Accuracy::default()).remove(0);
     assert_eq!(e.expected, best.date);
-    assert_eq!(e, explain(&s, &w, "Heat").expect("the same again"));
+    assert_eq!(e, explain(&s, &w, "Heat", None).expect("the same again"));
 }
 
 #[test]
@@ -315,7 +315,7 @@ fn ref_bare_ground_is_no_retarder_and_one_face() {
         v["give_up_after"] = json!("120 days");
         v["promised"] = json!({ "underside": { "open_air": { "temperature": "20 degC", "relative_humidity": "50 %" } } });
     });
-    let e = explain(&s, &weather(&s), "Heat").expect("an explanation");
+    let e = explain(&s, &weather(&s), "Heat", None).expect("an explanation");
     assert_eq!(kinds(&e), [CauseKind::NoRetarder, CauseKind::OneSided]);
     let a = &e.attribution;
     assert!((a.shares.iter().sum::<f64>() - a.delay()).abs() < 1e-9);
@@ -340,12 +340,12 @@ fn analytic_a_machine_that_was_down_is_a_cause() {
             json!([heater("2026-10-22", "2026-10-25"), heater("2026-11-04", "")]);
         v["promised"]["setup"] = json!("Heat");
     });
-    let e = explain(&s, &weather(&s), "Heat").expect("an explanation");
+    let e = explain(&s, &weather(&s), "Heat", None).expect("an explanation");
     assert_eq!(kinds(&e), [CauseKind::GearDown, CauseKind::GearLate]);
     assert!(e.attribution.shares[0] > e.attribution.shares[1]);
     assert!(e.attribution.shares[1] > 0.0);
     let other = scenario(|v| v["promised"]["setup"] = json!("Heat"));
-    let e = explain(&other, &weather(&other), "Nothing").expect("an explanation");
+    let e = explain(&other, &weather(&other), "Nothing", None).expect("an explanation");
     assert_eq!(kinds(&e), [CauseKind::OtherGear]);
 }
 
@@ -357,11 +357,11 @@ fn a_promise_that_never_dries_is_refused_and_a_floor_that_never_does_is_said_so(
     });
     let w = weather(&s);
     assert_eq!(
-        explain(&s, &w, "Heat"),
+        explain(&s, &w, "Heat", None),
         Err(ExplainFault::NeverPromised("as bid".into()))
     );
     assert_eq!(
-        explain(&s, &w, "None such"),
+        explain(&s, &w, "None such", None),
         Err(ExplainFault::NoSetup("None such".into()))
     );
     let s = scenario(|v| {
@@ -371,7 +371,7 @@ fn a_promise_that_never_dries_is_refused_and_a_floor_that_never_does_is_said_so(
         v["slab"]["finish"] = json!("steel_trowelled");
         v["promised"]["finish"] = json!("ground");
     });
-    let e = explain(&s, &weather(&s), "Heat").expect("an explanation");
+    let e = explain(&s, &weather(&s), "Heat", None).expect("an explanation");
     assert_eq!(e.expected, None);
     assert!(e.capped >= 1 && e.never.is_some());
     let a = &e.attribution;
@@ -385,7 +385,7 @@ fn without_a_promise_good_conditions_stand_in() {
         v.as_object_mut().expect("an object").remove("promised");
         v["slab"]["finish"] = json!("steel_trowelled");
     });
-    let e = explain(&s, &weather(&s), "Nothing").expect("an explanation");
+    let e = explain(&s, &weather(&s), "Nothing", None).expect("an explanation");
     assert!(!e.promise_given);
     assert!(kinds(&e).contains(&CauseKind::Cold) && kinds(&e).contains(&CauseKind::HumidAir));
     let share =
@@ -398,7 +398,7 @@ fn without_a_promise_good_conditions_stand_in() {
 fn analytic_actions_gain_what_compare_says() {
     let s = scenario(|v| v["slab"]["finish"] = json!("steel_trowelled"));
     let w = weather(&s);
-    let list = actions(&s, &w, "Nothing", None).expect("actions");
+    let list = actions(&s, &w, "Nothing", None, None).expect("actions");
     let outcomes = compare(&build::job(&s, w.clone()), Accuracy::default());
     let days = |name: &str| {
         let o = outcomes.iter().find(|o| o.name == name).expect("there");
@@ -429,14 +429,21 @@ fn analytic_actions_gain_what_compare_says() {
         &s,
         &w,
         "Nothing",
+        None,
         Some("2026-11-10".parse().expect("a day")),
     )
     .expect("actions");
     assert!(!later.iter().any(|a| a.name.contains("a week earlier")));
     let late = later.iter().find(|a| a.name == change.name).expect("there");
     assert!(late.days_gained < change.days_gained);
-    let over =
-        actions(&s, &w, "Heat", Some("2028-01-01".parse().expect("a day"))).expect("actions");
+    let over = actions(
+        &s,
+        &w,
+        "Heat",
+        None,
+        Some("2028-01-01".parse().expect("a day")),
+    )
+    .expect("actions");
     assert!(over.is_empty());
 }
 
@@ -473,14 +480,20 @@ fn regress_the_late_floor_of_the_readme() {
     .expect("sound");
     let w = weather(&s);
     let setup = s.setups[0].name.clone();
-    let e = explain(&s, &w, &setup).expect("an explanation");
+    let e = explain(&s, &w, &setup, None).expect("an explanation");
     let readme = text("README.md");
     assert!(readme.contains(&format!("A delay of {:.0} days", e.attribution.delay())));
     let (main, days) = e.main_cause().expect("a cause");
     assert_eq!(main.kind, CauseKind::Thickness);
     assert!(days > 0.5 * e.attribution.delay());
-    let list =
-        actions(&s, &w, &setup, Some("2026-11-16".parse().expect("a day"))).expect("actions");
+    let list = actions(
+        &s,
+        &w,
+        &setup,
+        None,
+        Some("2026-11-16".parse().expect("a day")),
+    )
+    .expect("actions");
     for action in list.iter().take(3) {
         let line = readme.lines().find(|l| l.trim().starts_with(&action.name));
         let gained = format!("{:+.1}", -action.days_gained.expect("dry"));

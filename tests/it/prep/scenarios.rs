@@ -152,7 +152,7 @@ fn the_stories_stay_when_refined() {
 /// all is done.
 #[test]
 fn the_calendar_acts_on_the_slab() {
-    use coatday::prep::drying::{on_the_slab, with_calendar};
+    use coatday::prep::drying::on_the_slab;
     let (scenario, job) = shipped("wash_first");
     let p = run("wash_first", |_| {});
     let walk = scenario.walk.unwrap();
@@ -161,6 +161,7 @@ fn the_calendar_acts_on_the_slab() {
         &p.way.tasks,
         &p.way.schedule,
         walk.water_left_taken(),
+        None,
         None,
     );
     // The back room is washed and ground last, so it is the spot that is simulated.
@@ -196,7 +197,7 @@ fn the_calendar_acts_on_the_slab() {
         })
         .unwrap();
     super::near(rate * 60.0, 1.0);
-    let changed = with_calendar(&job, &slab, None);
+    let changed = slab.in_job(&job);
     assert_eq!(changed.events.len(), job.events.len() + slab.events.len());
     assert!(changed.events.windows(2).all(|w| w[0].time <= w[1].time));
     assert_eq!(changed.targets_from, p.way.schedule.ready);
@@ -236,4 +237,37 @@ fn a_floor_is_not_dry_while_it_is_wet() {
     for setup in &p.setups {
         assert!(setup.run.dry_from.unwrap() > wash_end);
     }
+}
+
+/// The explanation and its actions dry inside the calendar: the day as things are is that of the comparison, and what the work alone
+/// costs is the difference to the floor without it.
+#[test]
+fn the_explanation_has_the_work_in_it() {
+    use coatday::explain::{CauseKind, actions, explain};
+    use coatday::plan::compare;
+    use coatday::prep::work_on_the_slab;
+    let (scenario, job) = shipped("wash_first");
+    let p = run("wash_first", |_| {});
+    let work = work_on_the_slab(&p, &scenario, scenario.walk.as_ref().unwrap());
+    let setup = &job.setups[0].name;
+    let dry = |job: &Job| {
+        let outcomes = compare(job, Accuracy::default());
+        let outcome = outcomes.iter().find(|o| o.name == *setup).unwrap();
+        (outcome.days_to_target.unwrap(), outcome.date)
+    };
+    let (with, date) = dry(&work.in_job(&job));
+    let (without, _) = dry(&job);
+    let e = explain(&scenario, &job.weather, setup, Some(&work)).unwrap();
+    assert_eq!(e.expected, date);
+    let place = e
+        .causes
+        .iter()
+        .position(|c| c.kind == CauseKind::Work)
+        .unwrap();
+    super::near(e.attribution.last[place], with - without);
+    // Its calendar grinds the face: to grind it is nothing that is left to do.
+    let list = actions(&scenario, &job.weather, setup, Some(&work), None).unwrap();
+    assert!(!list.iter().any(|a| a.name.starts_with("Grind the face")));
+    let list = actions(&scenario, &job.weather, setup, None, None).unwrap();
+    assert!(list.iter().any(|a| a.name.starts_with("Grind the face")));
 }

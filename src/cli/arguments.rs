@@ -1,0 +1,75 @@
+//! Arguments that several commands share.
+
+use super::printer::Printer;
+use super::{charts, files};
+use crate::plan::odds::{USUAL_SAMPLES, USUAL_SEED};
+use std::path::{Path, PathBuf};
+
+/// Where the results go.
+#[derive(Debug, clap::Args)]
+pub(super) struct Output {
+    /// Results as one JSON object on standard output
+    #[arg(long)]
+    pub(super) json: bool,
+    #[command(flatten)]
+    pub(super) charts: Charts,
+}
+
+/// Where the charts go.
+#[derive(Debug, clap::Args)]
+pub(super) struct Charts {
+    /// Folder for the charts (SVG and PNG); made if need be
+    #[arg(long, value_name = "FOLDER", default_value = "plots")]
+    out: PathBuf,
+    /// No charts
+    #[arg(long, conflicts_with = "out")]
+    no_charts: bool,
+}
+
+impl Charts {
+    /// Whether charts are wanted.
+    pub(super) fn wanted(&self) -> bool {
+        !self.no_charts
+    }
+
+    /// Makes the folder. Before a long run, so that a bad folder costs no waiting.
+    pub(super) fn folder(&self) -> Result<(), String> {
+        if self.wanted() {
+            charts::folder(&self.out)?;
+        }
+        Ok(())
+    }
+
+    /// Writes what `draw` gives (name and SVG text), named after the scenario's file.
+    pub(super) fn write(
+        &self,
+        scenario: &Path,
+        printer: &Printer,
+        draw: impl FnOnce() -> Vec<(String, String)>,
+    ) -> Result<(), String> {
+        if self.wanted() {
+            charts::write(scenario, &self.out, draw(), printer)?;
+        }
+        Ok(())
+    }
+}
+
+impl Output {
+    /// The scenario with its job, and the folder for the charts made.
+    pub(super) fn ready(&self, scenario: &Path) -> Result<files::Ready, String> {
+        let ready = files::ready(scenario)?;
+        self.charts.folder()?;
+        Ok(ready)
+    }
+}
+
+/// Sampled worlds.
+#[derive(Clone, Copy, Debug, clap::Args)]
+pub(super) struct Samples {
+    /// Worlds to sample for the odds of the date; 0 for none
+    #[arg(long, value_name = "N", default_value_t = USUAL_SAMPLES, value_parser = clap::value_parser!(u32).range(0..=10_000))]
+    pub(super) samples: u32,
+    /// Seed of the samples: the same seed gives the same odds
+    #[arg(long, value_name = "N", default_value_t = USUAL_SEED)]
+    pub(super) seed: u32,
+}
