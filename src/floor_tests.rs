@@ -18,7 +18,7 @@
 //! Accuracy: `tests/it/concrete.rs` (drying times read with these instruments against published tables).
 
 use crate::air::MoistAir;
-use crate::column::Tolerance;
+use crate::column::{Skin, Tolerance};
 use crate::season::{Climate, HOUR, Progress, SeasonFault, Snapshot};
 use std::ops::ControlFlow;
 
@@ -156,7 +156,7 @@ pub fn dish(slab: &Snapshot<'_>) -> Result<f64, SeasonFault> {
     let (temperature, _) = slab.air();
     let air =
         MoistAir::from_relative_humidity(temperature, DISH_HUMIDITY, crate::air::STANDARD_PRESSURE);
-    spot.set_skin(DOME_RESISTANCE);
+    spot.set_skin(Skin::tight(DOME_RESISTANCE));
     spot.hold_air();
     spot.set_rain(0.0, temperature);
     spot.set_tolerance(Tolerance {
@@ -192,7 +192,7 @@ pub fn plastic_sheet(slab: &Snapshot<'_>, exposure: f64) -> Result<f64, SeasonFa
         humidity_ratio,
         pressure: crate::air::STANDARD_PRESSURE,
     };
-    spot.set_skin(f64::INFINITY);
+    spot.set_skin(Skin::tight(f64::INFINITY));
     spot.hold_air();
     spot.set_rain(0.0, temperature);
     let end = spot.time() + exposure;

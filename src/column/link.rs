@@ -11,6 +11,51 @@ const STEFAN_BOLTZMANN: f64 = 5.670_374e-8;
 /// Panels of Simpson's rule over a link to a face; 1 elsewhere.
 const FACE_PANELS: usize = 4;
 
+/// Film of water that covers a face \[kg/m2\], a twentieth of a millimetre: thinner ones cover a part of it (engineering judgement;
+/// it makes the change from dry to covered smooth).
+pub(super) const COVERING_FILM: f64 = 0.05;
+
+/// Resistances to vapour on a face \[m2 s Pa/kg\].
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Skin {
+    /// Of a skin of the concrete itself, such as a trowelled one. Its pores draw in liquid water, so that it does not resist where a
+    /// film of water covers it.
+    pub porous: f64,
+    /// Of what lets no liquid through: curing compound, sheet, coating. Infinite when nothing passes.
+    pub tight: f64,
+}
+
+impl Skin {
+    /// A porous skin and nothing on it.
+    #[must_use]
+    pub const fn porous(resistance: f64) -> Self {
+        Self {
+            porous: resistance,
+            tight: 0.0,
+        }
+    }
+
+    /// Something tight on an open face.
+    #[must_use]
+    pub const fn tight(resistance: f64) -> Self {
+        Self {
+            porous: 0.0,
+            tight: resistance,
+        }
+    }
+
+    /// Resistance at a face, and its derivative with respect to the face's unknown.
+    fn at(&self, face: &NodeState) -> (f64, f64) {
+        let dry = (1.0 - face.water / COVERING_FILM).max(0.0);
+        let by_unknown = if dry > 0.0 {
+            -self.porous * face.water_by_unknown / COVERING_FILM
+        } else {
+            0.0
+        };
+        (self.tight + self.porous * dry, by_unknown)
+    }
+}
+
 /// How two neighbours exchange water and heat.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Link {
@@ -20,9 +65,8 @@ pub enum Link {
         material: usize,
         /// Distance \[m\].
         distance: f64,
-        /// Extra resistance to vapour in series, at a face: trowelled skin, curing compound, sheet, coating
-        /// \[m2 s Pa/kg\]. Infinite when nothing passes.
-        skin: f64,
+        /// What lies on a face, in series.
+        skin: Skin,
     },
     /// Between soil and what lies on it, or between two layers of soil.
     Ground {
@@ -75,6 +119,11 @@ impl Link {
                 skin,
             } => {
                 let m = materials[material].as_ref();
+                let (resistance, by_face) = match (node_below, node_above) {
+                    (Node::Face, _) => skin.at(below),
+                    (_, Node::Face) => skin.at(above),
+                    _ => (0.0, 0.0),
+                };
                 let (at_a, at_b);
                 let ta = if matches!(node_below, Node::Face) {
                     at_a = m.transport(below.humidity, below.temperature);
@@ -94,10 +143,11 @@ impl Link {
                         _ => 1,
                     };
                     let means = simpson(m, panels, (below, ta), (above, tb));
-                    let through = passes(skin, distance, below, above, &means);
+                    let through = passes(resistance, distance, below, above, &means);
                     return body(distance, through, &means, below, above);
                 };
-                if skin > 0.0 && skin.is_finite() {
+                if resistance > 0.0 && resistance.is_finite() {
+                    let skin = (resistance, by_face);
                     return match node_below {
                         Node::Face => {
                             under_skin(m, distance, skin, (above, tb, pb), below).reversed()
@@ -106,7 +156,7 @@ impl Link {
                     };
                 }
                 let means = kirchhoff((ta, pa), (tb, pb));
-                let through = passes(skin, distance, below, above, &means);
+                let through = passes(resistance, distance, below, above, &means);
                 body(distance, through, &means, below, above)
             }
             Self::Ground {
@@ -260,11 +310,12 @@ fn passes(skin: f64, d: f64, a: &NodeState, b: &NodeState, means: &Means) -> (f6
 }
 
 /// From a cell `c` to a face `f` under a skin. The humidity between material and skin, where both pass the same flux, is
-/// eliminated, so that the skin acts alike however thick the cell is.
+/// eliminated, so that the skin acts alike however thick the cell is. `skin` is the resistance with its derivative with respect to
+/// the face's unknown.
 fn under_skin(
     m: &dyn Material,
     d: f64,
-    skin: f64,
+    (skin, skin_by_face): (f64, f64),
     (c, tc, pc): (&NodeState, &Transport, &Potential),
     f: &NodeState,
 ) -> Flux {
@@ -301,7 +352,9 @@ fn under_skin(
     let by_face_temperature = flux.water_by_above[1] - (inner.humidity - f.humidity) * slope / skin;
     let inner_by_cell = flux.water_by_below.map(|by| -by / by_inner);
     let inner_by_face = [
-        -through_skin * f.humidity_by_unknown / by_inner,
+        -(through_skin * f.humidity_by_unknown
+            + (inner.humidity - f.humidity) * through_skin / skin * skin_by_face)
+            / by_inner,
         -by_face_temperature / by_inner,
     ];
     let [water, heat] = [flux.water_by_above, flux.heat_by_above];

@@ -54,7 +54,7 @@ mod system;
 
 pub use chain::Column;
 pub use grid::{Grid, Refinement};
-pub use link::Link;
+pub use link::{Link, Skin};
 pub use material::{Material, Potential, Storage, Transport};
 pub use node::{AirStore, Node};
 pub use step::{ColumnFault, Step, Supply, Tolerance};

@@ -157,7 +157,7 @@ fn apply(
     let outside = job.weather.at(event.time);
     match event.action {
         Action::KeepWet(wet) => simulation.keep_wet(wet),
-        Action::Skin(resistance) => simulation.set_skin(resistance),
+        Action::Skin(skin) => simulation.set_skin(skin),
         Action::Water(rate) => simulation.set_rain(rate, outside.temperature.max(5.0)),
         Action::CloseIn => {
             *closed = true;

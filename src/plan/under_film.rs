@@ -4,6 +4,7 @@
 //! what the coating's adhesive bond has to stand.
 
 use crate::air::MoistAir;
+use crate::column::Skin;
 use crate::season::{Climate, DAY, Progress, SeasonFault, Simulation, Snapshot};
 use std::ops::ControlFlow;
 
@@ -38,7 +39,7 @@ pub fn under_film(slab: &Simulation) -> Result<UnderFilm, SeasonFault> {
     let (temperature, humidity) = SERVICE_AIR;
     let air =
         MoistAir::from_relative_humidity(temperature, humidity, crate::air::STANDARD_PRESSURE);
-    sealed.set_skin(f64::INFINITY);
+    sealed.set_skin(Skin::tight(f64::INFINITY));
     sealed.hold_air();
     sealed.set_rain(0.0, temperature);
     let start = sealed.time();

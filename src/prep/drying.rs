@@ -14,6 +14,7 @@ use std::collections::BTreeMap;
 use super::calendar::{DAY, Schedule, WorkingTime};
 use super::survey::{Ground, Survey};
 use super::tasks::{Effect, Tasks};
+use crate::column::Skin;
 use crate::plan::{Accuracy, Outcome, compare, prepare, run_setup};
 use crate::scenario::build::{Action, Event, Job};
 use crate::scenario::model::SiteWork;
@@ -135,7 +136,7 @@ pub fn on_the_slab(
         if effect.opens() {
             events.push(Event {
                 time: slot.end,
-                action: Action::Skin(0.0),
+                action: Action::Skin(Skin::default()),
             });
         }
     }

@@ -3,7 +3,7 @@
 use super::slab::{Layout, Resolution, Slab};
 use super::{DAY, HOUR, START_AGE};
 use crate::air::MoistAir;
-use crate::column::{AirStore, Column, ColumnFault, Link, Node, Tolerance};
+use crate::column::{AirStore, Column, ColumnFault, Link, Node, Skin, Tolerance};
 use crate::gear::fan::STILL_AIR;
 use crate::room::{Room, face_link};
 use crate::weather::{Hourly, OutsideAir};
@@ -25,6 +25,9 @@ const NEWTON_AT_THE_END: f64 = 1e-6;
 const MOST_TRIES: u64 = 200_000;
 /// Air speed over a slab in an open shell as a share of the weather station's wind (engineering judgement).
 const SHELTER: f64 = 0.3;
+
+/// Unknown of a face that is kept wet: covered by a film, which the books leave out \[1\].
+const WET_FACE: f64 = 1.05;
 
 /// What the slab's upper face meets.
 #[derive(Clone, Copy, Debug)]
@@ -97,12 +100,12 @@ pub struct Simulation {
 }
 
 impl Simulation {
-    /// A slab one day after placing. `skin` is the resistance of its face \[m2 s Pa/kg\].
+    /// A slab one day after placing. `skin` lies on its face.
     #[must_use]
     pub fn new(
         slab: &Slab,
         store: AirStore,
-        skin: f64,
+        skin: Skin,
         resolution: Resolution,
         tolerance: Tolerance,
     ) -> Self {
@@ -149,18 +152,26 @@ impl Simulation {
         self.column.balance_errors()
     }
 
-    /// Resistance of the upper face's skin \[m2 s Pa/kg\]; infinite seals it.
-    pub fn set_skin(&mut self, resistance: f64) {
+    /// What lies on the upper face from now on.
+    pub fn set_skin(&mut self, on_face: Skin) {
         let index = self.layout.face - 1;
         if let Link::Body { skin, .. } = &mut self.column.links_mut()[index] {
-            *skin = resistance;
+            *skin = on_face;
         }
         self.next_step = FIRST_STEP;
     }
 
     /// Keeps the upper face wet, or lets go of it.
     pub fn keep_wet(&mut self, wet: bool) {
-        self.column.hold(self.layout.face, wet.then_some(1.0), None);
+        let face = self.layout.face;
+        if wet {
+            self.column.hold(face, Some(WET_FACE), None);
+        } else {
+            // What covered the face while it was kept wet is taken away.
+            let (_, temperature) = self.column.state(face);
+            self.column.hold(face, None, None);
+            self.column.set(face, 1.0, temperature);
+        }
         self.next_step = FIRST_STEP;
     }
 

@@ -2,7 +2,7 @@
 
 use super::START_AGE;
 use crate::air::MoistAir;
-use crate::column::{AirStore, Column, Grid, Link, Node, Refinement};
+use crate::column::{AirStore, Column, Grid, Link, Node, Refinement, Skin};
 use crate::concrete::{Concrete, Tabulated};
 use crate::room::face_link;
 use std::sync::Arc;
@@ -71,9 +71,9 @@ impl Default for Resolution {
     }
 }
 
-/// Soil under a slab on ground: layers from the bottom up \[m\]; three metres reach the depth where a season
-/// of heating is not felt.
-const SOIL: [f64; 4] = [1.6, 0.8, 0.4, 0.2];
+/// Soil under a slab on ground: layers from the bottom up \[m\]. The lowest keeps its temperature; of a change at the top a tenth is
+/// felt there, 9.4 m down, after half a year (`analytic_ground_step` in `tests/it/season.rs`).
+const SOIL: [f64; 6] = [6.4, 3.2, 1.6, 0.8, 0.4, 0.2];
 /// EN ISO 13370, sand and gravel (from memory).
 const SOIL_CONDUCTIVITY: f64 = 2.0;
 /// EN ISO 13370, sand and gravel (from memory).
@@ -100,7 +100,7 @@ impl Slab {
         &self,
         resolution: Resolution,
         store: AirStore,
-        skin: f64,
+        skin: Skin,
     ) -> (Column, Layout) {
         // What a retarder lets through makes no steep profile: thin cells are for faces that dry or take up water.
         let refinement = match self.underside {
@@ -147,7 +147,7 @@ impl Slab {
                 }
                 nodes.push(Node::Face);
                 states.push((self.start_humidity, self.start_temperature));
-                links.push(body(0.5 * t[0], 0.0));
+                links.push(body(0.5 * t[0], Skin::default()));
             }
             Underside::Air {
                 temperature,
@@ -172,7 +172,7 @@ impl Slab {
                 links.push(link);
                 nodes.push(Node::Face);
                 states.push((self.start_humidity, self.start_temperature));
-                links.push(body(0.5 * t[0], 0.0));
+                links.push(body(0.5 * t[0], Skin::default()));
             }
         }
         let first_cell = nodes.len();
@@ -185,7 +185,11 @@ impl Slab {
             let next = t.get(i + 1).copied();
             links.push(body(
                 0.5 * (thickness + next.unwrap_or(0.0)),
-                if next.is_none() { skin } else { 0.0 },
+                if next.is_none() {
+                    skin
+                } else {
+                    Skin::default()
+                },
             ));
         }
         let face = nodes.len();
@@ -224,7 +228,7 @@ impl Slab {
     }
 }
 
-fn body(distance: f64, skin: f64) -> Link {
+fn body(distance: f64, skin: Skin) -> Link {
     Link::Body {
         material: 0,
         distance,

@@ -4,7 +4,7 @@
 
 use coatday::air;
 use coatday::column::{
-    Column, Grid, Link, Material, Node, Potential, Refinement, Storage, Tolerance, Transport,
+    Column, Grid, Link, Material, Node, Potential, Refinement, Skin, Storage, Tolerance, Transport,
 };
 use std::sync::Arc;
 
@@ -39,14 +39,14 @@ fn plane(
         .map(|i| Link::Body {
             material: 0,
             distance: 0.5 * (t[i - 1] + t[i]),
-            skin: 0.0,
+            skin: Skin::default(),
         })
         .collect();
     nodes.push(Node::Face);
     links.push(Link::Body {
         material: 0,
         distance: 0.5 * t[n - 1],
-        skin: 0.0,
+        skin: Skin::default(),
     });
     let mut states = vec![initial; n + 1];
     if let Some((vapour_transfer, humidity, temperature)) = film {
@@ -526,7 +526,7 @@ fn ref_hamstad_2_isothermal_drying() {
     let mut links = vec![Link::Body {
         material: 0,
         distance: 0.5 * t[0],
-        skin: 0.0,
+        skin: Skin::default(),
     }];
     for (i, &thickness) in t.iter().enumerate() {
         nodes.push(Node::Cell {
@@ -537,7 +537,7 @@ fn ref_hamstad_2_isothermal_drying() {
         links.push(Link::Body {
             material: 0,
             distance: 0.5 * (thickness + next),
-            skin: 0.0,
+            skin: Skin::default(),
         });
     }
     nodes.push(Node::Face);

@@ -47,7 +47,7 @@ fn slab_on(
     let mut s = Simulation::new(
         &slab,
         store,
-        0.0,
+        coatday::column::Skin::default(),
         Resolution::default(),
         Tolerance::default(),
     );

@@ -19,6 +19,7 @@ mod room;
 mod scenario;
 mod scenarios;
 mod search;
+mod season;
 mod site;
 mod size;
 mod units;

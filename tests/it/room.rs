@@ -68,7 +68,7 @@ fn simulation(room: &Room, temperature: f64) -> Simulation {
     let mut simulation = Simulation::new(
         &slab,
         room.store(),
-        0.0,
+        coatday::column::Skin::default(),
         Resolution::default(),
         Tolerance::default(),
     );

@@ -26,6 +26,7 @@ use super::compare::{Accuracy, prepare, run_setup, run_without_film};
 use super::odds::{Draw, Odds, days_allowed, from_samples, sample};
 use super::outcome::Outcome;
 use crate::air::{MoistAir, STANDARD_PRESSURE};
+use crate::column::Skin;
 use crate::floor_tests::Target;
 use crate::scenario::build::{Inventory, Job, Setup};
 use crate::season::{Climate, DAY, Progress as Step, Simulation, Snapshot};
@@ -200,7 +201,7 @@ pub fn fewest_days(job: &Job, start: &Simulation) -> f64 {
     spot.hold_air();
     spot.set_rain(0.0, temperature);
     // A face that is opened later is open from the start here.
-    spot.set_skin(0.0);
+    spot.set_skin(Skin::default());
     let mut met = f64::INFINITY;
     let mut watch = |slab: &Snapshot<'_>, p: &Step| {
         let passes = job

@@ -2,7 +2,7 @@
 //! printed comparison, so that all three speak of the same numbers.
 
 use coatday::air::{self, MoistAir};
-use coatday::column::{AirStore, Column, Grid, Link, Node, Refinement, Tolerance};
+use coatday::column::{AirStore, Column, Grid, Link, Node, Refinement, Skin, Tolerance};
 use coatday::concrete::{Concrete, Constants, Mix};
 use coatday::season::{
     Climate, DAY, HOUR, Progress, Resolution, Simulation, Slab, Snapshot, Underside,
@@ -156,7 +156,7 @@ pub(crate) fn young(
     water_cement_ratio: f64,
     thickness: f64,
     temperature: f64,
-    skin: f64,
+    skin: Skin,
     constants: &Constants,
     numerics: (Resolution, Tolerance),
 ) -> Simulation {
@@ -214,7 +214,7 @@ pub(crate) fn simulate(
         row.water_cement_ratio,
         thickness,
         curing_temperature,
-        0.0,
+        Skin::default(),
         constants,
         numerics,
     );
@@ -280,7 +280,7 @@ pub(crate) fn sealed_humidity(
         water_cement_ratio,
         THICKNESS,
         TEMPERATURE,
-        f64::INFINITY,
+        Skin::tight(f64::INFINITY),
         constants,
         numerics,
     );
@@ -314,7 +314,7 @@ pub(crate) fn sorptivity(
         .map(|i| Link::Body {
             material: 0,
             distance: 0.5 * (t[i] + t.get(i + 1).copied().unwrap_or(0.0)),
-            skin: 0.0,
+            skin: Skin::default(),
         })
         .collect();
     let states = vec![(humidity, TEMPERATURE); CELLS + 1];
@@ -344,7 +344,7 @@ pub(crate) fn sorptivity(
     Ok((stored(&column) - start) / DURATION.sqrt())
 }
 
-/// What a day of rain does to the humidity at 20 % of the thickness of a slab that dries from one face.
+/// What rain does to the humidity at 20 % of the thickness of a slab that dries from one face.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct RainEffect {
     /// Water taken up \[kg/m2\].
@@ -358,6 +358,7 @@ pub(crate) struct RainEffect {
 /// Moist curing for a week, drying until the age of four weeks, 10 mm of rain in 6 h, drying.
 pub(crate) fn rain_effect(
     water_cement_ratio: f64,
+    skin: Skin,
     constants: &Constants,
     numerics: (Resolution, Tolerance),
 ) -> Result<RainEffect, String> {
@@ -372,7 +373,7 @@ pub(crate) fn rain_effect(
         water_cement_ratio,
         THICKNESS,
         temperature,
-        0.0,
+        skin,
         constants,
         numerics,
     );

@@ -184,7 +184,7 @@ fn the_calendar_acts_on_the_slab() {
         [back("Power wash")]
     );
     assert_eq!(
-        times(|a| *a == Action::Skin(0.0)),
+        times(|a| *a == Action::Skin(coatday::column::Skin::default())),
         [back("Grind with vacuum")]
     );
     // The film that is left: 1 mm.
