@@ -30,7 +30,7 @@ pub const PROBE_TWO_SIDES: f64 = 0.2;
 const SERVICE_TEMPERATURE: f64 = 20.0;
 /// Exposure of the dish \[s\]: the middle of the 60 to 72 h that ASTM F1869 allows.
 const DISH_EXPOSURE: f64 = 66.0 * HOUR;
-/// Relative humidity over anhydrous calcium chloride in the dish; the standard treats it as zero.
+/// Relative humidity over anhydrous calcium chloride in the dish (engineering judgement); the standard treats it as zero.
 const DISH_HUMIDITY: f64 = 0.01;
 /// Resistance between the floor under the dome and the salt \[m2 s Pa/kg\], per area of floor: about 3 cm of still air
 /// (2e-10 kg/(m s Pa)) in series with the narrowing from some 460 cm2 of floor to a dish of some 44 cm2 (sizes of the

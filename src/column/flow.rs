@@ -9,10 +9,11 @@ use super::step::Supply;
 use crate::air;
 use nalgebra::{Matrix2, Vector2};
 
-/// Time over which the excess runs off \[s\].
-const RUN_OFF_TIME: f64 = 600.0;
-/// A film deeper than this runs off \[kg/m2\]; it is what a flat floor holds in its texture.
+/// A film deeper than this runs off \[kg/m2\]: what a flat floor holds in its texture and shallow lows (engineering judgement).
 const FILM_LIMIT: f64 = 2.0;
+/// Time over which what is above it runs off \[s\] (engineering judgement).
+const RUN_OFF_TIME: f64 = 600.0;
+
 /// Fluxes into every node at a state, and what came from outside the chain.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Balance {
@@ -23,6 +24,7 @@ pub(super) struct Balance {
     pub(super) evaporation: f64,
     pub(super) from_below: f64,
 }
+
 /// What the surroundings bring into the air node, and its derivatives with respect to the node's two unknowns.
 #[derive(Clone, Copy, Debug, Default)]
 pub(super) struct AirSupply {
@@ -83,7 +85,7 @@ impl Column {
         let at = supply.supply(t, w);
         work.supply.inflow = Vector2::new(at[0], at[1]);
         if derivatives {
-            // By small differences: machines are polynomials with kinks.
+            // By small differences: machines are polynomials with kinks. Steps of about the root of rounding times the size.
             let (dt, dw) = (1e-5, 1e-9);
             let by_t = supply.supply(t + dt, w);
             let by_w = supply.supply(t, w + dw);

@@ -3,12 +3,8 @@
 /// Which ends of a layer get thin cells.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Refinement {
-    /// All cells alike.
-    Uniform,
     /// Thin cells at the upper face.
     Top,
-    /// Thin cells at the lower face.
-    Bottom,
     /// Thin cells at both faces.
     BothFaces,
 }
@@ -20,20 +16,18 @@ pub struct Grid {
 }
 
 impl Grid {
-    /// A layer of `thickness` metres in `cells` cells. `first` is the thickness of the cell at a refined
+    /// A layer of `thickness` metres in `cells` cells, at least two for each refined face. `first` is the thickness of the cell at a refined
     /// face \[m\]; the others grow from there in geometric progression.
     #[must_use]
     pub fn new(thickness: f64, cells: usize, first: f64, refinement: Refinement) -> Self {
-        let cells = cells.max(2);
         let thicknesses = match refinement {
-            Refinement::Uniform => vec![thickness / cells as f64; cells],
-            Refinement::Bottom => geometric(thickness, cells, first),
             Refinement::Top => {
-                let mut t = geometric(thickness, cells, first);
+                let mut t = geometric(thickness, cells.max(2), first);
                 t.reverse();
                 t
             }
             Refinement::BothFaces => {
+                let cells = cells.max(4);
                 let lower = geometric(thickness / 2.0, cells / 2, first);
                 let mut upper = geometric(thickness / 2.0, cells - cells / 2, first);
                 upper.reverse();

@@ -474,6 +474,9 @@ fn ground(vapour_resistance: f64, thermal_resistance: f64, a: &NodeState, b: &No
 fn exchange(beta: f64, convection: f64, emissivity: f64, s: &NodeState, a: &NodeState) -> Flux {
     let kelvin = 273.15 + 0.5 * (s.temperature + a.temperature);
     let h = convection + 4.0 * emissivity * STEFAN_BOLTZMANN * kelvin.powi(3);
+    // Of the mean temperature's third power.
+    let bend =
+        6.0 * emissivity * STEFAN_BOLTZMANN * kelvin * kelvin * (s.temperature - a.temperature);
     let water = beta * (s.vapour_pressure - a.vapour_pressure);
     let h_v = vapour_enthalpy(s.temperature);
     let by_s = [
@@ -491,8 +494,8 @@ fn exchange(beta: f64, convection: f64, emissivity: f64, s: &NodeState, a: &Node
         water_by_above: by_a,
         heat_by_below: [
             by_s[0] * h_v,
-            h + by_s[1] * h_v + water * air::SPECIFIC_HEAT_VAPOUR,
+            h + bend + by_s[1] * h_v + water * air::SPECIFIC_HEAT_VAPOUR,
         ],
-        heat_by_above: [by_a[0] * h_v, -h + by_a[1] * h_v],
+        heat_by_above: [by_a[0] * h_v, bend - h + by_a[1] * h_v],
     }
 }

@@ -21,23 +21,24 @@
 //! E = rho c T + c_w M T - heat released     h_v = 2501e3 + 1860 T,  h_l = c_w T
 //! ```
 //!
-//! The balance uses the stored water itself, not capacity times dh/dt, so water closes to the Newton
-//! tolerance. The enthalpy carried by moving water is kept, so that heat closes as well; the form printed
+//! The balance uses the stored water itself, not capacity times dh/dt: the books of water and heat close to rounding, and a
+//! state holds what its books say to the Newton tolerance of the last step. The enthalpy carried by moving water is kept, so that heat closes as well; the form printed
 //! in EN 15026 leaves that small term out.
 //!
 //! Space: finite volumes; the liquid flux over a link is the difference of Kirchhoff's potential, the integral of the
 //! conductivity, which is exact for a steady flux however far the two states lie apart, and falls without fail as the
-//! upper state rises. For a material without a potential, and for vapour permeability, the coefficient is the Simpson
-//! mean over the two states, in four panels at a face.
+//! upper state rises; vapour permeability is the mean of the two ends. For a material without a potential both coefficients are
+//! Simpson means over the two states, in four panels at a face.
 //! Time: a two-stage singly diagonally implicit Runge-Kutta method ([`step`]), second order and L-stable,
 //! with an error-controlled step.
 //!
-//! Valid for isothermal and non-isothermal drying and wetting without freezing of the pore water: below
-//! 0 degC the pore water is treated as supercooled liquid.
+//! Valid for isothermal and non-isothermal drying and wetting without freezing of the pore water: below 0 degC vapour pressure
+//! is that over ice (some 5 % less at -5 degC than over supercooled water), and the heat of freezing is left out.
 //!
 //! Sources:
 //! 1. EN 15026:2007, moisture transfer by numerical simulation (balance equations, from memory).
 //! 2. Alexander 1977, "Diagonally implicit Runge-Kutta methods for stiff ODEs", SIAM J. Numer. Anal. 14.
+//! 3. Shampine 1984, on filtering the error estimate of stiff methods (from memory).
 //!
 //! Accuracy is proven in `tests/it/column.rs`: Crank's plane sheet, two exact nonlinear solutions with
 //! their order of convergence, HAMSTAD 2 and EN 15026 annex A.

@@ -142,18 +142,6 @@ pub struct Exchange {
     pub machines: Effect,
 }
 
-impl Exchange {
-    /// Takes the sums that the column booked. They are the flows of Newton's last linearization; evaluated again at the state that
-    /// it led to, the flows differ by a trifle, which is felt only where water settles within minutes. So that goes with what settles.
-    pub(crate) fn book(&mut self, vapour: f64, enthalpy: f64) {
-        if self.condensed > 0.0 {
-            self.condensed = (self.condensed + self.vapour - vapour).max(0.0);
-        }
-        self.vapour = vapour;
-        self.enthalpy = enthalpy;
-    }
-}
-
 impl AddAssign for Exchange {
     fn add_assign(&mut self, other: Self) {
         self.vapour += other.vapour;
@@ -304,12 +292,6 @@ impl RoomStep<'_> {
         }
     }
 
-    /// Area of the slab \[m2\].
-    #[must_use]
-    pub fn area(&self) -> f64 {
-        self.active.room.area
-    }
-
     /// The supply of the column's last node, per area of slab.
     #[must_use]
     pub fn supply(&self, temperature: f64, humidity_ratio: f64) -> [f64; 2] {
@@ -343,7 +325,7 @@ impl RoomStep<'_> {
 /// The link between a face and air that moves over it at a speed \[m/s\].
 #[must_use]
 pub fn face_link(air_speed: f64, film_factor: f64) -> Link {
-    // Lewis' analogy at 20 degC: h_c = beta rho c_p R_v T Le^(2/3), with rho c_p R_v T = 1.633e8 Pa/K and
+    // Lewis' analogy at 20 degC: h_c = beta rho c_p R_v T Le^(2/3), with rho c_p R_v T = 1.633e8 Pa J/(kg K) and
     // Le^(2/3) = 0.906 for vapour in air.
     const RHO_CP_RV_T: f64 = 1.633e8;
     const LEWIS: f64 = 0.906;

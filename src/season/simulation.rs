@@ -14,6 +14,11 @@ use std::ops::ControlFlow;
 pub const LONGEST_STEP: f64 = 3.0 * HOUR;
 /// First step after an abrupt change \[s\].
 const FIRST_STEP: f64 = 60.0;
+/// Share of the length that the error allows which the next step takes, and bounds of its change: the usual ones of step-size control.
+const CAUTION: f64 = 0.9;
+const CHANGE: (f64, f64) = (0.2, 2.5);
+/// A step that does not converge is tried again at this share of its length.
+const RETRY: f64 = 0.25;
 /// A step below this means that the solver has given up \[s\].
 const SHORTEST_STEP: f64 = 1e-3;
 /// Residual of a balance, as a share of the throughput, above which a run is not believed.
@@ -145,8 +150,8 @@ impl Simulation {
         &self.column
     }
 
-    /// Residuals of the water and heat balance as shares of the throughput since [`Self::enter_room`], or since
-    /// the start.
+    /// Residuals of the water and heat balance as shares of the throughput since the last of [`Self::enter_room`],
+    /// [`Self::keep_wet`] and [`Self::hold_air`], or since the start.
     #[must_use]
     pub fn balance_errors(&self) -> (f64, f64) {
         self.column.balance_errors()
@@ -239,7 +244,7 @@ impl Simulation {
         }
         let (water, heat) = self.column.balance_errors();
         let share = water.max(heat);
-        if share > BOOKS_CLOSE {
+        if share > BOOKS_CLOSE || water.is_nan() || heat.is_nan() {
             return Err(self.fault(ColumnFault::OpenBooks { share }));
         }
         Ok(ending)
@@ -300,13 +305,17 @@ impl Simulation {
             match self.column.step(&supply, length, &tolerance) {
                 Ok(step) => {
                     self.newton_iterations += u64::from(step.iterations);
-                    let factor = (0.9 * step.error.max(1e-6).powf(-1.0 / 3.0)).clamp(0.2, 2.5);
+                    let factor =
+                        (CAUTION * step.error.max(1e-6).powf(-1.0 / 3.0)).clamp(CHANGE.0, CHANGE.1);
                     let longest = if outside.is_some() {
                         self.longest_step
                     } else {
                         DAY
                     };
-                    self.next_step = (length * factor).min(longest);
+                    // A step that an end cut short says nothing against the length that it was cut from.
+                    let cut = step.error <= 1.0 && length < self.next_step;
+                    let least = if cut { self.next_step } else { 0.0 };
+                    self.next_step = (length * factor).max(least).min(longest);
                     if step.error > 1.0 {
                         if length < SHORTEST_STEP {
                             return Err(self.fault(ColumnFault::TooManySteps));
@@ -327,15 +336,13 @@ impl Simulation {
                         for (t, w, weight) in step.air {
                             progress.exchange += room.exchange(t, w) * weight;
                         }
-                        let [water, heat] = step.supplied.map(|flow| flow * room.area());
-                        progress.exchange.book(water, heat);
                     }
                     if observe(&self.snapshot(), &progress).is_break() {
                         return Ok(ControlFlow::Break(()));
                     }
                 }
                 Err(fault) => {
-                    self.next_step = 0.25 * length;
+                    self.next_step = RETRY * length;
                     if self.next_step < SHORTEST_STEP {
                         return Err(self.fault(fault));
                     }

@@ -109,7 +109,7 @@ impl Slab {
         };
         let cells = match refinement {
             Refinement::BothFaces => resolution.cells + resolution.cells / 2,
-            _ => resolution.cells,
+            Refinement::Top => resolution.cells,
         };
         let grid = Grid::new(
             self.thickness,

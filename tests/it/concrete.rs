@@ -93,7 +93,8 @@ fn ref_days_to_85_percent() {
     check(Table::Standard85, 4, 0.07, 0.10);
 }
 
-/// Hedenblad 1995; the row at w/c 0.5 was read in a published text, the others are from memory.
+/// Hedenblad 1995; the row at w/c 0.5 was read in a published text, the others are from memory. The aim of 25 % at most is MISSED; the
+/// test holds the figure reached.
 #[test]
 fn ref_days_to_90_percent() {
     check(Table::Standard90, 4, 0.19, 0.27);
@@ -106,7 +107,7 @@ fn ref_climate() {
 }
 
 /// Hedenblad 1995; from memory. Here model and handbook part: a slab that dries to 85 % in air of 80 % slows
-/// down more than the handbook's factor says.
+/// down more than the handbook's factor says. The aim of 35 % at most is MISSED; the test holds the figure reached.
 #[test]
 fn ref_climate_humid() {
     check(Table::ClimateHumid, 4, 0.375, 0.42);
@@ -120,7 +121,7 @@ fn ref_thickness() {
 }
 
 /// Hedenblad 1995; from memory, predicted, not fitted. The handbook's factor for one face is 2.0 to 3.2 where
-/// diffusion alone gives 4.
+/// diffusion alone gives 4. MISSED by what diffusion gives; the test holds the figure reached.
 #[test]
 fn ref_one_face() {
     check(Table::OneSided, 4, 0.73, 0.73);
@@ -149,7 +150,7 @@ fn ref_warmth_halves_at_most() {
 }
 
 /// Sealed concrete: 3 to 4 points below saturation at w/c 0.40 after 28 days (Kim & Lee 1999, from memory), 87 to
-/// 97 % taking all sources together; 1 to 2 points at 0.68 (same).
+/// 97 % taking all sources together; 1 to 2 points at 0.68 (same; MISSED: 2.5 points).
 #[test]
 fn ref_self_desiccation() {
     let sealed = |ratio, days| {
@@ -158,7 +159,7 @@ fn ref_self_desiccation() {
     let at_28 = sealed(0.40, 28.0);
     assert!((0.87..=0.97).contains(&at_28), "{at_28}");
     let at_28 = sealed(0.68, 28.0);
-    assert!((0.96..=0.99).contains(&at_28), "{at_28}");
+    assert!((0.97..=0.99).contains(&at_28), "{at_28}");
     // After one to two months, from memory: 85 to 88 % at 0.35, 94 to 96 % at 0.50, 96 to 98 % at 0.60; three
     // points more either way.
     for (ratio, low, high) in [(0.35, 0.85, 0.88), (0.5, 0.94, 0.96), (0.6, 0.96, 0.98)] {
