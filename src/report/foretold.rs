@@ -101,12 +101,18 @@ pub fn sentences(
         };
         if let Some((without, with)) = worth_of_test(job, forecast, place, today) {
             text += &format!(
-                " A reading now would narrow the range of its date from {without:.0} to about {with:.0} days."
+                " A reading now would {} the range of its date from {without:.0} to about {with:.0} days.",
+                narrow(without, with)
             );
         }
         out.push(text);
     }
     out
+}
+
+/// What becomes of a range: not every reading narrows it.
+fn narrow(before: f64, after: f64) -> &'static str {
+    if after < before { "narrow" } else { "change" }
 }
 
 fn change(
@@ -310,8 +316,9 @@ fn fan(job: &Job, place: &PlaceForecast) -> LineChart {
     let points = &place.history;
     let title = match (points.first(), points.last()) {
         (Some(first), Some(now)) if points.len() > 1 => format!(
-            "{} readings narrow the date of {} from {:.0} to {:.0} days",
+            "{} readings {} the range for {} from {:.0} to {:.0} days",
             points.len() - 1,
+            narrow(width(first), width(now)),
             named(place),
             width(first),
             width(now)

@@ -13,14 +13,15 @@
 //! n_eff  = 1 / sum_k w_k^2                               below LEAST_EFFECTIVE more worlds are sampled
 //! ```
 //! This is Bayes' rule by importance sampling from the prior of `plan::odds`. Each place of the floor is weighted by its own
-//! readings, and the worst place rules.
+//! readings, and the worst place rules. A world that is dry goes on until the last reading, and a reading that some world
+//! cannot show is used in none: what a world does not say must not speak for it.
 //!
 //! Sources: Kong, Liu & Wong 1994 (effective sample size, from memory); Lange, Little & Taylor 1989 (t errors against
 //! outliers, from memory).
 //!
 //! Accuracy: twin experiments in `tests/it/forecast.rs`.
 
-use super::method::{Method, Reading};
+use super::method::{Method, Reading, Spread};
 use crate::floor_tests::{Target, dish};
 use crate::plan::odds::{Draw, SHARES, days_allowed};
 use crate::plan::{Accuracy, prepare, run_observed};
@@ -28,7 +29,8 @@ use crate::scenario::build::Job;
 use crate::season::{DAY, Progress, Snapshot};
 use rayon::prelude::*;
 
-/// Degrees of freedom of the errors.
+/// Degrees of freedom of the errors: few, so that a reading far off weighs little, and enough to stay near a normal law within
+/// two standard deviations (common practice, no published source).
 const NU: f64 = 5.0;
 /// How far a perfect instrument may lie off the simulated test, beside what varies between the worlds.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -56,14 +58,20 @@ impl Unexplained {
     };
 }
 
-/// Fewest effective worlds that a range is read from.
+/// Fewest effective worlds that a range is read from: three of them then lie beyond either end of eight chances in ten (common
+/// practice, no published source).
 pub const LEAST_EFFECTIVE: f64 = 30.0;
 /// Most worlds sampled to get there.
 const MOST_WORLDS: u32 = 1024;
-/// A reading this many standard deviations from what the other readings make likely is pointed out.
+/// A reading this many standard deviations from what the other readings make likely is pointed out: of good readings with normal
+/// errors it is one in 370 (common practice, no published source).
 const OUTLIER: f64 = 3.0;
-/// Readings that the nearest world misses by more than this, in the root mean square, are beyond the model.
+/// Readings that the nearest world misses by more than this, in the root mean square, are beyond the model: twice what their
+/// errors explain (common practice, no published source).
 const BEYOND: f64 = 2.0;
+/// A world of less weight than this is no truth to look from when a test's worth is computed: all such worlds together
+/// hold at most a tenth ([`MOST_WORLDS`] times this).
+const NEGLIGIBLE: f64 = 1e-4;
 
 /// One sampled world, run with the setup on site.
 #[derive(Clone, Debug)]
@@ -204,14 +212,18 @@ fn predict(reading: &Reading, slab: &Snapshot<'_>) -> f64 {
 /// Standard deviation of a reading about the simulated test.
 #[must_use]
 pub fn deviation(reading: &Reading, unexplained: &Unexplained) -> Option<f64> {
-    let instrument = reading.spread?.standard_deviation;
-    let uneven = match reading.method {
+    scatter(reading.method, reading.value, reading.spread?, unexplained)
+}
+
+/// The same for a test with this value and this spread of its instrument.
+fn scatter(method: Method, value: f64, spread: Spread, unexplained: &Unexplained) -> Option<f64> {
+    let uneven = match method {
         Method::Probe | Method::Hood => unexplained.humidity,
-        Method::MassPercent => unexplained.mass * reading.value,
-        Method::Dish => unexplained.dish * reading.value,
+        Method::MassPercent => unexplained.mass * value,
+        Method::Dish => unexplained.dish * value,
         Method::PlasticSheet => return None,
     };
-    let deviation = instrument.hypot(uneven);
+    let deviation = spread.standard_deviation.hypot(uneven);
     (deviation > 0.0).then_some(deviation)
 }
 
@@ -222,7 +234,10 @@ fn world(
     draw: Draw,
     accuracy: Accuracy,
 ) -> Option<World> {
-    let world = draw.apply(job);
+    let mut world = draw.apply(job);
+    // A world that is dry before the last reading goes on, so that each is read off its slab.
+    let after_start = readings.iter().map(|r| r.seconds - job.drying_starts);
+    world.look_on = after_start.fold(world.look_on, f64::max);
     let start = prepare(&world, accuracy).ok()?;
     let mut predicted = vec![f64::NAN; readings.len()];
     let mut course = Vec::new();
@@ -245,17 +260,6 @@ fn world(
     let outcome = run_observed(&world, setup, &start, &mut see);
     if !outcome.computed() {
         return None;
-    }
-    // A world that was dry before a reading was taken stands at its last state.
-    let end = outcome.records.last();
-    for (value, reading) in predicted.iter_mut().zip(readings) {
-        if value.is_nan() && reading.seconds > last {
-            let humid = matches!(reading.method, Method::Probe | Method::Hood);
-            let reading = end.and_then(|r| r.readings.first().copied());
-            if let Some(reading) = reading.filter(|_| humid && job.targets[0].is_humidity()) {
-                *value = reading;
-            }
-        }
     }
     Some(World {
         draw,
@@ -281,18 +285,18 @@ pub fn worlds(
         .collect()
 }
 
-/// Logarithm of a reading's likelihood in a world, but for a constant; nothing known counts as neither for nor against.
-fn likelihood(reading: &Reading, predicted: f64, unexplained: &Unexplained) -> f64 {
-    match deviation(reading, unexplained) {
-        Some(deviation) if predicted.is_finite() => {
-            let z = (reading.value - predicted) / deviation;
-            -0.5 * (NU + 1.0) * (z * z / NU).ln_1p()
-        }
-        _ => 0.0,
-    }
+/// Logarithm of the likelihood of a reading that lies `z` standard deviations off, but for a constant.
+fn likelihood(z: f64) -> f64 {
+    -0.5 * (NU + 1.0) * (z * z / NU).ln_1p()
 }
 
-/// Weights of the worlds after the readings with these places in the list.
+/// Whether every world shows the reading with this place in the list.
+fn shown_by_all(worlds: &[World], reading: usize) -> bool {
+    let shows = |w: &World| w.predicted.get(reading).is_some_and(|p| p.is_finite());
+    worlds.iter().all(shows)
+}
+
+/// Weights of the worlds after the readings with these places in the list; of readings that some world does not show, none is used.
 #[must_use]
 pub fn weights(
     worlds: &[World],
@@ -300,17 +304,19 @@ pub fn weights(
     used: &[usize],
     unexplained: &Unexplained,
 ) -> Vec<f64> {
+    let used: Vec<(usize, f64, f64)> = used
+        .iter()
+        .filter(|i| shown_by_all(worlds, **i))
+        .filter_map(|&i| {
+            let reading = readings.get(i)?;
+            Some((i, reading.value, deviation(reading, unexplained)?))
+        })
+        .collect();
     let logs: Vec<f64> = worlds
         .iter()
         .map(|w| {
             used.iter()
-                .filter_map(|&i| {
-                    Some(likelihood(
-                        readings.get(i)?,
-                        *w.predicted.get(i)?,
-                        unexplained,
-                    ))
-                })
+                .map(|&(i, value, deviation)| likelihood((value - w.predicted[i]) / deviation))
                 .sum()
         })
         .collect();
@@ -507,8 +513,7 @@ fn by_place(job: &Job, worlds: &[World], readings: &[Reading]) -> Vec<PlaceForec
     let mut groups: Vec<(String, String, Vec<usize>)> = Vec::new();
     for (i, reading) in readings.iter().enumerate() {
         // What was measured before drying starts is not in the runs.
-        if deviation(reading, &Unexplained::FLOOR).is_none() || reading.seconds <= job.drying_starts
-        {
+        if deviation(reading, &Unexplained::FLOOR).is_none() || !shown_by_all(worlds, i) {
             continue;
         }
         let key = reading.place_key();
@@ -555,8 +560,20 @@ pub fn day_to_test(forecast: &Forecast, place: &PlaceForecast, chance: f64) -> O
     None
 }
 
+/// The test on the floor that reads a target; none for the surface flux, which no test reads.
+fn read_by(target: &Target) -> Option<Method> {
+    match target {
+        Target::HumidityAtDepth { .. } => Some(Method::Probe),
+        Target::EquilibriumHumidity { .. } => Some(Method::Hood),
+        Target::EmissionRate { .. } => Some(Method::Dish),
+        Target::MassPercent { .. } => Some(Method::MassPercent),
+        Target::PlasticSheet { .. } => Some(Method::PlasticSheet),
+        Target::SurfaceFlux { .. } => None,
+    }
+}
+
 /// What a reading of the first target on a day of drying is worth: the mean width from P10 to P90 \[days\] without it and
-/// with it. `None` where a target's course says nothing.
+/// with it. `None` where a target's course says nothing and where no test reads it.
 #[must_use]
 pub fn worth_of_test(
     job: &Job,
@@ -565,14 +582,9 @@ pub fn worth_of_test(
     day: f64,
 ) -> Option<(f64, f64)> {
     let target = job.targets.first()?;
-    let deviation = if target.is_humidity() {
-        crate::site::Method::Probe
-            .usual_spread(target.limit())?
-            .standard_deviation
-            .hypot(Unexplained::FLOOR.humidity)
-    } else {
-        Unexplained::FLOOR.mass.hypot(0.1) * target.limit()
-    };
+    let (method, limit) = (read_by(target)?, target.limit());
+    let spread = method.usual_spread(limit)?;
+    let deviation = scatter(method, limit, spread, &Unexplained::FLOOR)?;
     let at = day.max(0.0).floor() as usize;
     let would: Vec<f64> = forecast
         .worlds
@@ -593,7 +605,7 @@ pub fn worth_of_test(
     let (mut sum, mut total) = (0.0, 0.0);
     for (k, truth) in would.iter().enumerate().filter(|(_, r)| r.is_finite()) {
         let weight = *place.weights.get(k)?;
-        if weight < 1e-4 {
+        if weight < NEGLIGIBLE {
             continue;
         }
         let after: Vec<f64> = place
@@ -603,7 +615,7 @@ pub fn worth_of_test(
             .map(|(w, r)| {
                 let z = (truth - r) / deviation;
                 if z.is_finite() {
-                    w * (-0.5 * z * z).exp()
+                    w * likelihood(z).exp()
                 } else {
                     *w
                 }
