@@ -22,16 +22,16 @@
 //! The verdict is advice. The release stays with the tests, the product's data sheet and the person responsible.
 
 use super::cure::CureHours;
-use super::judge::Judged;
+use super::judge::{Judged, end_of_wetting};
 use super::method::{Method, Reading};
 use super::tests_of_floor::FloorTest;
 use crate::air::{MoistAir, STANDARD_PRESSURE};
 use crate::scenario::Scenario;
 use crate::scenario::coating_window::CoatingWindow;
-use crate::scenario::model::{Target, Wetting};
+use crate::scenario::model::Target;
+use crate::season::DAY;
 use jiff::civil::DateTime;
 
-const DAY: f64 = 86_400.0;
 /// Oldest measurement of air and slab that still says how it is now \[s\]: morning air changes within hours (common practice, no
 /// published source).
 const MEASURED_WITHIN: f64 = 2.0 * 3600.0;
@@ -462,18 +462,6 @@ impl Check<'_> {
         );
     }
 
-    /// When the water of a wetting is gone from the scenario's point of view: the end of its day, or of the last day on which the
-    /// floor is kept wet.
-    fn end(wetting: &Wetting) -> DateTime {
-        let days = wetting
-            .lasts
-            .map_or(1.0, |lasts| (lasts.si() / DAY).ceil().clamp(1.0, 1e4));
-        let start = wetting.date.at(0, 0, 0, 0);
-        start
-            .checked_add(jiff::Span::new().days(days as i64))
-            .unwrap_or(start)
-    }
-
     fn wettings(&mut self) {
         let least = self.window.dry_time_after_wetting;
         let cure = self.window.cure_time;
@@ -482,7 +470,7 @@ impl Check<'_> {
         let last = wettings
             .iter()
             .filter(|wetting| wetting.date <= today)
-            .map(Self::end)
+            .map(end_of_wetting)
             .max();
         match last {
             None => self.rule(
@@ -569,16 +557,12 @@ impl Check<'_> {
             _ => Figure::Humidity(value),
         };
         let value = test.worst().map_or(Figure::Nothing, |w| figure(w.value));
-        let validity = self.window.test_validity;
         let failing: Vec<&str> = test
             .places
             .iter()
             .filter(|place| place.meets == Some(false))
             .map(|place| place.place.as_str())
             .collect();
-        let age = test
-            .oldest()
-            .map_or(0.0, |time| self.now.duration_since(time).as_secs_f64());
         let standard = test.method.standard().unwrap_or(COMMON);
         let broken = if !failing.is_empty() {
             let why = format!("Above the limit at {}.", failing.join(", "));
@@ -594,16 +578,8 @@ impl Check<'_> {
                 test.needed
             );
             Some((Verdict::Wait, why))
-        } else if age > validity.value {
-            let why = format!(
-                "The oldest test is {:.0} days old, more than {:.0} days ({}). Test again.",
-                age / DAY,
-                validity.value / DAY,
-                validity.source
-            );
-            Some((Verdict::Wait, why))
         } else {
-            None
+            self.too_old(test)
         };
         self.rule(
             format!("tests: {}", test.method.name()),
@@ -638,9 +614,24 @@ impl Check<'_> {
                 let why = "No sheet in the log counts. It is not needed where other tests decide.";
                 Some((Verdict::NotChecked, why.to_owned()))
             } else {
-                None
+                self.too_old(test)
             },
         );
+    }
+
+    /// A test says how the floor was on its day, and no longer than the window lets it stand.
+    fn too_old(&self, test: &FloorTest) -> Option<(Verdict, String)> {
+        let validity = self.window.test_validity;
+        let age = self.now.duration_since(test.oldest()?).as_secs_f64();
+        (age > validity.value).then(|| {
+            let why = format!(
+                "The oldest test is {:.0} days old, more than {:.0} days ({}). Test again.",
+                age / DAY,
+                validity.value / DAY,
+                validity.source
+            );
+            (Verdict::Wait, why)
+        })
     }
 }
 

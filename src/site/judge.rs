@@ -16,7 +16,8 @@ use super::method::{ConcreteKind, Method, Reading};
 use super::parts::{hours, length, temperature};
 use crate::scenario::Scenario;
 use crate::scenario::build::seconds_between;
-use crate::scenario::model::{Aggregate, Target};
+use crate::scenario::model::{Aggregate, Target, Wetting};
+use crate::season::DAY;
 use jiff::civil::{Date, DateTime, date};
 use std::collections::BTreeMap;
 
@@ -181,6 +182,18 @@ pub fn judge(readings: &[Reading], scenario: &Scenario, now: DateTime) -> Vec<Ju
             }
         })
         .collect()
+}
+
+/// When the water of a wetting is gone from the scenario's point of view: the end of its day, or of the last day on which the floor
+/// is kept wet.
+pub(super) fn end_of_wetting(wetting: &Wetting) -> DateTime {
+    let days = wetting
+        .lasts
+        .map_or(1.0, |lasts| (lasts.si() / DAY).ceil().clamp(1.0, 1e4));
+    let start = wetting.date.at(0, 0, 0, 0);
+    start
+        .checked_add(jiff::Span::new().days(days as i64))
+        .unwrap_or(start)
 }
 
 /// What makes two lines the same reading, whatever their notes say.
@@ -427,7 +440,7 @@ impl Case<'_> {
     fn air_is_outside(&self) -> bool {
         let ((coldest, warmest), (driest, wettest)) = STANDARDS.air;
         let outside = |value: Option<f64>, low: f64, high: f64| {
-            // Half a unit of the last digit that people write down.
+            // Within the share of the span that rounding when written down may take: 0.06 K and 0.1 % RH.
             let rounding = STANDARDS.rounding * (high - low);
             value.is_some_and(|v| v < low - rounding || v > high + rounding)
         };
@@ -435,19 +448,24 @@ impl Case<'_> {
             || outside(self.reading.air_relative_humidity, driest, wettest)
     }
 
-    /// Water that came onto the floor after the reading, or on its day: nobody knows which came first.
+    /// Water that came onto the floor after the reading, or on its day, when nobody knows which came first, and water that stood on
+    /// it at the time.
     fn wetted(&mut self) {
-        let later = self
+        let first = self
             .scenario
             .slab
             .wettings
             .iter()
             .flatten()
+            .filter(|w| w.date <= self.today && end_of_wetting(w) > self.reading.time)
             .map(|wetting| wetting.date)
-            .filter(|date| (self.reading.time.date()..=self.today).contains(date))
             .min();
-        if let Some(date) = later {
-            let why = format!("The floor was wetted on {date}, after the reading or on its day.");
+        if let Some(date) = first {
+            let why = if date < self.reading.time.date() {
+                format!("The floor was kept wet from {date} on, still at the time of the reading.")
+            } else {
+                format!("The floor was wetted on {date}, after the reading or on its day.")
+            };
             self.fails(why, false);
         }
     }

@@ -210,6 +210,16 @@ fn regress_rules_that_depend_on_the_floor() {
     );
     wet["slab"]["wettings"][0]["date"] = json!("2026-12-22");
     assert_eq!(why(PROBE, &scenario(&wet)).0, "");
+    // Water that stands on the floor at the time of the reading, whenever it came; not water that is gone.
+    wet["slab"]["wettings"][0] = json!({"date": "2026-11-16", "kind": "washing", "lasts": "5 days"});
+    let (text, of_use) = why(PROBE, &scenario(&wet));
+    assert!(
+        text.contains("kept wet from 2026-11-16 on, still at the time of the reading"),
+        "{text}"
+    );
+    assert!(of_use);
+    wet["slab"]["wettings"][0]["lasts"] = json!("4 days");
+    assert_eq!(why(PROBE, &scenario(&wet)).0, "");
 }
 
 fn rules(value: &Value, rows: &str) -> (Verdict, Vec<Rule>) {
@@ -260,6 +270,23 @@ fn regress_tests_of_the_floor_decide() {
     patient["coating"] = json!({"test_validity": "60 days"});
     assert_eq!(
         rules(&patient, &three().replace("11-20", "10-20")).0,
+        Verdict::Go
+    );
+    // A sheet grows as old as any other test, and its validity is the window's.
+    let mut sheets = floor();
+    sheets["targets"] = json!([{"plastic_sheet": {}}]);
+    let sheet = ["A", "B"]
+        .map(|place| format!("2026-10-20 08:30,{place},plastic_sheet,,dry,,,,,16 h,,,,,"))
+        .join("\n");
+    let (verdict, all) = rules(&sheets, &sheet);
+    assert_eq!(verdict, Verdict::Wait);
+    assert!(
+        rule(&all, "tests: plastic sheet")
+            .why
+            .contains("more than 30 days")
+    );
+    assert_eq!(
+        rules(&sheets, &sheet.replace("10-20", "11-20")).0,
         Verdict::Go
     );
     // What no test can show.
