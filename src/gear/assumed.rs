@@ -12,14 +12,16 @@
 //!
 //! # Equations
 //! ```text
-//! heat    = q A clamp(1/2 + (T_s - T) / band, 0, 1)
-//! removal = g A clamp(1/2 + (h - h_s) / band, 0, 1)
+//! heat    = q A clamp(1 + (T_s - T) / band, 0, 1)
+//! removal = g A clamp(1 + (h - h_s) / band, 0, 1)
 //! ```
+//! In full at the assumption, and off one band to its good side: the room is held at the assumption or better.
 //! Water leaves as vapour of the room's temperature, so removing it neither warms nor cools the room: cold and damp can then be told
 //! apart as causes. It takes no electricity and costs nothing, since nobody pays for an assumption.
 //!
 //! # Valid range
-//! Any finite state. The powers are far above what a slab or its leakage ask, so the room stays within half a band of the assumption.
+//! Any finite state. The powers are far above what a slab or its leakage ask, so the room stays
+//! within one band of the assumption, on its good side, where it would be worse by itself.
 //!
 //! # Sources
 //! A definition, no measured machine.
@@ -61,7 +63,7 @@ impl AssumedAir {
     pub fn effect(&self, surroundings: &Surroundings) -> Effect {
         let inside = surroundings.inside;
         let warming = self.temperature.map_or(0.0, |set| {
-            // Held from the assumption upwards: the middle of the band lies half a band above it.
+            // Held from the assumption upwards: the middle of the band lies half a band above it, as below it in the drying.
             ramp(
                 set + 0.5 * BAND_TEMPERATURE - inside.temperature,
                 BAND_TEMPERATURE,

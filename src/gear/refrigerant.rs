@@ -160,9 +160,11 @@ const BOX_ROUNDING: f64 = 1e-9;
 const LOW_GRAIN_SHIFT: f64 = 0.08;
 
 /// Limits of the power modifier. Near the humidity at which a surface reaches zero the quotient of the two fits loses its meaning
-/// (0/0), while a compressor that runs still draws power. Over the published range the quotient spans 0.79 to 1.20. ASSUMPTION:
-/// a running machine draws at least 0.6 and at most 1.4 of its rated power.
+/// (0/0), while a compressor that runs still draws power. Over the published range the quotient spans 0.81 to 1.19 for the six units
+/// and 0.83 to 1.20 with the low-grain shift. ASSUMPTION: a running machine draws at least 0.6 and at most 1.4 of its rated power.
 const POWER_MODIFIER: (f64, f64) = (0.6, 1.4);
+/// The same for the older unit, whose quotient spans 0.57 to 1.51 over the published range.
+const POWER_MODIFIER_OLDER: (f64, f64) = (0.5, 1.6);
 /// Keeps the quotient finite where the energy factor's fit falls to zero; the limits above decide there.
 const LEAST_ENERGY_FACTOR: f64 = 1e-3;
 
@@ -245,12 +247,22 @@ impl CapacityMap {
         self.relative_to_rating(self.energy_factor_surface(), temperature, relative_humidity)
     }
 
-    /// Power over that at 26.7 degC and 60 %, running in full: the quotient of the two, within 0.6 to 1.4.
+    /// Least and most of the power modifier. No map reaches them inside of the published range.
+    fn power_limits(self) -> (f64, f64) {
+        match self {
+            Self::SixUnits | Self::LowGrain => POWER_MODIFIER,
+            Self::OlderUnit => POWER_MODIFIER_OLDER,
+        }
+    }
+
+    /// Power over that at 26.7 degC and 60 %, running in full: the quotient of the two, within 0.6 to 1.4 (older unit 0.5 to 1.6),
+    /// which matter outside of the published range only.
     #[must_use]
     pub fn power_modifier(self, temperature: f64, relative_humidity: f64) -> f64 {
         let removal = self.removal_modifier(temperature, relative_humidity);
         let energy_factor = self.energy_factor_modifier(temperature, relative_humidity);
-        (removal / energy_factor.max(LEAST_ENERGY_FACTOR)).clamp(POWER_MODIFIER.0, POWER_MODIFIER.1)
+        let (least, most) = self.power_limits();
+        (removal / energy_factor.max(LEAST_ENERGY_FACTOR)).clamp(least, most)
     }
 
     /// Part-load fraction at a part-load ratio (duty) 0 to 1: run time is ratio over fraction.

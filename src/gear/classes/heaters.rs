@@ -9,7 +9,8 @@ use super::{Class, SECONDS_PER_HOUR, SINGLE_230, THREE_PHASE, supply_for};
 const WATTS_PER_KILOWATT: f64 = 1000.0;
 const SINGLE_240: f64 = 240.0;
 
-/// Heaters hold the room here unless told otherwise: the temperature of most coating and floor tests, degC (common practice).
+/// Heaters hold the room here unless told otherwise: the temperature of most coating and floor tests, degC (common practice, no
+/// published source).
 const HEATING: Thermostat = Thermostat {
     setpoint: 20.0,
     band: 2.0,

@@ -78,6 +78,35 @@ fn ref_refrigerant_power_modifier() {
     }
 }
 
+/// Inside the published range, 21 to 32.2 degC and 40 to 80 %, the power of every map is the quotient of its own surfaces, each over
+/// its value at the rating point. The spans are those of the published coefficients.
+#[test]
+fn ref_refrigerant_power_is_not_limited_in_the_published_range() {
+    for (map, shift, wanted) in [
+        (CapacityMap::SixUnits, 0.0, (0.813, 1.193)),
+        (CapacityMap::LowGrain, 0.08, (0.830, 1.197)),
+        (CapacityMap::OlderUnit, 0.0, (0.566, 1.509)),
+    ] {
+        let quotient = |t: f64, r: f64| {
+            map.removal_surface().value(t, r + shift)
+                / map.energy_factor_surface().value(t, r + shift)
+        };
+        let rating = quotient(26.7, 0.6);
+        let (mut least, mut most) = (f64::INFINITY, 0.0_f64);
+        for i in 0..=40 {
+            for j in 0..=40 {
+                let t = 21.0 + (32.22 - 21.0) * f64::from(i) / 40.0;
+                let r = 0.4 + 0.4 * f64::from(j) / 40.0;
+                let raw = quotient(t, r) / rating;
+                near(map.power_modifier(t, r), raw, 1e-9);
+                (least, most) = (least.min(raw), most.max(raw));
+            }
+        }
+        near(least, wanted.0, 1e-3);
+        near(most, wanted.1, 1e-3);
+    }
+}
+
 /// U.S. DOE engineering reference, example curves of an older unit: 0.981 and 0.975 at their own rating point.
 #[test]
 fn ref_refrigerant_rating_point() {
