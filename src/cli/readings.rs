@@ -6,7 +6,7 @@ use crate::report::readings as shown;
 use crate::scenario::{Faults, Scenario};
 use crate::site::{
     Addition, Column, Defaults, Entry, floor_tests, judge, parse_moment, read_export, read_log,
-    written,
+    unended, written,
 };
 use jiff::civil::DateTime;
 use std::io::BufRead;
@@ -72,7 +72,7 @@ struct AddArguments {
     /// What was read: "84 %", "3.4 lb/1000 ft2/24 h", a dish's gain "1.6 g", a sheet's "dry" or "moist"
     #[arg(long, value_name = "VALUE", allow_hyphen_values = true)]
     value: String,
-    /// When it was read, site local standard time, such as "2026-11-20 08:30". Default: now
+    /// When it was read, site local standard time, such as "2026-11-20 08:30". Default: now, without summer time
     #[arg(long, value_name = "TIME")]
     time: Option<String>,
     /// Depth below the face, such as "2 in"
@@ -109,10 +109,25 @@ struct AddArguments {
     note: Option<String>,
 }
 
+/// The computer's clock without summer time: that of the last time before now when it was not in force.
+fn standard_time(now: &jiff::ZonedDateTime) -> DateTime {
+    let (zone, moment) = (now.time_zone(), now.timestamp());
+    let info = zone.to_offset_info(moment);
+    let mut before = zone.preceding(moment);
+    let standard = if info.dst().is_dst() {
+        before.find(|change| !change.dst().is_dst())
+    } else {
+        None
+    };
+    standard
+        .map_or(info.offset(), |change| change.offset())
+        .to_datetime(moment)
+}
+
 /// A moment from an option: day and time, or a day, whose noon is taken; now if it was left out.
 pub(super) fn moment(option: &str, text: Option<&str>) -> Result<DateTime, String> {
     let Some(text) = text else {
-        let now = jiff::ZonedDateTime::now().datetime();
+        let now = standard_time(&jiff::ZonedDateTime::now());
         return Ok(now.date().at(now.hour(), now.minute(), 0, 0));
     };
     parse_moment(text)
@@ -435,6 +450,7 @@ fn stream(
         }
         number += 1;
         let line = String::from_utf8_lossy(&line);
+        let whole = line.ends_with('\n');
         let line = line.trim_end_matches(['\r', '\n']);
         if line.trim().is_empty() || line.trim_start().starts_with('#') {
             continue;
@@ -455,11 +471,17 @@ fn stream(
             ending = Ending::Fault;
         }
         if header.is_none() {
+            for notice in &row.notices {
+                printer.note(notice);
+            }
             header = Some(line.to_owned());
             continue;
         }
         let entries: Vec<Entry> = row.readings.iter().map(Entry::of).collect();
         if !entries.is_empty() {
+            if !whole {
+                printer.note(&unended(NAME, number));
+            }
             confirm(path, &append(path, scenario, &entries)?, printer);
         }
     }

@@ -12,6 +12,7 @@ use crate::site::{
 use crate::units::{Kind, parse, ranges};
 use crate::weather::read_hourly_csv;
 use jiff::civil::DateTime;
+use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 /// Arguments of `today`.
@@ -90,7 +91,10 @@ fn check(arguments: &TodayArguments, printer: &Printer) -> Result<Ending, Vec<St
         .transpose()?;
     let judged = judge(&log.readings, &scenario, now);
     let tests = floor_tests(&judged, &scenario);
-    let unread = log.faults.as_ref().map_or(0, |faults| faults.faults.len());
+    let unread = log.faults.as_ref().map_or(0, |faults| {
+        let lines: BTreeSet<usize> = faults.faults.iter().map(|fault| fault.line).collect();
+        lines.len()
+    });
     let day = coating_day(
         &scenario,
         now,

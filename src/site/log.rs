@@ -87,6 +87,14 @@ pub(super) fn says_nothing(line: &str) -> bool {
     line.trim().is_empty() || line.trim_start().starts_with('#')
 }
 
+/// What is to be said of a whole line without a line end: its last field may be cut.
+#[must_use]
+pub fn unended(name: &str, number: usize) -> String {
+    format!(
+        "{name}:{number}: The last line has no line end; all its fields are there, so it is taken as it is. Look whether its end is missing."
+    )
+}
+
 /// Whether the line of names itself was cut short while the log was being made: then no reading was in it yet.
 pub(super) fn is_cut_header(text: &str) -> bool {
     !text.contains('\n') && standard_header().starts_with(text)
@@ -145,10 +153,8 @@ impl Reader {
             else {
                 continue;
             };
-            if !whole && !self.export {
-                log.notices.push(format!(
-                    "{name}:{number}: The last line has no line end; all its fields are there, so it is taken as it is. Look whether its end is missing."
-                ));
+            if !whole {
+                log.notices.push(unended(name, number));
             }
             log.readings.push(reading);
         }

@@ -23,7 +23,7 @@ pub use coating_day::{CoatingDay, Conditions, Figure, Given, Rule, Verdict, coat
 pub use columns::Column;
 pub use cure::{CureHours, cure_hours, slab_temperature_after};
 pub use judge::{Judged, Shortfall, Status, judge};
-pub use log::{Defaults, Log, parse_moment, read_export, read_log};
+pub use log::{Defaults, Log, parse_moment, read_export, read_log, unended};
 pub use method::{ConcreteKind, Method, Reading, Spread, emission_rate};
 pub use tests_of_floor::{FloorTest, PlaceResult, floor_tests, tests_needed};
 pub use write::{Addition, Entry, addition, written};

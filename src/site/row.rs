@@ -106,6 +106,14 @@ const SHARE_OF_READING: Limit = limit(
     "beyond it is no measurement",
 );
 
+const HUMIDITY_DEVIATION: Limit = limit(
+    "standard deviation of a relative humidity",
+    Kind::RelativeHumidity,
+    "%",
+    (0.1, 100.0),
+    "beyond it is no measurement",
+);
+
 /// A row whose cells are being read.
 pub(super) struct Row<'a, 'b, 'c> {
     pub(super) layout: &'a Layout,
@@ -282,7 +290,7 @@ impl Row<'_, '_, '_> {
                 quantity(&text, &SHARE_OF_READING).map(|share| share * value)
             }
             Method::Dish => quantity(&text, &RATE),
-            Method::Probe | Method::Hood => quantity(&text, &SHARE_OF_READING),
+            Method::Probe | Method::Hood => quantity(&text, &HUMIDITY_DEVIATION),
             Method::MassPercent => quantity(&text, &MASS_SHARE),
         };
         match read {

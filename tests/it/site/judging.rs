@@ -211,7 +211,8 @@ fn regress_rules_that_depend_on_the_floor() {
     wet["slab"]["wettings"][0]["date"] = json!("2026-12-22");
     assert_eq!(why(PROBE, &scenario(&wet)).0, "");
     // Water that stands on the floor at the time of the reading, whenever it came; not water that is gone.
-    wet["slab"]["wettings"][0] = json!({"date": "2026-11-16", "kind": "washing", "lasts": "5 days"});
+    wet["slab"]["wettings"][0] =
+        json!({"date": "2026-11-16", "kind": "washing", "lasts": "5 days"});
     let (text, of_use) = why(PROBE, &scenario(&wet));
     assert!(
         text.contains("kept wet from 2026-11-16 on, still at the time of the reading"),
