@@ -3,6 +3,7 @@
 use super::printer::Printer;
 use super::{charts, files};
 use crate::plan::odds::{USUAL_SAMPLES, USUAL_SEED};
+use crate::scenario::build::Job;
 use std::path::{Path, PathBuf};
 
 /// Where the results go.
@@ -61,6 +62,22 @@ impl Output {
         self.charts.folder()?;
         Ok(ready)
     }
+}
+
+/// Place and name of the setup that was asked for, or of the first: the one on site.
+pub(super) fn setup_of(job: &Job, asked: Option<&str>) -> Result<(usize, String), String> {
+    let mut setups = job.setups.iter().map(|s| s.name.as_str()).enumerate();
+    setups
+        .find(|(_, name)| asked.is_none_or(|asked| asked == *name))
+        .map(|(place, name)| (place, name.to_owned()))
+        .ok_or_else(|| {
+            let known: Vec<&str> = job.setups.iter().map(|s| s.name.as_str()).collect();
+            format!(
+                "--setup: the scenario has no setup \"{}\". It has: {}.",
+                asked.unwrap_or_default(),
+                known.join("; ")
+            )
+        })
 }
 
 /// Sampled worlds.

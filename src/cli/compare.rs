@@ -2,7 +2,7 @@
 
 use super::Ending;
 use super::arguments::{Output, Samples};
-use super::printer::Printer;
+use super::printer::{Printer, RELEASE};
 use crate::plan::odds::{add_odds, sampling_accuracy};
 use crate::plan::{Accuracy, Never, Outcome, advice, assumptions, compare, wetting_costs};
 use crate::report::compared;
@@ -76,9 +76,7 @@ pub(super) fn run(arguments: &CompareArguments, printer: &Printer) -> Ending {
         for notice in &notices {
             printer.note(notice);
         }
-        printer.note(
-            "Estimates: release the floor by its moisture tests, the product's data sheet and the person responsible.",
-        );
+        printer.note(RELEASE);
     }
     if printer.verbose {
         for o in &outcomes {

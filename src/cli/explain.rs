@@ -1,11 +1,10 @@
 //! `coatday explain`: where the days go, and what buys some back.
 
-use super::arguments::Output;
-use super::printer::Printer;
+use super::arguments::{Output, setup_of};
+use super::printer::{Printer, RELEASE};
 use super::{Ending, files};
 use crate::explain::{ExplainFault, actions, explain};
 use crate::report::explained;
-use crate::scenario::build::Job;
 use jiff::civil::Date;
 use std::path::PathBuf;
 
@@ -24,19 +23,6 @@ pub(super) struct ExplainArguments {
     output: Output,
 }
 
-/// The setup that was asked for, or the first of the job: the one on site.
-pub(super) fn setup_of(job: &Job, asked: Option<&String>) -> Result<String, ExplainFault> {
-    match asked {
-        Some(name) if job.setups.iter().any(|s| s.name == *name) => Ok(name.clone()),
-        Some(name) => Err(ExplainFault::NoSetup(name.clone())),
-        None => job
-            .setups
-            .first()
-            .map(|first| first.name.clone())
-            .ok_or_else(|| ExplainFault::NoSetup(String::new())),
-    }
-}
-
 pub(super) fn run(arguments: &ExplainArguments, printer: &Printer) -> Ending {
     let ready = match arguments.output.ready(&arguments.scenario) {
         Ok(ready) => ready,
@@ -53,12 +39,17 @@ pub(super) fn run(arguments: &ExplainArguments, printer: &Printer) -> Ending {
         ..
     } = ready;
     let work = work.as_ref();
-    let explained = setup_of(&job, arguments.setup.as_ref())
-        .and_then(|setup| explain(&scenario, &job.weather, &setup, work))
-        .and_then(|e| {
-            let list = actions(&scenario, &job.weather, &e.setup, work, arguments.from);
-            list.map(|list| (e, list)).map_err(ExplainFault::Solver)
-        });
+    let setup = match setup_of(&job, arguments.setup.as_deref()) {
+        Ok((_, setup)) => setup,
+        Err(fault) => {
+            printer.fault(&fault);
+            return Ending::Fault;
+        }
+    };
+    let explained = explain(&scenario, &job.weather, &setup, work).and_then(|e| {
+        let list = actions(&scenario, &job.weather, &setup, work, arguments.from);
+        list.map(|list| (e, list)).map_err(ExplainFault::Solver)
+    });
     let (explanation, list) = match explained {
         Ok(explained) => explained,
         Err(fault) => {
@@ -78,7 +69,8 @@ pub(super) fn run(arguments: &ExplainArguments, printer: &Printer) -> Ending {
         printer.table(&explained::table(&explanation, printer.system));
         printer.data("");
         if list.is_empty() {
-            printer.data("Nothing is left to buy: the floor is dry before that day.");
+            let from = arguments.from.unwrap_or(scenario.drying_starts);
+            printer.data(explained::nothing_left(&explanation, from));
         } else {
             printer.table(&explained::actions_table(&list));
         }
@@ -86,13 +78,13 @@ pub(super) fn run(arguments: &ExplainArguments, printer: &Printer) -> Ending {
         for remark in explained::remarks(&explanation) {
             printer.note(&remark);
         }
-        printer.note("Each action is computed by itself: two together do not gain the sum. A + after a cost means that some price is not given. Whether the power, the people and the air allow it is not looked at here: see compare and size.");
+        if !list.is_empty() {
+            printer.note(explained::EACH_BY_ITSELF);
+        }
         for notice in &notices {
             printer.note(notice);
         }
-        printer.note(
-            "Estimates: release the floor by its moisture tests, the product's data sheet and the person responsible.",
-        );
+        printer.note(RELEASE);
     }
     let draw = || explained::charts(&scenario, &explanation, printer.system);
     if let Err(fault) = arguments

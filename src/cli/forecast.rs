@@ -1,7 +1,7 @@
 //! `coatday forecast`: the date sharpened by readings, and when to test next.
 
-use super::arguments::Output;
-use super::printer::Printer;
+use super::arguments::{Output, setup_of};
+use super::printer::{Printer, RELEASE};
 use super::readings::moment;
 use super::{Ending, files, logbook};
 use crate::plan::odds::{USUAL_SEED, sampling_accuracy};
@@ -12,7 +12,9 @@ use crate::site::{Reading, judge};
 use std::path::PathBuf;
 
 /// Worlds sampled when none are asked for: enough that some agree with a month of readings.
-const WORLDS: u32 = 128;
+pub(super) const WORLDS: u32 = 128;
+/// Chance to pass that makes a test worth its day, per cent (common practice, no published source).
+pub(super) const WANTED: u8 = 70;
 
 /// Arguments of `forecast`.
 #[derive(Debug, clap::Args)]
@@ -29,7 +31,7 @@ pub(super) struct ForecastArguments {
     #[arg(long, value_name = "TIME")]
     at: Option<String>,
     /// Chance to pass that makes a test worth its day, in per cent
-    #[arg(long, value_name = "PER CENT", default_value_t = 70, value_parser = clap::value_parser!(u8).range(1..=99))]
+    #[arg(long, value_name = "PER CENT", default_value_t = WANTED, value_parser = clap::value_parser!(u8).range(1..=99))]
     wanted: u8,
     /// Worlds to sample
     #[arg(long, value_name = "N", default_value_t = WORLDS, value_parser = clap::value_parser!(u32).range(1..=10_000))]
@@ -59,20 +61,7 @@ fn foretell(arguments: &ForecastArguments, printer: &Printer) -> Result<Ending, 
         notices,
         ..
     } = arguments.output.ready(&arguments.scenario)?;
-    let setup = match &arguments.setup {
-        None => 0,
-        Some(name) => job
-            .setups
-            .iter()
-            .position(|s| s.name == *name)
-            .ok_or_else(|| {
-                let known: Vec<&str> = job.setups.iter().map(|s| s.name.as_str()).collect();
-                format!(
-                    "--setup: the scenario has no setup \"{name}\". It has: {}.",
-                    known.join("; ")
-                )
-            })?,
-    };
+    let (setup, name) = setup_of(&job, arguments.setup.as_deref())?;
     let asked = arguments.log.as_deref();
     let (_, log) = logbook::log(&arguments.scenario, asked, scenario.slab.placed)?;
     let log = log.unwrap_or_default();
@@ -102,12 +91,11 @@ fn foretell(arguments: &ForecastArguments, printer: &Printer) -> Result<Ending, 
         + f64::from(now.hour()) * 3600.0
         + f64::from(now.minute()) * 60.0;
     let wanted = f64::from(arguments.wanted) / 100.0;
-    let name = job.setups.get(setup).map_or("", |s| s.name.as_str());
     if arguments.output.json {
-        let object = foretold::json(&job, name, &found, &readings, wanted, seconds);
+        let object = foretold::json(&job, &name, &found, &readings, wanted, seconds);
         printer.data(&format!("{object:#}"));
     } else {
-        for sentence in foretold::sentences(&job, name, &found, &readings, wanted, seconds) {
+        for sentence in foretold::sentences(&job, &name, &found, &readings, wanted, seconds) {
             printer.data(&sentence);
         }
         printer.table(&foretold::table(&job, &found));
@@ -119,9 +107,7 @@ fn foretell(arguments: &ForecastArguments, printer: &Printer) -> Result<Ending, 
         for notice in &notices {
             printer.note(notice);
         }
-        printer.note(
-            "Estimates: release the floor by its moisture tests, the product's data sheet and the person responsible.",
-        );
+        printer.note(RELEASE);
     }
     arguments
         .output

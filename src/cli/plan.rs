@@ -1,7 +1,7 @@
 //! `coatday plan`: the cheapest gear that makes the date.
 
 use super::arguments::Output;
-use super::printer::Printer;
+use super::printer::{Printer, RELEASE};
 use super::{Ending, files};
 use crate::plan::odds::{USUAL_SAMPLES, USUAL_SEED, sampling_accuracy};
 use crate::plan::search::{Progress, search};
@@ -89,9 +89,9 @@ pub(super) fn run(arguments: &PlanArguments, printer: &Printer) -> Ending {
         for notice in &notices {
             printer.note(notice);
         }
-        printer.note(
-            "Estimates: release the floor by its moisture tests, the product's data sheet and the person responsible. Burners, electrical loads and fuel come under local codes and licensed trades.",
-        );
+        printer.note(&format!(
+            "{RELEASE} Burners, electrical loads and fuel come under local codes and licensed trades."
+        ));
     }
     let draw = || planned::charts(&job, &found);
     if let Err(fault) = arguments

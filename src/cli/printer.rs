@@ -18,6 +18,9 @@ pub(super) struct Printer {
 }
 
 #[allow(clippy::unused_self)] // one object to print with, whatever it prints
+/// The last note under every estimate.
+pub(super) const RELEASE: &str = "Estimates: release the floor by its moisture tests, the product's data sheet and the person responsible.";
+
 impl Printer {
     pub(super) fn new(arguments: &Arguments) -> Self {
         let styled = match arguments.color {

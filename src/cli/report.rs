@@ -1,7 +1,7 @@
 //! `coatday report`: one HTML file and one PDF for people who wait for the floor.
 
-use super::arguments::Samples;
-use super::explain::setup_of;
+use super::arguments::{Samples, setup_of};
+use super::forecast::{WANTED, WORLDS};
 use super::printer::Printer;
 use super::{Ending, charts, files, logbook};
 use crate::explain::{actions, explain};
@@ -77,7 +77,7 @@ fn write(arguments: &ReportArguments, printer: &Printer) -> Result<Ending, (Endi
         job,
         prepared: mut found,
         work,
-        notices,
+        mut notices,
     } = files::ready(&arguments.scenario).map_err(bad)?;
     let work = work.as_ref();
     charts::folder(&arguments.out).map_err(bad)?;
@@ -96,7 +96,7 @@ fn write(arguments: &ReportArguments, printer: &Printer) -> Result<Ending, (Endi
         .unwrap_or_default();
     let tests = floor_tests(&judged, &scenario);
 
-    let setup = setup_of(&job, arguments.setup.as_ref()).map_err(|e| bad(e.to_string()))?;
+    let (place, setup) = setup_of(&job, arguments.setup.as_deref()).map_err(bad)?;
     let mut outcomes = compare(&job, Accuracy::default());
     if arguments.odds.samples > 0 {
         let (samples, seed) = (arguments.odds.samples, arguments.odds.seed);
@@ -113,7 +113,7 @@ fn write(arguments: &ReportArguments, printer: &Printer) -> Result<Ending, (Endi
         .iter()
         .find(|o| o.name == setup)
         .and_then(|o| Odds::of(&job, o));
-    let foretold = foretell(arguments, &job, &setup, &judged, now);
+    let foretold = foretell(arguments, &job, (place, &setup), &judged, now);
     if let (Some(odds), Some((sentence, _))) = (&mut odds, &foretold) {
         // With readings the odds are those that the readings leave.
         odds.blocks.insert(
@@ -144,8 +144,12 @@ fn write(arguments: &ReportArguments, printer: &Printer) -> Result<Ending, (Endi
         // A report without a promise to be late against is still a report.
         Err(fault) => (None, Some(fault.to_string())),
     };
-    let from = (made > scenario.drying_starts).then_some(made);
-    let list = actions(&scenario, &job.weather, &setup, work, from).unwrap_or_default();
+    let list = actions(&scenario, &job.weather, &setup, work, Some(made)).unwrap_or_else(|fault| {
+        notices.push(format!(
+            "What would buy days back could not be computed: {fault}."
+        ));
+        Vec::new()
+    });
     let file = document(&Parts {
         scenario: &scenario,
         job: &job,
@@ -230,16 +234,11 @@ fn prep(found: &Prepared, job: Option<&Job>, system: System) -> Vec<Block> {
     blocks
 }
 
-/// Worlds of the forecast from readings: as many as the forecast itself takes.
-const WORLDS: u32 = 128;
-/// Chance to pass that makes a test worth its day.
-const WANTED: f64 = 0.7;
-
 /// The odds that readings leave, in a sentence, and the section about them; none without readings that inform.
 fn foretell(
     arguments: &ReportArguments,
     job: &Job,
-    setup: &str,
+    (place, setup): (usize, &str),
     judged: &[Judged],
     now: DateTime,
 ) -> Option<(String, Vec<Block>)> {
@@ -248,14 +247,14 @@ fn foretell(
         .filter(|j| j.informs() && j.reading.time <= now && j.reading.seconds > job.drying_starts)
         .map(|j| j.reading.clone())
         .collect();
-    let place = job.setups.iter().position(|s| s.name == setup)?;
     if readings.is_empty() || arguments.odds.samples == 0 {
         return None;
     }
     let seed = arguments.odds.seed;
     let found = forecast(job, place, &readings, WORLDS, seed, sampling_accuracy());
     let seconds = seconds_between(job.placed, now.date()) + f64::from(now.hour()) * 3600.0;
-    let lines = foretold::sentences(job, setup, &found, &readings, WANTED, seconds);
+    let wanted = f64::from(WANTED) / 100.0;
+    let lines = foretold::sentences(job, setup, &found, &readings, wanted, seconds);
     let first = lines.first()?.clone();
     let mut blocks = vec![
         Block::List(lines),

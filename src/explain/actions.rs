@@ -3,10 +3,14 @@
 use super::causes::{closed_in, face_closed};
 use super::course::{Course, look_out};
 use super::machines;
+use crate::air;
+use crate::gear::classes::class;
 use crate::plan::Outcome;
+use crate::plan::power::power;
 use crate::prep::OnTheSlab;
+use crate::scenario::build::{self, Job};
 use crate::scenario::model::{ExchangeRule, Finish, Gear, Preparation, Scenario, Thermostat};
-use crate::season::DAY;
+use crate::season::{DAY, HOUR};
 use crate::units::Temperature;
 use crate::weather::Hourly;
 use jiff::ToSpan;
@@ -21,11 +25,12 @@ const WARMER: f64 = 10.0 / 1.8;
 /// A thermostat is not set higher than this \[degC\]: beyond, people cannot work (engineering judgement).
 const WARMEST: f64 = 32.0;
 /// A room is heated to this \[degC\]: 70 degF (common practice, no published source).
-const HEATED: &str = "70 degF";
-/// The same \[degC\].
-const HEATED_CELSIUS: f64 = 21.1;
-/// Heat of one electric heater of the class that is tried \[W\].
-const HEATER: (&str, f64) = ("electric_15kw", 15_000.0);
+const HEATED: f64 = (70.0 - 32.0) / 1.8;
+/// Heat is sized for the coldest mean over so long \[s\] while the floor dries: on colder days the room falls back a little, and the
+/// mean of a whole year would leave it cold for weeks (common practice, no published source).
+const COLD_SPELL: f64 = 30.0 * DAY;
+/// The heater that is tried where there is none.
+const HEATER: &str = "electric_15kw";
 /// The dehumidifier that is tried where there is none.
 const DEHUMIDIFIER: &str = "low_grain_large";
 
@@ -43,6 +48,8 @@ pub struct Action {
     pub cost: f64,
     /// Whether a price is missing in the cost.
     pub cost_incomplete: bool,
+    /// Whether the site's power feeds what is then on site; `None` where the scenario does not say what the site has.
+    pub fits_power: Option<bool>,
 }
 
 type Change = Box<dyn Fn(&mut Course) + Send + Sync>;
@@ -67,18 +74,12 @@ pub fn actions(
     if now.date.is_some_and(|ready| ready < day) {
         return Ok(Vec::new());
     }
-    let mean = weather.mean(job.drying_starts, job.give_up).temperature;
-    let need = job.room.heat_loss
-        + job.room.volume * 1.2 * 1006.0 * job.room.air_changes_per_hour / 3600.0;
-    let list = open(
-        &course,
-        day,
-        from.is_none(),
-        (need * (HEATED_CELSIUS - mean)).max(0.0),
-    );
     let since_placing =
         |start: f64, outcome: &Outcome| outcome.days_to_target.map(|days| start / DAY + days);
     let before = since_placing(job.drying_starts, &now);
+    let until = before.map_or(job.give_up, |days| days * DAY);
+    let first = build::seconds_between(job.placed, day);
+    let list = open(&course, day, from, heat(&job, weather, first, until));
     let mut done: Vec<Action> = list
         .into_par_iter()
         .filter_map(|(name, unpriced, change)| {
@@ -93,6 +94,11 @@ pub fn actions(
                 date: outcome.date,
                 cost: outcome.cost - now.cost,
                 cost_incomplete: unpriced || outcome.cost_incomplete || now.cost_incomplete,
+                fits_power: changed
+                    .setups
+                    .first()
+                    .and_then(|setup| power(&setup.room, changed.site_power.as_ref()).site)
+                    .map(|site| site.fits()),
             })
         })
         .collect();
@@ -103,8 +109,41 @@ pub fn actions(
     Ok(done)
 }
 
+/// Heat that holds the room at [`HEATED`] through the coldest spell between two moments \[s since placing\], W.
+fn heat(job: &Job, weather: &Hourly, from: f64, until: f64) -> f64 {
+    let last = (until - COLD_SPELL).max(from);
+    let days = ((last - from) / DAY).ceil().max(0.0) as u32;
+    let outside = (0..days)
+        .map(|day| from + f64::from(day) * DAY)
+        .map(|start| weather.mean(start, start + COLD_SPELL))
+        .fold(weather.mean(last, until), |coldest, air| {
+            if air.temperature < coldest.temperature {
+                air
+            } else {
+                coldest
+            }
+        });
+    let density = air::density_of_dry_air(
+        outside.temperature,
+        outside.humidity_ratio,
+        outside.pressure,
+    );
+    let room = &job.room;
+    let leaking = room.volume * room.air_changes_per_hour / HOUR * density;
+    let loss = room.heat_loss + leaking * air::SPECIFIC_HEAT_DRY_AIR;
+    (loss * (HEATED - outside.temperature)).max(0.0)
+}
+
+/// What a thermostat is set to.
+fn heated(celsius: f64) -> String {
+    format!(
+        "Heat to {:.0} degF ({celsius:.0} degC)",
+        celsius * 1.8 + 32.0
+    )
+}
+
 /// Actions: name, whether it has a price that is not known, change.
-fn open(course: &Course, day: Date, before_start: bool, heat: f64) -> Vec<(String, bool, Change)> {
+fn open(course: &Course, day: Date, from: Option<Date>, heat: f64) -> Vec<(String, bool, Change)> {
     let s = &course.scenario;
     let gear = course.gear().to_vec();
     let mut list: Vec<(String, bool, Change)> = Vec::new();
@@ -118,10 +157,10 @@ fn open(course: &Course, day: Date, before_start: bool, heat: f64) -> Vec<(Strin
             Box::new(move |c| c.set_gear(other.clone())),
         );
     }
+    let gone = |m: &Gear| machines::until(m).is_some_and(|left| left < day);
     for (place, machine) in gear.iter().enumerate() {
         // A machine that was down stands in the list twice, and what is gone for good is past.
         let alike = |other: &Gear| machines::alike(other, machine);
-        let gone = |m: &Gear| machines::until(m).is_some_and(|left| left < day);
         if gear[..place].iter().any(alike) || gear.iter().filter(|m| alike(m)).all(gone) {
             continue;
         }
@@ -157,10 +196,7 @@ fn open(course: &Course, day: Date, before_start: bool, heat: f64) -> Vec<(Strin
             };
             let changed = replaced(&gear, machine, &warmer, day, s.drying_starts);
             add(
-                format!(
-                    "Heat to {:.0} degF ({celsius:.0} degC)",
-                    celsius * 1.8 + 32.0
-                ),
+                heated(celsius),
                 false,
                 Box::new(move |c| c.set_gear(changed.clone())),
             );
@@ -184,12 +220,19 @@ fn open(course: &Course, day: Date, before_start: bool, heat: f64) -> Vec<(Strin
             );
         }
     }
-    let has = |kind: fn(&Gear) -> bool| gear.iter().any(kind);
-    if !has(|g| matches!(g, Gear::Heater(_))) && heat > 0.0 {
-        let count = (heat / HEATER.1).ceil().clamp(1.0, 100.0) as u32;
+    let has = |kind: fn(&Gear) -> bool| gear.iter().any(|m| !gone(m) && kind(m));
+    if !has(|g| matches!(g, Gear::Heater(_)))
+        && heat > 0.0
+        && let Some(each) = class(HEATER).map(|machine| machine.rated_power())
+    {
+        let count = (heat / each).ceil().clamp(1.0, 100.0) as u32;
         if let Some(heater) = electric(count, later(day, s.drying_starts)) {
             add(
-                format!("Heat to {HEATED} ({HEATED_CELSIUS:.0} degC), electric, {count} x 15 kW"),
+                format!(
+                    "{}, electric, {count} x {:.0} kW",
+                    heated(HEATED),
+                    each / 1e3
+                ),
                 true,
                 with_more(heater),
             );
@@ -217,8 +260,8 @@ fn open(course: &Course, day: Date, before_start: bool, heat: f64) -> Vec<(Strin
             }),
         );
     }
-    if before_start {
-        earlier(s, &mut add);
+    if from.is_none_or(|first| first < s.drying_starts) {
+        earlier(s, from, &mut add);
     }
     let count = s
         .slab
@@ -241,10 +284,13 @@ fn open(course: &Course, day: Date, before_start: bool, heat: f64) -> Vec<(Strin
     list
 }
 
-/// Closing in and starting a week earlier, where nothing has started yet.
-fn earlier(s: &Scenario, add: &mut impl FnMut(String, bool, Change)) {
+/// Closing in and starting a week earlier, where nothing has started yet and that day is still to come.
+fn earlier(s: &Scenario, from: Option<Date>, add: &mut impl FnMut(String, bool, Change)) {
     let closed = closed_in(s);
-    let back = |date: Date| date.checked_sub(EARLIER.days()).ok();
+    let back = |date: Date| {
+        let week = date.checked_sub(EARLIER.days()).ok();
+        week.filter(|week| from.is_none_or(|first| *week >= first))
+    };
     if let Some(week) = back(closed).filter(|week| *week > s.slab.placed) {
         add(
             format!("Close in a week earlier ({week})"),
@@ -332,9 +378,9 @@ fn gear_of(value: serde_json::Value) -> Option<Gear> {
 
 fn electric(count: u32, from: Option<Date>) -> Option<Gear> {
     gear_of(json!({ "heater": {
-        "class": HEATER.0,
+        "class": HEATER,
         "count": count,
-        "thermostat": { "setpoint": HEATED },
+        "thermostat": { "setpoint": format!("{HEATED} degC") },
         "from": from.map(|date| date.to_string()),
     } }))
 }

@@ -35,6 +35,25 @@ const GOOD: GoodConditions = GoodConditions {
     finish: Finish::Ground,
 };
 
+/// What is taken where a scenario has no `promised`, in words.
+#[must_use]
+pub fn good_conditions() -> String {
+    let (thickness, room) = (
+        Length::from_si(GOOD.thickness),
+        Temperature::from_si(GOOD.room_temperature),
+    );
+    format!(
+        "{} ({}) of w/c {:.2} with a retarder, {} face, closed in when cured, gear from then on, no water on the floor, a room at {} ({}) or warmer and {:.0} % RH or drier",
+        thickness.in_us(),
+        thickness.in_si(),
+        GOOD.water_cement_ratio,
+        GOOD.finish.word(),
+        room.in_us(),
+        room.in_si(),
+        100.0 * GOOD.room_relative_humidity
+    )
+}
+
 /// What a cause is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum CauseKind {
@@ -414,6 +433,9 @@ impl List<'_> {
         // The first machine on site; one without a day of its own comes with the start.
         let first_day = |m: &Gear| machines::from(m).unwrap_or(s.drying_starts);
         let arrived = gear.iter().map(first_day).min().unwrap_or(s.drying_starts);
+        // The last to come for the first time: the return of one that was down is another cause.
+        let first_times = gear.iter().filter(|m| !machines::returns(gear, m));
+        let complete = first_times.map(first_day).max().unwrap_or(arrived);
         let whole = down.clone();
         self.add(
             CauseKind::GearDown,
@@ -432,7 +454,7 @@ impl List<'_> {
         let is = arrived.max(s.drying_starts);
         let detail = match first {
             Some(first) if first != is => format!("{is} instead of {first}"),
-            _ => format!("some of it not before {is}"),
+            _ => format!("some of it not before {complete}"),
         };
         self.add(CauseKind::GearLate, plain(&detail), move |c| {
             if let Some(day) = on(&c.scenario) {

@@ -242,19 +242,24 @@ pub fn explain(
     };
     // The two ends first: without a promised date nothing else need be computed.
     let run = |set: u32| with(set).run(weather, end).map_err(ExplainFault::Solver);
+    let all = ((1_u64 << list.len()) - 1) as u32;
     let (job, outcome) = run(0)?;
     if outcome.days_to_target.is_none() {
         return Err(ExplainFault::NeverPromised(reference));
     }
-    let promised = job.date(ready(&job, &outcome) * DAY);
-    let split = attribute(list.len(), |set| {
-        run(set).map(|(job, outcome)| ready(&job, &outcome))
+    let first = ready(&job, &outcome);
+    let promised = job.date(first * DAY);
+    let (job, outcome) = run(all)?;
+    let last = ready(&job, &outcome);
+    let split = attribute(list.len(), |set| match set {
+        0 => Ok(first),
+        set if set == all => Ok(last),
+        set => run(set).map(|(job, outcome)| ready(&job, &outcome)),
     });
     let attribution = split.map_err(|fault| match fault {
         AttributionFault::Set(fault) => fault,
         too_many @ AttributionFault::TooMany(_) => ExplainFault::Solver(too_many.to_string()),
     })?;
-    let (job, outcome) = run(((1_u64 << list.len()) - 1) as u32)?;
     let at_the_end = end / DAY;
     Ok(Explanation {
         reference,

@@ -99,20 +99,23 @@ pub(super) fn without_gaps(gear: &[Gear]) -> Vec<Gear> {
     out
 }
 
+/// Whether a machine of the gear is the return of one that was down.
+pub(super) fn returns(gear: &[Gear], machine: &Gear) -> bool {
+    gear.iter().any(|earlier| {
+        alike(earlier, machine)
+            && until(earlier).is_some_and(|left| from(machine).is_some_and(|back| back > left))
+    })
+}
+
 /// The gear with every machine there from the start that is not the return of one that was down.
 pub(super) fn from_the_start(gear: &[Gear]) -> Vec<Gear> {
     gear.iter()
         .map(|machine| {
-            let returns = gear.iter().any(|earlier| {
-                alike(earlier, machine)
-                    && until(earlier)
-                        .is_some_and(|left| from(machine).is_some_and(|back| back > left))
-            });
-            let mut machine = machine.clone();
-            if !returns {
-                set_from(&mut machine, None);
+            let mut changed = machine.clone();
+            if !returns(gear, machine) {
+                set_from(&mut changed, None);
             }
-            machine
+            changed
         })
         .collect()
 }

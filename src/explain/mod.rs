@@ -15,5 +15,5 @@ mod machines;
 
 pub use actions::{Action, actions};
 pub use attribution::{Attribution, AttributionFault, EXACT, MOST, PAIRS, attribute};
-pub use causes::{Cause, CauseKind};
+pub use causes::{Cause, CauseKind, good_conditions};
 pub use course::{ExplainFault, Explanation, explain};

@@ -1,6 +1,6 @@
 //! A comparison as one versioned JSON object, as a table and as charts.
 
-use super::words::{ESTIMATE, date, percent};
+use super::words::{ESTIMATE, capital, date, percent};
 use super::{
     Bar, BarChart, BarWords, Limit, LineChart, Mark, ProfileChart, ProfileCurve, Series, Side,
     Size, TextTable, XAxis, svg,
@@ -460,13 +460,6 @@ fn band(o: &Outcome, scale: &dyn Fn(f64) -> f64, limit: f64) -> Option<Vec<(f64,
         open.map(|(day, [low, _, high])| (*day, scale(*low).max(limit), scale(*high)))
             .collect(),
     )
-}
-
-pub(super) fn capital(text: &str) -> String {
-    let mut chars = text.chars();
-    chars.next().map_or_else(String::new, |c| {
-        c.to_uppercase().collect::<String>() + chars.as_str()
-    })
 }
 
 /// The finding, for titles.

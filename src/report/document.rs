@@ -340,14 +340,14 @@ fn first_page(parts: &Parts<'_>, shown: Option<&Outcome>) -> FirstPage {
     }
     let odds = parts.odds.as_ref().map_or_else(
         || {
-            "Not computed. Drying times of real slabs scatter by tens of per cent, and the weather will not be the one assumed: hold two weeks on either side of the date as open, and go by the tests.".into()
+            "Not computed. Drying times of real slabs scatter by tens of per cent, and the weather will not be the one assumed: hold the date as open by as much, and go by the tests.".into()
         },
         |odds| odds.sentence.clone(),
     );
     let cause = parts.explanation.map(|e| {
         let delay = e.attribution.delay();
         let at_least = if e.expected.is_none() {
-            "at least "
+            "At least "
         } else {
             ""
         };
@@ -356,12 +356,7 @@ fn first_page(parts: &Parts<'_>, shown: Option<&Outcome>) -> FirstPage {
                 format!("The floor comes as it was promised ({}).", day(e.promised))
             }
             Some((cause, days)) if delay > 0.0 => format!(
-                "{}{delay:.0} days after {}, {}. Main cause: {} ({}), {days:.0} days{}.",
-                if e.expected.is_none() {
-                    "At least "
-                } else {
-                    ""
-                },
+                "{at_least}{delay:.0} days after {}, {}. Main cause: {} ({}), {days:.0} days{}.",
                 day(e.promised),
                 e.reference,
                 cause.kind.name().to_lowercase(),
@@ -462,7 +457,10 @@ fn buying(parts: &Parts<'_>) -> Vec<Block> {
         return Vec::new();
     }
     vec![
-        Block::Text("Each line is computed by itself, and two together do not gain the sum. Minus days are days sooner. A + after a cost means that some price is not given.".into()),
+        Block::Text(format!(
+            "{} Minus days are days sooner.",
+            explained::EACH_BY_ITSELF
+        )),
         Block::Table(explained::actions_table(parts.actions)),
     ]
 }

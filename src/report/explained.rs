@@ -1,19 +1,24 @@
 //! A delay and its causes as a sentence, tables, a waterfall and one JSON object.
 
 use super::waterfall::{Step, Waterfall};
+use super::words::{ESTIMATE, capital};
 use super::{Mark, Side, Size, TextTable, XAxis, svg};
-use crate::explain::{Action, Explanation};
+use crate::explain::{Action, Explanation, good_conditions};
 use crate::plan::Never;
 use crate::scenario::Scenario;
 use crate::scenario::build::seconds_between;
 use crate::season::DAY;
 use crate::units::System;
+use jiff::civil::Date;
 use serde_json::{Value, json};
 
 /// Below this a share is said to be nothing: no schedule knows a twentieth of a day.
 const NOTHING: f64 = 0.05;
 /// Actions that gain less are listed last, without days to buy.
 const WORTH_BUYING: f64 = 0.5;
+
+/// How actions are to be read.
+pub const EACH_BY_ITSELF: &str = "Each action is computed by itself: two together do not gain the sum. A + after a cost means that some price is not given. Whether the people and the air allow it is not looked at here, the power only where the scenario says what the site has.";
 
 /// Days with their sign.
 #[must_use]
@@ -127,7 +132,10 @@ pub fn remarks(e: &Explanation) -> Vec<String> {
         out.push(never.sentence());
     }
     if !e.promise_given {
-        out.push("The scenario does not say what was promised, so good conditions stand in: 4 in (100 mm) of w/c 0.50 with a retarder, an open face, closed in when cured, gear from then on, no water on the floor, a room at 68 degF (20 degC) or warmer and 50 % RH or drier. Give \"promised\" to compare with your schedule.".into());
+        out.push(format!(
+            "The scenario does not say what was promised, so good conditions stand in: {}. Give \"promised\" to compare with your schedule.",
+            good_conditions()
+        ));
     }
     out
 }
@@ -189,26 +197,45 @@ fn cost(action: &Action) -> String {
     if action.cost.abs() < 0.5 && action.cost_incomplete {
         "not priced".into()
     } else {
-        format!("{:+.0}{plus}", action.cost + 0.0)
+        // Rounded first: what rounds to nothing has no sign.
+        format!("{:+.0}{plus}", action.cost.round() + 0.0)
     }
 }
 
-/// What would buy days back.
+/// What is said where no action is left from a day on.
+#[must_use]
+pub fn nothing_left(e: &Explanation, from: Date) -> &'static str {
+    if e.expected.is_some_and(|day| day < from) {
+        "Nothing is left to buy: the floor is dry before that day."
+    } else {
+        "Nothing that this program knows of is left to change."
+    }
+}
+
+/// Whether the site can feed what is on site after an action.
+fn fed(action: &Action) -> bool {
+    action.fits_power != Some(false)
+}
+
+/// What would buy days back; with a column for the site's power where the scenario gives it.
 #[must_use]
 pub fn actions_table(actions: &[Action]) -> TextTable {
+    let power = actions.iter().any(|a| a.fits_power.is_some());
+    let mut columns = vec![
+        ("What would buy days back".to_owned(), Side::Left),
+        ("Days".into(), Side::Right),
+        ("Dry on".into(), Side::Left),
+        ("Cost against now".into(), Side::Right),
+    ];
+    if power {
+        columns.push(("Site's power".into(), Side::Left));
+    }
     TextTable {
-        columns: [
-            ("What would buy days back", Side::Left),
-            ("Days", Side::Right),
-            ("Dry on", Side::Left),
-            ("Cost against now", Side::Right),
-        ]
-        .map(|(name, side)| (name.to_owned(), side))
-        .to_vec(),
+        columns,
         rows: actions
             .iter()
             .map(|a| {
-                vec![
+                let mut row = vec![
                     a.name.clone(),
                     match a.days_gained {
                         Some(days) if days.abs() < NOTHING => "0".into(),
@@ -218,7 +245,11 @@ pub fn actions_table(actions: &[Action]) -> TextTable {
                     },
                     a.date.map_or_else(|| "-".into(), |d| d.to_string()),
                     cost(a),
-                ]
+                ];
+                if power {
+                    row.push(if fed(a) { "fits" } else { "DOES NOT FIT" }.into());
+                }
+                row
             })
             .collect(),
         strong_row: actions
@@ -228,20 +259,21 @@ pub fn actions_table(actions: &[Action]) -> TextTable {
     }
 }
 
-/// The action that gains most, in a sentence; none if nothing gains half a day.
+/// The action that gains most of those that the site can feed, in a sentence; none if nothing gains half a day.
 #[must_use]
 pub fn first_action(actions: &[Action]) -> Option<String> {
-    in_a_sentence(actions.first()?)
+    in_a_sentence(actions.iter().find(|a| fed(a))?)
 }
 
 /// The action that gains most among those that save money, with every price known; none if that is the first of all.
 #[must_use]
 pub fn saving_action(actions: &[Action]) -> Option<String> {
     let saves = |a: &&Action| a.cost < 0.0 && !a.cost_incomplete;
-    if actions.first().as_ref().is_some_and(saves) {
+    let mut fed = actions.iter().filter(|a| fed(a));
+    if fed.clone().next().as_ref().is_some_and(saves) {
         return None;
     }
-    in_a_sentence(actions.iter().find(saves)?)
+    in_a_sentence(fed.find(saves)?)
 }
 
 fn in_a_sentence(best: &Action) -> Option<String> {
@@ -344,14 +376,14 @@ pub fn waterfall(scenario: &Scenario, e: &Explanation, system: System) -> Waterf
             e.look_out
         ));
     }
-    footer.push(super::words::ESTIMATE.into());
+    footer.push(ESTIMATE.into());
     Waterfall {
         title,
         subtitle: format!(
             "Days from {} to as it is, with setup \"{}\": {}",
             e.reference, e.setup, scenario.name
         ),
-        first: (sentence_case(&e.reference), e.promised.to_string()),
+        first: (capital(&e.reference), e.promised.to_string()),
         steps,
         last: (
             "As it is".into(),
@@ -363,13 +395,6 @@ pub fn waterfall(scenario: &Scenario, e: &Explanation, system: System) -> Waterf
         open_end: e.expected.is_none(),
         footer,
     }
-}
-
-fn sentence_case(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().collect::<String>() + letters.as_str()
-    })
 }
 
 /// The waterfall as file stem and SVG text, wide and narrow.
@@ -417,6 +442,7 @@ pub fn json(scenario: &Scenario, e: &Explanation, actions: &[Action], notices: &
             "date": x.date.map(|d| d.to_string()),
             "cost": x.cost,
             "cost_incomplete": x.cost_incomplete,
+            "fits_power": x.fits_power,
         })).collect::<Vec<_>>(),
         "notices": notices,
     })

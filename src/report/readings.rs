@@ -1,6 +1,7 @@
 //! Words, table and JSON of readings and of the floor's tests.
 
 use super::terminal::{Side, TextTable};
+use super::words::capital;
 use crate::scenario::{Faults, Scenario};
 use crate::site::{Addition, FloorTest, Judged, Method, Status, written};
 use crate::units::System;
@@ -207,13 +208,6 @@ pub fn sentences(tests: &[FloorTest], scenario: &Scenario, system: System) -> Ve
             text
         })
         .collect()
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().collect::<String>() + letters.as_str()
-    })
 }
 
 fn reading_json(judged: &Judged) -> Value {

@@ -5,6 +5,7 @@ mod words;
 pub use words::{cautions, power, rules, sentences};
 
 use super::psychrometric::PsychrometricChart;
+use super::words::{ESTIMATE, whole};
 use super::{Layer, LoadChart, Side, Size, TextTable, XAxis, svg};
 use crate::plan::power::SiteCheck;
 use crate::plan::size::{Search, Sized, Stretch, Verdict};
@@ -31,12 +32,6 @@ fn daily(rate: f64, system: System) -> f64 {
 
 fn daily_unit(system: System) -> &'static str {
     if us(system) { "pint/day" } else { "L/day" }
-}
-
-/// A whole number, never "-0".
-fn whole(value: f64) -> String {
-    let text = format!("{value:.0}");
-    if text == "-0" { "0".into() } else { text }
 }
 
 fn number(count: f64) -> String {
@@ -268,7 +263,7 @@ pub fn chart(job: &Job, s: &Sized, system: System) -> LoadChart {
         steps: true,
         footer: vec![
             "Below zero: water carried off by outside air or settling on the envelope. Capacity at the room's state of the day.".into(),
-            "Estimate. A floor is released by its moisture tests, never by this program.".into(),
+            ESTIMATE.into(),
         ],
         ..LoadChart::default()
     }
@@ -300,7 +295,7 @@ pub fn path(job: &Job, s: &Sized, system: System) -> PsychrometricChart {
         path,
         footer: vec![
             "Curves: relative humidity at the pressure of the site. Straight across is warming; down is drying of the air.".into(),
-            "Estimate. A floor is released by its moisture tests, never by this program.".into(),
+            ESTIMATE.into(),
         ],
     }
 }

@@ -2,13 +2,15 @@
 
 use coatday::air::MoistAir;
 use coatday::explain::{
-    Attribution, AttributionFault, CauseKind, EXACT, ExplainFault, MOST, actions, attribute,
-    explain,
+    Action, Attribution, AttributionFault, CauseKind, EXACT, ExplainFault, MOST, actions,
+    attribute, explain,
 };
 use coatday::gear::assumed::AssumedAir;
 use coatday::gear::{Machine, Surroundings};
 use coatday::plan::{Accuracy, compare};
+use coatday::report::explained;
 use coatday::scenario::{Classes, Scenario, build, read};
+use jiff::civil::Date;
 use proptest::prelude::*;
 use serde_json::{Value, json};
 
@@ -191,6 +193,17 @@ fn analytic_assumed_air_acts_only_beyond_the_assumption() {
     assert!((damp.enthalpy - damp.vapour * vapour).abs() < 1e-6 * damp.enthalpy.abs());
     let fine = machine.effect(&surroundings(21.0, 0.45));
     assert_eq!((fine.enthalpy, fine.vapour, fine.duty), (0.0, 0.0, 0.0));
+    // In full at the assumption, half of it in the middle of the band, off at its end on the good side.
+    for (temperature, duty) in [(19.0, 1.0), (20.0, 1.0), (20.25, 0.5), (20.5, 0.0)] {
+        let effect = machine.effect(&surroundings(temperature, 0.4));
+        assert!((effect.duty - duty).abs() < 1e-9, "{temperature} degC");
+        assert!((effect.enthalpy - duty * 400.0 * 100.0).abs() < 1e-3);
+    }
+    for (humidity, duty) in [(0.6, 1.0), (0.5, 1.0), (0.495, 0.5), (0.49, 0.0)] {
+        let effect = machine.effect(&surroundings(22.0, humidity));
+        assert!((effect.duty - duty).abs() < 1e-9, "{humidity}");
+        assert!((effect.vapour + duty * 3e-4 * 100.0).abs() < 1e-9);
+    }
     for effect in [cold, damp, fine] {
         assert!(
             (effect.electricity + effect.fuel - effect.enthalpy - effect.expelled).abs() < 1e-9
@@ -344,6 +357,22 @@ fn analytic_a_machine_that_was_down_is_a_cause() {
     assert_eq!(kinds(&e), [CauseKind::GearDown, CauseKind::GearLate]);
     assert!(e.attribution.shares[0] > e.attribution.shares[1]);
     assert!(e.attribution.shares[1] > 0.0);
+    // The return on 4 November is the machine that was down, not gear that came late.
+    assert_eq!(e.causes[1].detail[1], "some of it not before 2026-10-22");
+    let two = scenario(|v| {
+        v["setups"][0]["gear"] = json!([
+            heater("", "2026-10-25"),
+            heater("2026-11-04", ""),
+            { "fan": { "class": "fan_drum_small", "from": "2026-10-30" } },
+            { "fan": { "class": "fan_axial_small", "from": "2026-10-24" } }
+        ]);
+    });
+    let e = explain(&two, &weather(&two), "Heat", None).expect("an explanation");
+    let late = e.causes.iter().find(|c| c.kind == CauseKind::GearLate);
+    assert_eq!(
+        late.expect("gear that came late").detail[1],
+        "some of it not before 2026-10-30"
+    );
     let other = scenario(|v| v["promised"]["setup"] = json!("Heat"));
     let e = explain(&other, &weather(&other), "Nothing", None).expect("an explanation");
     assert_eq!(kinds(&e), [CauseKind::OtherGear]);
@@ -445,6 +474,119 @@ fn analytic_actions_gain_what_compare_says() {
     )
     .expect("actions");
     assert!(over.is_empty());
+}
+
+fn day(text: &str) -> Date {
+    text.parse().expect("a day")
+}
+
+fn names(s: &Scenario, setup: &str, from: Option<&str>) -> Vec<String> {
+    let list = actions(s, &weather(s), setup, None, from.map(day)).expect("actions");
+    list.into_iter().map(|a| a.name).collect()
+}
+
+/// A week earlier is offered as long as that day is still to come.
+#[test]
+fn regress_actions_whose_day_is_past_are_not_offered() {
+    let s = scenario(|v| v["room"]["closed_in"] = json!("2026-10-12"));
+    let earlier = |from| {
+        let list = names(&s, "Nothing", from).into_iter();
+        let mut list: Vec<String> = list.filter(|n| n.contains("a week earlier")).collect();
+        list.sort();
+        list
+    };
+    // Closed in on the day of placing is no choice, so only the gear is left.
+    let start = ["Start the gear a week earlier (2026-10-12)".to_owned()];
+    assert_eq!(earlier(None), start);
+    assert_eq!(earlier(Some("2026-10-12")), start);
+    assert!(earlier(Some("2026-10-13")).is_empty());
+    assert!(earlier(Some("2026-10-19")).is_empty());
+    let s = scenario(|_| {});
+    let list = |from| names(&s, "Nothing", Some(from));
+    let close = "Close in a week earlier (2026-10-12)".to_owned();
+    assert!(list("2026-10-12").contains(&close));
+    assert!(!list("2026-10-13").contains(&close));
+}
+
+/// What has left the site is no longer there, and an empty list is no proof of a dry floor.
+#[test]
+fn regress_machines_that_have_left_can_be_had_again() {
+    let s = scenario(|v| {
+        v["setups"][0]["gear"][0]["heater"]["until"] = json!("2026-10-25");
+        v["setups"][0]["gear"].as_array_mut().expect("a list").push(
+            json!({ "dehumidifier": { "class": "refrigerant_medium", "until": "2026-10-25" } }),
+        );
+    });
+    let heat = |from| {
+        let list = names(&s, "Heat", Some(from));
+        (
+            list.iter()
+                .any(|n| n.starts_with("Heat to 70 degF (21 degC), electric")),
+            list.iter().any(|n| n == "Add one large dehumidifier"),
+        )
+    };
+    assert_eq!(heat("2026-10-25"), (false, false));
+    assert_eq!(heat("2026-10-26"), (true, true));
+    let e = explain(&s, &weather(&s), "Heat", None).expect("an explanation");
+    let dry = e.expected.expect("dry");
+    assert!(explained::nothing_left(&e, dry.tomorrow().expect("a day")).contains("dry before"));
+    assert!(explained::nothing_left(&e, dry).contains("Nothing that this program knows of"));
+}
+
+/// Heat is sized for the coldest 30 days in which it is on: a floor that dries in summer needs none of January's, one that never
+/// dries does. 600 W/K against 21.1 - 18 K is less than one heater of 15 kW, against 21.1 + 15 K nearly one and a half.
+#[test]
+fn analytic_heat_is_sized_while_the_floor_dries() {
+    let seasonal = |limit: &str| {
+        scenario(|v| {
+            v["site"]["weather"] = json!({ "monthly_normals": {
+                "mean_temperature": ["-15 degC", "-15 degC", "0 degC", "8 degC", "14 degC", "18 degC", "18 degC", "18 degC", "14 degC", "8 degC", "0 degC", "-15 degC"],
+                "relative_humidity": vec!["60 %"; 12] } });
+            v["slab"]["placed"] = json!("2026-05-20");
+            v["room"] = json!({ "height": "4 m", "heat_loss": "600 W/K", "air_changes_per_hour": 0.0, "closed_in": "2026-06-01" });
+            v["drying_starts"] = json!("2026-06-01");
+            v["targets"] = json!([ { "relative_humidity_at_depth": { "limit": limit } } ]);
+            v["promised"] = json!({});
+        })
+    };
+    let heater = |limit: &str| {
+        let list = names(&seasonal(limit), "Nothing", None);
+        let found = list.into_iter().find(|n| n.contains("electric"));
+        found.expect("a heater")
+    };
+    let one = "Heat to 70 degF (21 degC), electric, 1 x 15 kW";
+    assert_eq!(heater("92 %"), one);
+    assert_eq!(heater("40 %"), one.replace("1 x", "2 x"));
+}
+
+/// One circuit of 20 A feeds no heater of 15 kW: the action says so and is not the first thing to do.
+#[test]
+fn regress_actions_that_the_site_cannot_feed_say_so() {
+    let with = |power: Value| {
+        let s = scenario(|v| {
+            if !power.is_null() {
+                v["site"]["power"] = power.clone();
+            }
+        });
+        actions(&s, &weather(&s), "Nothing", None, None).expect("actions")
+    };
+    let find = |list: &[Action], name: &str| {
+        let found = list.iter().find(|a| a.name.starts_with(name));
+        found.expect("there").fits_power
+    };
+    let unknown = with(Value::Null);
+    assert!(unknown.iter().all(|a| a.fits_power.is_none()));
+    assert_eq!(explained::actions_table(&unknown).columns.len(), 4);
+    let one = json!({ "circuits": [ { "voltage": "120 V", "breaker": "20 A" } ] });
+    let list = with(one);
+    assert_eq!(find(&list, "Heat to 70 degF"), Some(false));
+    assert_eq!(find(&list, "Add one large dehumidifier"), Some(true));
+    assert_eq!(list[0].fits_power, Some(false), "{}", list[0].name);
+    let table = explained::actions_table(&list);
+    assert_eq!(table.columns.len(), 5);
+    assert_eq!(table.rows[0][4], "DOES NOT FIT");
+    let first = explained::first_action(&list).expect("something fits");
+    assert!(!first.starts_with(&list[0].name), "{first}");
 }
 
 #[test]

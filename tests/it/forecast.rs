@@ -6,8 +6,8 @@ use coatday::scenario::build::{self, Job};
 use coatday::scenario::{Classes, Scenario, read};
 use coatday::season::DAY;
 use coatday::site::forecast::{
-    Forecast, Unexplained, World, day_to_test, deviation, forecast, range, weighted_quantile, weights,
-    worlds, worth_of_test,
+    Forecast, Unexplained, World, day_to_test, deviation, forecast, range, weighted_quantile,
+    weights, worlds, worth_of_test,
 };
 use coatday::site::{Method, Reading, read_log, tests_needed};
 use serde_json::json;

@@ -3,8 +3,9 @@
 use crate::prep::Prepared;
 use crate::prep::coating::Odds;
 use crate::prep::survey::What;
-use crate::report::compared::{capital, test_name};
+use crate::report::compared::test_name;
 use crate::report::site_plan::{Outline, SitePlan, Spot};
+use crate::report::words::capital;
 use crate::report::work_chart::{Course, WorkBar, WorkChart, WorkKind, WorkRow};
 use crate::report::{Limit, Mark, Size, svg};
 use crate::scenario::build::Job;

@@ -1,13 +1,15 @@
 //! The check of dehumidifiers in words, one thing in each sentence.
 
-use super::{PINT, number, whole};
+use super::{PINT, number};
 use crate::gear::Machine;
 use crate::plan::Never;
 use crate::plan::power::{BREAKER, SupplyLoad};
 use crate::plan::size::{
     CARBON_DIOXIDE, DESICCANT_AIR_CHANGES, Dehumidifier, Sized, TYPICAL_END, VOLUME_FACTOR, Verdict,
 };
+use crate::report::words::whole;
 use crate::season::DAY;
+use std::collections::BTreeSet;
 use std::fmt::Write as _;
 
 /// Hours below this are not worth a sentence.
@@ -207,17 +209,11 @@ fn hours(s: &Sized) -> Vec<String> {
         ));
     }
     if w.outside_range_hours >= FEW_HOURS {
-        let ranges: Vec<&str> = s
-            .dehumidifiers
-            .iter()
-            .filter_map(|d| match &d.machine {
-                Machine::Refrigerant(r) => Some(r.map.published_range()),
-                Machine::Desiccant(d) => Some(d.published_range()),
-                _ => None,
-            })
+        let of_machines = s.dehumidifiers.iter();
+        let ranges: BTreeSet<&str> = of_machines
+            .filter_map(|d| d.machine.published_range())
             .collect();
-        let mut ranges = ranges;
-        ranges.dedup();
+        let ranges: Vec<&str> = ranges.into_iter().collect();
         out.push(format!(
             "Outside the published range of a machine's data for {:.0} h; its output there is taken on the low side. Range: {}.",
             w.outside_range_hours,
