@@ -17,10 +17,10 @@ pub(super) struct Printer {
     failed: Cell<bool>,
 }
 
-#[allow(clippy::unused_self)] // one object to print with, whatever it prints
 /// The last note under every estimate.
 pub(super) const RELEASE: &str = "Estimates: release the floor by its moisture tests, the product's data sheet and the person responsible.";
 
+#[allow(clippy::unused_self)] // one object to print with, whatever it prints
 impl Printer {
     pub(super) fn new(arguments: &Arguments) -> Self {
         let styled = match arguments.color {

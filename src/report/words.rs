@@ -22,7 +22,7 @@ pub(super) fn capital(text: &str) -> String {
 
 /// A share of one in whole per cent.
 pub(super) fn percent(share: f64) -> String {
-    format!("{:.0} %", 100.0 * share)
+    format!("{} %", whole(100.0 * share))
 }
 
 /// The date after so many days of drying.

@@ -343,7 +343,8 @@ pub fn range(job: &Job, worlds: &[World], weights: &[f64], at: f64) -> Range {
         days: SHARES.map(|share| weighted_quantile(&days, share).filter(|d| d.is_finite())),
         in_time: days_allowed(job).map(|allowed| {
             let good = days.iter().filter(|(d, _)| *d <= allowed);
-            good.map(|(_, w)| w).sum()
+            // Not `sum`, which makes minus zero of nothing.
+            good.fold(0.0, |sum, (_, w)| sum + w)
         }),
     }
 }
