@@ -7,16 +7,18 @@
 //! | d | wait behind a step that it follows, counted on the clock | s |
 //!
 //! s = next working moment at or after the latest of: the start of the calendar, e + d of every step it follows, e of the step that the
-//! same crew did before it. A step that is done in one go starts at the next working moment from which it ends the same day. Each crew
-//! does its steps in the order in which they are given. The maps "next working moment" and "end of w seconds of work" are monotone, so the earliest schedule is unique, and leaving a step out never makes another later; a
-//! rule that lets a crew pick its next step has no such property (Graham 1969, Bounds on multiprocessing timing anomalies).
+//! same crew did before it. A step that is done in one go starts at the next working moment from which it ends the same day, or,
+//! if it is longer than a working day, with the next working day. Each crew does its steps in the order in which they are given. The maps
+//! "next working moment" and "end of w seconds of work" are monotone in the moment and in w, so the earliest schedule is unique, and
+//! neither leaving a step out nor shortening one makes another later; a rule that lets a crew pick its next step has no such property
+//! (Graham 1969, Bounds on multiprocessing timing anomalies).
 //!
 //! Valid range: work that ends within [`LONGEST`] days. Accuracy: `tests/it/prep/calendar.rs`, against a plain search and as properties.
 
 use std::collections::BTreeSet;
 
-/// Length of a day \[s\].
-pub const DAY: f64 = 86_400.0;
+pub use crate::season::DAY;
+
 /// Calendars longer than this are refused \[days\]: nobody plans a floor over so many years.
 pub const LONGEST: f64 = 3650.0;
 /// Work shorter than this has ended \[s\]: far below what anybody times, far above rounding.
@@ -58,13 +60,13 @@ impl WorkingTime {
         })
     }
 
-    /// The first working moment at or after a time from which so many seconds of work end on the same day; as [`Self::next`] for work
-    /// that is longer than a working day.
+    /// The first working moment at or after a time from which so many seconds of work end on the same day. Work that is longer than a
+    /// working day starts with one, so that more work never starts earlier.
     #[must_use]
     pub fn next_whole(&self, time: f64, work: f64) -> Option<f64> {
         let start = self.next(time)?;
         let close = (start / DAY).floor() * DAY + self.to;
-        if start + work <= close + NOTHING || work > self.to - self.from {
+        if start + work.min(self.to - self.from) <= close + NOTHING {
             Some(start)
         } else {
             self.next(close)
