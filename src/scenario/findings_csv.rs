@@ -2,7 +2,8 @@
 //!
 //! The first line names the columns: `kind`, and any of the keys of a finding (`area`, `length`, `width`, `depth`, `size`, `height`,
 //! `count`, `state`, `x`, `y`, `note`). Cells that do not apply stay empty. Commas, semicolons or tabs part the cells, whichever the
-//! first line uses; quotes as RFC 4180 has them. Blank lines and lines that start with `#` are passed over.
+//! first line uses; quotes as RFC 4180 has them, except that none reaches over the end of a line, so that a forgotten one takes no other line with it. Blank
+//! lines and lines that start with `#` are passed over.
 //!
 //! Each line is made into the same tree as a finding of the scenario, with the place of every cell, and held against the same schema,
 //! so that the two forms cannot drift apart and a fault names line and column.
@@ -309,7 +310,7 @@ fn as_json(node: &Node) -> Json {
     }
 }
 
-/// Lines of cells with their places. A quote that is never closed is a fault where it opens.
+/// Lines of cells with their places. A quote that is not closed on its line is a fault where it opens.
 fn rows(text: &str, start: usize, parted_by: char, faults: &mut Collector<'_>) -> Vec<Vec<Cell>> {
     let mut rows = Vec::new();
     let mut row: Vec<Cell> = Vec::new();
@@ -346,7 +347,7 @@ fn rows(text: &str, start: usize, parted_by: char, faults: &mut Collector<'_>) -
                 quote = Some(at);
                 was_quoted = true;
             }
-            Some(letter) if quote.is_some() => cell.push(letter),
+            Some(letter) if quote.is_some() && letter != '\n' => cell.push(letter),
             Some('#') if row.is_empty() && cell.is_empty() => comment = true,
             Some(letter) if letter != '\n' && letter != parted_by => cell.push(letter),
             end => {
@@ -354,7 +355,7 @@ fn rows(text: &str, start: usize, parted_by: char, faults: &mut Collector<'_>) -
                     faults.add(
                         "",
                         &(opened..opened + 1),
-                        "A quote opens here and is never closed.",
+                        "A quote opens here and is not closed on its line.",
                         "Close it, or write inches as \"in\".",
                     );
                 }
