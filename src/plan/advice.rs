@@ -115,7 +115,7 @@ fn brings_water(action: Action) -> bool {
     match action {
         Action::Water(rate) => rate > 0.0,
         Action::KeepWet(wet) => wet,
-        Action::Skin(_) | Action::CloseIn => false,
+        Action::Skin(_) | Action::Prepare(_) | Action::CloseIn => false,
     }
 }
 

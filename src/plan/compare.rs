@@ -157,7 +157,7 @@ fn apply(
     let outside = job.weather.at(event.time);
     match event.action {
         Action::KeepWet(wet) => simulation.keep_wet(wet),
-        Action::Skin(skin) => simulation.set_skin(skin),
+        Action::Skin(skin) | Action::Prepare(skin) => simulation.set_skin(skin),
         Action::Water(rate) => simulation.set_rain(rate, outside.temperature.max(5.0)),
         Action::CloseIn => {
             *closed = true;
@@ -629,7 +629,8 @@ fn never(watch: &Watch<'_>, ground_share: f64) -> Never {
     }
 }
 
-fn failed(job: &Job, setup: &Setup, fault: &SeasonFault) -> Outcome {
+/// The outcome of a setup that was not computed, with the fault in it.
+pub(crate) fn failed(job: &Job, setup: &Setup, fault: &SeasonFault) -> Outcome {
     Outcome {
         name: setup.name.clone(),
         days_to_target: None,

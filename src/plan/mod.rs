@@ -10,6 +10,8 @@ pub mod size;
 mod under_film;
 mod variants;
 
+pub(crate) use compare::failed;
+
 pub use advice::{Advice, advice};
 pub use compare::{
     Accuracy, DEW_POINT_MARGIN, compare, prepare, run_observed, run_setup, run_without_film,

@@ -1,30 +1,43 @@
 //! What to check before the coating, and cautions for the work.
 
+use super::repairs::Repairs;
 use super::survey::{Ground, Survey};
-use crate::scenario::model::{Method, SiteWork, Walk, Wash};
-
-use super::tasks::Tasks;
+use super::tasks::{self, Tasks};
+use crate::scenario::coating_window::CoatingWindow;
+use crate::scenario::model::{Method, SiteWork};
 
 /// One item.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Check {
     /// What must hold.
     pub what: &'static str,
     /// How to check it.
-    pub how: &'static str,
+    pub how: String,
     /// Where it comes from.
     pub source: &'static str,
 }
 
 const PRACTICE: &str = super::rules::COMMON_PRACTICE;
 
-const fn check(what: &'static str, how: &'static str, source: &'static str) -> Check {
+fn check(what: &'static str, how: impl Into<String>, source: &'static str) -> Check {
+    let how = how.into();
     Check { what, how, source }
+}
+
+/// The distance from the dew point that is taken, in words.
+#[must_use]
+pub fn margin(window: &CoatingWindow) -> String {
+    let kelvin = window.dew_point_margin.value;
+    format!(
+        "{} K ({:.0} degF)",
+        (10.0 * kelvin).round() / 10.0,
+        1.8 * kelvin
+    )
 }
 
 /// The ready-to-coat checklist for a floor.
 #[must_use]
-pub fn checklist(survey: &Survey, method: Option<Method>) -> Vec<Check> {
+pub fn checklist(survey: &Survey, method: Option<Method>, window: &CoatingWindow) -> Vec<Check> {
     let has = |ground: fn(&Ground) -> bool| survey.areas.iter().any(|a| ground(&a.ground));
     let concrete = has(|g| *g == Ground::Concrete);
     let mut list = vec![
@@ -87,8 +100,11 @@ pub fn checklist(survey: &Survey, method: Option<Method>) -> Vec<Check> {
     list.extend([
         check(
             "Dew point",
-            "Measure air, humidity and the floor itself before and during the work: the floor at least 3 K (5 degF) above the dew point.",
-            "ISO 8502-4",
+            format!(
+                "Measure air, humidity and the floor itself before and during the work: the floor at least {} above the dew point.",
+                margin(window)
+            ),
+            window.dew_point_margin.source,
         ),
         check(
             "Tape or wipe test",
@@ -106,38 +122,58 @@ pub fn checklist(survey: &Survey, method: Option<Method>) -> Vec<Check> {
 
 /// Cautions for the work of a plan.
 #[must_use]
-pub fn cautions(tasks: &Tasks, method: Option<Method>, walk: &Walk) -> Vec<String> {
-    let works = |work: SiteWork| tasks.tasks.iter().any(|t| t.work == work);
-    let mut list: Vec<String> = Vec::new();
-    let dusty = [
-        SiteWork::Grinding,
-        SiteWork::EdgeGrinding,
-        SiteWork::SpotGrinding,
-        SiteWork::Scarifying,
-        SiteWork::ShotBlasting,
-        SiteWork::SquaringEdges,
+pub fn cautions(tasks: &Tasks, repairs: &[Repairs]) -> Vec<String> {
+    let any = |of: fn(SiteWork) -> bool| tasks.tasks.iter().any(|task| of(task.work));
+    // A layer on wood or metal need not have been noted to be there when it is sanded or brushed.
+    let old_layers = repairs.iter().any(|r| r.by_machine + r.strip > 0.0)
+        || any(|work| matches!(work, SiteWork::Sanding | SiteWork::Brushing));
+    [
+        (
+            any(tasks::dusty),
+            "Concrete dust holds silica, which ruins lungs. Use shrouds and vacuums with fine filters, keep others out, switch fans off while grinding, and wear breathing protection as local rules (in the US 29 CFR 1926.1153) and the tool's sheet say.",
+        ),
+        (
+            old_layers,
+            "Old layers may hold lead or asbestos: have them tested before any grinding, sanding, brushing or stripping. What is found goes to licensed practice, as local codes say.",
+        ),
+        (
+            any(|work| matches!(work, SiteWork::Sanding | SiteWork::Brushing)),
+            "Dust of wood and metal harms lungs and eyes, and wood dust burns: vacuum at the tool, breathing and eye protection, no sparks, as local rules and the tool's sheet say.",
+        ),
+        (
+            any(|work| {
+                tasks::dusty(work)
+                    || matches!(
+                        work,
+                        SiteWork::Sanding | SiteWork::Brushing | SiteWork::PowerWashing
+                    )
+            }),
+            "Power tools kick, throw chips and are loud, and a power washer's jet cuts skin: guards on, eyes, ears, hands and feet protected, as the tool's sheet says.",
+        ),
+        (
+            any(|work| work == SiteWork::Etching),
+            "Etch chemicals burn skin, eyes and lungs: acid into water and never the other way, gloves, goggles, apron, fresh air, water at hand; never together with chlorine cleaners. Neutralise and dispose of the rinse water as local codes and the product sheet say.",
+        ),
+        (
+            any(|work| {
+                matches!(
+                    work,
+                    SiteWork::Stripping | SiteWork::Degreasing | SiteWork::Priming
+                )
+            }),
+            "Strippers, degreasers and primers can burn and poison, and the fumes of their solvents can catch fire: no flames or sparks, fresh air, gloves and goggles, breathing protection, rags and rinse water disposed of as the product sheet and local codes say.",
+        ),
+        (
+            any(tasks::wet),
+            "Water and electricity: cords and plugs off the wet floor, residual-current protection on every circuit, as local electrical codes and licensed practice say.",
+        ),
+        (
+            true,
+            "Resins, fillers and sealers can sensitise skin for life: gloves, eye protection, fresh air, as the product sheet says. Ventilate while anything cures.",
+        ),
     ]
     .into_iter()
-    .any(works);
-    if dusty {
-        list.push("Concrete dust holds silica, which ruins lungs. Use shrouds and vacuums with fine filters, keep others out, switch fans off while grinding, and wear breathing protection as local rules (in the US 29 CFR 1926.1153) and the tool's sheet say.".into());
-        list.push("Power tools kick, throw chips and are loud: guards on, eyes, ears and hands protected, as the tool's sheet says.".into());
-    }
-    if method == Some(Method::ChemicalEtch) || works(SiteWork::Etching) {
-        list.push("Etch chemicals burn skin, eyes and lungs: acid into water and never the other way, gloves, goggles, apron, fresh air, water at hand; never together with chlorine cleaners. Neutralise and dispose of the rinse water as local codes and the product sheet say.".into());
-    }
-    if works(SiteWork::Stripping) {
-        list.push("Strippers can burn and poison, and their fumes can burn: no flames, fresh air, gloves, as the product sheet says. Old layers may hold lead or asbestos: have them tested before work, as local codes say.".into());
-    } else if tasks.tasks.iter().any(|t| t.work == SiteWork::Sanding) {
-        list.push("Old layers on wood may hold lead: have them tested before sanding, as local codes say.".into());
-    }
-    if works(SiteWork::PowerWashing)
-        || works(SiteWork::Etching)
-        || works(SiteWork::Degreasing)
-        || walk.wash == Some(Wash::PowerWash)
-    {
-        list.push("Water and electricity: cords and plugs off the wet floor, residual-current protection on every circuit, as local electrical codes and licensed practice say.".into());
-    }
-    list.push("Resins, fillers and sealers can sensitise skin for life: gloves, eye protection, fresh air, as the product sheet says. Ventilate while anything cures.".into());
-    list
+    .filter(|(applies, _)| *applies)
+    .map(|(_, text)| text.to_owned())
+    .collect()
 }

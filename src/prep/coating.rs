@@ -3,10 +3,14 @@
 use std::collections::BTreeMap;
 
 use super::calendar::{DAY, WorkingTime};
-use super::rules::DEW_POINT_MARGIN;
+use super::conditions::{Against, Conditions};
+use crate::scenario::coating_window::CoatingWindow;
 
 /// From so many runs on the spread of the days is told; with fewer, quantiles would be the runs themselves.
 pub const ENOUGH_RUNS: usize = 10;
+
+/// A time in which the floor is dry, from and until \[s since placing\]; until infinity if it stays so as far as was looked.
+pub type Span = (f64, f64);
 
 /// What holds the coating day.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -15,8 +19,8 @@ pub enum HeldBy {
     Tasks,
     /// The drying target.
     Drying,
-    /// The face is too near the dew point on the days before.
-    Conditions,
+    /// The conditions of the day before.
+    Conditions(Against),
     /// The age of the concrete.
     Age,
 }
@@ -28,7 +32,7 @@ impl HeldBy {
         match self {
             Self::Tasks => "tasks and their waits",
             Self::Drying => "drying",
-            Self::Conditions => "dew point",
+            Self::Conditions(against) => against.words(),
             Self::Age => "age of the concrete",
         }
     }
@@ -41,10 +45,10 @@ pub struct Question<'a> {
     pub ready: f64,
     /// When the concrete is old enough \[s\]; `None` without concrete.
     pub old_enough: Option<f64>,
-    /// From when on the floor is dry \[s\]; `None` where no drying is claimed.
-    pub dry_from: Option<f64>,
-    /// Least distance from the dew point by day \[K\]; `None` where conditions are not known.
-    pub margins: Option<&'a BTreeMap<i64, f64>>,
+    /// When the floor is dry, in order of time; `None` where no drying is claimed.
+    pub dry: Option<&'a [Span]>,
+    /// Conditions by day and what they must keep; `None` where they are not looked at.
+    pub days: Option<(&'a BTreeMap<i64, Conditions>, &'a CoatingWindow)>,
 }
 
 /// A coating day.
@@ -54,10 +58,12 @@ pub struct CoatingDay {
     pub day: i64,
     /// What held it.
     pub held_by: HeldBy,
-    /// Working days passed over because of the dew point.
-    pub passed_over: Vec<i64>,
-    /// Distance from the dew point on the day \[K\], where it is known.
-    pub margin: Option<f64>,
+    /// Since when the floor has been dry on that day \[s\]; `None` where no drying is claimed.
+    pub dry_from: Option<f64>,
+    /// Working days passed over for their conditions, each with the first limit that it does not keep.
+    pub passed_over: Vec<(i64, Against)>,
+    /// Conditions of the day, where they are known.
+    pub conditions: Option<Conditions>,
 }
 
 /// Why there is no coating day.
@@ -65,62 +71,95 @@ pub struct CoatingDay {
 pub enum NoDay {
     /// It does not get dry in the time looked at.
     NotDry,
+    /// It gets dry, and wet again before everything else agrees.
+    WetAgain,
     /// The work ends after the time looked at.
     WorkBeyond,
-    /// No day looked at keeps the distance from the dew point.
-    Conditions,
+    /// No day looked at keeps the coating's limits; this is the one that most of them miss.
+    Conditions(Against),
+    /// The days on which it could be were not looked at.
+    DaysBeyond,
     /// No working day in reach.
     NoWorkingDay,
 }
 
-/// Looks for the coating day. Coating starts with the working hours of a day.
+/// Looks for the coating day. Coating starts with the working hours of a day and goes on until they end; the floor is dry all the while.
 ///
 /// # Errors
 /// Why there is none.
 pub fn coating_day(question: &Question<'_>, time: &WorkingTime) -> Result<CoatingDay, NoDay> {
-    let mut needed = question.ready;
+    let morning = |needed| first_morning(needed, time).ok_or(NoDay::NoWorkingDay);
+    let mut day = morning(question.ready)?;
+    // Only what moves the day holds it.
     let mut held_by = HeldBy::Tasks;
-    for (other, cause) in [
-        (question.dry_from, HeldBy::Drying),
-        (question.old_enough, HeldBy::Age),
-    ] {
-        if let Some(other) = other.filter(|t| *t > needed) {
-            needed = other;
-            // Only what moves the day holds it.
-            if first_morning(needed, time) != first_morning(question.ready, time) {
-                held_by = cause;
-            }
+    if let Some(old_enough) = question.old_enough {
+        let next = morning(old_enough)?;
+        if next > day {
+            (day, held_by) = (next, HeldBy::Age);
         }
     }
-    let mut day = first_morning(needed, time).ok_or(NoDay::NoWorkingDay)?;
     let mut passed_over = Vec::new();
-    let Some(margins) = question.margins else {
+    loop {
+        let opens = day as f64 * DAY + time.from;
+        let closes = day as f64 * DAY + time.to;
+        let mut dry_from = None;
+        if let Some(dry) = question.dry {
+            let (from, _) =
+                *dry.iter()
+                    .find(|(_, until)| *until >= closes)
+                    .ok_or(if dry.is_empty() {
+                        NoDay::NotDry
+                    } else {
+                        NoDay::WetAgain
+                    })?;
+            if from > opens {
+                (day, held_by) = (morning(from)?, HeldBy::Drying);
+                continue;
+            }
+            dry_from = Some(from);
+        }
+        let mut conditions = None;
+        if let Some((days, window)) = question.days {
+            if days.keys().next_back().is_none_or(|last| day > *last) {
+                return Err(none_keeps(&passed_over));
+            }
+            conditions = days.get(&day).copied();
+            let against =
+                conditions.map_or(Some(Against::NotKnown), |day| day.against(window, opens));
+            if let Some(against) = against {
+                passed_over.push((day, against));
+                let next = morning((day + 1) as f64 * DAY)?;
+                (day, held_by) = (next, HeldBy::Conditions(against));
+                continue;
+            }
+        }
         return Ok(CoatingDay {
             day,
             held_by,
+            dry_from,
             passed_over,
-            margin: None,
+            conditions,
         });
-    };
-    let last = margins.keys().next_back().copied().unwrap_or(i64::MIN);
-    while day <= last {
-        match margins.get(&day) {
-            Some(margin) if *margin >= DEW_POINT_MARGIN => {
-                if !passed_over.is_empty() {
-                    held_by = HeldBy::Conditions;
-                }
-                return Ok(CoatingDay {
-                    day,
-                    held_by,
-                    passed_over,
-                    margin: Some(*margin),
-                });
-            }
-            _ => passed_over.push(day),
-        }
-        day = first_morning((day + 1) as f64 * DAY, time).ok_or(NoDay::NoWorkingDay)?;
     }
-    Err(NoDay::Conditions)
+}
+
+/// What most of the days passed over miss, counted by reason, the first reason of equal ones.
+#[must_use]
+pub fn reasons(passed_over: &[(i64, Against)]) -> Vec<(Against, usize)> {
+    let mut counts: BTreeMap<Against, usize> = BTreeMap::new();
+    for (_, against) in passed_over {
+        *counts.entry(*against).or_default() += 1;
+    }
+    let mut counts: Vec<_> = counts.into_iter().collect();
+    counts.sort_by_key(|(_, count)| std::cmp::Reverse(*count));
+    counts
+}
+
+fn none_keeps(passed_over: &[(i64, Against)]) -> NoDay {
+    reasons(passed_over)
+        .into_iter()
+        .find(|(against, _)| *against != Against::NotKnown)
+        .map_or(NoDay::DaysBeyond, |(against, _)| NoDay::Conditions(against))
 }
 
 /// The first working day whose hours begin at or after a moment.
@@ -161,14 +200,12 @@ pub enum Odds {
 pub fn odds(question: &Question<'_>, dry: &[Option<f64>], time: &WorkingTime) -> Odds {
     let day_of = |dry_from: Option<f64>| {
         dry_from.ok_or(NoDay::NotDry).and_then(|dry_from| {
-            coating_day(
-                &Question {
-                    dry_from: Some(dry_from),
-                    ..*question
-                },
-                time,
-            )
-            .map(|c| c.day)
+            let dry = [(dry_from, f64::INFINITY)];
+            let question = Question {
+                dry: Some(&dry),
+                ..*question
+            };
+            coating_day(&question, time).map(|c| c.day)
         })
     };
     if dry.len() < ENOUGH_RUNS {

@@ -11,13 +11,18 @@
 
 use std::collections::BTreeMap;
 
+use rayon::prelude::*;
+
 use super::calendar::{DAY, Schedule, WorkingTime};
+use super::coating::Span;
+use super::conditions::{Conditions, Watch};
 use super::survey::{Ground, Survey};
 use super::tasks::{Effect, Tasks};
 use crate::column::Skin;
-use crate::plan::{Accuracy, Outcome, compare, prepare, run_setup};
-use crate::scenario::build::{Action, Event, Job};
+use crate::plan::{Accuracy, Outcome, failed, prepare, run_observed};
+use crate::scenario::build::{Action, Event, Job, Setup};
 use crate::scenario::model::SiteWork;
+use crate::season::Simulation;
 
 /// How long a spot stays under water \[s\].
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -38,7 +43,7 @@ pub const WET_FOR: WetFor = WetFor {
 };
 /// Time over which the film that is left is put down in the simulation \[s\].
 const LAYING_DOWN: f64 = 60.0;
-/// How long conditions are watched after the floor is dry and ready \[s\].
+/// How long days are looked at after the floor is dry and ready \[s\], besides the cure of the last.
 const WATCHED: f64 = 30.0 * DAY;
 
 /// What the calendar does to the slab, for one way of doing the work.
@@ -48,8 +53,8 @@ pub struct OnTheSlab {
     pub events: Vec<Event>,
     /// When all tasks and waits are over \[s\].
     pub ready: f64,
-    /// Time of the scenario's own preparation, whose place the calendar takes \[s\]; `None` where there is none.
-    pub replaces: Option<f64>,
+    /// Whether the work takes the place of the scenario's own preparation.
+    pub replaces: bool,
 }
 
 impl OnTheSlab {
@@ -65,9 +70,9 @@ impl OnTheSlab {
     #[must_use]
     pub fn in_job(&self, job: &Job) -> Job {
         let mut job = job.clone();
-        if let Some(time) = self.replaces.filter(|_| self.opens()) {
+        if self.replaces {
             job.events
-                .retain(|e| !(e.time == time && matches!(e.action, Action::Skin(_))));
+                .retain(|e| !matches!(e.action, Action::Prepare(_)));
         }
         let start = crate::season::START_AGE;
         job.events.extend(self.events.iter().map(|e| Event {
@@ -81,7 +86,8 @@ impl OnTheSlab {
     }
 }
 
-/// Events of a calendar. `without` leaves out what this work does to the slab; `replaces` goes into the result.
+/// Events of a calendar. `without` leaves out what this work does to the slab. `own` says that the scenario has a preparation of its
+/// own for the time of the calendar: work that opens the face takes its place, even where it is left out.
 #[must_use]
 pub fn on_the_slab(
     survey: &Survey,
@@ -89,7 +95,7 @@ pub fn on_the_slab(
     schedule: &Schedule,
     water_left: f64,
     without: Option<SiteWork>,
-    replaces: Option<f64>,
+    own: bool,
 ) -> OnTheSlab {
     let effects = || {
         tasks
@@ -115,6 +121,7 @@ pub fn on_the_slab(
             a.0.cmp(&b.0).then(a.1.total_cmp(&b.1))
         })
         .map(|(task, ..)| task.area);
+    let replaces = own && effects().any(|(_, _, effect)| effect.opens());
     let mut events = Vec::new();
     for (task, slot, effect) in effects() {
         if Some(task.area) != spot || without == Some(task.work) {
@@ -153,77 +160,91 @@ pub fn on_the_slab(
 pub struct Run {
     /// The result of the simulation.
     pub outcome: Outcome,
-    /// From this time on the floor stays within every target \[s since placing\]; `None` if never in the time looked at.
-    pub dry_from: Option<f64>,
-    /// Least distance of the face from the dew point during working hours, by day \[K\].
-    pub margins: BTreeMap<i64, f64>,
+    /// When the floor is within every target, in order of time, as far as that lies after the work.
+    pub dry: Vec<Span>,
+    /// Conditions by day.
+    pub days: BTreeMap<i64, Conditions>,
 }
 
-/// All setups of a job with a calendar in it, best first.
+impl Run {
+    /// When the floor is dry first \[s since placing\]; `None` if never in the time looked at.
+    #[must_use]
+    pub fn dry_from(&self) -> Option<f64> {
+        self.dry.first().map(|(from, _)| *from)
+    }
+}
+
+/// All setups of a job with a calendar in it, in their order. `cure` is looked at behind the working hours of a day \[s\].
 #[must_use]
-pub fn run_all(job: &Job, time: &WorkingTime, accuracy: Accuracy) -> Vec<Run> {
-    compare(job, accuracy)
-        .into_iter()
-        .map(|outcome| run(job, time, outcome))
+pub fn run_all(job: &Job, time: &WorkingTime, cure: f64, accuracy: Accuracy) -> Vec<Run> {
+    let start = prepare(job, accuracy);
+    job.setups
+        .par_iter()
+        .map(|setup| match &start {
+            Ok(start) => run(job, setup, start, Watch::new(time, cure)),
+            Err(fault) => Run {
+                outcome: failed(job, setup, fault),
+                dry: Vec::new(),
+                days: BTreeMap::new(),
+            },
+        })
         .collect()
 }
 
-/// One setup by its name; `None` if there is no such setup or the solver gave up before drying starts.
-#[must_use]
-pub fn run_one(job: &Job, setup: &str, time: &WorkingTime, accuracy: Accuracy) -> Option<Run> {
-    let setup = job.setups.iter().find(|s| s.name == setup)?;
-    let start = prepare(job, accuracy).ok()?;
-    Some(run(job, time, run_setup(job, setup, &start)))
-}
-
-fn run(job: &Job, time: &WorkingTime, outcome: Outcome) -> Run {
-    let moment = |day: f64| job.drying_starts + day * DAY;
-    let mut margins: BTreeMap<i64, f64> = BTreeMap::new();
-    for record in &outcome.records {
-        let at = moment(record.day);
-        let of_day = at.rem_euclid(DAY);
-        if of_day >= time.from && of_day <= time.to {
-            let margin = record.face_temperature - record.dew_point;
-            margins
-                .entry((at / DAY).floor() as i64)
-                .and_modify(|least| *least = least.min(margin))
-                .or_insert(margin);
-        }
-    }
+fn run(job: &Job, setup: &Setup, start: &Simulation, mut watch: Watch) -> Run {
+    let pressure = setup.room.pressure;
+    let outcome = run_observed(job, setup, start, &mut |slab, _| {
+        watch.see(slab.time(), Conditions::of(slab, pressure));
+    });
     Run {
-        dry_from: outcome
-            .days_to_target
-            .map(|days| dry_from(job, &outcome, moment(days))),
+        dry: dry_spans(job, &outcome),
         outcome,
-        margins,
+        days: watch.days(),
     }
 }
 
-/// The moment from which on the floor stays dry: that at which the targets were met, or an earlier one if they were met all the time
-/// since then.
-fn dry_from(job: &Job, outcome: &Outcome, reached: f64) -> f64 {
-    if reached > job.targets_from {
-        return reached;
-    }
-    let above = |readings: &[f64]| {
-        readings
-            .iter()
-            .zip(&job.targets)
-            .map(|(r, t)| r / t.limit() - 1.0)
-            .fold(f64::NEG_INFINITY, f64::max)
+/// When the floor is within every target, by the records of the run, linear between them, and the moment at which it met them. What is
+/// over before readings count is left out.
+fn dry_spans(job: &Job, outcome: &Outcome) -> Vec<Span> {
+    let moment = |day: f64| job.drying_starts + day * DAY;
+    // Share by which the worst reading lies above its limit.
+    let mut course: Vec<(f64, f64)> = outcome
+        .records
+        .iter()
+        .map(|record| {
+            let above = record
+                .readings
+                .iter()
+                .zip(&job.targets)
+                .map(|(r, t)| r / t.limit() - 1.0)
+                .fold(f64::NEG_INFINITY, f64::max);
+            (moment(record.day), above)
+        })
+        .collect();
+    let Some(reached) = outcome.days_to_target.map(moment) else {
+        return Vec::new();
     };
-    let mut since = job.drying_starts.min(reached);
-    for pair in outcome.records.windows(2) {
-        let (one, two) = (above(&pair[0].readings), above(&pair[1].readings));
-        let at = |day: f64| job.drying_starts + day * DAY;
-        if at(pair[1].day) > reached {
-            break;
+    // A costly test is made once a day; until then its records repeat the last reading.
+    course.dedup_by_key(|(_, above)| above.to_bits());
+    let place = course.partition_point(|(time, _)| *time < reached);
+    course.insert(place, (reached, 0.0));
+    let mut spans = Vec::new();
+    let mut since = None;
+    let mut before = (f64::NAN, f64::NAN);
+    for (time, above) in course {
+        let crossing = before.0 + (time - before.0) * before.1 / (before.1 - above);
+        let crossing = if crossing.is_finite() { crossing } else { time };
+        match (since, above <= 0.0) {
+            (None, true) => since = Some(crossing),
+            (Some(from), false) => {
+                spans.push((from, crossing));
+                since = None;
+            }
+            _ => {}
         }
-        if one > 0.0 && two <= 0.0 && one.is_finite() {
-            since = at(pair[0].day + (pair[1].day - pair[0].day) * one / (one - two));
-        } else if two > 0.0 || one > 0.0 {
-            since = at(pair[1].day);
-        }
+        before = (time, above);
     }
-    since.min(reached)
+    spans.extend(since.map(|from| (from, f64::INFINITY)));
+    spans.retain(|(_, until)| *until >= job.targets_from);
+    spans
 }

@@ -1,7 +1,5 @@
 //! The whole of it: one way of doing the work is chosen, the others are reckoned beside it.
 
-use std::collections::BTreeMap;
-
 use rayon::prelude::*;
 
 use super::calendar::{self, CalendarFault, DAY, Schedule, WorkingTime};
@@ -10,13 +8,13 @@ use super::coating::{CoatingDay, NoDay, Odds, Question, coating_day};
 use super::drying::{self, OnTheSlab, Run};
 use super::methods::{self, Facts, METHODS};
 use super::repairs::{Judged, judge};
-use super::rules::NEW_CONCRETE;
 use super::survey::Survey;
 use super::takeoff::{self, Line};
 use super::tasks::{self, Tasks};
 use crate::plan::{self, Accuracy};
 use crate::scenario::build::{Job, seconds_between};
-use crate::scenario::model::{Finding, Order, Scenario, SiteWork, Walk, Wash, WorkingDays};
+use crate::scenario::coating_window::CoatingWindow;
+use crate::scenario::model::{Dust, Finding, Order, Scenario, SiteWork, Walk, Wash, WorkingDays};
 
 /// How far to go.
 #[derive(Clone, Copy, Debug)]
@@ -61,6 +59,15 @@ pub struct SetupDay {
     pub run: Run,
     /// The coating day.
     pub day: Result<CoatingDay, NoDay>,
+}
+
+impl SetupDay {
+    /// Since when the floor is dry on the coating day; without one, when it is dry first \[s since placing\].
+    #[must_use]
+    pub fn dry_from(&self) -> Option<f64> {
+        let on_the_day = self.day.as_ref().ok().and_then(|day| day.dry_from);
+        on_the_day.or(self.run.dry_from())
+    }
 }
 
 /// One method beside the others.
@@ -117,6 +124,10 @@ pub struct Prepared {
     pub checklist: Vec<Check>,
     /// Cautions.
     pub cautions: Vec<String>,
+    /// How much dust the site allows.
+    pub dust_allowed: Dust,
+    /// What the coating asks of its day.
+    pub window: CoatingWindow,
     /// When people work.
     pub working_time: WorkingTime,
     /// Start of the preparation \[s since midnight of the day of placing\].
@@ -182,6 +193,7 @@ struct Setting<'a> {
     walk: &'a Walk,
     survey: Survey,
     judged: Judged,
+    window: CoatingWindow,
     time: WorkingTime,
     start: f64,
     depth: Depth<'a>,
@@ -202,6 +214,7 @@ pub fn prepare_floor(
     let setting = Setting {
         scenario,
         walk,
+        window: CoatingWindow::of(scenario.coating.as_ref()),
         time: working_time(scenario, walk),
         start: seconds_between(scenario.slab.placed, scenario.preparation_starts_taken()),
         survey,
@@ -247,19 +260,17 @@ pub fn prepare_floor(
         }
         let chosen = setting.best(&choices, first);
         let (way, day) = taken(&choices, chosen, &setting, order)?;
-        return Ok(setting.finish(way, choices, Vec::new(), day, None));
+        let other = setting.other(&way, None)?;
+        return Ok(setting.finish(way, choices, Vec::new(), day, other));
     };
     // The setups are ranked with the first method; the methods are then compared with the best setup.
     let mut setups = setting.setups(job, accuracy, choices[first].way.as_ref());
-    let setup = setups
-        .first()
-        .map(|s| s.run.outcome.name.clone())
-        .unwrap_or_default();
+    let best = only(job, setups.first());
     let runs: Vec<Option<OneRun>> = choices
         .par_iter()
         .map(|choice| {
             let way = choice.way.as_ref()?;
-            Some(setting.one(job, accuracy, way, &setup, choice.facts.work))
+            Some(setting.one(&best, accuracy, way, choice.facts.work))
         })
         .collect();
     for (choice, run) in choices.iter_mut().zip(runs) {
@@ -276,15 +287,15 @@ pub fn prepare_floor(
     let day = setups
         .first()
         .map_or(Err(NoDay::NotDry), |setup| setup.day.clone());
-    let other = setting.other(job, accuracy, &way, setups.first())?;
+    if let Some(choice) = choices.get_mut(chosen) {
+        choice.day = Some(day.clone());
+    }
+    let other = setting.other(&way, setups.first())?;
     Ok(setting.finish(way, choices, setups, day, other))
 }
 
-/// Days from the first to the last on which the machines of a method are used; none for handwork.
+/// Days from the first to the last on which what a method needs is used.
 fn hire_days(facts: &Facts, tasks: &Tasks, schedule: &Schedule) -> i64 {
-    if facts.power.is_none() {
-        return 0;
-    }
     let used = || {
         tasks
             .tasks
@@ -299,6 +310,14 @@ fn hire_days(facts: &Facts, tasks: &Tasks, schedule: &Schedule) -> i64 {
         return 0;
     }
     (last / DAY).floor() as i64 - (first / DAY).floor() as i64 + 1
+}
+
+/// The job with the one setup that turned out best.
+fn only(job: &Job, best: Option<&SetupDay>) -> Job {
+    let mut job = job.clone();
+    job.setups
+        .retain(|setup| best.is_some_and(|best| best.run.outcome.name == setup.name));
+    job
 }
 
 fn taken(
@@ -328,19 +347,18 @@ fn way_on_the_slab(
     without: Option<SiteWork>,
 ) -> OnTheSlab {
     // A preparation that the scenario gives for a day from the start on is the one that the calendar now times.
-    let replaces = scenario
+    let own = scenario
         .slab
         .prepared
         .as_ref()
-        .map(|p| seconds_between(scenario.slab.placed, p.date))
-        .filter(|time| *time >= start);
+        .is_some_and(|p| seconds_between(scenario.slab.placed, p.date) >= start);
     drying::on_the_slab(
         survey,
         &way.tasks,
         &way.schedule,
         walk.water_left_taken(),
         without,
-        replaces,
+        own,
     )
 }
 
@@ -374,9 +392,9 @@ pub fn sample_day(prepared: &Prepared, job: &Job, samples: u32, seed: u32) -> Op
         .collect();
     let question = Question {
         ready: prepared.way.schedule.ready,
-        old_enough: Some(NEW_CONCRETE),
-        dry_from: None,
-        margins: None,
+        old_enough: Some(prepared.window.concrete_age.value),
+        dry: None,
+        days: None,
     };
     Some(super::coating::odds(
         &question,
@@ -388,24 +406,32 @@ pub fn sample_day(prepared: &Prepared, job: &Job, samples: u32, seed: u32) -> Op
 impl Setting<'_> {
     fn way(&self, method: Option<&'static Facts>, order: Order) -> Result<Way, CalendarFault> {
         let repairs = &self.judged.repairs;
-        let tasks = tasks::tasks(&self.survey, repairs, method, order, self.walk);
+        let tasks = tasks::tasks(
+            &self.survey,
+            repairs,
+            method,
+            order,
+            self.walk,
+            self.window.dry_time_after_wetting.value,
+        );
         let schedule = calendar::schedule(&tasks.steps, &self.time, self.start)?;
         let shopping = takeoff::shopping(&self.survey, repairs, method, self.walk);
         let labour: f64 = tasks.tasks.iter().map(|t| t.labour).sum();
         // The price per hour is kept as money per second.
         let wages = self.walk.labour.map(|price| price.si() * labour);
         let packs: f64 = shopping.iter().filter_map(|line| line.cost).sum();
-        let hire_days = method.map_or(0, |facts| hire_days(facts, &tasks, &schedule));
-        let hire = match method {
-            Some(facts) if hire_days > 0 => self
-                .walk
-                .hire
-                .iter()
-                .flatten()
-                .find(|hire| hire.method == facts.method)
-                .map(|hire| hire.price_per_day.si() * DAY * hire_days as f64),
-            // Etching is handwork.
-            _ => Some(0.0),
+        let price = method.and_then(|facts| {
+            let mut prices = self.walk.hire.iter().flatten();
+            prices.find(|hire| hire.method == facts.method)
+        });
+        // Handwork hires nothing, unless a price says so.
+        let hires = |facts: &&Facts| facts.power.is_some() || price.is_some();
+        let hire_days = method
+            .filter(hires)
+            .map_or(0, |facts| hire_days(facts, &tasks, &schedule));
+        let hire = match price {
+            Some(hire) => Some(hire.price_per_day.si() * DAY * hire_days as f64),
+            None => (hire_days == 0).then_some(0.0),
         };
         Ok(Way {
             method,
@@ -424,60 +450,64 @@ impl Setting<'_> {
         })
     }
 
-    fn question<'q>(
-        &self,
-        way: &Way,
-        dry_from: Option<f64>,
-        margins: Option<&'q BTreeMap<i64, f64>>,
-    ) -> Question<'q> {
+    fn question(&self, way: &Way) -> Question<'static> {
         Question {
             ready: way.schedule.ready,
-            old_enough: (self.survey.concrete() > 0.0).then_some(NEW_CONCRETE),
-            dry_from,
-            margins,
+            old_enough: (self.survey.concrete() > 0.0).then_some(self.window.concrete_age.value),
+            dry: None,
+            days: None,
         }
     }
 
     /// The coating day by tasks alone.
     fn by_tasks(&self, way: &Way) -> Result<CoatingDay, NoDay> {
-        coating_day(&self.question(way, None, None), &self.time)
+        coating_day(&self.question(way), &self.time)
     }
 
     fn by_run(&self, way: &Way, run: &Run) -> Result<CoatingDay, NoDay> {
-        let Some(dry_from) = run.dry_from else {
-            let beyond = match self.depth {
-                Depth::Drying(job, _) => way.schedule.ready >= job.give_up,
-                Depth::Tasks => false,
-            };
-            return Err(if beyond {
-                NoDay::WorkBeyond
-            } else {
-                NoDay::NotDry
-            });
+        if let Depth::Drying(job, _) = self.depth
+            && run.dry.is_empty()
+            && way.schedule.ready >= job.give_up
+        {
+            return Err(NoDay::WorkBeyond);
+        }
+        let question = Question {
+            dry: Some(&run.dry),
+            days: Some((&run.days, &self.window)),
+            ..self.question(way)
         };
-        coating_day(
-            &self.question(way, Some(dry_from), Some(&run.margins)),
-            &self.time,
-        )
+        coating_day(&question, &self.time)
     }
 
-    fn job(&self, job: &Job, way: &Way, without: Option<SiteWork>) -> Job {
-        way_on_the_slab(
+    /// Every setup of a job with the calendar of a way in it; `without` leaves out what this work does to the slab.
+    fn runs(
+        &self,
+        job: &Job,
+        way: &Way,
+        without: Option<SiteWork>,
+        accuracy: Accuracy,
+    ) -> Vec<Run> {
+        let cure = self.window.cure_time.value;
+        let work = way_on_the_slab(
             self.scenario,
             self.walk,
             &self.survey,
             self.start,
             way,
             without,
-        )
-        .in_job(job)
+        );
+        let mut job = work.in_job(job);
+        // What keeps everybody waiting once the floor is dry and ready must not use up the days that are looked at.
+        let too_young = (self.window.concrete_age.value - way.schedule.ready).max(0.0);
+        job.look_on += cure + too_young + self.time.days_off.len() as f64 * DAY;
+        drying::run_all(&job, &self.time, cure, accuracy)
     }
 
     /// All setups, best coating day first, then the cheaper.
     fn setups(&self, job: &Job, accuracy: Accuracy, way: Option<&Way>) -> Vec<SetupDay> {
         let Some(way) = way else { return Vec::new() };
-        let job = self.job(job, way, None);
-        let mut setups: Vec<SetupDay> = drying::run_all(&job, &self.time, accuracy)
+        let mut setups: Vec<SetupDay> = self
+            .runs(job, way, None, accuracy)
             .into_iter()
             .map(|run| SetupDay {
                 day: self.by_run(way, &run),
@@ -493,17 +523,15 @@ impl Setting<'_> {
         setups
     }
 
-    /// The coating day of one way with one setup, and the drying that its method adds.
-    fn one(&self, job: &Job, accuracy: Accuracy, way: &Way, setup: &str, work: SiteWork) -> OneRun {
-        let run =
-            |without| drying::run_one(&self.job(job, way, without), setup, &self.time, accuracy);
+    /// The coating day of one way with the one setup of a job, and the drying that its method adds.
+    fn one(&self, job: &Job, accuracy: Accuracy, way: &Way, work: SiteWork) -> OneRun {
+        let run = |without| self.runs(job, way, without, accuracy).pop();
         let Some(with) = run(None) else {
             return (Err(NoDay::NotDry), None);
         };
-        let without = run(Some(work)).and_then(|r| r.dry_from);
         let added = with
-            .dry_from
-            .zip(without)
+            .dry_from()
+            .zip(run(Some(work)).and_then(|run| run.dry_from()))
             .map(|(with, without)| (with - without) / DAY);
         (self.by_run(way, &with), added)
     }
@@ -534,35 +562,34 @@ impl Setting<'_> {
             .map_or(first, |(index, _)| index)
     }
 
-    /// What the other order would come to, where the floor is both washed and opened dry.
+    /// What the other order would come to, where the floor is both washed and opened dry. `best` is the setup that it dries with.
     fn other(
         &self,
-        job: &Job,
-        accuracy: Accuracy,
         way: &Way,
         best: Option<&SetupDay>,
     ) -> Result<Option<OtherOrder>, CalendarFault> {
         let opened_dry = way.method.is_some_and(|facts| !facts.wets);
-        let (Some(best), true, Some(Wash::PowerWash)) = (best, opened_dry, self.walk.wash) else {
+        if !opened_dry || self.walk.wash != Some(Wash::PowerWash) {
             return Ok(None);
-        };
+        }
         let order = match way.order {
             Order::WashFirst => Order::WashLast,
             Order::WashLast => Order::WashFirst,
         };
         let other = self.way(way.method, order)?;
-        let run = drying::run_one(
-            &self.job(job, &other, None),
-            &best.run.outcome.name,
-            &self.time,
-            accuracy,
-        );
+        let (day, dry_from) = match self.depth {
+            Depth::Tasks => (self.by_tasks(&other), None),
+            Depth::Drying(job, accuracy) => {
+                match self.runs(&only(job, best), &other, None, accuracy).pop() {
+                    Some(run) => (self.by_run(&other, &run), run.dry_from()),
+                    None => (Err(NoDay::NotDry), None),
+                }
+            }
+        };
         Ok(Some(OtherOrder {
             order,
-            day: run
-                .as_ref()
-                .map_or(Err(NoDay::NotDry), |run| self.by_run(&other, run)),
-            dry_from: run.and_then(|run| run.dry_from),
+            day,
+            dry_from,
             cost: other.cost,
         }))
     }
@@ -577,8 +604,9 @@ impl Setting<'_> {
     ) -> Prepared {
         let method = way.method.map(|facts| facts.method);
         Prepared {
-            checklist: checklist::checklist(&self.survey, method),
-            cautions: checklist::cautions(&way.tasks, method, self.walk),
+            checklist: checklist::checklist(&self.survey, method, &self.window),
+            cautions: checklist::cautions(&way.tasks, &self.judged.repairs),
+            dust_allowed: methods::dust_allowed(self.walk),
             method_named: self.walk.method.is_some(),
             survey: self.survey,
             judged: self.judged,
@@ -588,6 +616,7 @@ impl Setting<'_> {
             day,
             odds: None,
             other,
+            window: self.window,
             working_time: self.time,
             start: self.start,
             placed: self.scenario.slab.placed,

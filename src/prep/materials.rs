@@ -2,10 +2,10 @@
 
 use crate::scenario::model::{Material, SiteWork, Walk};
 
-const GALLON: f64 = 3.785_411_784e-3;
+pub(super) const GALLON: f64 = 3.785_411_784e-3;
 const FLUID_OUNCE: f64 = GALLON / 128.0;
-const FT: f64 = 0.3048;
-const FT2: f64 = FT * FT;
+pub(super) const FT: f64 = 0.3048;
+pub(super) const FT2: f64 = FT * FT;
 const FT3: f64 = FT * FT * FT;
 
 /// A material as it is bought.
@@ -39,7 +39,7 @@ fn usual(material: Material) -> (&'static str, f64, f64) {
         M::Sheeting => ("roll of sheeting", 1000.0 * FT2, SOME),
         M::Tape => ("roll of tape", 180.0 * FT, SOME),
         M::GrindingDiscs => ("set of grinding discs", 5000.0 * FT2, 0.0),
-        M::EdgeDiscs => ("edge disc", 500.0 * FT, 0.0),
+        M::EdgeDiscs => ("disc of a hand grinder", 500.0 * FT, 0.0),
         M::VacuumFilters => ("vacuum filter", 10_000.0 * FT2, 0.0),
         M::SteelShot => ("bag of steel shot", 3000.0 * FT2, 0.0),
         M::ScarifierCutters => ("set of cutters", 2000.0 * FT2, 0.0),
@@ -101,6 +101,8 @@ pub struct Use {
     pub spot_rinse: f64,
     /// Height of sheeting along edges \[m\].
     pub sheet_height: f64,
+    /// Width of the strip that a hand grinder takes \[m\].
+    pub hand_strip: f64,
     /// Runs of tape along edges: at the top and at the bottom of the sheet.
     pub tape_runs: f64,
 }
@@ -114,6 +116,7 @@ pub const USE: Use = Use {
     etch_rinse: 15e-3,
     spot_rinse: 5e-3,
     sheet_height: 2.0,
+    hand_strip: 0.1,
     tape_runs: 2.0,
 };
 

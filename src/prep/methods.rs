@@ -15,6 +15,8 @@ pub struct Facts {
     pub method: Method,
     /// In words.
     pub name: &'static str,
+    /// What is done, as the name of a task.
+    pub task: &'static str,
     /// Profile classes it leaves (ICRI 310.2R, from memory).
     pub profile: (u32, u32),
     /// Dust it makes.
@@ -46,6 +48,7 @@ pub const METHODS: [Facts; 4] = [
     Facts {
         method: Method::VacuumGrinding,
         name: "vacuum grinding",
+        task: "Grind with vacuum",
         profile: (1, 3),
         dust: Dust::WithVacuum,
         dust_words: "little, with shroud and vacuum",
@@ -62,6 +65,7 @@ pub const METHODS: [Facts; 4] = [
     Facts {
         method: Method::ShotBlasting,
         name: "shot blasting",
+        task: "Shot blast",
         profile: (2, 8),
         dust: Dust::WithVacuum,
         dust_words: "little, in a closed head with collector",
@@ -79,6 +83,7 @@ pub const METHODS: [Facts; 4] = [
     Facts {
         method: Method::Scarifying,
         name: "scarifying",
+        task: "Scarify",
         profile: (4, 7),
         dust: Dust::Any,
         dust_words: "much",
@@ -95,6 +100,7 @@ pub const METHODS: [Facts; 4] = [
     Facts {
         method: Method::ChemicalEtch,
         name: "chemical etch",
+        task: "Etch, neutralise and rinse",
         profile: (1, 2),
         dust: Dust::None,
         dust_words: "none, it is wet",
@@ -114,11 +120,20 @@ pub const METHODS: [Facts; 4] = [
 /// The facts of a method.
 #[must_use]
 pub fn facts(method: Method) -> &'static Facts {
-    // Every method has its row (tested); the first stands in so that there is no way to panic.
-    METHODS
-        .iter()
-        .find(|facts| facts.method == method)
-        .unwrap_or(&METHODS[0])
+    let [grinding, blasting, scarifying, etch] = &METHODS;
+    match method {
+        Method::VacuumGrinding => grinding,
+        Method::ShotBlasting => blasting,
+        Method::Scarifying => scarifying,
+        Method::ChemicalEtch => etch,
+    }
+}
+
+/// How much dust the site allows.
+#[must_use]
+pub fn dust_allowed(walk: &Walk) -> Dust {
+    let given = walk.site.as_ref().and_then(|site| site.dust);
+    given.unwrap_or(Dust::WithVacuum)
 }
 
 /// Why a method does not fit; empty when it does.
@@ -133,7 +148,7 @@ pub fn against(facts: &Facts, survey: &Survey, repairs: &[Repairs], walk: &Walk)
             "It leaves CSP {least} to {most}, and CSP {wanted} is wanted."
         ));
     }
-    let allowed = site.dust.unwrap_or(Dust::WithVacuum);
+    let allowed = dust_allowed(walk);
     if facts.dust > allowed {
         why.push(
             if allowed == Dust::None {

@@ -6,6 +6,7 @@
 pub mod calendar;
 pub mod checklist;
 pub mod coating;
+pub mod conditions;
 pub mod drying;
 mod floor;
 pub mod materials;

@@ -8,13 +8,45 @@ use crate::scenario::model::{
     CoatingState, CrackState, JointState, OldCoating, RustState, StainState, Walk, WoodKind,
 };
 
-/// A patch: size \[m2\] and mean depth \[m\].
+/// A patch.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Patch {
-    /// Size \[m2\].
+    /// Size at the face \[m2\].
     pub size: f64,
     /// Mean depth \[m\].
     pub depth: f64,
+    /// Greatest depth \[m\].
+    pub deepest: f64,
+}
+
+impl Patch {
+    /// With a flat bottom.
+    #[must_use]
+    pub fn flat(size: f64, depth: f64) -> Self {
+        Self {
+            size,
+            depth,
+            deepest: depth,
+        }
+    }
+
+    /// A bowl: a paraboloid, which holds half of its box.
+    #[must_use]
+    pub fn bowl(size: f64, deepest: f64) -> Self {
+        Self {
+            size,
+            depth: 0.5 * deepest,
+            deepest,
+        }
+    }
+
+    /// Volume up to a height above its deepest point \[m3\]: `V (z / deepest)^(deepest / depth)`, which is linear for a flat bottom,
+    /// a square for the bowl, and rises with the size at the face.
+    #[must_use]
+    pub fn volume_below(&self, height: f64) -> f64 {
+        let share = (height / self.deepest).clamp(0.0, 1.0);
+        self.size * self.depth * share.powf(self.deepest / self.depth)
+    }
 }
 
 /// What is to be done in one area, summed over its findings.
@@ -40,9 +72,9 @@ pub struct Repairs {
     pub degrease: f64,
     /// Old layers to be stripped with chemicals \[m2\].
     pub strip: f64,
-    /// Old layers left to the machine \[m2\].
+    /// Old coatings left to the machine \[m2\].
     pub by_machine: f64,
-    /// Sealers and the like that acid does not pass \[m2\].
+    /// Sealers and the like left to the machine \[m2\].
     pub sealed: f64,
     /// Rust \[m2\].
     pub rust: f64,
@@ -204,19 +236,16 @@ fn one(finding: &Numbered, ground: Ground, stripped: bool, repairs: &mut Repairs
                 }]
             }
             CrackState::Still => {
-                repairs.patches.push(Patch {
-                    size: length * width,
-                    depth,
-                });
+                repairs.patches.push(Patch::flat(length * width, depth));
                 vec![RuleId::WideCrack, RuleId::Patch]
             }
         },
         What::Broken { size, depth, .. } => {
-            repairs.patches.push(Patch { size, depth });
+            repairs.patches.push(Patch::flat(size, depth));
             vec![RuleId::Patch]
         }
         What::Delamination { size, depth } => {
-            repairs.patches.push(Patch { size, depth });
+            repairs.patches.push(Patch::flat(size, depth));
             vec![RuleId::Hollow, RuleId::Patch]
         }
         What::Joint {
@@ -239,10 +268,7 @@ fn one(finding: &Numbered, ground: Ground, stripped: bool, repairs: &mut Repairs
             vec![RuleId::HighSpot]
         }
         What::Low { size, height } => {
-            repairs.patches.push(Patch {
-                size,
-                depth: 0.5 * height,
-            });
+            repairs.patches.push(Patch::bowl(size, height));
             vec![RuleId::LowSpot, RuleId::Patch]
         }
         What::Stain { size, state } => {
@@ -258,18 +284,19 @@ fn one(finding: &Numbered, ground: Ground, stripped: bool, repairs: &mut Repairs
                 state,
                 CoatingState::Sealer | CoatingState::Wax | CoatingState::Varnish
             );
-            // Wood is sanded, not blasted: wax clogs the paper, so a stripper comes first there.
-            if stripped || (wood && sealer) {
+            // No machine goes over metal, and wax clogs the paper that wood is sanded with: a stripper comes first there.
+            if stripped || ground == Ground::Metal || (wood && sealer) {
                 repairs.strip += size;
+            } else if sealer {
+                repairs.sealed += size;
             } else {
                 repairs.by_machine += size;
             }
-            if sealer {
-                repairs.sealed += size;
-                vec![RuleId::Sealer]
+            vec![if sealer {
+                RuleId::Sealer
             } else {
-                vec![RuleId::OldCoating]
-            }
+                RuleId::OldCoating
+            }]
         }
         What::Damp { .. } => vec![RuleId::Damp],
         What::Rust { size, state } => {

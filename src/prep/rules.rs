@@ -1,7 +1,8 @@
 //! Rules of repair and preparation as data, each with its source. The product sheet always wins.
 //!
 //! None of them has been read in a published standard for this program unless its source says so; they are the trade's common
-//! practice. Numbers that the program reckons with stand here and nowhere else.
+//! practice. Waits, layers and limits of repairs stand here; packs, use and rates in [`super::materials`], profiles and machines in
+//! [`super::methods`], limits of the coating in [`crate::scenario::coating_window`].
 
 /// One hour \[s\].
 const HOUR: f64 = 3600.0;
@@ -20,25 +21,18 @@ pub const SEALER_WAIT: f64 = 24.0 * HOUR;
 pub const BATCH_TIME: f64 = 0.5 * HOUR;
 /// Share by which joints and cracks are overfilled, to be ground flush (common practice, no published source).
 pub const OVERFILL: f64 = 0.1;
-/// Age below which concrete is new \[s\]: 28 days (common practice, no published source; some sheets say 30).
-pub const NEW_CONCRETE: f64 = 28.0 * 24.0 * HOUR;
 /// Wait after wet work until the face looks dry and can be filled or patched \[s\] (common practice, no published source).
 pub const LOOKS_DRY: f64 = 24.0 * HOUR;
 /// Wait after priming metal \[s\] (common practice, no published source; the primer's sheet decides).
 pub const PRIMER_WAIT: f64 = 24.0 * HOUR;
 /// Area of crack wall that a tube of 5.5 to 8.6 fl oz covers \[m2\]: 2 to 5 ft2 (common practice, no published source).
 pub const TUBE_COVERS: (f64, f64) = (0.185_806_08, 0.464_515_2);
-/// The face must stay this far above the dew point \[K\]: ISO 8502-4.
-pub const DEW_POINT_MARGIN: f64 = 3.0;
-
 /// Where most rules come from.
 pub const COMMON_PRACTICE: &str = "common practice, no published source";
 
 /// One rule.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Rule {
-    /// Which.
-    pub id: RuleId,
     /// What it says.
     pub text: &'static str,
     /// Where it comes from.
@@ -76,111 +70,8 @@ pub enum RuleId {
     DewPoint,
 }
 
-/// Every rule.
-pub const RULES: &[Rule] = &[
-    rule(
-        RuleId::CrackFiller,
-        "Still cracks up to 1/2 in (13 mm) wide are cleaned, filled over the face with a stiff filler and ground flush after 24 h.",
-    ),
-    rule(
-        RuleId::WideCrack,
-        "Cracks wider than 1/2 in (13 mm) are opened to square edges and patched in layers.",
-    ),
-    rule(
-        RuleId::MovingCrack,
-        "A crack that moves is not filled rigid: it comes back. Treat it as a joint or refer it to licensed practice; it holds the coating until decided.",
-    ),
-    rule(
-        RuleId::StructuralCrack,
-        "A structural crack goes to licensed practice (an engineer) first; it holds the coating.",
-    ),
-    rule(
-        RuleId::Patch,
-        "Patches have squared edges, go in by layers of 1/4 in (6 mm) with 2 h between them, and are ground after 24 h.",
-    ),
-    rule(
-        RuleId::Batch,
-        "Patching mix is made in batches that are used up within 30 minutes.",
-    ),
-    rule(
-        RuleId::LowSpot,
-        "Low spots are filled as patches; a bowl is reckoned with half its greatest depth.",
-    ),
-    rule(RuleId::HighSpot, "High spots are ground down by hand."),
-    rule(
-        RuleId::JointSealer,
-        "Joints get a flexible sealer, overfilled by a tenth and ground flush after 24 h.",
-    ),
-    rule(
-        RuleId::MovingJoint,
-        "Joints that move are not filled rigid: foam rod and flexible sealer, and the coating stops at them or follows the product's joint detail.",
-    ),
-    rule(
-        RuleId::Damp,
-        "Signs of damp stop the coating until the cause is found and moisture tests pass.",
-    ),
-    rule(
-        RuleId::NewConcrete,
-        "New concrete is not coated before 28 to 30 days.",
-    ),
-    rule(
-        RuleId::Degrease,
-        "Oil and grease are taken out with degreaser, scrubbed and rinsed until water no longer beads; deep oil needs cutting out.",
-    ),
-    rule(
-        RuleId::StainUnknown,
-        "A stain nobody can name is treated as oil; try a spot before the whole.",
-    ),
-    rule(
-        RuleId::OldCoating,
-        "An old coating comes off whole, or is proven sound and matched with the new one by a trial and the product sheet. Test old layers for lead and asbestos before work, as local codes say.",
-    ),
-    rule(
-        RuleId::Sealer,
-        "Sealer, curing compound, wax and varnish keep acid and coating out: they come off by machine or stripper, never by etching.",
-    ),
-    rule(
-        RuleId::Hollow,
-        "Hollow parts are chipped out to sound concrete and patched.",
-    ),
-    rule(
-        RuleId::MetalSound,
-        "Metal is sound, degreased, brushed bright and primed the same day.",
-    ),
-    rule(
-        RuleId::MetalScaling,
-        "Flaking and pitted metal is brushed to sound metal; measure what is left of it.",
-    ),
-    rule(
-        RuleId::MetalFailing,
-        "Metal with holes or weak to the touch goes to licensed practice; it holds the coating.",
-    ),
-    rule(
-        RuleId::WoodClean,
-        "Wood is free of wax and varnish, its gaps filled, and sanded to bare fibre.",
-    ),
-    rule(
-        RuleId::WoodMoisture,
-        "Wood wetter than its limit is not coated; what wets it goes to licensed practice.",
-    ),
-    rule(
-        RuleId::WoodNotMeasured,
-        "The moisture content of wood is measured before it is coated; it holds the coating until then.",
-    ),
-    rule(
-        RuleId::OldPlywood,
-        "Old, dry plywood drinks more coats: plan for one or two more of the first coat.",
-    ),
+const fn practice(text: &'static str) -> Rule {
     Rule {
-        id: RuleId::DewPoint,
-        text: "Coat only while the face is at least 3 K (5 degF) above the dew point of the air.",
-        source: "ISO 8502-4",
-    },
-];
-
-const fn rule(id: RuleId, text: &'static str) -> Rule {
-    Rule {
-        id,
         text,
         source: COMMON_PRACTICE,
     }
@@ -189,11 +80,80 @@ const fn rule(id: RuleId, text: &'static str) -> Rule {
 impl RuleId {
     /// The rule itself.
     #[must_use]
-    pub fn rule(self) -> &'static Rule {
-        // Every name has its rule (tested); the first stands in so that there is no way to panic.
-        RULES
-            .iter()
-            .find(|rule| rule.id == self)
-            .unwrap_or(&RULES[0])
+    pub fn rule(self) -> Rule {
+        match self {
+            Self::CrackFiller => practice(
+                "Still cracks up to 1/2 in (13 mm) wide are cleaned, filled over the face with a stiff filler and ground flush after 24 h.",
+            ),
+            Self::WideCrack => practice(
+                "Cracks wider than 1/2 in (13 mm) are opened to square edges and patched in layers.",
+            ),
+            Self::MovingCrack => practice(
+                "A crack that moves is not filled rigid: it comes back. Treat it as a joint or refer it to licensed practice; it holds the coating until decided.",
+            ),
+            Self::StructuralCrack => practice(
+                "A structural crack goes to licensed practice (an engineer) first; it holds the coating.",
+            ),
+            Self::Patch => practice(
+                "Patches have squared edges, go in by layers of 1/4 in (6 mm) with 2 h between them, and are ground after 24 h.",
+            ),
+            Self::Batch => {
+                practice("Patching mix is made in batches that are used up within 30 minutes.")
+            }
+            Self::LowSpot => practice(
+                "Low spots are filled as patches; a bowl holds half of the box round it, and its middle takes the layers of its greatest depth.",
+            ),
+            Self::HighSpot => practice("High spots are ground down by hand."),
+            Self::JointSealer => practice(
+                "Joints get a flexible sealer, overfilled by a tenth and ground flush after 24 h.",
+            ),
+            Self::MovingJoint => practice(
+                "Joints that move are not filled rigid: foam rod and flexible sealer, and the coating stops at them or follows the product's joint detail.",
+            ),
+            Self::Damp => practice(
+                "Signs of damp stop the coating until the cause is found and moisture tests pass.",
+            ),
+            Self::NewConcrete => practice(
+                "New concrete is not coated before the age that the product sheet asks for, 28 to 30 days where it does not say.",
+            ),
+            Self::Degrease => practice(
+                "Oil and grease are taken out with degreaser, scrubbed and rinsed until water no longer beads; deep oil needs cutting out.",
+            ),
+            Self::StainUnknown => {
+                practice("A stain nobody can name is treated as oil; try a spot before the whole.")
+            }
+            Self::OldCoating => practice(
+                "An old coating comes off whole, or is proven sound and matched with the new one by a trial and the product sheet. Test old layers for lead and asbestos before work, as local codes say.",
+            ),
+            Self::Sealer => practice(
+                "Sealer, curing compound, wax and varnish keep acid and coating out: they come off by machine or stripper, never by etching.",
+            ),
+            Self::Hollow => practice("Hollow parts are chipped out to sound concrete and patched."),
+            Self::MetalSound => {
+                practice("Metal is sound, degreased, brushed bright and primed the same day.")
+            }
+            Self::MetalScaling => practice(
+                "Flaking and pitted metal is brushed to sound metal; measure what is left of it.",
+            ),
+            Self::MetalFailing => practice(
+                "Metal with holes or weak to the touch goes to licensed practice; it holds the coating.",
+            ),
+            Self::WoodClean => practice(
+                "Wood is free of wax and varnish, its gaps filled, and sanded to bare fibre.",
+            ),
+            Self::WoodMoisture => practice(
+                "Wood wetter than its limit is not coated; what wets it goes to licensed practice.",
+            ),
+            Self::WoodNotMeasured => practice(
+                "The moisture content of wood is measured before it is coated; it holds the coating until then.",
+            ),
+            Self::OldPlywood => practice(
+                "Old, dry plywood drinks more coats: plan for one or two more of the first coat.",
+            ),
+            Self::DewPoint => Rule {
+                text: "Coat only while the face is above the dew point of the air by what the product sheet asks for, 3 K (5 degF) where it does not say.",
+                source: "ISO 8502-4",
+            },
+        }
     }
 }

@@ -298,22 +298,43 @@ pub fn size(square_metres: f64, system: System) -> String {
 }
 
 impl What {
+    /// Kinds, in one or two words.
+    pub const KINDS: [&'static str; 11] = [
+        "crack",
+        "broken area",
+        "joint",
+        "high spot",
+        "low spot",
+        "stain",
+        "old coating",
+        "sign of damp",
+        "hollow part",
+        "rust",
+        "note",
+    ];
+
+    /// The place of its kind among [`Self::KINDS`].
+    #[must_use]
+    pub fn place(&self) -> usize {
+        match self {
+            Self::Crack { .. } => 0,
+            Self::Broken { .. } => 1,
+            Self::Joint { .. } => 2,
+            Self::High { .. } => 3,
+            Self::Low { .. } => 4,
+            Self::Stain { .. } => 5,
+            Self::Coating { .. } => 6,
+            Self::Damp { .. } => 7,
+            Self::Delamination { .. } => 8,
+            Self::Rust { .. } => 9,
+            Self::Note => 10,
+        }
+    }
+
     /// The kind, in one or two words.
     #[must_use]
     pub fn kind(&self) -> &'static str {
-        match self {
-            Self::Crack { .. } => "crack",
-            Self::Broken { .. } => "broken area",
-            Self::Joint { .. } => "joint",
-            Self::High { .. } => "high spot",
-            Self::Low { .. } => "low spot",
-            Self::Stain { .. } => "stain",
-            Self::Coating { .. } => "old coating",
-            Self::Damp { .. } => "sign of damp",
-            Self::Delamination { .. } => "hollow part",
-            Self::Rust { .. } => "rust",
-            Self::Note => "note",
-        }
+        Self::KINDS.get(self.place()).copied().unwrap_or_default()
     }
 
     /// Its measures in words.

@@ -6,11 +6,11 @@
 //! | n | packs, the least whole number with n p >= q (1 + w) | |
 //! | q, w, p | need, waste, content of a pack | m3, m2 or m |
 //!
-//! Valid for shapes that are boxes, bowls taken at half their depth. Accuracy: cases worked by hand in `tests/it/prep/takeoff.rs`.
+//! Valid for shapes that are boxes or, for low spots, paraboloids, which hold half their box. Accuracy: cases worked by hand in `tests/it/prep/takeoff.rs`.
 
 use std::collections::BTreeMap;
 
-use super::materials::{self, Pack, USE};
+use super::materials::{self, FT, FT2, GALLON, Pack, USE};
 use super::methods::Facts;
 use super::repairs::{Patch, Repairs};
 use super::rules::{BATCH_TIME, OVERFILL, PATCH_LAYER, TUBE_COVERS};
@@ -64,24 +64,36 @@ pub struct Pass {
     pub batch_time: f64,
 }
 
-/// Layers of patches. `placed` is the volume a crew places in a second \[m3/s\].
+/// What is ground by hand: high spots, patches and, where no machine goes over the floor, filled cracks and joints \[m2\].
+#[must_use]
+pub fn ground_by_hand(r: &Repairs, machine: Option<&Facts>) -> f64 {
+    let lines = if machine.is_none() {
+        (r.crack_length + r.joint_length) * USE.hand_strip
+    } else {
+        0.0
+    };
+    r.high + r.patch_size() + lines
+}
+
+/// Layers of patches, from the deepest point up. `placed` is the volume a crew places in a second \[m3/s\].
 #[must_use]
 pub fn passes(patches: &[Patch], placed: f64) -> Vec<Pass> {
-    let layers_of = |p: &Patch| (p.depth / PATCH_LAYER - ROUNDING).ceil().max(1.0) as usize;
-    let deepest = patches.iter().map(layers_of).max().unwrap_or(0);
-    // Added up from the deepest layer of each patch, so that the work grows with the patches and not with patches x layers.
-    let mut volumes = vec![0.0; deepest];
-    let mut whole = vec![0.0; deepest + 1];
+    let mut volumes: Vec<f64> = Vec::new();
     for patch in patches {
-        let layers = layers_of(patch);
-        let last = patch.depth - (layers - 1) as f64 * PATCH_LAYER;
-        volumes[layers - 1] += patch.size * last;
-        whole[layers - 1] += patch.size * PATCH_LAYER;
-    }
-    let mut below = 0.0;
-    for layer in (0..deepest).rev() {
-        volumes[layer] += below;
-        below += whole[layer];
+        let layers = (patch.deepest / PATCH_LAYER - ROUNDING).ceil().max(1.0) as usize;
+        if volumes.len() < layers {
+            volumes.resize(layers, 0.0);
+        }
+        let mut below = 0.0;
+        for (layer, volume) in volumes.iter_mut().take(layers).enumerate() {
+            let up_to = if layer + 1 == layers {
+                patch.size * patch.depth
+            } else {
+                patch.volume_below((layer + 1) as f64 * PATCH_LAYER)
+            };
+            *volume += up_to - below;
+            below = up_to;
+        }
     }
     volumes
         .into_iter()
@@ -186,9 +198,21 @@ pub fn shopping(
                 "by area washed and rinsed",
             );
         }
-        let Some(facts) = method.filter(|_| concrete) else {
+        if !concrete {
             continue;
+        }
+        let machine = method.filter(|facts| !facts.wets);
+        let edges = if method.is_some_and(|facts| facts.leaves_edges) {
+            area.perimeter
+        } else {
+            0.0
         };
+        needs.add(
+            Material::EdgeDiscs,
+            edges + (r.patch_size() + ground_by_hand(r, machine)) / USE.hand_strip,
+            "length of edges; squared and ground spots in strips of 4 in (0.1 m)",
+        );
+        let Some(facts) = method else { continue };
         match facts.method {
             Method::VacuumGrinding => needs.add(Material::GrindingDiscs, area.size, "floor area"),
             Method::ShotBlasting => needs.add(Material::SteelShot, area.size, "floor area"),
@@ -206,9 +230,6 @@ pub fn shopping(
                     "by area washed and rinsed",
                 );
             }
-        }
-        if facts.leaves_edges {
-            needs.add(Material::EdgeDiscs, area.perimeter, "length of edges");
         }
     }
     let wall: f64 = repairs.iter().map(|r| r.crack_wall).sum();
@@ -261,7 +282,7 @@ pub fn placing(walk: &Walk) -> f64 {
 pub fn quantity(material: Material, amount: f64, us: bool) -> String {
     match (material.measure(), us) {
         (Measure::Volume, true) => {
-            let gallons = amount / 3.785_411_784e-3;
+            let gallons = amount / GALLON;
             if gallons < 1.0 {
                 format!("{:.1} fl oz", gallons * 128.0)
             } else {
@@ -275,9 +296,9 @@ pub fn quantity(material: Material, amount: f64, us: bool) -> String {
                 format!("{:.1} L", amount * 1e3)
             }
         }
-        (Measure::Area, true) => format!("{:.0} ft2", amount / 0.092_903_04),
+        (Measure::Area, true) => format!("{:.0} ft2", amount / FT2),
         (Measure::Area, false) => format!("{amount:.1} m2"),
-        (Measure::Length, true) => format!("{:.0} ft", amount / 0.3048),
+        (Measure::Length, true) => format!("{:.0} ft", amount / FT),
         (Measure::Length, false) => format!("{amount:.1} m"),
     }
 }

@@ -11,7 +11,7 @@ use super::repairs::Repairs;
 use super::rules::{LAYER_WAIT, LOOKS_DRY, PATCH_WAIT, PRIMER_WAIT, SEALER_WAIT};
 use super::survey::{Area, Ground, Survey};
 use super::takeoff::{self, Pass};
-use crate::scenario::model::{Method, Order, SiteWork, Walk, Wash};
+use crate::scenario::model::{Order, SiteWork, Walk, Wash};
 
 /// A wetting of spots that cover less than this share of an area is not a wetting of the slab: the moisture test is made elsewhere.
 const MOST_OF_IT: f64 = 0.5;
@@ -43,6 +43,29 @@ impl Effect {
     pub fn opens(self) -> bool {
         matches!(self, Self::Opens | Self::WetsAndOpens)
     }
+}
+
+/// Whether a work leaves water behind.
+#[must_use]
+pub fn wet(work: SiteWork) -> bool {
+    matches!(
+        work,
+        SiteWork::Stripping | SiteWork::Degreasing | SiteWork::PowerWashing | SiteWork::Etching
+    )
+}
+
+/// Whether a work makes dust of concrete.
+#[must_use]
+pub fn dusty(work: SiteWork) -> bool {
+    matches!(
+        work,
+        SiteWork::SquaringEdges
+            | SiteWork::Grinding
+            | SiteWork::EdgeGrinding
+            | SiteWork::SpotGrinding
+            | SiteWork::ShotBlasting
+            | SiteWork::Scarifying
+    )
 }
 
 /// One task.
@@ -103,7 +126,7 @@ mod phase {
     pub(super) const PRIME: usize = PROFILE + 5;
 }
 
-/// The tasks for one way of doing the work.
+/// The tasks for one way of doing the work. `dry_time` is what the coating wants between wet work and itself \[s\].
 #[must_use]
 pub fn tasks(
     survey: &Survey,
@@ -111,6 +134,7 @@ pub fn tasks(
     method: Option<&Facts>,
     order: Order,
     walk: &Walk,
+    dry_time: f64,
 ) -> Tasks {
     let people = f64::from(walk.crew_taken().max(1));
     let crews = walk.crews.unwrap_or(1).max(1) as usize;
@@ -162,7 +186,11 @@ pub fn tasks(
                 .iter()
                 .map(|(local, wait)| (place[draft.area][*local], *wait))
                 .collect(),
-            then: draft.then,
+            then: if wet(draft.work) {
+                draft.then.max(dry_time)
+            } else {
+                draft.then
+            },
         });
         out.tasks.push(Task {
             name: draft.name,
@@ -208,7 +236,8 @@ impl Chain {
         local
     }
 
-    /// Adds a draft that follows the last, if there is anything to do; `wait` holds behind it.
+    /// Adds a draft that follows the last, if there is anything to do; `wait` holds behind it. Wet work need not wait until the face is
+    /// dry.
     fn next(
         &mut self,
         phase: usize,
@@ -219,7 +248,12 @@ impl Chain {
         effect: Option<Effect>,
     ) {
         if amount > 0.0 {
-            let after = self.last.clone();
+            let mut after = self.last.clone();
+            for (before, wait) in &mut after {
+                if wet(work) && self.drafts.get(*before).is_some_and(|d| wet(d.work)) {
+                    *wait = 0.0;
+                }
+            }
             let local = self.add(phase, name, work, amount, after, effect);
             self.last = vec![(local, wait)];
         }
@@ -337,29 +371,26 @@ fn concrete(
     if order == Order::WashFirst {
         wash(chain, phase::WASH);
     }
-    let etch = method.is_some_and(|facts| facts.method == Method::ChemicalEtch);
-    if etch {
+    let (etch, machine) = match method {
+        Some(facts) if facts.wets => (Some(facts), None),
+        other => (None, other),
+    };
+    if let Some(facts) = etch {
         chain.next(
             phase::ETCH,
-            "Etch, neutralise and rinse",
-            SiteWork::Etching,
+            facts.task,
+            facts.work,
             area.size,
             LOOKS_DRY,
             Some(Effect::WetsAndOpens),
         );
     }
     chain.repairs(r, passes);
-    if let Some(facts) = method.filter(|_| !etch) {
-        let (name, work) = match facts.method {
-            Method::VacuumGrinding => ("Grind with vacuum", SiteWork::Grinding),
-            Method::ShotBlasting => ("Shot blast", SiteWork::ShotBlasting),
-            Method::Scarifying => ("Scarify", SiteWork::Scarifying),
-            Method::ChemicalEtch => ("Etch, neutralise and rinse", SiteWork::Etching),
-        };
+    if let Some(facts) = machine {
         chain.next(
             phase::PROFILE,
-            name,
-            work,
+            facts.task,
+            facts.work,
             area.size,
             0.0,
             Some(Effect::Opens),
@@ -379,7 +410,7 @@ fn concrete(
         phase::SPOTS,
         "Grind high spots and repairs flush",
         SiteWork::SpotGrinding,
-        r.high + r.patch_size(),
+        takeoff::ground_by_hand(r, machine),
         0.0,
         None,
     );
@@ -455,7 +486,7 @@ fn metal(chain: &mut Chain, area: &Area, r: &Repairs, passes: &[Pass]) {
         phase::STRIP,
         "Strip the old layer",
         SiteWork::Stripping,
-        r.strip + r.by_machine,
+        r.strip,
         0.0,
         None,
     );

@@ -13,6 +13,7 @@ pub use tables::{
 
 use crate::prep::Prepared;
 use crate::prep::coating::NoDay;
+use crate::prep::conditions::Against;
 
 /// Seconds in a minute.
 const MINUTE: f64 = 60.0;
@@ -35,8 +36,26 @@ fn no_day(why: NoDay) -> &'static str {
         NoDay::WorkBeyond => {
             "The work and its waits end after the time looked at: raise \"give_up_after\", or plan more people."
         }
-        NoDay::Conditions => {
-            "The face does not keep 3 K (5 degF) from the dew point on any working day looked at. Warm the slab or dry the air."
+        NoDay::WetAgain => {
+            "It gets dry, but is wet again before the work is over and the conditions are right. Keep drying, or plan more people."
+        }
+        NoDay::Conditions(Against::DewPoint) => {
+            "No working day looked at keeps the coating's limits: most come too near the dew point. Warm the slab or dry the air."
+        }
+        NoDay::Conditions(Against::Cold) => {
+            "No working day looked at keeps the coating's limits: most are too cold. Heat more, and through the cure."
+        }
+        NoDay::Conditions(Against::Warm) => {
+            "No working day looked at keeps the coating's limits: most are too warm. Heat less, or wait for cooler weather."
+        }
+        NoDay::Conditions(Against::MoistAir) => {
+            "No working day looked at keeps the coating's limits: on most the air is too moist. Dry the air."
+        }
+        NoDay::Conditions(Against::Water) => {
+            "No working day looked at keeps the coating's limits: on most there is, or was not long ago, water on the floor. Keep water and dew off it."
+        }
+        NoDay::Conditions(Against::NotKnown) | NoDay::DaysBeyond => {
+            "The days on which it could be coated lie beyond the time looked at: raise \"give_up_after\"."
         }
         NoDay::NoWorkingDay => "No working day is in reach. Check the days off.",
     }

@@ -41,6 +41,8 @@ pub enum Action {
     KeepWet(bool),
     /// This lies on the face from now on.
     Skin(Skin),
+    /// The scenario's own preparation, which leaves this on the face.
+    Prepare(Skin),
     /// Water falls on the face at this rate \[kg/(m2 s)\]; zero ends it.
     Water(f64),
     /// The building is closed.
@@ -434,7 +436,7 @@ fn timeline(s: &model::Slab, closed_in: f64, at: impl Fn(Date) -> f64) -> (Skin,
         }
     }
     if let Some(prepared) = &s.prepared {
-        add(at(prepared.date), Action::Skin(skin_of(prepared.leaves)));
+        add(at(prepared.date), Action::Prepare(skin_of(prepared.leaves)));
     }
     for wetting in s.wettings.iter().flatten() {
         let start = at(wetting.date) + WETTING_HOUR * HOUR;

@@ -87,4 +87,17 @@ impl CoatingWindow {
             test_validity: taken(time(|c| c.test_validity), 30.0 * DAY, COMMON),
         }
     }
+
+    /// Where the two ends of the temperatures come from.
+    #[must_use]
+    pub fn temperature_source(&self) -> &'static str {
+        match (
+            self.lowest_temperature.given,
+            self.highest_temperature.given,
+        ) {
+            (true, true) => self.lowest_temperature.source,
+            (false, false) => COMMON,
+            _ => "the scenario's \"coating\", the other end common practice",
+        }
+    }
 }

@@ -310,7 +310,7 @@ impl Check<'_> {
             }),
         );
         let range = (w.lowest_temperature.value, w.highest_temperature.value);
-        let source = window_source(&w);
+        let source = w.temperature_source();
         for (name, value) in [
             ("slab temperature now", conditions.slab_temperature.0),
             ("air temperature now", conditions.air_temperature.0),
@@ -374,7 +374,7 @@ impl Check<'_> {
             ];
             let sources = [
                 w.dew_point_margin.source,
-                window_source(&w),
+                w.temperature_source(),
                 w.highest_relative_humidity.source,
             ];
             for (index, ((name, limit), source)) in
@@ -421,7 +421,7 @@ impl Check<'_> {
                 Figure::TemperatureRange(range.0, range.1),
                 false,
             ),
-            window_source(&w),
+            w.temperature_source(),
             (!(range.0..=range.1).contains(&worst)).then(|| {
                 let why =
                     "By the forecast slab or air leave the window before the coating has set.";
@@ -632,16 +632,5 @@ impl Check<'_> {
             );
             (Verdict::Wait, why)
         })
-    }
-}
-
-fn window_source(window: &CoatingWindow) -> &'static str {
-    match (
-        window.lowest_temperature.given,
-        window.highest_temperature.given,
-    ) {
-        (true, true) => window.lowest_temperature.source,
-        (false, false) => COMMON,
-        _ => "the scenario's \"coating\", the other end common practice",
     }
 }

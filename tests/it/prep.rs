@@ -6,6 +6,7 @@
 mod calendar;
 mod coating;
 mod command;
+mod conditions;
 mod methods;
 mod scenarios;
 mod survey;

@@ -7,14 +7,14 @@ use crate::prep::coating::{CoatingDay, NoDay, Odds};
 use crate::prep::survey::{Ground, What};
 use crate::prep::{Prepared, Way, materials};
 use crate::scenario::build::Job;
+use crate::scenario::coating_window::{CoatingWindow, Taken};
+use crate::scenario::model::{Order, SiteWork};
+use crate::season::DAY;
 
 /// A prepared floor as JSON: `coatday/prep/1`. Not a number and infinity never occur.
 #[must_use]
 pub fn json(name: &str, prepared: &Prepared, job: Option<&Job>, notices: &[String]) -> Value {
-    let at = |time: f64| {
-        let (date, clock) = moment(prepared, time);
-        format!("{date}T{clock}")
-    };
+    let at = |time: f64| at(prepared, time);
     let held = !prepared.judged.holds.is_empty();
     let way = &prepared.way;
     json!({
@@ -72,21 +72,14 @@ pub fn json(name: &str, prepared: &Prepared, job: Option<&Job>, notices: &[Strin
             "profile_from": choice.facts.profile.0,
             "profile_to": choice.facts.profile.1,
             "dust": choice.facts.dust_words,
-            "preparation_days": choice.way.as_ref().map(|w| (w.schedule.ready - prepared.start) / 86_400.0),
+            "preparation_days": choice.way.as_ref().map(|w| (w.schedule.ready - prepared.start) / DAY),
             "cost": choice.way.as_ref().map(|w| w.cost),
             "cost_incomplete": choice.way.as_ref().map(|w| w.cost_incomplete),
             "added_drying_days": choice.added_drying,
             "coating_day": choice.day.as_ref().and_then(|d| d.as_ref().ok()).map(|d| prepared.date(d.day).to_string()),
         })).collect::<Vec<_>>(),
-        "other_order": prepared.other.as_ref().map(|other| json!({
-            "order": match other.order {
-                crate::scenario::model::Order::WashFirst => "wash_first",
-                crate::scenario::model::Order::WashLast => "wash_last",
-            },
-            "coating_day": other.day.as_ref().ok().map(|d| prepared.date(d.day).to_string()),
-            "no_coating_day_reason": other.day.as_ref().err().map(|why| no_day(*why)),
-            "dry_from": other.dry_from.map(at),
-        })),
+        "other_order": other_order(prepared),
+        "coating_limits": limits(&prepared.window),
         "shopping": way.shopping.iter().map(|line| json!({
             "material": line.material,
             "pack": materials::name(line.material),
@@ -117,25 +110,10 @@ pub fn json(name: &str, prepared: &Prepared, job: Option<&Job>, notices: &[Strin
         "cost_incomplete": way.cost_incomplete,
         "preparation_starts": at(prepared.start),
         "tasks_ready": at(way.schedule.ready),
-        "calendar": way.tasks.tasks.iter().zip(&way.schedule.slots).enumerate().map(|(index, (task, slot))| json!({
-            "number": index + 1,
-            "task": task.name,
-            "area": prepared.survey.areas.get(task.area).map(|a| a.name.as_str()),
-            "crew": way.tasks.steps.get(index).map(|s| s.crew + 1),
-            "start": at(slot.start),
-            "end": at(slot.end),
-            "labour_hours": task.labour / 3600.0,
-            "after": way.tasks.steps.get(index).map(|s| s.after.iter().map(|(before, wait)| json!({
-                "task": before + 1,
-                "wait_hours": wait / 3600.0,
-            })).collect::<Vec<_>>()),
-            "critical": way.schedule.critical.contains(&index),
-            "wets_the_slab": task.effect.is_some_and(|e| e.wets()),
-            "opens_the_face": task.effect.is_some_and(|e| e.opens()),
-        })).collect::<Vec<_>>(),
+        "calendar": calendar(prepared),
         "setups": prepared.setups.iter().map(|setup| json!({
             "name": setup.run.outcome.name,
-            "dry_from": setup.run.dry_from.map(at),
+            "dry_from": setup.dry_from().map(at),
             "never_reason": setup.run.outcome.never.as_ref().map(crate::plan::Never::sentence),
             "coating_day": day(prepared, &setup.day),
             "no_coating_day_reason": setup.day.as_ref().err().map(|why| no_day(*why)),
@@ -151,6 +129,68 @@ pub fn json(name: &str, prepared: &Prepared, job: Option<&Job>, notices: &[Strin
         })).collect::<Vec<_>>(),
         "cautions": prepared.cautions,
         "notices": notices,
+    })
+}
+
+fn calendar(prepared: &Prepared) -> Vec<Value> {
+    let way = &prepared.way;
+    let at = |time: f64| at(prepared, time);
+    way.tasks.tasks.iter().zip(&way.schedule.slots).enumerate().map(|(index, (task, slot))| json!({
+            "number": index + 1,
+            "task": task.name,
+            "area": prepared.survey.areas.get(task.area).map(|a| a.name.as_str()),
+            "crew": way.tasks.steps.get(index).map(|s| s.crew + 1),
+            "start": at(slot.start),
+            "end": at(slot.end),
+            "labour_hours": task.labour / 3600.0,
+            "after": way.tasks.steps.get(index).map(|s| s.after.iter().map(|(before, wait)| json!({
+                "task": before + 1,
+                "wait_hours": wait / 3600.0,
+            })).collect::<Vec<_>>()),
+            "critical": way.schedule.critical.contains(&index),
+            "wets_the_slab": task.effect.is_some_and(|e| e.wets()),
+            "opens_the_face": task.effect.is_some_and(|e| e.opens()),
+        })).collect()
+}
+
+fn other_order(prepared: &Prepared) -> Value {
+    let Some(other) = &prepared.other else {
+        return Value::Null;
+    };
+    json!({
+        "order": order_name(other.order),
+        "coating_day": other.day.as_ref().ok().map(|d| prepared.date(d.day).to_string()),
+        "no_coating_day_reason": other.day.as_ref().err().map(|why| no_day(*why)),
+        "dry_from": other.dry_from.map(|time| at(prepared, time)),
+        "cost": other.cost,
+        "cost_incomplete": prepared.way.cost_incomplete,
+    })
+}
+
+fn at(prepared: &Prepared, time: f64) -> String {
+    let (date, clock) = moment(prepared, time);
+    format!("{date}T{clock}")
+}
+
+fn order_name(order: Order) -> &'static str {
+    match order {
+        Order::WashFirst => "wash_first",
+        Order::WashLast => "wash_last",
+    }
+}
+
+/// What the coating asks of its day, as taken.
+fn limits(window: &CoatingWindow) -> Value {
+    let one =
+        |taken: Taken, unit: f64| json!({ "value": taken.value / unit, "source": taken.source });
+    json!({
+        "dew_point_margin_kelvin": one(window.dew_point_margin, 1.0),
+        "lowest_temperature_celsius": one(window.lowest_temperature, 1.0),
+        "highest_temperature_celsius": one(window.highest_temperature, 1.0),
+        "highest_relative_humidity": one(window.highest_relative_humidity, 1.0),
+        "cure_hours": one(window.cure_time, 3600.0),
+        "concrete_age_days": one(window.concrete_age, DAY),
+        "dry_hours_after_wetting": one(window.dry_time_after_wetting, 3600.0),
     })
 }
 
@@ -181,11 +221,8 @@ fn order(way: &Way) -> Option<&'static str> {
         .tasks
         .tasks
         .iter()
-        .any(|t| t.work == crate::scenario::model::SiteWork::PowerWashing);
-    washed.then_some(match way.order {
-        crate::scenario::model::Order::WashFirst => "wash_first",
-        crate::scenario::model::Order::WashLast => "wash_last",
-    })
+        .any(|t| t.work == SiteWork::PowerWashing);
+    washed.then(|| order_name(way.order))
 }
 
 fn day(prepared: &Prepared, day: &Result<CoatingDay, NoDay>) -> Value {
@@ -193,8 +230,14 @@ fn day(prepared: &Prepared, day: &Result<CoatingDay, NoDay>) -> Value {
         json!({
             "date": prepared.date(day.day).to_string(),
             "held_by": day.held_by.words(),
-            "passed_over": day.passed_over.iter().map(|d| prepared.date(*d).to_string()).collect::<Vec<_>>(),
-            "dew_point_margin_kelvin": day.margin,
+            "passed_over": day.passed_over.iter().map(|(day, against)| json!({
+                "date": prepared.date(*day).to_string(),
+                "against": against.words(),
+            })).collect::<Vec<_>>(),
+            "dew_point_margin_kelvin": day.conditions.map(|c| c.margin),
+            "coldest_celsius": day.conditions.map(|c| c.coldest),
+            "warmest_celsius": day.conditions.map(|c| c.warmest),
+            "air_relative_humidity": day.conditions.map(|c| c.relative_humidity),
         })
     })
 }

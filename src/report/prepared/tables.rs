@@ -3,16 +3,16 @@
 use std::collections::BTreeMap;
 
 use super::{moment, no_day};
-use crate::prep::coating::{CoatingDay, NoDay, Odds};
+use crate::prep::checklist::margin;
+use crate::prep::coating::{self, CoatingDay, NoDay, Odds};
 use crate::prep::survey::Ground;
 use crate::prep::{Prepared, materials, takeoff};
 use crate::report::{Side, TextTable};
 use crate::scenario::build::Job;
-use crate::scenario::model::Order;
+use crate::scenario::coating_window::CoatingWindow;
+use crate::scenario::model::{Dust, Order};
+use crate::season::DAY;
 use crate::units::System;
-
-/// Seconds in a day.
-const DAY: f64 = 86_400.0;
 
 fn columns(heads: &[(&str, Side)]) -> Vec<(String, Side)> {
     heads.iter().map(|(h, s)| ((*h).into(), *s)).collect()
@@ -224,7 +224,10 @@ pub fn shopping(prepared: &Prepared, system: System) -> TextTable {
     if let Some(facts) = way.method.filter(|_| way.hire_days > 0) {
         rows.push(more(
             format!("Hire for {}", facts.name),
-            format!("{} days", way.hire_days),
+            match way.hire_days {
+                1 => "1 day".into(),
+                days => format!("{days} days"),
+            },
             money(way.hire),
         ));
     }
@@ -299,7 +302,8 @@ pub fn patching(prepared: &Prepared, system: System) -> TextTable {
                     volume(pass.volume),
                     pass.batches.to_string(),
                     volume(pass.batch),
-                    format!("{:.0} min", (pass.batch_time / 60.0).ceil()),
+                    // Not a minute more for a rounding.
+                    format!("{:.0} min", (pass.batch_time / 60.0 - 1e-6).ceil()),
                 ]
             })
         })
@@ -357,7 +361,10 @@ pub fn methods(prepared: &Prepared) -> TextTable {
                 }),
                 choice
                     .added_drying
-                    .map_or("-".into(), |days| format!("{:+.1}", days + 0.0)),
+                    // Rounded first, so that there is no minus zero.
+                    .map_or("-".into(), |days| {
+                        format!("{:+.1}", (10.0 * days).round() / 10.0 + 0.0)
+                    }),
                 day_cell(prepared, choice.day.as_ref()),
             ]
         })
@@ -461,7 +468,7 @@ pub fn setups(prepared: &Prepared) -> TextTable {
             .map(|s| {
                 vec![
                     s.run.outcome.name.clone(),
-                    s.run.dry_from.map_or_else(
+                    s.dry_from().map_or_else(
                         || {
                             if s.run.outcome.computed() {
                                 "never"
@@ -482,13 +489,33 @@ pub fn setups(prepared: &Prepared) -> TextTable {
                     s.day
                         .as_ref()
                         .ok()
-                        .and_then(|d| d.margin)
-                        .map_or("-".into(), |m| format!("{m:.1}")),
+                        .and_then(|d| d.conditions)
+                        .map_or("-".into(), |c| format!("{:.1}", c.margin)),
                 ]
             })
             .collect(),
         strong_row: prepared.day.is_ok().then_some(0),
     }
+}
+
+/// What the coating asks of its day, as taken.
+fn limits(window: &CoatingWindow) -> String {
+    let degrees = |celsius: f64| format!("{celsius:.0} degC ({:.0} degF)", 1.8 * celsius + 32.0);
+    format!(
+        "Limits taken for the working hours of the coating day and {:.0} h of cure: face {} above the dew point [{}], face and air {} to {} [{}], air up to {:.0} % [{}]; {:.0} h free of water [{}]; concrete {:.0} days old [{}]. Put the product's into \"coating\".",
+        window.cure_time.value / 3600.0,
+        margin(window),
+        window.dew_point_margin.source,
+        degrees(window.lowest_temperature.value),
+        degrees(window.highest_temperature.value),
+        window.temperature_source(),
+        100.0 * window.highest_relative_humidity.value,
+        window.highest_relative_humidity.source,
+        window.dry_time_after_wetting.value / 3600.0,
+        window.dry_time_after_wetting.source,
+        window.concrete_age.value / DAY,
+        window.concrete_age.source,
+    )
 }
 
 /// What is to be said about method, order and drying.
@@ -510,7 +537,7 @@ pub fn notes(prepared: &Prepared) -> Vec<String> {
             Order::WashFirst => "washing first",
             Order::WashLast => "washing last",
         };
-        notes.push(match (&prepared.day, &other.day) {
+        let told = match (&prepared.day, &other.day) {
             (Ok(day), Ok(other_day)) if other_day.day != day.day => {
                 let days = other_day.day - day.day;
                 format!(
@@ -541,13 +568,37 @@ pub fn notes(prepared: &Prepared) -> Vec<String> {
                 word(other.order),
                 prepared.date(day.day)
             ),
-        });
+        };
+        let more = other.cost - prepared.way.cost;
+        let cost = if more.abs() < 0.5 {
+            "It costs the same.".to_owned()
+        } else {
+            format!("It costs {more:+.0}.")
+        };
+        notes.push(format!("{told} {cost}"));
     }
-    let passed = prepared.day.as_ref().map_or(0, |day| day.passed_over.len());
-    if passed > 0 {
-        notes.push(format!(
-            "{passed} working day(s) passed over: the face is less than 3 K (5 degF) above the dew point, or its conditions are not known."
-        ));
+    if prepared.claims_drying() {
+        notes.push(limits(&prepared.window));
+    }
+    if let Ok(day) = &prepared.day
+        && !day.passed_over.is_empty()
+    {
+        let reasons: Vec<String> = coating::reasons(&day.passed_over)
+            .into_iter()
+            .map(|(against, count)| format!("{count} for {}", against.words()))
+            .collect();
+        notes.push(format!("Working days passed over: {}.", reasons.join(", ")));
+    }
+    let dust_allowed = prepared.dust_allowed != Dust::None;
+    if !dust_allowed
+        && prepared
+            .way
+            .tasks
+            .tasks
+            .iter()
+            .any(|task| crate::prep::tasks::dusty(task.work))
+    {
+        notes.push("No dust is allowed here, but patches are squared and spots ground by hand, which makes some: work wet, or with shroud and vacuum after asking, or leave them out.".into());
     }
     if prepared
         .survey
@@ -613,7 +664,7 @@ pub fn checklist(prepared: &Prepared) -> TextTable {
         rows: prepared
             .checklist
             .iter()
-            .map(|c| vec![format!("[ ] {}", c.what), c.how.into(), c.source.into()])
+            .map(|c| vec![format!("[ ] {}", c.what), c.how.clone(), c.source.into()])
             .collect(),
         strong_row: None,
     }

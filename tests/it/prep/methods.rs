@@ -70,8 +70,51 @@ fn old_coatings() {
     );
     assert_eq!(
         fitting(|w| w["findings"] = coating("sealer")),
-        ["vacuum grinding"]
+        ["vacuum grinding", "shot blasting"],
+        "both work through a sealer"
     );
+}
+
+/// The etch fits where no dust is allowed, but the repairs make some: said.
+#[test]
+fn dust_of_repairs() {
+    let mut walk = hall(&json!([]));
+    walk["site"] = json!({"dust": "none"});
+    let notes = |walk: &Value| coatday::report::prepared::notes(&prepared(walk)).join("\n");
+    assert!(!notes(&walk).contains("No dust is allowed"));
+    walk["findings"] = json!([{"broken": {"area": "Hall", "size": "1 m2", "depth": "10 mm"}}]);
+    assert!(notes(&walk).contains("No dust is allowed here, but patches"));
+}
+
+/// Cautions follow the work: old layers that a machine takes off, sanding, brushing, solvents; none where nothing of the kind is done.
+#[test]
+fn cautions_follow_the_work() {
+    let said = |walk: &Value| prepared(walk).cautions.join("\n");
+    let mut bare = hall(&json!([]));
+    bare["method"] = json!("vacuum_grinding");
+    let text = said(&bare);
+    assert!(text.contains("silica") && text.contains("Power tools"));
+    for absent in ["lead", "Etch", "solvents", "electricity"] {
+        assert!(!text.contains(absent), "{absent}: {text}");
+    }
+    let mut painted = bare.clone();
+    painted["findings"] = json!([{"coating": {"area": "Hall", "size": "20 m2", "state": "paint"}}]);
+    let text = said(&painted);
+    assert_eq!(text.matches("lead or asbestos").count(), 1, "{text}");
+    let mut etched = hall(&json!([]));
+    etched["method"] = json!("chemical_etch");
+    let text = said(&etched);
+    assert!(text.contains("Etch chemicals") && text.contains("electricity"));
+    assert!(!text.contains("silica"));
+    for substrate in [json!("metal"), json!({"wood": {"moisture_content": "9 %"}})] {
+        let text = said(&json!({
+            "areas": [{"name": "Ramp", "substrate": substrate, "size": "10 m2"}]
+        }));
+        for words in ["lead or asbestos", "Power tools", "eye protection"] {
+            assert!(text.contains(words), "{words}: {text}");
+        }
+        assert_eq!(text.contains("solvents"), substrate == "metal");
+    }
 }
 
 /// Nothing fits: the calendar goes on without a profile and says so.
@@ -133,6 +176,33 @@ fn order_of_the_work() {
         grind("Fill cracks") < grind("Patch, layer 2"),
         "cracks are filled in the wait"
     );
+    // Nothing waits between wet works; the wait until the face is dry comes behind the last of them.
+    let mut walk = hall(&json!([
+        {"stain": {"area": "Hall", "size": "1 m2", "state": "oil"}},
+        {"crack": {"area": "Hall", "length": "3 m", "width": "2 mm", "depth": "20 mm"}}
+    ]));
+    walk["method"] = json!("chemical_etch");
+    walk["wash"] = json!("power_wash");
+    let p = prepared(&walk);
+    let waits: Vec<f64> = p.way.tasks.steps[..5]
+        .iter()
+        .map(|s| s.after.iter().map(|(_, wait)| wait / 3600.0).sum())
+        .collect();
+    let names: Vec<&str> = p.way.tasks.tasks[..5]
+        .iter()
+        .map(|t| t.name.as_str())
+        .collect();
+    assert_eq!(
+        names,
+        [
+            "Mask walls and goods",
+            "Degrease stains and rinse",
+            "Power wash",
+            "Etch, neutralise and rinse",
+            "Fill cracks"
+        ]
+    );
+    assert_eq!(waits, [0.0, 0.0, 0.0, 0.0, 24.0]);
     let late = |task| place("vacuum_grinding", "wash_last", task);
     assert!(late("Grind with vacuum") < late("Power wash"));
     assert!(late("Power wash") < late("Vacuum"));

@@ -3,6 +3,7 @@
 
 use std::path::{Path, PathBuf};
 
+use coatday::column::Skin;
 use coatday::plan::Accuracy;
 use coatday::prep::{Depth, Prepared, prepare_floor};
 use coatday::scenario::build::{self, Action, Job};
@@ -27,21 +28,22 @@ fn shipped(name: &str) -> (Scenario, Job) {
 }
 
 fn run(name: &str, change: impl Fn(&mut Scenario)) -> Prepared {
-    let (mut scenario, job) = shipped(name);
+    run_at(name, Accuracy::default(), change)
+}
+
+fn run_at(name: &str, accuracy: Accuracy, change: impl Fn(&mut Scenario)) -> Prepared {
+    let (mut scenario, _) = shipped(name);
     change(&mut scenario);
+    let none = |_: &str| Err("no file".to_owned());
+    let (weather, _) = build::weather(&scenario, &none).unwrap();
+    let job = build::job(&scenario, weather);
     let walk = scenario.walk.clone().unwrap();
     let table = walk.findings_csv.as_ref().map_or(Vec::new(), |file| {
         let bytes = std::fs::read(folder().join(file)).unwrap();
         read_findings(&bytes, file, &walk, scenario.slab.thickness.si())
             .unwrap_or_else(|faults| panic!("{faults}"))
     });
-    let p = prepare_floor(
-        &scenario,
-        &walk,
-        &table,
-        Depth::Drying(&job, Accuracy::default()),
-    )
-    .unwrap();
+    let p = prepare_floor(&scenario, &walk, &table, Depth::Drying(&job, accuracy)).unwrap();
     for setup in &p.setups {
         assert!(setup.run.outcome.water_balance_error.abs() < BALANCE);
         assert!(setup.run.outcome.heat_balance_error.abs() < BALANCE);
@@ -66,6 +68,25 @@ fn in_readme(words: &str) {
     let text = std::fs::read_to_string(path).unwrap();
     let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(text.contains(words), "README.md does not say: {words}");
+}
+
+/// Every picture and file of plots/ that README.md shows or names is there, and is kept although everything else there is not.
+#[test]
+fn what_readme_shows_is_kept() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let text = std::fs::read_to_string(root.join("README.md")).unwrap();
+    let kept = std::fs::read_to_string(root.join("plots/.gitignore")).unwrap();
+    let names: Vec<&str> = text
+        .split("](plots/")
+        .skip(1)
+        .filter_map(|rest| rest.split(')').next())
+        .collect();
+    assert!(names.len() > 5);
+    for name in names {
+        assert!(root.join("plots").join(name).is_file(), "{name}");
+        let line = format!("!{name}");
+        assert!(kept.lines().any(|l| l == line), "{name} is not kept");
+    }
 }
 
 /// The etch wets the slab again: it is dry days later than after vacuum grinding, which the program takes by itself.
@@ -129,23 +150,78 @@ fn washing_before_grinding_moves_the_coating_day_by_days() {
     assert_eq!(turned.other.unwrap().day.unwrap().day, first);
 }
 
-/// Once more with four times the cells and a tenth of the errors allowed: the stories do not hang on the computation.
+/// Once more with four times as many cells, a quarter of the first cell and a quarter of the errors allowed: the stories do not hang on
+/// the computation.
 #[test]
 #[ignore = "slow"]
 fn the_stories_stay_when_refined() {
+    let usual = Accuracy::default();
     let fine = Accuracy {
         resolution: coatday::season::Resolution {
-            cells: 128,
-            first: 0.002,
+            cells: 4 * usual.resolution.cells,
+            first: usual.resolution.first / 4.0,
         },
-        ..Accuracy::default()
+        tolerance: coatday::column::Tolerance {
+            humidity: usual.tolerance.humidity / 4.0,
+            temperature: usual.tolerance.temperature / 4.0,
+            ..usual.tolerance
+        },
+        ..usual
     };
-    let (scenario, job) = shipped("wash_first");
-    let walk = scenario.walk.clone().unwrap();
-    let p = prepare_floor(&scenario, &walk, &[], Depth::Drying(&job, fine)).unwrap();
+    let p = run_at("wash_first", fine, |_| {});
     let first = p.day.unwrap().day;
     let last = p.other.unwrap().day.unwrap().day;
     assert!(last >= first + 3, "{first} {last}");
+    let p = run_at("grind_or_etch", fine, |_| {});
+    let (grind, etch) = (
+        day(&p, Method::VacuumGrinding),
+        day(&p, Method::ChemicalEtch),
+    );
+    assert!(etch >= grind + 3, "{grind} {etch}");
+}
+
+/// The scenario's own preparation gives its place to the work of the calendar, also where what that work adds is reckoned; a curing sheet
+/// that comes off on the same day does come off.
+#[test]
+fn the_calendar_replaces_the_preparation_of_the_scenario() {
+    use coatday::prep::OnTheSlab;
+    let added = |p: &Prepared| {
+        p.choices
+            .iter()
+            .find(|c| c.facts.method == Method::VacuumGrinding)
+            .and_then(|c| c.added_drying)
+            .unwrap()
+    };
+    let prepare = |s: &mut Scenario| {
+        s.slab.prepared =
+            serde_json::from_str(r#"{"date": "2026-10-14", "leaves": "ground"}"#).unwrap();
+    };
+    let own = run("wash_first", prepare);
+    let none = run("wash_first", |_| {});
+    super::near(added(&own), added(&none));
+    assert!(added(&own) < -0.1);
+
+    let (mut scenario, _) = shipped("wash_first");
+    prepare(&mut scenario);
+    // 72 days after 3 August is 14 October.
+    scenario.slab.curing =
+        Some(serde_json::from_str(r#"{"sheet": {"lasts": "72 days"}}"#).unwrap());
+    let none = |_: &str| Err("no file".to_owned());
+    let (weather, _) = build::weather(&scenario, &none).unwrap();
+    let job = build::job(&scenario, weather);
+    let work = OnTheSlab {
+        events: Vec::new(),
+        ready: 0.0,
+        replaces: true,
+    };
+    let at = 72.0 * 86_400.0;
+    let on_the_day = |job: &Job| -> Vec<Action> {
+        let events = job.events.iter().filter(|e| e.time == at);
+        events.map(|e| e.action).collect()
+    };
+    assert!(on_the_day(&job).contains(&Action::Prepare(Skin::default())));
+    let left = on_the_day(&work.in_job(&job));
+    assert!(matches!(left[..], [Action::Skin(_)]), "{left:?}");
 }
 
 /// Wet work wets the slab of the run at the time of the calendar, work that opens the face takes its skin, and readings count only when
@@ -162,7 +238,7 @@ fn the_calendar_acts_on_the_slab() {
         &p.way.schedule,
         walk.water_left_taken(),
         None,
-        None,
+        false,
     );
     // The back room is washed and ground last, so it is the spot that is simulated.
     let back = |name: &str| {
@@ -184,7 +260,7 @@ fn the_calendar_acts_on_the_slab() {
         [back("Power wash")]
     );
     assert_eq!(
-        times(|a| *a == Action::Skin(coatday::column::Skin::default())),
+        times(|a| *a == Action::Skin(Skin::default())),
         [back("Grind with vacuum")]
     );
     // The film that is left: 1 mm.
@@ -235,7 +311,7 @@ fn a_floor_is_not_dry_while_it_is_wet() {
         .map(|(_, s)| s.end)
         .fold(0.0, f64::max);
     for setup in &p.setups {
-        assert!(setup.run.dry_from.unwrap() > wash_end);
+        assert!(setup.run.dry_from().unwrap() > wash_end);
     }
 }
 

@@ -163,7 +163,7 @@ fn every_fault_of_a_bad_table_at_once() {
         (8, 16, "has no unit"),
         (9, 28, "8 cells, but the first line names only 6 columns"),
         (10, 1, "has no \"kind\""),
-        (11, 15, "never closed"),
+        (11, 15, "not closed on its line"),
     ];
     for (line, column, part) in expected {
         assert!(
@@ -276,13 +276,37 @@ fn holds() {
 }
 
 #[test]
-fn every_rule_has_a_source() {
-    use coatday::prep::rules::{RULES, RuleId};
-    for rule in RULES {
-        assert_eq!(rule.id.rule(), rule);
+fn every_rule_that_is_used_has_a_source() {
+    use coatday::prep::rules::RuleId;
+    let p = prepared(&hall(&json!([
+        {"crack": {"area": "Hall", "length": "1 m", "width": "1 mm", "depth": "10 mm"}},
+        {"low_spot": {"area": "Hall", "size": "1 m2", "height": "10 mm"}},
+        {"coating": {"area": "Hall", "size": "1 m2", "state": "sealer"}}
+    ])));
+    assert!(p.judged.rules.len() >= 5);
+    for id in p.judged.rules.keys() {
+        let rule = id.rule();
         assert!(rule.text.ends_with('.') && !rule.source.is_empty());
     }
     assert_eq!(RuleId::DewPoint.rule().source, "ISO 8502-4");
+}
+
+/// A quote that is forgotten in the middle ends with its line: the faults after it are told too.
+#[test]
+fn an_open_quote_takes_no_other_line() {
+    let found = table(
+        "kind,area,length,width,depth,size\n\
+        stain,Hall,,,,1 m2\n\
+        stain,\"Hall,,,,1 m2\n\
+        stain,Yard,,,,1 m2\n\
+        stain,Hall,,,,-1 m2\n",
+    )
+    .unwrap_err();
+    let places: Vec<(usize, usize)> = found.iter().map(|(l, c, _)| (*l, *c)).collect();
+    for place in [(3, 7), (4, 7), (5, 15)] {
+        assert!(places.contains(&place), "{place:?}: {found:#?}");
+    }
+    assert!(found.iter().any(|f| f.2.contains("not closed on its line")));
 }
 
 /// What is understood says every default, and the walk survives being written and read again.

@@ -95,6 +95,85 @@ fn analytic_patching_mix() {
     );
 }
 
+/// A bowl of 2 m2 that is 12 mm deep: a paraboloid holds half its box, 12 L. Its middle takes two layers: up to 6.35 mm it holds
+/// 12 x (6.35 / 12)^2 = 3.36 L, the rest is 8.64 L.
+#[test]
+fn analytic_low_spot_in_layers() {
+    let p = prepared(&hall(&json!([
+        {"low_spot": {"area": "Hall", "size": "2 m2", "height": "12 mm"}}
+    ])));
+    let passes = &p.way.tasks.passes[0];
+    assert_eq!(passes.len(), 2);
+    near(passes[0].volume, 12e-3 * (6.35_f64 / 12.0).powi(2));
+    near(passes[0].volume + passes[1].volume, 12e-3);
+    near(line(&p, Material::PatchingMix).need, 12e-3);
+}
+
+/// Etching leaves repairs to the hand grinder: a patch of 0.5 m2 is squared and ground flush, in strips of 0.1 m 10 m; a crack of 3 m and
+/// a joint of 6 m are 9 m more and 0.9 m2 of grinding, 1.4 m2 with the patch. A grinder that goes over the floor takes cracks and joints
+/// with it; its edges are 40 m.
+#[test]
+fn analytic_what_is_ground_by_hand() {
+    let mut walk = hall(&json!([
+        {"broken": {"area": "Hall", "size": "0.5 m2", "depth": "5 mm"}},
+        {"crack": {"area": "Hall", "length": "3 m", "width": "2 mm", "depth": "20 mm"}},
+        {"joint": {"area": "Hall", "length": "6 m", "width": "6 mm", "depth": "25 mm"}}
+    ]));
+    let by = |walk: &serde_json::Value| {
+        let p = prepared(walk);
+        let tasks = p.way.tasks.tasks.iter();
+        let spots: f64 = tasks
+            .filter(|t| t.name == "Grind high spots and repairs flush")
+            .map(|t| t.labour / 3600.0)
+            .sum();
+        (line(&p, Material::EdgeDiscs).need, spots)
+    };
+    walk["method"] = json!("chemical_etch");
+    let (discs, hours) = by(&walk);
+    near(discs, 10.0 + 9.0);
+    near(hours, 1.4 / 4.0 + 2.0 * 0.25);
+    walk["method"] = json!("vacuum_grinding");
+    let (discs, hours) = by(&walk);
+    near(discs, 10.0 + 40.0);
+    near(hours, 0.5 / 4.0 + 2.0 * 0.25);
+}
+
+/// On metal an old coating is stripped, whatever is planned for concrete: 7 m2 at a gallon on 75 ft2 (6.968 m2), with 10 % two.
+#[test]
+fn analytic_stripper_on_metal() {
+    let p = prepared(&json!({
+        "areas": [{"name": "Ramp", "substrate": "metal", "size": "10 m2", "perimeter": "15 m"}],
+        "findings": [{"coating": {"area": "Ramp", "size": "7 m2", "state": "paint"}}]
+    }));
+    assert_eq!(line(&p, Material::Stripper).packs, 2);
+    assert!(
+        p.way
+            .tasks
+            .tasks
+            .iter()
+            .any(|t| t.name == "Strip the old layer")
+    );
+}
+
+/// What etching hires is paid by the day like any machine: 100 m2 at 25 m2 an hour and person are done on one day.
+#[test]
+fn analytic_hire_for_etching() {
+    let mut walk = hall(&json!([]));
+    walk["method"] = json!("chemical_etch");
+    let p = prepared(&walk);
+    assert_eq!((p.way.hire_days, p.way.hire), (0, Some(0.0)));
+    walk["hire"] = json!([{"method": "chemical_etch", "price_per_day": "60 $/day"}]);
+    let p = prepared(&walk);
+    assert_eq!(p.way.hire_days, 1);
+    near(p.way.hire.unwrap(), 60.0);
+    let table =
+        coatday::report::prepared::shopping(&p, coatday::units::System::Si).text(140, false);
+    assert!(
+        table.contains("1 day ") && !table.contains("1 days"),
+        "{table}"
+    );
+}
+
 /// Sheeting: 40 m of edge x 2 m = 80 m2, with 10 % 88 m2, a roll of 92.9 m2: one. Tape: 40 m twice, 80 m, with 10 % 88 m, rolls of
 /// 54.9 m: two. Discs: 100 m2, a set for 464.5 m2: one.
 #[test]
@@ -121,7 +200,7 @@ fn analytic_etch() {
     assert_eq!(line(&p, Material::Neutraliser).packs, 3);
 }
 
-/// Labour: 100 m2 of vacuuming at 100 m2 an hour is an hour of one person, plus a quarter of an hour of set-up for each of two.
+/// A ramp of 10 m2 with 15 m of edge: each task by its rate, plus a quarter of an hour of set-up for each of two people; 40 $ an hour.
 #[test]
 fn analytic_labour_and_cost() {
     let walk = json!({
@@ -189,7 +268,13 @@ fn regress_every_material_has_a_pack() {
 
 fn patches() -> impl Strategy<Value = Vec<Patch>> {
     prop::collection::vec(
-        (1e-4..50.0_f64, 1e-4..0.3_f64).prop_map(|(size, depth)| Patch { size, depth }),
+        (1e-4..50.0_f64, 1e-4..0.3_f64, any::<bool>()).prop_map(|(size, depth, bowl)| {
+            if bowl {
+                Patch::bowl(size, depth)
+            } else {
+                Patch::flat(size, depth)
+            }
+        }),
         0..40,
     )
 }
@@ -208,10 +293,10 @@ proptest! {
             prop_assert!(pass.batch_time <= BATCH_TIME * (1.0 + 1e-9));
             prop_assert!((pass.batch / placed - pass.batch_time).abs() <= 1e-6);
             // A patch goes on in this layer only where it is deeper than the layers below.
-            let open: f64 = patches.iter().filter(|p| p.depth > PATCH_LAYER * index as f64).map(|p| p.size).sum();
+            let open: f64 = patches.iter().filter(|p| p.deepest > PATCH_LAYER * index as f64).map(|p| p.size).sum();
             prop_assert!(pass.volume <= open * PATCH_LAYER * (1.0 + 1e-9));
         }
-        let deepest = patches.iter().map(|p| p.depth).fold(0.0, f64::max);
+        let deepest = patches.iter().map(|p| p.deepest).fold(0.0, f64::max);
         prop_assert!(passes.len() as f64 >= deepest / PATCH_LAYER - 1e-6);
         prop_assert!((passes.len() as f64) < deepest / PATCH_LAYER + 1.0 + 1e-6);
     }
