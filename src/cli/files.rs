@@ -146,11 +146,7 @@ pub(super) fn job(path: &Path, scenario: &Scenario) -> Result<(Job, Vec<String>)
 }
 
 /// The findings of the walk's table, which lies beside the scenario; none if there is no table.
-pub(super) fn findings(
-    path: &Path,
-    scenario: &Scenario,
-    walk: &Walk,
-) -> Result<Vec<Finding>, String> {
+fn findings(path: &Path, scenario: &Scenario, walk: &Walk) -> Result<Vec<Finding>, String> {
     let Some(name) = &walk.findings_csv else {
         return Ok(Vec::new());
     };
@@ -164,6 +160,27 @@ pub(super) fn findings(
     })?;
     let thickness = scenario.slab.thickness.si();
     scenario::read_findings(&bytes, &shown(&table), walk, thickness).map_err(|f| f.to_string())
+}
+
+/// The walk over a floor, prepared: with the drying of a job where there is one and some area is of concrete.
+pub(super) fn prepared(
+    path: &Path,
+    scenario: &Scenario,
+    walk: &Walk,
+    job: Option<&Job>,
+) -> Result<Prepared, String> {
+    let table = findings(path, scenario, walk)?;
+    let depth = match job.filter(|_| has_concrete(walk)) {
+        Some(job) => Depth::Drying(job, Accuracy::default()),
+        None => Depth::Tasks,
+    };
+    prepare_floor(scenario, walk, &table, depth)
+        .map_err(|fault| format!("{}: {fault}", shown(path)))
+}
+
+/// Whether some area is of concrete, whose drying is simulated.
+pub(super) fn has_concrete(walk: &Walk) -> bool {
+    walk.areas.iter().any(|area| area.is_concrete())
 }
 
 /// A scenario that is ready to run.
@@ -192,16 +209,8 @@ pub(super) fn ready(path: &Path) -> Result<Ready, String> {
             notices,
         });
     };
-    let table = findings(path, &scenario, walk)?;
-    let concrete = walk.areas.iter().any(|area| area.is_concrete());
-    let depth = if concrete {
-        Depth::Drying(&job, Accuracy::default())
-    } else {
-        Depth::Tasks
-    };
-    let prepared = prepare_floor(&scenario, walk, &table, depth)
-        .map_err(|fault| format!("{}: {fault}", shown(path)))?;
-    let work = concrete.then(|| work_on_the_slab(&prepared, &scenario, walk));
+    let prepared = prepared(path, &scenario, walk, Some(&job))?;
+    let work = has_concrete(walk).then(|| work_on_the_slab(&prepared, &scenario, walk));
     let job = match &work {
         Some(work) => {
             notices.push(

@@ -3,13 +3,12 @@
 use super::arguments::{Output, Samples};
 use super::printer::Printer;
 use super::{Ending, files};
-use crate::plan::Accuracy;
 use crate::prep::coating::ENOUGH_RUNS;
-use crate::prep::{Depth, Prepared, prepare_floor, sample_day, work_on_the_slab};
+use crate::prep::{Prepared, sample_day, work_on_the_slab};
 use crate::report::prepared as shown;
 use crate::scenario::Scenario;
 use crate::scenario::build::Job;
-use crate::scenario::model::{Finding, Walk};
+use crate::scenario::model::Walk;
 use std::path::PathBuf;
 
 /// Findings that are listed one by one; more are counted by kind.
@@ -36,7 +35,6 @@ pub(super) struct PrepArguments {
 struct Ready {
     scenario: Scenario,
     walk: Walk,
-    table: Vec<Finding>,
     job: Option<Job>,
     notices: Vec<String>,
 }
@@ -50,9 +48,7 @@ fn read(arguments: &PrepArguments) -> Result<Ready, String> {
             scenario.slab.area
         ));
     };
-    let table = files::findings(&arguments.scenario, &scenario, &walk)?;
-    let concrete = walk.areas.iter().any(|area| area.is_concrete());
-    let (job, notices) = if arguments.tasks_only || !concrete {
+    let (job, notices) = if arguments.tasks_only || !files::has_concrete(&walk) {
         (None, Vec::new())
     } else {
         let (job, notices) = files::job(&arguments.scenario, &scenario)?;
@@ -65,7 +61,6 @@ fn read(arguments: &PrepArguments) -> Result<Ready, String> {
     Ok(Ready {
         scenario,
         walk,
-        table,
         job,
         notices,
     })
@@ -79,18 +74,15 @@ pub(super) fn run(arguments: &PrepArguments, printer: &Printer) -> Ending {
             return Ending::Fault;
         }
     };
-    let depth = match &ready.job {
-        Some(job) => Depth::Drying(job, Accuracy::default()),
-        None => Depth::Tasks,
-    };
-    let mut prepared = match prepare_floor(&ready.scenario, &ready.walk, &ready.table, depth) {
+    let job = ready.job.as_ref();
+    let mut prepared = match files::prepared(&arguments.scenario, &ready.scenario, &ready.walk, job)
+    {
         Ok(prepared) => prepared,
         Err(fault) => {
-            printer.fault(&format!("{}: {fault}", files::shown(&arguments.scenario)));
+            printer.fault(&fault);
             return Ending::Fault;
         }
     };
-    let job = ready.job.as_ref();
     if arguments.csv {
         printer.data(&shown::shopping_csv(&prepared));
         return Ending::Good;
@@ -99,6 +91,12 @@ pub(super) fn run(arguments: &PrepArguments, printer: &Printer) -> Ending {
         let work = work_on_the_slab(&prepared, &ready.scenario, &ready.walk);
         let Samples { samples, seed } = arguments.odds;
         prepared.odds = sample_day(&prepared, &work.in_job(job), samples, seed);
+    }
+    if job.is_some() && (1..ENOUGH_RUNS as u32).contains(&arguments.odds.samples) {
+        printer.note(&format!(
+            "--samples {} is too few to tell odds from: give {ENOUGH_RUNS} or more, or 0 for none.",
+            arguments.odds.samples
+        ));
     }
     if arguments.output.json {
         let object = shown::json(&ready.scenario.name, &prepared, job, &ready.notices);

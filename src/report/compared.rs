@@ -18,7 +18,7 @@ use std::fmt::Write as _;
 /// Joules in a kilowatt hour.
 const KWH: f64 = 3.6e6;
 /// 1 lb/(1000 ft2 24 h) \[kg/(m2 s)\].
-const POUND_PER_1000_FT2_DAY: f64 = 0.453_592_37 / 92.903_04 / 86_400.0;
+pub(super) const POUND_PER_1000_FT2_DAY: f64 = 0.453_592_37 / 92.903_04 / 86_400.0;
 /// Setups drawn in one line chart; more are told apart by nobody.
 const MOST_LINES: usize = 8;
 

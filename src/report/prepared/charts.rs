@@ -3,21 +3,18 @@
 use crate::prep::Prepared;
 use crate::prep::coating::Odds;
 use crate::prep::survey::What;
-use crate::report::compared::test_name;
+use crate::report::compared::{POUND_PER_1000_FT2_DAY, test_name};
 use crate::report::site_plan::{Outline, SitePlan, Spot};
-use crate::report::words::capital;
+use crate::report::words::{ESTIMATE, capital};
 use crate::report::work_chart::{Course, WorkBar, WorkChart, WorkKind, WorkRow};
 use crate::report::{Limit, Mark, Size, svg};
 use crate::scenario::build::Job;
 use crate::scenario::model::SiteWork;
+use crate::season::DAY;
 use crate::units::System;
 
-/// Seconds in a day.
-const DAY: f64 = 86_400.0;
 /// Feet in a metre.
 const FEET: f64 = 1.0 / 0.3048;
-/// 1 lb/(1000 ft2 24 h) \[kg/(m2 s)\].
-const POUND_PER_1000_FT2_DAY: f64 = 0.453_592_37 / 92.903_04 / 86_400.0;
 
 /// Charts as file stem and SVG text, each wide and narrow: `plan` where something is drawn on it, and `calendar`.
 #[must_use]
@@ -38,28 +35,6 @@ pub fn charts(
     let calendar = calendar(name, prepared, job, system);
     add("calendar", &|size| svg(&calendar, size));
     out
-}
-
-/// Kinds of findings in the order of their marks.
-const KINDS: [&str; 11] = [
-    "crack",
-    "broken area",
-    "joint",
-    "high spot",
-    "low spot",
-    "stain",
-    "old coating",
-    "sign of damp",
-    "hollow part",
-    "rust",
-    "note",
-];
-
-fn kind_index(what: &What) -> usize {
-    KINDS
-        .iter()
-        .position(|kind| *kind == what.kind())
-        .unwrap_or(KINDS.len() - 1)
 }
 
 fn plan(name: &str, prepared: &Prepared, system: System) -> Option<SitePlan> {
@@ -86,7 +61,7 @@ fn plan(name: &str, prepared: &Prepared, system: System) -> Option<SitePlan> {
             Some(Spot {
                 number: finding.number,
                 at: place(finding.position?),
-                kind: kind_index(&finding.what),
+                kind: finding.what.place(),
             })
         })
         .collect();
@@ -112,7 +87,7 @@ fn plan(name: &str, prepared: &Prepared, system: System) -> Option<SitePlan> {
         },
         subtitle: format!("Findings of the walk: {name}"),
         outlines,
-        kinds: KINDS.iter().map(|k| (*k).to_owned()).collect(),
+        kinds: What::KINDS.iter().map(|k| (*k).to_owned()).collect(),
         spots,
         unit: unit.into(),
         footer,
@@ -230,11 +205,14 @@ fn calendar(name: &str, prepared: &Prepared, job: Option<&Job>, system: System) 
         rows: rows.into_iter().map(|(_, row)| row).collect(),
         course: job.and_then(|job| course(prepared, job, system, zero)),
         marks,
-        footer: vec![if prepared.claims_drying() {
-            "Estimate; the curve is one run. A floor is released by its moisture tests, never by this program.".into()
-        } else {
-            "Work alone: no drying is claimed. A floor is released by its tests, never by this program.".into()
-        }],
+        footer: vec![
+            ESTIMATE.into(),
+            if prepared.claims_drying() {
+                "The curve is one run.".into()
+            } else {
+                "Work alone: no drying is claimed.".into()
+            },
+        ],
     }
 }
 
