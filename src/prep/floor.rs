@@ -79,8 +79,10 @@ pub struct Choice {
     pub against: Vec<String>,
     /// The way of doing the work with it; `None` where it does not fit and was not asked for.
     pub way: Option<Way>,
-    /// Its coating day; `None` where no way was reckoned.
+    /// Its coating day with the setup that is best for it; `None` where no way was reckoned.
     pub day: Option<Result<CoatingDay, NoDay>>,
+    /// That setup; `None` where no drying is claimed.
+    pub setup: Option<String>,
     /// Days by which the floor is dry later than with a method that neither wets it nor opens its face; negative for sooner. `None`
     /// where no drying is claimed or it does not get dry.
     pub added_drying: Option<f64>,
@@ -184,8 +186,8 @@ pub fn working_time(scenario: &Scenario, walk: &Walk) -> WorkingTime {
     }
 }
 
-/// The coating day of one way, and the drying that its method adds \[days\].
-type OneRun = (Result<CoatingDay, NoDay>, Option<f64>);
+/// The setups with one way of doing the work, best first, and the drying that its method adds with the best of them \[days\].
+type BySetup = (Vec<SetupDay>, Option<f64>);
 
 /// Everything that does not change from way to way.
 struct Setting<'a> {
@@ -242,6 +244,7 @@ pub fn prepare_floor(
             },
             against,
             day: None,
+            setup: None,
             added_drying: None,
         });
     }
@@ -263,33 +266,27 @@ pub fn prepare_floor(
         let other = setting.other(&way, None)?;
         return Ok(setting.finish(way, choices, Vec::new(), day, other));
     };
-    // The setups are ranked with the first method; the methods are then compared with the best setup.
-    let mut setups = setting.setups(job, accuracy, choices[first].way.as_ref());
-    let best = only(job, setups.first());
-    let runs: Vec<Option<OneRun>> = choices
+    let found: Vec<Option<BySetup>> = choices
         .par_iter()
         .map(|choice| {
             let way = choice.way.as_ref()?;
-            Some(setting.one(&best, accuracy, way, choice.facts.work))
+            Some(setting.by_setup(job, accuracy, way, choice.facts.work))
         })
         .collect();
-    for (choice, run) in choices.iter_mut().zip(runs) {
-        if let Some((day, added)) = run {
-            choice.day = Some(day);
-            choice.added_drying = added;
+    for (choice, found) in choices.iter_mut().zip(&found) {
+        if let Some((setups, added)) = found {
+            choice.day = setups.first().map(|best| best.day.clone());
+            choice.setup = setups.first().map(|best| best.run.outcome.name.clone());
+            choice.added_drying = *added;
         }
     }
     let chosen = setting.best(&choices, first);
-    if chosen != first {
-        setups = setting.setups(job, accuracy, choices[chosen].way.as_ref());
-    }
-    let (way, _) = taken(&choices, chosen, &setting, order)?;
-    let day = setups
-        .first()
-        .map_or(Err(NoDay::NotDry), |setup| setup.day.clone());
-    if let Some(choice) = choices.get_mut(chosen) {
-        choice.day = Some(day.clone());
-    }
+    let (way, day) = taken(&choices, chosen, &setting, order)?;
+    let setups = found
+        .into_iter()
+        .nth(chosen)
+        .flatten()
+        .map_or_else(Vec::new, |(setups, _)| setups);
     let other = setting.other(&way, setups.first())?;
     Ok(setting.finish(way, choices, setups, day, other))
 }
@@ -504,8 +501,7 @@ impl Setting<'_> {
     }
 
     /// All setups, best coating day first, then the cheaper.
-    fn setups(&self, job: &Job, accuracy: Accuracy, way: Option<&Way>) -> Vec<SetupDay> {
-        let Some(way) = way else { return Vec::new() };
+    fn setups(&self, job: &Job, accuracy: Accuracy, way: &Way) -> Vec<SetupDay> {
         let mut setups: Vec<SetupDay> = self
             .runs(job, way, None, accuracy)
             .into_iter()
@@ -523,17 +519,19 @@ impl Setting<'_> {
         setups
     }
 
-    /// The coating day of one way with the one setup of a job, and the drying that its method adds.
-    fn one(&self, job: &Job, accuracy: Accuracy, way: &Way, work: SiteWork) -> OneRun {
-        let run = |without| self.runs(job, way, without, accuracy).pop();
-        let Some(with) = run(None) else {
-            return (Err(NoDay::NotDry), None);
-        };
-        let added = with
-            .dry_from()
-            .zip(run(Some(work)).and_then(|run| run.dry_from()))
+    /// The setups with one way, and the drying that its method adds with the best of them.
+    fn by_setup(&self, job: &Job, accuracy: Accuracy, way: &Way, work: SiteWork) -> BySetup {
+        let setups = self.setups(job, accuracy, way);
+        let best = setups.first();
+        let without = self
+            .runs(&only(job, best), way, Some(work), accuracy)
+            .pop()
+            .and_then(|run| run.dry_from());
+        let added = best
+            .and_then(|best| best.run.dry_from())
+            .zip(without)
             .map(|(with, without)| (with - without) / DAY);
-        (self.by_run(way, &with), added)
+        (setups, added)
     }
 
     /// The way to take: the named one, else that with the earliest coating day, then the cheapest.

@@ -76,6 +76,7 @@ pub fn json(name: &str, prepared: &Prepared, job: Option<&Job>, notices: &[Strin
             "cost": choice.way.as_ref().map(|w| w.cost),
             "cost_incomplete": choice.way.as_ref().map(|w| w.cost_incomplete),
             "added_drying_days": choice.added_drying,
+            "setup": choice.setup,
             "coating_day": choice.day.as_ref().and_then(|d| d.as_ref().ok()).map(|d| prepared.date(d.day).to_string()),
         })).collect::<Vec<_>>(),
         "other_order": other_order(prepared),

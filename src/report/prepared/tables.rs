@@ -529,6 +529,17 @@ pub fn notes(prepared: &Prepared) -> Vec<String> {
             choice.against.join(" ")
         ));
     }
+    let with = prepared.choices.iter().filter_map(|c| {
+        let name = c.setup.as_ref()?;
+        Some(format!("{} \"{name}\"", c.facts.name))
+    });
+    let with: Vec<String> = with.collect();
+    if with.len() > 1 && prepared.setups.len() > 1 {
+        notes.push(format!(
+            "Methods are compared each with the setup that is best for it: {}.",
+            with.join(", ")
+        ));
+    }
     if prepared.way.method.is_none() && prepared.survey.concrete() > 0.0 {
         notes.push("No method fits what is wanted and what the site allows: the calendar has no profile in it. Change walk.wanted_profile or walk.site, or name a method.".into());
     }

@@ -93,6 +93,11 @@ fn tables_cautions_and_charts() {
             "job-calendar.svg"
         ]
     );
+    let few = run(
+        &folder,
+        &["prep", "job.json", "--no-charts", "--samples", "5"],
+    );
+    assert!(few.out.contains("so no odds.") && few.err.contains("--samples 5 is too few"));
     // Cautions stay when notes are not wanted.
     let quiet = run(&folder, &["-q", "prep", "job.json", "--no-charts"]);
     assert!(quiet.out.contains("from 32 sampled worlds: one in ten by "));
@@ -123,6 +128,8 @@ fn json_is_one_object_without_notes() {
             < 1e-6
     );
     assert!(object["cautions"].as_array().unwrap().len() >= 3);
+    let margin = &object["coating_limits"]["dew_point_margin_kelvin"];
+    assert_eq!(margin, &json!({"value": 3.0, "source": "ISO 8502-4"}));
     for task in object["calendar"].as_array().unwrap() {
         assert!(task["start"].as_str().unwrap() <= task["end"].as_str().unwrap());
     }
