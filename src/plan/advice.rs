@@ -26,7 +26,11 @@ pub struct Advice {
 #[must_use]
 pub fn advice(job: &Job, outcomes: &[Outcome]) -> Vec<Advice> {
     let mut notes = Vec::new();
-    if job.targets.iter().any(Target::is_costly) {
+    if job
+        .targets
+        .iter()
+        .any(|t| matches!(t, Target::EmissionRate { .. }))
+    {
         notes.push(Advice {
             setup: "All setups".into(),
             text: "The simulated dish test has not been checked against published dish readings and reads high: days by emission_rate are too long. Use relative_humidity_at_depth or surface_flux to plan, and real dishes to release.".into(),
@@ -156,21 +160,21 @@ fn of_setup(setup: &Setup, outcome: &Outcome, notes: &mut Vec<Advice>) {
             ),
         );
     }
-    if share(h.frozen) > WORTH_A_NOTE {
+    if h.frozen_share() > WORTH_A_NOTE {
         add(
             false,
             format!(
-                "A dehumidifier is frosted or too cold to run for {:.0} % of the time. Heat the room first, or use a desiccant.",
-                100.0 * share(h.frozen)
+                "A dehumidifier is frosted or too cold to run for {:.0} % of its time on site. Heat the room first, or use a desiccant.",
+                100.0 * h.frozen_share()
             ),
         );
     }
-    if share(h.starved) > WORTH_A_NOTE {
+    if h.starved_share() > WORTH_A_NOTE {
         add(
             false,
             format!(
-                "A dehumidifier finds too little water in the air for {:.0} % of the time. A smaller one, or one that comes for the first weeks only, would do.",
-                100.0 * share(h.starved)
+                "A dehumidifier finds too little water in the air for {:.0} % of its time on site. A smaller one, or one that comes for the first weeks only, would do.",
+                100.0 * h.starved_share()
             ),
         );
     }

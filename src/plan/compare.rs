@@ -1,12 +1,13 @@
 //! Runs the setups of a job side by side and ranks them.
 
-use super::outcome::{Energy, Hours, LimitedBy, Never, Outcome, Record};
+use super::money::{delay, rental};
+use super::outcome::{Energy, Hours, LimitedBy, Never, Outcome};
 use super::under_film::under_film;
-use crate::air::{self, MoistAir};
+use super::watch::{Watch, ruling};
+use crate::air::MoistAir;
 use crate::column::Tolerance;
 use crate::floor_tests::Target;
-use crate::gear::Condition;
-use crate::scenario::build::{Action, Event, Job, Setup, fuel_index};
+use crate::scenario::build::{Action, Event, Job, Setup};
 use crate::season::{
     Climate, DAY, HOUR, LONGEST_STEP, Progress, Resolution, SeasonFault, Simulation, Snapshot,
     Underside,
@@ -16,24 +17,10 @@ use std::ops::ControlFlow;
 
 /// Condensation margin on the coating day \[K\]: ISO 8502-4.
 pub const DEW_POINT_MARGIN: f64 = crate::scenario::coating_window::DEW_POINT_MARGIN;
-/// Air in which people should not work without heat precautions \[degC\] (engineering judgement; codes decide).
-const HOT: f64 = 35.0;
-/// Carbon dioxide limit for workers, 5000 ppm by volume (OSHA PEL), as kg per m3 at room temperature.
-const CARBON_DIOXIDE_LIMIT: f64 = 5000e-6 * 1.83;
-/// Carbon dioxide of outside air, 420 ppm by volume, in the same unit.
-const CARBON_DIOXIDE_OUTSIDE: f64 = 420e-6 * 1.83;
-/// The lines of a chart go on a little beyond the target: share of the days, and days.
-const AFTERGLOW: (f64, f64) = (0.08, 2.0);
-/// Interval of records for charts \[days\].
-const RECORD_EVERY: f64 = 0.25;
-/// Span over which the end of a run is judged \[s\].
-const LAST_SPAN: f64 = 30.0 * DAY;
 /// A share from which something is called the cause.
 const MOST: f64 = 0.5;
 /// How far above its air's relative humidity a slab stays for a season (engineering judgement, for the words only).
 const DRIEST_ABOVE_AIR: f64 = 0.03;
-/// A costly test is not simulated while the plain surface flux is this many times its limit.
-const WORTH_A_DISH: f64 = 5.0;
 
 /// How finely to compute.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -76,9 +63,9 @@ pub fn compare(job: &Job, accuracy: Accuracy) -> Vec<Outcome> {
                 a.cost.total_cmp(&b.cost)
             } else {
                 let left = |o: &Outcome| {
-                    o.records
-                        .last()
-                        .map_or(f64::INFINITY, |r| ruling(&r.readings, &job.targets))
+                    o.records.last().map_or(f64::INFINITY, |r| {
+                        ruling(r.readings.iter().copied(), &job.targets)
+                    })
                 };
                 left(a).total_cmp(&left(b))
             }
@@ -122,15 +109,6 @@ pub fn prepare(job: &Job, accuracy: Accuracy) -> Result<Simulation, SeasonFault>
     Ok(simulation)
 }
 
-/// The ruling reading: the one furthest above its limit, as a share of the limit.
-fn ruling(readings: &[f64], targets: &[Target]) -> f64 {
-    readings
-        .iter()
-        .zip(targets)
-        .map(|(r, t)| r / t.limit())
-        .fold(0.0, f64::max)
-}
-
 fn advance(
     simulation: &mut Simulation,
     until: f64,
@@ -162,241 +140,6 @@ fn apply(
         Action::CloseIn => {
             *closed = true;
             simulation.enter_room(room, outside.temperature, outside.humidity_ratio);
-        }
-    }
-}
-
-/// Collects what a run shows.
-struct Watch<'a> {
-    job: &'a Job,
-    setup: &'a Setup,
-    readings: Vec<f64>,
-    previous: Option<(f64, Vec<f64>)>,
-    next_costly: f64,
-    reached: Option<f64>,
-    /// The slab after the step in which the targets were met.
-    dry: Option<Simulation>,
-    end: f64,
-    energy: Energy,
-    water: f64,
-    face_share: (f64, f64),
-    recent: Recent,
-    hours: Hours,
-    records: Vec<Record>,
-    next_record: f64,
-    profiles: Vec<(f64, Vec<(f64, f64)>)>,
-    next_profile: f64,
-    fault: Option<SeasonFault>,
-}
-
-/// Sums over the last 30 days of the look-out, or all of it if it is shorter.
-#[derive(Clone, Copy, Debug, Default)]
-struct Recent {
-    time: f64,
-    evaporation: f64,
-    from_ground: f64,
-    air_humidity: f64,
-    first_reading: Option<f64>,
-}
-
-impl Watch<'_> {
-    fn day(&self, time: f64) -> f64 {
-        (time - self.job.drying_starts) / DAY
-    }
-
-    fn ruling(&self) -> f64 {
-        ruling(&self.readings, &self.job.targets)
-    }
-
-    fn read(&mut self, slab: &Snapshot<'_>, evaporation: f64) {
-        let time = slab.time();
-        let costly_now = time >= self.next_costly;
-        for (k, target) in self.job.targets.iter().enumerate() {
-            let value = if target.is_costly() {
-                if !costly_now {
-                    continue;
-                }
-                if evaporation > WORTH_A_DISH * target.limit() {
-                    Ok(evaporation)
-                } else {
-                    target.read(slab, evaporation)
-                }
-            } else {
-                target.read(slab, evaporation)
-            };
-            match value {
-                Ok(v) => self.readings[k] = v,
-                Err(fault) => self.fault = Some(fault),
-            }
-        }
-        if costly_now {
-            self.next_costly = time + DAY;
-        }
-    }
-
-    fn look_for_target(&mut self, time: f64) {
-        if self.reached.is_some() {
-            return;
-        }
-        let passes = self
-            .readings
-            .iter()
-            .zip(&self.job.targets)
-            .all(|(r, t)| *r <= t.limit())
-            && time >= self.job.targets_from;
-        if passes {
-            // Linear between the last two readings, for the target that passed last.
-            let mut moment = time;
-            if let Some((before, old)) = &self.previous {
-                moment = *before;
-                for ((new, old), target) in self.readings.iter().zip(old).zip(&self.job.targets) {
-                    let limit = target.limit();
-                    if *old > limit {
-                        let share = (old - limit) / (old - new);
-                        moment = moment.max(before + share * (time - before));
-                    }
-                }
-            }
-            moment = moment.max(self.job.targets_from);
-            self.reached = Some(moment);
-            let days = self.day(moment);
-            let glow = (AFTERGLOW.0 * days + AFTERGLOW.1) * DAY;
-            self.end = self.end.min(moment + glow.max(self.job.look_on));
-        }
-        let costly = self.job.targets.iter().any(Target::is_costly);
-        if !costly || time + DAY >= self.next_costly {
-            self.previous = Some((time, self.readings.clone()));
-        }
-    }
-
-    fn see(&mut self, slab: &Snapshot<'_>, p: &Progress) -> ControlFlow<()> {
-        let time = slab.time();
-        let before = self.reached.is_none();
-        self.read(slab, p.evaporation);
-        let (t, w) = slab.air();
-        let room = &self.setup.room;
-        let air = MoistAir {
-            temperature: t,
-            humidity_ratio: w,
-            pressure: room.pressure,
-        };
-        let (_, face_temperature) = slab.face();
-        let at_face = air.vapour_pressure() / air::saturation_pressure(face_temperature);
-        if before {
-            self.count(slab, p, &air, at_face);
-        }
-        self.look_for_target(time);
-        if before && self.reached.is_some() {
-            self.dry = Some(slab.fork());
-        }
-        let day = self.day(time);
-        if day >= self.next_record || self.records.is_empty() {
-            self.next_record = (day / RECORD_EVERY).floor() * RECORD_EVERY + RECORD_EVERY;
-            self.records.push(Record {
-                day,
-                readings: self.readings.clone(),
-                air_temperature: t,
-                air_humidity: air.relative_humidity(),
-                dew_point: air.dew_point(),
-                face_temperature,
-                evaporation: p.evaporation,
-            });
-        }
-        if day >= self.next_profile {
-            self.profiles
-                .push((day, slab.profile().map(|(x, h, ..)| (x, h)).collect()));
-            self.next_profile = day + (day * 0.1).max(1.0);
-        }
-        if self.fault.is_some() || time >= self.end {
-            return ControlFlow::Break(());
-        }
-        ControlFlow::Continue(())
-    }
-
-    fn count(&mut self, slab: &Snapshot<'_>, p: &Progress, air: &MoistAir, at_face: f64) {
-        let room = &self.setup.room;
-        let machines = &p.exchange.machines;
-        let hours = p.length / HOUR;
-        self.water += p.evaporation * p.length * room.area;
-        self.energy.electricity += machines.electricity * p.length;
-        if machines.fuel > 0.0 {
-            self.add_fuels(slab, p);
-        }
-        // Share of the way from depth to air that lies outside the topmost cell.
-        let top = slab.profile().next().map_or(0.0, |(_, h, ..)| h);
-        let depth = slab.humidity_at(crate::floor_tests::probe_depth(slab, None));
-        if depth > at_face {
-            let share = ((top - at_face) / (depth - at_face)).clamp(0.0, 1.0);
-            self.face_share.0 += share * p.length;
-            self.face_share.1 += p.length;
-        }
-        if self.job.give_up - slab.time() <= LAST_SPAN {
-            let ruling = self.ruling();
-            let r = &mut self.recent;
-            r.time += p.length;
-            r.evaporation += p.evaporation * p.length;
-            r.from_ground += p.from_ground * p.length;
-            r.air_humidity += at_face * p.length;
-            r.first_reading.get_or_insert(ruling);
-        }
-        let (_, face_temperature) = slab.face();
-        let h = &mut self.hours;
-        h.total += hours;
-        let when = |holds: bool, counter: &mut f64| {
-            if holds {
-                *counter += hours;
-            }
-        };
-        let c = machines.condition;
-        when(
-            face_temperature < air.condensation_point() + DEW_POINT_MARGIN,
-            &mut h.near_dew_point,
-        );
-        when(
-            c.contains(Condition::OUTSIDE_PUBLISHED_RANGE),
-            &mut h.outside_range,
-        );
-        when(
-            c.contains(Condition::FROSTED) || c.contains(Condition::STOPPED),
-            &mut h.frozen,
-        );
-        when(c.contains(Condition::STARVED), &mut h.starved);
-        when(air.temperature > HOT, &mut h.hot);
-        // Well-mixed balance of the carbon dioxide of burners and people against all outside air.
-        let carbon_dioxide = machines.carbon_dioxide + p.exchange.carbon_dioxide_of_people;
-        if carbon_dioxide > 0.0 {
-            let flow = p.exchange.fresh_air / air.density_of_dry_air();
-            let density = CARBON_DIOXIDE_OUTSIDE + carbon_dioxide / flow.max(1e-9);
-            when(density > CARBON_DIOXIDE_LIMIT, &mut h.carbon_dioxide);
-        }
-    }
-
-    /// Shares the fuel among the kinds of burner present.
-    fn add_fuels(&mut self, slab: &Snapshot<'_>, p: &Progress) {
-        let Some(outside) = p.outside else { return };
-        let (from, until) = (slab.time() - p.length, slab.time());
-        let (t, w) = slab.air();
-        let active = self.setup.room.at(0.5 * (from + until));
-        let room = active.during(&outside, from, until);
-        let mut by_kind = [0.0; 4];
-        for (installed, effect) in active.machines().iter().zip(room.effects(t, w)) {
-            let entry = self
-                .setup
-                .room
-                .machines
-                .iter()
-                .position(|m| std::ptr::eq(m, *installed));
-            let fuel = entry
-                .and_then(|k| self.setup.rentals.get(k))
-                .and_then(|r| r.fuel);
-            if let Some(fuel) = fuel {
-                by_kind[fuel_index(fuel)] += effect.fuel;
-            }
-        }
-        let sum: f64 = by_kind.iter().sum();
-        for (total, part) in self.energy.fuels.iter_mut().zip(by_kind) {
-            let share = if sum > 0.0 { part / sum } else { 0.25 };
-            *total += share * p.exchange.machines.fuel * p.length;
         }
     }
 }
@@ -466,26 +209,7 @@ fn follow(
         temperature,
         outside.humidity_ratio.min(saturated.humidity_ratio),
     );
-    let mut watch = Watch {
-        job,
-        setup,
-        readings: vec![f64::INFINITY; job.targets.len()],
-        previous: None,
-        next_costly: 0.0,
-        reached: None,
-        dry: None,
-        end: job.give_up,
-        energy: Energy::default(),
-        water: 0.0,
-        face_share: (0.0, 0.0),
-        recent: Recent::default(),
-        hours: Hours::default(),
-        records: Vec::new(),
-        next_record: 0.0,
-        profiles: Vec::new(),
-        next_profile: 0.0,
-        fault: None,
-    };
+    let mut watch = Watch::new(job, setup);
     let mut fault = None;
     let mut closed = true;
     for time in boundaries(job, setup) {
@@ -539,15 +263,7 @@ fn conclude(watch: Watch<'_>, simulation: &Simulation) -> Outcome {
     } else {
         LimitedBy::Depth
     };
-    let rental = setup
-        .rentals
-        .iter()
-        .map(|r| {
-            let days = ((r.present.1.min(end) - r.present.0.max(job.drying_starts)) / DAY).ceil();
-            r.per_day * days.max(0.0)
-        })
-        // Not `sum`, which makes minus zero of nothing.
-        .fold(0.0, |total, rent| total + rent);
+    let rental = rental(job, setup, end);
     let mut cost = rental;
     let mut cost_incomplete = setup.unpriced;
     let mut charge = |energy: f64, price: Option<f64>| {
@@ -563,16 +279,17 @@ fn conclude(watch: Watch<'_>, simulation: &Simulation) -> Outcome {
         charge(*energy, price);
     }
     let date = reached.map(|t| job.date(t));
+    let days = reached.map(|t| watch.day(t));
     Outcome {
         name: setup.name.clone(),
-        days_to_target: reached.map(|t| watch.day(t)),
+        days_to_target: days,
         date,
         meets_needed_by: job.needed_by.map(|by| date.is_some_and(|d| d <= by)),
         never,
         energy: watch.energy,
         cost,
         rental,
-        delay_cost: delay_cost(job, date),
+        delay_cost: days.and_then(|days| delay(job, days)),
         cost_incomplete,
         water_removed: watch.water,
         limited_by,
@@ -588,16 +305,10 @@ fn conclude(watch: Watch<'_>, simulation: &Simulation) -> Outcome {
     }
 }
 
-fn delay_cost(job: &Job, date: Option<jiff::civil::Date>) -> Option<f64> {
-    let (date, by, price) = (date?, job.needed_by?, job.prices.day_of_delay?);
-    let late = crate::scenario::build::seconds_between(by, date) / DAY;
-    Some(late.max(0.0) * price)
-}
-
 fn never(watch: &Watch<'_>, ground_share: f64) -> Never {
     let r = &watch.recent;
     let humidity = r.air_humidity / r.time.max(1.0);
-    let frozen = watch.hours.frozen / watch.hours.total.max(1e-9);
+    let hours = &watch.hours;
     let humidity_limit = watch
         .job
         .targets
@@ -609,8 +320,11 @@ fn never(watch: &Watch<'_>, ground_share: f64) -> Never {
     // On bare ground the ground comes first: dry air would not help. Behind a retarder damp air does: little evaporates,
     // and the little that the retarder lets through is a large share of it.
     let bare = matches!(watch.job.slab.underside, Underside::BareGround);
-    if frozen > MOST {
-        Never::FrozenMachine { share: frozen }
+    // It is the cause only if it was frozen most of the run, not just most of a short stay.
+    if hours.frozen > MOST * hours.total {
+        Never::FrozenMachine {
+            share: hours.frozen_share(),
+        }
     } else if ground_share > MOST && (bare || !humid) {
         Never::WetGround {
             share: ground_share,

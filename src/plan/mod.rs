@@ -2,6 +2,7 @@
 
 mod advice;
 mod compare;
+mod money;
 pub mod odds;
 mod outcome;
 pub mod power;
@@ -9,6 +10,7 @@ pub mod search;
 pub mod size;
 mod under_film;
 mod variants;
+mod watch;
 
 pub(crate) use compare::failed;
 

@@ -146,6 +146,8 @@ pub struct Hours {
     pub near_dew_point: f64,
     /// Some machine outside the published range of its data.
     pub outside_range: f64,
+    /// Some dehumidifier on site.
+    pub dehumidifier: f64,
     /// Some dehumidifier frosted up or stopped by cold.
     pub frozen: f64,
     /// Some dehumidifier with air too dry to give it anything.
@@ -154,6 +156,20 @@ pub struct Hours {
     pub hot: f64,
     /// Carbon dioxide from burners above 5000 ppm if well mixed.
     pub carbon_dioxide: f64,
+}
+
+impl Hours {
+    /// Share of the dehumidifiers' time on site in which one was frosted up or stopped by cold; zero without any.
+    #[must_use]
+    pub fn frozen_share(&self) -> f64 {
+        self.frozen / self.dehumidifier.max(self.frozen).max(1e-9)
+    }
+
+    /// Share of the dehumidifiers' time on site in which one found the air too dry; zero without any.
+    #[must_use]
+    pub fn starved_share(&self) -> f64 {
+        self.starved / self.dehumidifier.max(self.starved).max(1e-9)
+    }
 }
 
 /// Result of one setup. When it was not computed ([`Outcome::computed`]), its figures mean nothing.
@@ -169,7 +185,7 @@ pub struct Outcome {
     pub meets_needed_by: Option<bool>,
     /// Why it is never met in the time given.
     pub never: Option<Never>,
-    /// Energy until then, or to the end.
+    /// Energy until the reading that shows it, or to the end.
     pub energy: Energy,
     /// Rental and energy, as far as prices are given.
     pub cost: f64,

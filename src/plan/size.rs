@@ -45,7 +45,7 @@ pub use rules::{
     CARBON_DIOXIDE, CONFINED, DESICCANT_AIR_CHANGES, VOLUME_FACTOR, VentilationRule, VolumeRule,
 };
 
-use super::compare::{Accuracy, prepare, run_observed, run_setup};
+use super::compare::{Accuracy, prepare, run_observed, run_without_film};
 use super::outcome::Outcome;
 use super::power::{Power, power};
 use crate::air::MoistAir;
@@ -54,6 +54,7 @@ use crate::gear::{Condition, Machine, Surroundings};
 use crate::scenario::build::{Job, Setup};
 use crate::season::{DAY, HOUR, SeasonFault, Simulation};
 use meter::Meter;
+pub(super) use meter::in_full_run;
 use rayon::prelude::*;
 use rules::{ventilation_rule, volume_rule};
 
@@ -64,7 +65,7 @@ pub const SAME: (f64, f64) = (1.0, 0.05);
 pub const SHORT_CYCLING: f64 = 1.0 / 3.0;
 /// How often the number of machines is doubled in search of one that would be sooner.
 const DOUBLINGS: u32 = 3;
-/// Days of a week, s.
+/// A week \[s\].
 const WEEK: f64 = 7.0 * DAY;
 /// State in which drying jobs end up, for the plain warning about ratings: degC and relative humidity.
 pub const TYPICAL_END: (f64, f64) = (20.0, 0.40);
@@ -222,15 +223,24 @@ pub struct Dehumidifier {
     pub count: f64,
     /// Its rating \[kg/s\]: at 26.7 degC and 60 % for refrigerant machines, at 20 degC and 60 % for desiccants.
     pub rated: f64,
-    /// Mean temperature \[degC\] and relative humidity of the room while it is on site.
-    pub mean_state: (f64, f64),
-    /// What one gives in full run at that state \[kg/s\].
-    pub at_mean_state: f64,
     /// What one gives in full run at [`TYPICAL_END`] \[kg/s\].
     pub at_typical_end: f64,
-    /// The last two by the published map of ordinary machines \[kg/s\], where the machine's own curve is an assumption.
-    pub by_published_map: Option<(f64, f64)>,
-    /// Humidity ratio that it takes from its air in one pass at the mean state \[kg/kg\]: the grain depression.
+    /// The same by the published map of ordinary machines \[kg/s\], where the machine's own curve is an assumption.
+    pub at_typical_end_by_published_map: Option<f64>,
+    /// What it finds on site; `None` if the floor is dry before it comes.
+    pub on_site: Option<OnSite>,
+}
+
+/// One dehumidifier in the room's mean state while it is on site.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct OnSite {
+    /// Mean temperature \[degC\] and relative humidity of the room.
+    pub mean_state: (f64, f64),
+    /// What one gives in full run at that state \[kg/s\].
+    pub gives: f64,
+    /// The same by the published map of ordinary machines \[kg/s\], where the machine's own curve is an assumption.
+    pub by_published_map: Option<f64>,
+    /// Humidity ratio that it takes from its air in one pass at that state \[kg/kg\]: the grain depression.
     pub depression: f64,
 }
 
@@ -324,7 +334,7 @@ impl Sized {
     }
 }
 
-fn dries_air(machine: &Machine) -> bool {
+pub(super) fn dries_air(machine: &Machine) -> bool {
     matches!(machine, Machine::Refrigerant(_) | Machine::Desiccant(_))
 }
 
@@ -353,8 +363,7 @@ pub fn size_setup(job: &Job, setup: &Setup, start: &Simulation) -> Sized {
     steps.retain(|s| s.time <= end);
     let whole = Stretch::of(steps.iter());
     let dehumidifiers = dehumidifiers(setup, &steps, job);
-    let computed =
-        outcome.days_to_target.is_some() || !matches!(outcome.never, Some(super::Never::Solver(_)));
+    let computed = outcome.computed();
     let search = (computed && !dehumidifiers.is_empty())
         .then(|| search(job, setup, start, &dehumidifiers, outcome.days_to_target));
     let verdict = match &search {
@@ -411,12 +420,6 @@ fn dehumidifiers(setup: &Setup, steps: &[LoadStep], job: &Job) -> Vec<Dehumidifi
                 until.min(job.drying_starts + 30.0 * DAY),
             );
             let state = |(t, r)| MoistAir::from_relative_humidity(t, r, pressure);
-            let mean = MoistAir {
-                temperature: on_site.temperature,
-                humidity_ratio: on_site.humidity_ratio,
-                pressure,
-            };
-            let mean_state = (mean.temperature, mean.relative_humidity());
             let machine = without_control(m.machine);
             let surroundings = |inside: MoistAir| Surroundings {
                 inside,
@@ -429,38 +432,52 @@ fn dehumidifiers(setup: &Setup, steps: &[LoadStep], job: &Job) -> Vec<Dehumidifi
                 wind_speed: outside.wind_speed,
             };
             let gives = |inside: MoistAir| -machine.effect(&surroundings(inside)).vapour;
-            let typical = state(TYPICAL_END);
-            let (rated, by_published_map, outlet) = match machine {
-                Machine::Refrigerant(r) => {
-                    let published = (r.map == CapacityMap::LowGrain).then(|| {
-                        let mut ordinary = r;
-                        ordinary.map = CapacityMap::SixUnits;
-                        (
-                            ordinary.full_removal(&mean),
-                            ordinary.full_removal(&typical),
-                        )
-                    });
-                    (r.rated_removal, published, r.outlet(&mean))
+            let by_published_map = |inside: MoistAir| match machine {
+                Machine::Refrigerant(r) if r.map == CapacityMap::LowGrain => {
+                    let mut ordinary = r;
+                    ordinary.map = CapacityMap::SixUnits;
+                    Some(ordinary.full_removal(&inside))
                 }
-                Machine::Desiccant(d) => {
+                _ => None,
+            };
+            let typical = state(TYPICAL_END);
+            let rated = match machine {
+                Machine::Refrigerant(r) => r.rated_removal,
+                Machine::Desiccant(_) => {
                     let rated = state(DESICCANT_RATING);
                     let effect = machine.effect(&Surroundings {
                         outside: rated,
                         ..surroundings(rated)
                     });
-                    (-effect.vapour, None, d.outlet(&surroundings(mean)))
+                    -effect.vapour
                 }
-                _ => (0.0, None, mean),
+                _ => 0.0,
+            };
+            let found = || {
+                let mean = MoistAir {
+                    temperature: on_site.temperature,
+                    humidity_ratio: on_site.humidity_ratio,
+                    pressure,
+                };
+                let outlet = match machine {
+                    Machine::Refrigerant(r) => r.outlet(&mean),
+                    Machine::Desiccant(d) => d.outlet(&surroundings(mean)),
+                    _ => mean,
+                };
+                OnSite {
+                    mean_state: (mean.temperature, mean.relative_humidity()),
+                    gives: gives(mean),
+                    by_published_map: by_published_map(mean),
+                    depression: (mean.humidity_ratio - outlet.humidity_ratio).max(0.0),
+                }
             };
             Dehumidifier {
                 machine: m.machine,
                 count: m.count,
                 rated,
-                mean_state,
-                at_mean_state: gives(mean),
                 at_typical_end: gives(typical),
-                by_published_map,
-                depression: (mean.humidity_ratio - outlet.humidity_ratio).max(0.0),
+                at_typical_end_by_published_map: by_published_map(typical),
+                on_site: (on_site.length > 0.0).then(found),
             }
         })
         .collect()
@@ -482,9 +499,10 @@ fn search(
     days: Option<f64>,
 ) -> Search {
     let capacity = |i: &usize| {
-        machines
-            .get(*i)
-            .map_or(0.0, |d| d.count * d.at_mean_state.max(1e-3 * d.rated))
+        machines.get(*i).map_or(0.0, |d| {
+            let gives = d.on_site.map_or(0.0, |on_site| on_site.gives);
+            d.count * gives.max(1e-3 * d.rated)
+        })
     };
     let main = (0..machines.len())
         .max_by(|a, b| capacity(a).total_cmp(&capacity(b)))
@@ -495,7 +513,7 @@ fn search(
         if let Some((_, days)) = tried.iter().find(|(c, _)| *c == count) {
             return days.unwrap_or(f64::INFINITY);
         }
-        let days = run_setup(job, &with_count(setup, main, count), start).days_to_target;
+        let days = run_without_film(job, &with_count(setup, main, count), start).days_to_target;
         tried.push((count, days));
         days.unwrap_or(f64::INFINITY)
     };

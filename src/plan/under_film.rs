@@ -10,7 +10,7 @@ use std::ops::ControlFlow;
 
 /// Air of the building in use \[degC, relative humidity\] (common practice, no published source).
 const SERVICE_AIR: (f64, f64) = (20.0, 0.5);
-/// Air speed over a floor in use \[m/s\].
+/// Air speed over a floor in use \[m/s\] (common practice, no published source).
 const SERVICE_AIR_SPEED: f64 = 0.1;
 /// Days looked at. A slab that is still rising then says so.
 const LOOK_AHEAD: f64 = 365.0;

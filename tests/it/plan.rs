@@ -1,9 +1,11 @@
 //! Tests of the `plan` room: what comes under a film, what wettings and assumptions are worth.
 
 use approx::assert_relative_eq;
+use coatday::floor_tests::Target;
 use coatday::plan::{Accuracy, Outcome, advice, assumptions, compare, under_film, wetting_costs};
 use coatday::scenario::build::{self, Action, Job};
 use coatday::scenario::{Classes, Scenario, read};
+use coatday::season::DAY;
 use serde_json::{Value, json};
 
 fn scenario(change: impl Fn(&mut Value)) -> Scenario {
@@ -126,4 +128,63 @@ fn analytic_assumptions_are_costed_both_ways() {
         .map(|(_, d)| d.expect("a day"))
         .collect();
     assert!(later[0] < -1.0 && later[1] > 1.0, "{found:?}");
+}
+
+/// Fuel is charged at the price of the fuel that burns, also in steps at whose end the thermostat has switched the burner off.
+#[test]
+fn analytic_fuel_costs_what_it_is() {
+    let job = job(&scenario(|v| {
+        v["site"]["weather"] = json!({ "monthly_normals": {
+            "mean_temperature": ["5 degC", "5 degC", "8 degC", "12 degC", "16 degC", "20 degC", "22 degC", "21 degC", "17 degC", "13 degC", "9 degC", "6 degC"],
+            "relative_humidity": ["75 %", "72 %", "68 %", "65 %", "66 %", "68 %", "70 %", "72 %", "72 %", "71 %", "74 %", "76 %"],
+            "daily_swing": "14 K" } });
+        v["drying_starts"] = json!("2027-05-01");
+        v["prices"] = json!({ "diesel": "1 $/L", "electricity": "0.2 $/kWh" });
+        v["setups"] = json!([ { "name": "Heat", "gear": [ { "heater": {
+            "class": "indirect_fired_50kw", "thermostat": { "setpoint": "19 degC" }, "price_per_day": "10 $/day" } } ] } ]);
+    }));
+    let outcome = best(&job);
+    assert!(outcome.days_to_target.is_some() && !outcome.cost_incomplete);
+    // Diesel is the last of the fuels.
+    let [.., diesel] = outcome.energy.fuels;
+    assert!(diesel > 0.0);
+    assert_relative_eq!(outcome.energy.fuel(), diesel, max_relative = 1e-12);
+    let [.., price] = job.prices.fuels;
+    let cost = outcome.rental
+        + diesel * price.expect("a price")
+        + outcome.energy.electricity * job.prices.electricity.expect("a price");
+    assert_relative_eq!(outcome.cost, cost, max_relative = 1e-12);
+}
+
+/// A test made once a day is taken as met where the straight line from yesterday's reading to today's crosses the limit.
+#[test]
+fn analytic_daily_tests_are_met_between_two_of_them() {
+    let unreachable = 1e-12;
+    let mut job = job(&scenario(|_| ()));
+    job.targets = vec![Target::EmissionRate { limit: unreachable }];
+    job.give_up = job.drying_starts + 12.0 * DAY;
+    let start = coatday::plan::prepare(&job, Accuracy::default()).expect("a slab");
+    let mut tests: Vec<(f64, f64)> = Vec::new();
+    let _ = coatday::plan::run_observed(&job, &job.setups[0], &start, &mut |slab, progress| {
+        let due = tests
+            .last()
+            .is_none_or(|(time, _)| slab.time() >= time + DAY);
+        if due {
+            let reading = job.targets[0].read(slab, progress.evaporation);
+            tests.push((slab.time(), reading.expect("a reading")));
+        }
+    });
+    let ((before, old), (time, new)) = (tests[8], tests[9]);
+    let limit = 0.75 * old + 0.25 * new;
+    assert!(new < old && tests[..9].iter().all(|(_, reading)| *reading > limit));
+    let mut met = job.clone();
+    // A quarter of the way.
+    met.targets = vec![Target::EmissionRate { limit }];
+    let moment = before + 0.25 * (time - before);
+    let outcome = coatday::plan::run_without_film(&met, &met.setups[0], &start);
+    assert_relative_eq!(
+        outcome.days_to_target.expect("a day"),
+        (moment - job.drying_starts) / DAY,
+        max_relative = 1e-9
+    );
 }

@@ -165,8 +165,8 @@ fn ref_61_litres_give_17_to_18_in_words() {
     );
     let all = sized(&job);
     near(all[0].dehumidifiers[0].at_typical_end * DAY, 17.5, 0.05);
-    let (_, published) = all[1].dehumidifiers[0]
-        .by_published_map
+    let published = all[1].dehumidifiers[0]
+        .at_typical_end_by_published_map
         .expect("its own curve is an assumption");
     near(published * DAY, 17.5, 0.05);
     for s in &all {
@@ -193,11 +193,31 @@ fn ref_grain_depression_at_the_rating() {
         &json!([{"name": "One", "gear": [{"dehumidifier": {
             "class": "refrigerant_medium", "capacity": "1 L/day", "energy_factor": "2.1 L/kWh", "air_flow": "10 m3/h"}}]}]),
     );
-    let d = sized(&job)[0].dehumidifiers[0];
+    let d = sized(&job)[0].dehumidifiers[0]
+        .on_site
+        .expect("on site all the time");
     // The room is near its outside air: ten air changes an hour against 1 L/day.
     near(d.mean_state.0, 26.7, 1.0);
     near(d.mean_state.1, 0.60, 0.03);
     near(1e3 * d.depression, 3.6, 0.25);
+}
+
+/// A dehumidifier that comes after the floor is dry finds no state, and none is made up.
+#[test]
+fn analytic_not_on_site_has_no_state() {
+    let job = job(
+        ("20 degC", "40 %"),
+        0.5,
+        &json!([{"name": "Late", "gear": [{"dehumidifier": {"class": "low_grain_medium", "from": "2027-12-24"}}]}]),
+    );
+    let late = &sized(&job)[0];
+    assert!(late.outcome.days_to_target.is_some());
+    assert_eq!(late.dehumidifiers[0].on_site, None);
+    let words = sized::sentences(late).join(" ");
+    assert!(
+        words.contains("Not on site before the floor is dry"),
+        "{words}"
+    );
 }
 
 /// ANSI/IICRC S500 simple calculation, class 4 (factors from memory): 10 000 ft3 over 50 is 200 pints a day; two air

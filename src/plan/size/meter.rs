@@ -106,7 +106,7 @@ impl<'a> Meter<'a> {
 }
 
 /// The machine without thermostat and humidistat; a clock stays.
-fn in_full_run(mut machine: Machine) -> Machine {
+pub(in crate::plan) fn in_full_run(mut machine: Machine) -> Machine {
     if let Some(control) = machine.control_mut() {
         control.thermostat = None;
         control.humidistat = None;

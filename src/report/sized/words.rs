@@ -118,19 +118,29 @@ fn rating(d: &Dehumidifier) -> String {
     };
     let share = |x: f64| 100.0 * x / d.rated.max(1e-12);
     let mut text = format!(
-        "{} rated {} each at {at}. At this room's mean state, {}, one gives {} ({:.0} % of the rating), a grain depression of {:.0} gr/lb ({:.1} g/kg); at {}, where many drying jobs end up, it gives only {} ({:.0} %).",
+        "{} rated {} each at {at}. ",
         counted(d.count, kind),
-        rate(d.rated),
-        state(d.mean_state),
-        rate(d.at_mean_state),
-        share(d.at_mean_state),
-        d.depression * 7000.0,
-        d.depression * 1000.0,
+        rate(d.rated)
+    );
+    let Some(on_site) = d.on_site else {
+        return text + "Not on site before the floor is dry.";
+    };
+    let _ = write!(
+        text,
+        "At this room's mean state, {}, one gives {} ({:.0} % of the rating), a grain depression of {:.0} gr/lb ({:.1} g/kg); at {}, where many drying jobs end up, it gives only {} ({:.0} %).",
+        state(on_site.mean_state),
+        rate(on_site.gives),
+        share(on_site.gives),
+        on_site.depression * 7000.0,
+        on_site.depression * 1000.0,
         state(TYPICAL_END),
         rate(d.at_typical_end),
         share(d.at_typical_end),
     );
-    if let Some((mean, typical)) = d.by_published_map {
+    let published = on_site
+        .by_published_map
+        .zip(d.at_typical_end_by_published_map);
+    if let Some((mean, typical)) = published {
         let _ = write!(
             text,
             " That rests on an assumed curve for low-grain machines, of which no measurements are published; by the published curve of ordinary machines of this rating it would be {} at the room's mean state and {} at the other.",
