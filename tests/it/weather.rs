@@ -7,6 +7,7 @@ mod malformed;
 mod normals;
 mod series;
 mod tmy3;
+mod variation;
 
 use std::fmt::Write as _;
 
