@@ -1,6 +1,7 @@
 //! How long seasons take: `cargo bench`.
 //!
-//! (a) one season of 120 days on an hourly typical year, slab, room and gear coupled, at default accuracy;
+//! (a) one season of 120 days on an hourly typical year, slab, room and gear coupled, at default accuracy; what comes under a
+//! film in the year after, which `compare` computes once for each setup and no sample does, is timed by itself;
 //! (b) 8 setups x 128 samples of it on all cores;
 //! (c) cost against cells, days and samples, which must grow linearly.
 //!
@@ -10,7 +11,7 @@
 
 use coatday::floor_tests::Target;
 use coatday::plan::odds::{odds, sampling_accuracy};
-use coatday::plan::{Accuracy, prepare, run_setup};
+use coatday::plan::{Accuracy, prepare, run_without_film, under_film};
 use coatday::scenario::build::{self, Job};
 use coatday::scenario::{self, Classes};
 use coatday::season::{DAY, Resolution};
@@ -68,7 +69,9 @@ fn main() {
     let mut worst: f64 = 0.0;
     for setup in &job.setups {
         let mut work = (0, 0);
-        let time = least(repetitions, || work = run_setup(&job, setup, &start).work);
+        let time = least(repetitions, || {
+            work = run_without_film(&job, setup, &start).work
+        });
         let (steps, iterations) = (work.0 - start.work().0, work.1 - start.work().1);
         println!(
             "    {:36} {:7.2} ms   {steps} steps, {iterations} Newton iterations",
@@ -77,6 +80,14 @@ fn main() {
         );
         worst = worst.max(time);
     }
+    let film = least(repetitions, || {
+        let _ = black_box(under_film(&start));
+    });
+    println!(
+        "    {:36} {:7.2} ms",
+        "the year under a film after it",
+        1e3 * film
+    );
     println!(
         "    at most {:.0} ms: {}",
         1e3 * SEASON_LIMIT,
@@ -98,7 +109,9 @@ fn main() {
         verdict(time, SAMPLES_LIMIT)
     );
 
-    println!("(c) cost against size; the last column is constant where cost grows linearly");
+    println!(
+        "(c) cost against size; the columns beside the time are constant where cost grows linearly"
+    );
     let Some(setup) = job.setups.last() else {
         return;
     };
@@ -113,18 +126,19 @@ fn main() {
         let start = prepare(&job, accuracy).expect("the slab cures");
         let mut iterations = 0;
         let time = least(repetitions.min(5), || {
-            iterations = run_setup(&job, setup, &start).work.1 - start.work().1;
+            iterations = run_without_film(&job, setup, &start).work.1 - start.work().1;
         });
         println!(
-            "    {cells:5} cells   {:8.2} ms   {:8.2} ns a cell and iteration",
+            "    {cells:5} cells   {:8.2} ms   {:8.2} us a cell   {:8.2} ns a cell and iteration, {iterations} iterations",
             1e3 * time,
+            1e6 * time / cells as f64,
             1e9 * time / (cells as f64 * iterations as f64)
         );
     }
     for days in [30.0, 60.0, 120.0, 240.0] {
         let job = self::job(days);
         let time = least(repetitions.min(5), || {
-            black_box(run_setup(&job, setup, &start));
+            black_box(run_without_film(&job, setup, &start));
         });
         println!(
             "    {days:5} days    {:8.2} ms   {:8.2} us a day",

@@ -8,7 +8,8 @@
 //! its default as well, which is finer for the sake of hours, energy and readings.
 //!
 //! Unknowns of the BDF solver: humidity (or humidity ratio) and temperature of each node and the age of each cell, scaled
-//! to about 1. Faces store nothing and are algebraic equations.
+//! to about 1. Faces store nothing and are algebraic equations. Its Jacobian is made of difference quotients, one evaluation
+//! for each column (of one colour) and one for the state that all of them share; ours has exact slopes.
 
 use coatday::air::MoistAir;
 use coatday::column::{Column, Node, NodeEquation, Tolerance};
@@ -282,6 +283,8 @@ struct Chain<'a> {
     unknowns: Vec<(f64, f64)>,
     ages: Vec<f64>,
     moved: Vec<f64>,
+    /// The state and time that `rates[0]` belongs to: the columns of a Jacobian share it.
+    at: Option<(Vec<f64>, f64)>,
     rates: [Vec<f64>; 2],
     evaluations: usize,
 }
@@ -298,6 +301,7 @@ impl<'a> Chain<'a> {
             unknowns: vec![(0.0, 0.0); n],
             ages: vec![0.0; n],
             moved: vec![0.0; size],
+            at: None,
             rates: [vec![0.0; size], vec![0.0; size]],
             column,
             evaluations: 0,
@@ -397,7 +401,14 @@ impl<'a> Chain<'a> {
         for ((m, x), v) in moved.iter_mut().zip(x).zip(v) {
             *m = x + STEP * v;
         }
-        self.rates(x, time, &mut at);
+        let known = self
+            .at
+            .as_ref()
+            .is_some_and(|(state, then)| *then == time && state == x);
+        if !known {
+            self.rates(x, time, &mut at);
+            self.at = Some((x.to_vec(), time));
+        }
         self.rates(&moved, time, &mut by);
         for ((y, at), by) in y.iter_mut().zip(&at).zip(&by) {
             *y = (by - at) / STEP;
@@ -470,7 +481,10 @@ fn compare(job: &Job, setup: &Setup) -> Fallible<()> {
                 }
                 bdf = Some(tolerance);
             }
-            Err(e) => println!("  BDF, tolerance {tolerance:.0e}: {e}"),
+            Err(e) => {
+                println!("  BDF, tolerance {tolerance:.0e}: {e}");
+                break;
+            }
         }
     }
     let tolerance = bdf.ok_or("no tolerance of the BDF solver gets there")?;
