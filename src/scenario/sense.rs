@@ -4,6 +4,7 @@
 
 mod coating;
 mod gear;
+mod plan;
 mod promised;
 mod room;
 mod walk;
@@ -59,6 +60,7 @@ impl<'a> Sense<'a, '_> {
             }
         }
         self.on_hand();
+        self.working_hours();
     }
 
     /// Gear to choose from obeys the rules of gear in setups; when it comes and goes is for the plan to choose.

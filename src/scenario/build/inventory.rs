@@ -78,8 +78,13 @@ pub(super) fn inventory(
                 unpriced,
                 ..
             } = machines::setup(&one, room, drying_starts, at);
-            let machine = with.machines.last()?.clone();
+            let mut machine = with.machines.last()?.clone();
             let mut rental = *rentals.last()?;
+            if let (Some(hours), Some(_)) = (&plan.working_hours, rental.fuel)
+                && let Some(control) = machine.machine.control_mut()
+            {
+                control.hours = control.hours.or(Some(machines::hours(hours)));
+            }
             let (name, most) = words(&entry.gear);
             rental.per_day /= machine.count.max(1.0);
             Some(Item {

@@ -31,6 +31,10 @@ impl Echo {
         if let Some(power) = plan.most_power {
             self.both("plan: most electrical power", both!(power), None);
         }
+        if let Some(hours) = &plan.working_hours {
+            let hours = format!("from {} h to {} h", hours.from, hours.to);
+            self.say("plan: machines that burn fuel run", &hours, None);
+        }
         let usual = EXCHANGE_AFTER.map(|days| Duration::from_si(days * DAY));
         let times = plan.exchange_after.as_deref().unwrap_or(&usual);
         let note = plan.exchange_after.is_none().then_some(NOT_GIVEN);

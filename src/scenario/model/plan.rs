@@ -3,7 +3,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::gear::Gear;
+use super::gear::{Gear, HoursOfDay};
 use crate::units::{Duration, Fraction, Money, Power};
 
 /// Gear to choose from and limits to keep.
@@ -25,6 +25,10 @@ pub struct Plan {
     #[schemars(extend("x-limit" = "most power"))]
     #[serde(skip_serializing_if = "Option::is_none")]
     pub most_power: Option<Power>,
+    /// Hours of the day in which machines that burn fuel may run, for noise or because somebody must watch them. Hours of a machine's
+    /// own must lie within. Default: all day.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub working_hours: Option<HoursOfDay>,
     /// Times after the start of drying at which gear may be exchanged once. Default 14, 28 and 42 days; an empty list keeps one set of gear
     /// all the time.
     #[schemars(extend("maxItems" = 12))]
