@@ -54,6 +54,9 @@ pub(super) fn run(arguments: &CompareArguments, printer: &Printer) -> Ending {
                 let _ = writeln!(text, "{}: {}", o.name, never.sentence());
             }
         }
+        for line in compared::left_out(&outcomes) {
+            let _ = writeln!(text, "{line}");
+        }
         for note in &notes {
             if note.caution {
                 let _ = writeln!(cautions, "CAUTION, {}: {}", note.setup, note.text);

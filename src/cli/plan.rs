@@ -62,8 +62,9 @@ pub(super) fn run(arguments: &PlanArguments, printer: &Printer) -> Ending {
     let tell = |p: Progress<'_>| {
         bar.set_length(p.done.1 as u64);
         bar.set_position(p.done.0 as u64);
-        if let Some((name, cost)) = p.best {
-            bar.set_message(format!("best so far {cost:.0}: {name}"));
+        if let Some(best) = p.best {
+            let by = if best.judged { "" } else { " by one run" };
+            bar.set_message(format!("best so far{by} {:.0}: {}", best.cost, best.name));
         }
     };
     let found = search(
@@ -76,6 +77,15 @@ pub(super) fn run(arguments: &PlanArguments, printer: &Printer) -> Ending {
         &|| !stop.load(Ordering::Relaxed),
     );
     bar.finish_and_clear();
+    let found = match found {
+        Ok(found) => found,
+        Err(fault) => {
+            printer.fault(&format!(
+                "The slab could not be computed up to the day drying starts: {fault}."
+            ));
+            return Ending::GaveUp;
+        }
+    };
     if arguments.output.json {
         let object = planned::json(&job, inventory, &found, &notices);
         printer.data(&format!("{object:#}"));
@@ -83,8 +93,20 @@ pub(super) fn run(arguments: &PlanArguments, printer: &Printer) -> Ending {
         for sentence in planned::sentences(&job, inventory, &found) {
             printer.data(&sentence);
         }
-        if let Some(plan) = found.best.as_ref().or(found.soonest.as_ref()) {
-            printer.table(&planned::table(&job, inventory, plan));
+        if let Some(plan) = found.chosen() {
+            let calendar = planned::table(&job, inventory, plan);
+            if !calendar.rows.is_empty() {
+                printer.table(&calendar);
+            }
+            printer.table(&planned::trade_off(&job, inventory, &found));
+            for note in planned::notes(&job, inventory, plan) {
+                if note.caution {
+                    // People can come to harm: said even to those who want no notes.
+                    printer.fault(&format!("CAUTION: {}", note.text));
+                } else {
+                    printer.note(&note.text);
+                }
+            }
         }
         for notice in &notices {
             printer.note(notice);
@@ -93,7 +115,7 @@ pub(super) fn run(arguments: &PlanArguments, printer: &Printer) -> Ending {
             "{RELEASE} Burners, electrical loads and fuel come under local codes and licensed trades."
         ));
     }
-    let draw = || planned::charts(&job, &found);
+    let draw = || planned::charts(&job, &found, printer.system);
     if let Err(fault) = arguments
         .output
         .charts

@@ -375,7 +375,6 @@ pub fn sample_day(prepared: &Prepared, job: &Job, samples: u32, seed: u32) -> Op
     let best = prepared.setups.first()?;
     let mut world = job.clone();
     world.setups.retain(|s| s.name == best.run.outcome.name);
-    world.look_on = 0.0;
     let found = plan::odds::odds(&world, samples, seed, plan::odds::sampling_accuracy());
     let dry: Vec<Option<f64>> = found
         .first()?

@@ -1,12 +1,12 @@
 //! A comparison as one versioned JSON object, as a table and as charts.
 
-use super::words::{ESTIMATE, capital, date, percent};
+use super::words::{ESTIMATE, capital, date, percent, whole};
 use super::{
     Bar, BarChart, BarWords, Limit, LineChart, Mark, ProfileChart, ProfileCurve, Series, Side,
     Size, TextTable, XAxis, svg,
 };
 use crate::floor_tests::Target;
-use crate::plan::odds::{Odds, SHARES};
+use crate::plan::odds::{Odds, SHARES, days_allowed};
 use crate::plan::power::power;
 use crate::plan::{Advice, Assumption, DEW_POINT_MARGIN, Never, Outcome, Record, WettingCost};
 use crate::scenario::build::Job;
@@ -265,19 +265,12 @@ pub fn table(job: &Job, outcomes: &[Outcome], system: System) -> TextTable {
                     o,
                     format!("{:.0}{}", o.cost, if o.cost_incomplete { "+" } else { "" }),
                 ),
-                // Adding zero makes a plain zero of minus zero.
-                shown(
-                    o,
-                    format!(
-                        "{:.0}",
-                        (o.water_removed * if us { 2.204_62 } else { 1.0 }).round() + 0.0
-                    ),
-                ),
+                shown(o, whole(o.water_removed * if us { 2.204_62 } else { 1.0 })),
                 shown(o, o.limited_by.word().into()),
             ];
             if sampled {
                 let odds = o.odds.as_ref();
-                row.insert(2, odds.map_or("-".into(), range));
+                row.insert(2, odds.map_or("-".into(), three));
                 let chance = odds.and_then(|odds| odds.in_time);
                 // The odds take the place of the word whether it is in time.
                 row[IN_TIME + 1] = chance.map_or("-".into(), percent);
@@ -287,7 +280,7 @@ pub fn table(job: &Job, outcomes: &[Outcome], system: System) -> TextTable {
         })
         .collect();
     if sampled {
-        heads.insert(2, ("10 to 90 %", Side::Left));
+        heads.insert(2, ("10, 50, 90 %", Side::Left));
         heads[IN_TIME + 1] = ("In time", Side::Right);
         heads.remove(WATER + 1);
     }
@@ -301,13 +294,34 @@ pub fn table(job: &Job, outcomes: &[Outcome], system: System) -> TextTable {
     }
 }
 
+fn day(odds: &Odds, share: f64) -> String {
+    let days = odds.days(share);
+    days.map_or("never".into(), |d| format!("{d:.0}"))
+}
+
+/// The days below which one, five and nine samples in ten lie.
+fn three(odds: &Odds) -> String {
+    SHARES.map(|share| day(odds, share)).join(", ")
+}
+
 /// The days between which eight samples in ten lie.
 fn range(odds: &Odds) -> String {
-    let end = |share| {
-        odds.days(share)
-            .map_or("never".into(), |d| format!("{d:.0}"))
+    format!("{} to {}", day(odds, SHARES[0]), day(odds, SHARES[2]))
+}
+
+/// Setups with sampled worlds that are not in their odds.
+#[must_use]
+pub fn left_out(outcomes: &[Outcome]) -> Vec<String> {
+    let lost = |o: &Outcome| {
+        let odds = o.odds.as_ref().filter(|odds| odds.failed > 0)?;
+        Some(format!(
+            "{}: the solver gave up on {} of {} sampled worlds; they are not in its odds.",
+            o.name,
+            odds.failed,
+            odds.failed + odds.samples.len()
+        ))
     };
-    format!("{} to {}", end(SHARES[0]), end(SHARES[2]))
+    outcomes.iter().filter_map(lost).collect()
 }
 
 /// One sentence that states the result.
@@ -340,7 +354,8 @@ pub fn headline(job: &Job, outcomes: &[Outcome]) -> String {
         let day = |share| date(job, odds.days(share));
         let _ = write!(
             text,
-            " Eight in ten chances lie between {} and {}",
+            " Even odds are {}, eight in ten chances lie between {} and {}",
+            day(SHARES[1]),
             day(SHARES[0]),
             day(SHARES[2])
         );
@@ -386,7 +401,13 @@ fn footer() -> Vec<String> {
 }
 
 /// (a) The reading of one target against time, all setups.
-fn course(job: &Job, outcomes: &[Outcome], k: usize, target: &Target, system: System) -> LineChart {
+pub(super) fn course(
+    job: &Job,
+    outcomes: &[Outcome],
+    k: usize,
+    target: &Target,
+    system: System,
+) -> LineChart {
     let flux = |x: f64| {
         if system == System::Us {
             x / POUND_PER_1000_FT2_DAY
@@ -421,14 +442,7 @@ fn course(job: &Job, outcomes: &[Outcome], k: usize, target: &Target, system: Sy
             ..Series::default()
         })
         .collect();
-    let mut x_marks = Vec::new();
-    if let Some(by) = job.needed_by {
-        let seconds = crate::scenario::build::seconds_between(job.placed, by);
-        x_marks.push(Mark {
-            x: (seconds - job.drying_starts) / crate::season::DAY,
-            label: format!("needed by {by}"),
-        });
-    }
+    let x_marks = needed_by(job).map(|(x, label)| Mark { x, label });
     let limit = scale(target.limit());
     // Above four times the limit a flux tells nothing that the installer waits for.
     let y_range = target.is_flux().then_some((0.0, 4.0 * limit));
@@ -440,7 +454,7 @@ fn course(job: &Job, outcomes: &[Outcome], k: usize, target: &Target, system: Sy
             value: limit,
             label: format!("limit {limit:.3} {unit}").replace(".000", ""),
         }],
-        x_marks,
+        x_marks: x_marks.into_iter().collect(),
         band_label: "shaded: eight in ten chances for the first".into(),
         y_range,
         x_axis: XAxis::Dates {
@@ -487,15 +501,14 @@ fn finding(outcomes: &[Outcome]) -> String {
     }
 }
 
+/// The end of the day on which the floor is needed \[days of drying\].
+fn needed_by(job: &Job) -> Option<(f64, String)> {
+    Some((days_allowed(job)?, format!("needed by {}", job.needed_by?)))
+}
+
 /// (b) Days by setup.
 fn bars(job: &Job, outcomes: &[Outcome]) -> BarChart {
-    let limit = job.needed_by.map(|by| {
-        let seconds = crate::scenario::build::seconds_between(job.placed, by);
-        Limit {
-            value: (seconds - job.drying_starts) / crate::season::DAY + 1.0,
-            label: format!("needed by {by}"),
-        }
-    });
+    let limit = needed_by(job).map(|(value, label)| Limit { value, label });
     BarChart {
         title: finding(outcomes),
         subtitle: format!("Days of drying until every target is met: {}", job.name),

@@ -21,7 +21,7 @@ use statrs::distribution::{ContinuousCDF, Normal};
 /// Standard deviation of the logarithm of the permeability.
 pub const PERMEABILITY: f64 = 0.17;
 /// Standard deviation of the logarithm of the transfer at the face: 40 % at the 95th percentile.
-pub const FILM: f64 = 0.2046;
+const FILM: f64 = 0.2046;
 /// Standard deviation of the water-cement ratio: given, from the strength, neither given.
 const RATIO: [f64; 3] = [0.02, 0.04, 0.05];
 /// Standard deviation of the logarithm of the leakage: given, not given.
@@ -30,6 +30,9 @@ const LEAKAGE: [f64; 2] = [0.3, 0.5];
 const YOUNG_HUMIDITY: (f64, f64) = (0.98, 0.998);
 /// Standard deviations of the temperature of a season and of a week \[K\].
 const WARMER: (f64, f64) = (1.2, 2.5);
+/// A week lies between two draws joined by a straight line, and the mean of two has the spread of one over the root of two:
+/// the draws have this many times the spread that the weeks are to have.
+const KNOT: f64 = std::f64::consts::SQRT_2;
 /// Days in a block of weather.
 const BLOCK: u32 = 7;
 /// Blocks are taken from so many days earlier or later.
@@ -105,6 +108,8 @@ impl Draw {
     #[must_use]
     pub fn apply(&self, job: &Job) -> Job {
         let mut world = job.clone();
+        // Only the moment of readiness counts here.
+        world.look_on = 0.0;
         let mix = job.slab.concrete.mix();
         let ratio = (mix.water_cement_ratio + self.water_cement_ratio).clamp(RATIOS.0, RATIOS.1);
         let mut constants = Constants::default();
@@ -134,7 +139,7 @@ impl Draw {
             WeatherVariety::Steady => {}
             WeatherVariety::MonthlyMeans => {
                 let warmer: Vec<f64> = (0..blocks)
-                    .map(|k| self.season + WARMER.1 * normal(block(k)))
+                    .map(|k| self.season + KNOT * WARMER.1 * normal(block(k)))
                     .collect();
                 world.weather = job.weather.with_blocks_warmer(BLOCK, &warmer);
             }

@@ -24,18 +24,20 @@ pub struct Candidates {
     pub all: Vec<Candidate>,
     /// Plans that ask for more power than there is.
     pub too_much_power: usize,
-    /// Whether plans were left out because there are too many: an exchange then changes one kind of gear only.
+    /// Whether plans were left out because there are too many: then only some counts, only plans of some kinds at a time, or
+    /// only some exchanges are tried.
     pub left_out: bool,
 }
 
-fn combinations(most: &[u32]) -> Vec<Vec<u32>> {
-    most.iter().fold(vec![Vec::new()], |lists, most| {
+/// Every way to take one of each list.
+fn combinations(levels: &[Vec<u32>]) -> Vec<Vec<u32>> {
+    levels.iter().fold(vec![Vec::new()], |lists, level| {
         lists
             .iter()
             .flat_map(|list| {
-                (0..=*most).map(move |count| {
+                level.iter().map(move |count| {
                     let mut list = list.clone();
-                    list.push(count);
+                    list.push(*count);
                     list
                 })
             })
@@ -43,44 +45,36 @@ fn combinations(most: &[u32]) -> Vec<Vec<u32>> {
     })
 }
 
-fn number_of_combinations(most: &[u32]) -> f64 {
-    most.iter().map(|m| f64::from(*m) + 1.0).product()
-}
-
-/// All counts, or for a large inventory none, half and all of each kind.
-fn counts(inventory: &Inventory) -> (Vec<Vec<u32>>, bool) {
-    let most: Vec<u32> = inventory.items.iter().map(|i| i.most).collect();
-    if number_of_combinations(&most) <= MOST_CANDIDATES as f64 {
-        return (combinations(&most), false);
-    }
-    // Kinds are thinned from the most numerous on, until few enough are left.
-    let mut levels: Vec<Vec<u32>> = most.iter().map(|m| (0..=*m).collect()).collect();
-    let product = |levels: &[Vec<u32>]| levels.iter().map(|l| l.len() as f64).product::<f64>();
-    while product(&levels) > MOST_CANDIDATES as f64 {
-        let Some(longest) = levels.iter_mut().max_by_key(|l| l.len()) else {
+/// All counts; where they are more than `most`, some: none, half and all of a kind, from the most numerous kind on; then none
+/// and all; then of so few kinds at a time that they are no more.
+fn counts(inventory: &Inventory, most: usize) -> (Vec<Vec<u32>>, bool) {
+    let mut levels: Vec<Vec<u32>> = inventory
+        .items
+        .iter()
+        .map(|i| (0..=i.most).collect())
+        .collect();
+    let number = |levels: &[Vec<u32>]| levels.iter().map(|l| l.len() as f64).product::<f64>();
+    let left_out = number(&levels) > most as f64;
+    while number(&levels) > most as f64 {
+        let longest = levels.iter_mut().max_by_key(|l| l.len());
+        let Some(longest) = longest.filter(|l| l.len() > 2) else {
             break;
         };
         let last = longest.last().copied().unwrap_or(0);
         *longest = if longest.len() > 3 {
             vec![0, last / 2, last]
-        } else if longest.len() > 2 {
-            vec![0, last]
         } else {
-            vec![last]
+            vec![0, last]
         };
     }
-    let indices: Vec<u32> = levels.iter().map(|l| l.len() as u32 - 1).collect();
-    let lists = combinations(&indices)
-        .into_iter()
-        .map(|index| {
-            index
-                .iter()
-                .zip(&levels)
-                .filter_map(|(i, l)| l.get(*i as usize).copied())
-                .collect()
-        })
-        .collect();
-    (lists, true)
+    let mut lists = combinations(&levels);
+    let kinds = |list: &Vec<u32>| list.iter().filter(|count| **count > 0).count();
+    let mut at_a_time = levels.len();
+    while lists.len() > most && at_a_time > 1 {
+        at_a_time -= 1;
+        lists.retain(|list| kinds(list) <= at_a_time);
+    }
+    (lists, left_out)
 }
 
 /// Whether the machines of a stretch can be fed.
@@ -101,13 +95,28 @@ fn fits(job: &Job, inventory: &Inventory, counts: &[u32]) -> bool {
 /// Every plan that may be tried.
 #[must_use]
 pub fn candidates(job: &Job, inventory: &Inventory) -> Candidates {
-    let (lists, mut left_out) = counts(inventory);
+    let exchanges = inventory.exchange_after.len();
+    // Half of the room is for plans with an exchange.
+    let most = MOST_CANDIDATES / if exchanges > 0 { 2 } else { 1 };
+    let (lists, mut left_out) = counts(inventory, most);
     let before = lists.len();
     let lists: Vec<Vec<u32>> = lists
         .into_iter()
         .filter(|counts| fits(job, inventory, counts))
         .collect();
     let too_much_power = before - lists.len();
+    let number = lists.len() + lists.len() * lists.len().saturating_sub(1) * exchanges;
+    let every = number <= MOST_CANDIDATES;
+    let differ = |(first, second): &(&Vec<u32>, &Vec<u32>)| {
+        let kinds = first.iter().zip(*second).filter(|(a, b)| a != b).count();
+        kinds == 1 || (every && kinds > 0)
+    };
+    // Of too many, those that change one kind of gear; of those, if need be, some at an even stride.
+    let pairs: Vec<(&Vec<u32>, &Vec<u32>)> = lists
+        .iter()
+        .flat_map(|first| lists.iter().map(move |second| (first, second)))
+        .filter(differ)
+        .collect();
     let mut all: Vec<Candidate> = lists
         .iter()
         .map(|first| Candidate {
@@ -115,26 +124,17 @@ pub fn candidates(job: &Job, inventory: &Inventory) -> Candidates {
             second: None,
         })
         .collect();
-    let pairs = lists.len() * lists.len().saturating_sub(1);
-    let every_pair = pairs.saturating_mul(inventory.exchange_after.len()) <= MOST_CANDIDATES;
-    left_out |= !every_pair && !inventory.exchange_after.is_empty();
-    'exchange: for exchange in 0..inventory.exchange_after.len() {
-        for first in &lists {
-            for second in &lists {
-                let differ = first.iter().zip(second).filter(|(a, b)| a != b).count();
-                if differ == 0 || (!every_pair && differ > 1) {
-                    continue;
-                }
-                if all.len() >= MOST_CANDIDATES {
-                    break 'exchange;
-                }
-                all.push(Candidate {
-                    first: first.clone(),
-                    second: Some((exchange, second.clone())),
-                });
-            }
-        }
-    }
+    let possible = pairs.len() * exchanges;
+    let taken = possible.min(MOST_CANDIDATES - all.len().min(MOST_CANDIDATES));
+    all.extend((0..taken).filter_map(|k| {
+        let place = k * possible / taken;
+        let (first, second) = pairs.get(place % pairs.len())?;
+        Some(Candidate {
+            first: (*first).clone(),
+            second: Some((place / pairs.len(), (*second).clone())),
+        })
+    }));
+    left_out |= !every;
     Candidates {
         all,
         too_much_power,
@@ -195,10 +195,14 @@ pub fn setup(job: &Job, inventory: &Inventory, candidate: &Candidate) -> Setup {
     }
 }
 
-/// What delivery of all machines of a plan costs.
+/// What delivery of the machines of a plan costs when the floor is dry after so many days: gear that comes by an exchange
+/// after that is never brought.
 #[must_use]
-pub fn delivery(inventory: &Inventory, candidate: &Candidate) -> f64 {
-    let second = candidate.second.as_ref().map(|(_, counts)| counts);
+pub fn delivery(inventory: &Inventory, candidate: &Candidate, days: f64) -> f64 {
+    let second = candidate.second.as_ref().and_then(|(exchange, counts)| {
+        let after = inventory.exchange_after.get(*exchange)? / DAY;
+        (days > after).then_some(counts)
+    });
     inventory
         .items
         .iter()
