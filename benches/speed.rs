@@ -70,7 +70,7 @@ fn main() {
     for setup in &job.setups {
         let mut work = (0, 0);
         let time = least(repetitions, || {
-            work = run_without_film(&job, setup, &start).work
+            work = run_without_film(&job, setup, &start).work;
         });
         let (steps, iterations) = (work.0 - start.work().0, work.1 - start.work().1);
         println!(

@@ -219,16 +219,8 @@ fn regress_help_of_compare() {
               The scenario, a JSON file
 
     Options:
-          --json
-              Results as one JSON object on standard output
-
-          --out <FOLDER>
-              Folder for the charts (SVG and PNG); made if need be
-
-              [default: plots]
-
           --samples <N>
-              Worlds to sample for the odds of each date; 0 for a single run of each setup
+              Worlds to sample for the odds of the date; 0 for none
 
               [default: 32]
 
@@ -236,6 +228,14 @@ fn regress_help_of_compare() {
               Seed of the samples: the same seed gives the same odds
 
               [default: 1]
+
+          --json
+              Results as one JSON object on standard output
+
+          --out <FOLDER>
+              Folder for the charts (SVG and PNG); made if need be
+
+              [default: plots]
 
           --no-charts
               No charts

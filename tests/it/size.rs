@@ -82,6 +82,8 @@ fn analytic_load_balance() {
                     && step.removed >= 0.0
                     && step.capacity >= 0.0
             );
+            // The capacity is the mean of the step's two ends, what is taken that of its stages: a tenth lies between them where the
+            // room changes fast.
             assert!(
                 step.removed <= step.capacity * 1.1 + 1e-6,
                 "more taken than full run gives: {step:?}"
