@@ -522,7 +522,7 @@ fn cost_against_days(job: &Job, found: &Found) -> LineChart {
     let latest = chosen
         .and_then(|plan| plan.odds.days(SHARES[2]))
         .map_or(f64::INFINITY, |days| BEYOND * days.max(wanted));
-    let (tried, later): (Vec<(f64, f64)>, Vec<(f64, f64)>) = found
+    let (tried, later): (Vec<_>, Vec<_>) = found
         .screened
         .iter()
         .filter_map(|s| Some((s.days?, s.cost)))
