@@ -321,7 +321,25 @@ fn direct_fired_is_slower_than_indirect() {
     ]);
 }
 
-/// Four times as many cells, a quarter of the first cell, a quarter of the errors allowed: below 1 % in every drying time.
+/// Largest difference of two courses of the first reading before both targets are met, over its limit.
+fn apart(job: &build::Job, one: &Outcome, other: &Outcome) -> f64 {
+    let end = |o: &Outcome| o.days_to_target.unwrap_or(f64::INFINITY);
+    let end = end(one).min(end(other));
+    let reading = |day: f64| {
+        let pair = other.records.windows(2).find(|pair| pair[1].day >= day)?;
+        let share = (day - pair[0].day) / (pair[1].day - pair[0].day);
+        Some(pair[0].readings[0] + share * (pair[1].readings[0] - pair[0].readings[0]))
+    };
+    one.records
+        .iter()
+        .filter(|r| r.day < end)
+        .filter_map(|r| Some((r.readings[0] - reading(r.day)?).abs() / job.targets[0].limit()))
+        .fold(0.0, f64::max)
+}
+
+/// Four times as many cells, a quarter of the first cell, a quarter of the errors allowed: below 1 % in every drying time. Where readings
+/// swing by the day, the limit is met at the foot of one swing or of the next: then the courses agree to a fiftieth of a per cent of the
+/// limit, and the days lie less than one apart.
 ///
 /// Some 20 s of computing on one core: `cargo test --test it scenarios:: -- --ignored`.
 #[test]
@@ -360,7 +378,8 @@ fn refined_four_times_the_days_stay() {
                 (Some(a), Some(b)) => {
                     let change = (a - b).abs() / b;
                     println!("{name}, {}: {a:.3} and {b:.3} days, {change:.1e}", o.name);
-                    if change >= REFINED {
+                    let next_swing = (a - b).abs() < 1.0 && apart(&job, o, other) < 2e-4;
+                    if change >= REFINED && !next_swing {
                         worst.push(format!("{name}, {}: {a} and {b} days", o.name));
                     }
                 }
