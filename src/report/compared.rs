@@ -306,7 +306,12 @@ fn three(odds: &Odds) -> String {
 
 /// The days between which eight samples in ten lie.
 fn range(odds: &Odds) -> String {
-    format!("{} to {}", day(odds, SHARES[0]), day(odds, SHARES[2]))
+    let [low, _, high] = SHARES.map(|share| day(odds, share));
+    match (odds.days(SHARES[0]), odds.days(SHARES[2])) {
+        (None, _) => low,
+        (_, None) => format!("{low} days to {high}"),
+        _ => format!("{low} to {high} days"),
+    }
 }
 
 /// Setups with sampled worlds that are not in their odds.
@@ -535,7 +540,7 @@ fn bars(job: &Job, outcomes: &[Outcome]) -> BarChart {
                             |d| format!("{d}, held by the {}", o.limited_by.word()),
                         )
                     },
-                    |odds| format!("eight in ten: {} days", range(odds)),
+                    |odds| format!("eight in ten: {}", range(odds)),
                 ),
                 meets: o.meets_needed_by.unwrap_or(true),
                 never: o.days_to_target.is_none(),

@@ -52,6 +52,10 @@ pub struct Waterfall {
 
 /// Share of the width for names beside the bars.
 const NAME_SHARE: f64 = 0.34;
+/// Between the end of a bar and its words.
+const GAP: f64 = 6.0;
+/// From the centre of a diamond or an arrow to its end, over the size of markers.
+const MARKER_ROOM: f64 = 2.4;
 /// Thickness of a bar over the type size.
 const THICKNESS: f64 = 1.45;
 /// Free space between rows over the type size.
@@ -191,7 +195,9 @@ impl Chart for Waterfall {
             .iter()
             .map(|row| measure::width(&measure::clean(&row.label), look.label, Weight::Bold))
             .fold(0.0, f64::max)
-            + 14.0;
+            + GAP
+            + look.marker * MARKER_ROOM
+            + 2.0;
         let bar_end = right - widest.min((right - left) * 0.42);
         let days = rows.iter().map(|row| row.day).chain(mark.map(|m| m.x));
         let (low, high) = extent(days).unwrap_or((0.0, 1.0));
@@ -312,12 +318,12 @@ impl Chart for Waterfall {
                 } else {
                     canvas.marker((edge, centre), Marker::Diamond, look.marker * 1.9, INK);
                 }
-                edge += look.marker * 2.4;
+                edge += look.marker * MARKER_ROOM;
             }
-            let room = right - edge - 6.0;
+            let room = right - edge - GAP;
             let text = measure::fit(&row.label, look.label, Weight::Bold, room);
             let kind = Type::new(look.label).weight(Weight::Bold);
-            words.push((edge + 6.0, centre + MIDDLE * look.label, text, kind));
+            words.push((edge + GAP, centre + MIDDLE * look.label, text, kind));
             before = Some(bar_top + thickness);
             y = end;
         }
