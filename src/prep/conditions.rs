@@ -10,7 +10,7 @@
 //! face, over every step of the simulation in that span and, linear between steps, at both its ends. A day that was not simulated from
 //! end to end has none.
 //!
-//! Valid range: that of the simulation; steps are three hours at most. Sources: the limits name theirs, see [`CoatingWindow`]. Accuracy:
+//! Valid range: that of the simulation; steps are two hours at most. Sources: the limits name theirs, see [`CoatingWindow`]. Accuracy:
 //! the extremes against cases worked by hand in `tests/it/prep/conditions.rs`.
 
 use std::collections::BTreeMap;

@@ -41,6 +41,8 @@ pub const WET_FOR: WetFor = WetFor {
     etching: 4.0 * 3600.0,
     cleaning: 2.0 * 3600.0,
 };
+/// Longest step of runs whose conditions are looked at \[s\]: a cold morning must not vanish in the mean of half a day.
+const CONDITIONS_STEP: f64 = 2.0 * 3600.0;
 /// Time over which the film that is left is put down in the simulation \[s\].
 const LAYING_DOWN: f64 = 60.0;
 /// How long days are looked at after the floor is dry and ready \[s\], besides the cure of the last.
@@ -177,6 +179,10 @@ impl Run {
 /// All setups of a job with a calendar in it, in their order. `cure` is looked at behind the working hours of a day \[s\].
 #[must_use]
 pub fn run_all(job: &Job, time: &WorkingTime, cure: f64, accuracy: Accuracy) -> Vec<Run> {
+    let accuracy = Accuracy {
+        longest_step: accuracy.longest_step.min(CONDITIONS_STEP),
+        ..accuracy
+    };
     let start = prepare(job, accuracy);
     job.setups
         .par_iter()
