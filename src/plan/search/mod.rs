@@ -37,7 +37,7 @@ use judge::{CHUNK, Verdict, World, costs, in_all, judge, missed, worlds};
 use rayon::prelude::*;
 
 /// Up to so many candidates every one is judged over the worlds.
-pub const JUDGE_ALL: usize = 60;
+pub const JUDGE_ALL: usize = 150;
 /// Of more, those whose single run is later than this share of the days allowed are passed over: a plan that is late with the
 /// inputs as stated is late in about half of the worlds.
 const LATE: f64 = 1.05;
