@@ -27,10 +27,10 @@ use nalgebra::Vector2;
 const GAMMA: f64 = 1.0 - std::f64::consts::FRAC_1_SQRT_2;
 /// Weights of the stages; also the last row of the method (stiffly accurate).
 const WEIGHTS: [f64; 2] = [1.0 - GAMMA, GAMMA];
-/// A face that swings back by more than the first share of its last change takes the second share of the new one.
+/// A face or an air temperature that swings back by more than the first share of its last change takes the second share of the new one.
 const SWING: (f64, f64) = (0.3, 0.5);
 /// Newton iterations before a step is called off; a converging stage takes two or three.
-const NEWTON_LIMIT: u32 = 15;
+const NEWTON_LIMIT: u32 = 8;
 
 /// How much the estimate of Newton's contraction grows with each stage that was accepted on its strength alone, so that it
 /// is measured anew before long.
@@ -331,13 +331,15 @@ impl Column {
                 let u = &mut work.trial[i];
                 let mut change = work.right[i];
                 limit(&self.nodes[i], u, &mut change);
-                // A face stores nothing: where transport changes steeply, Newton can swing from side to side.
-                if matches!(self.nodes[i], Node::Face) {
+                // A face stores nothing: where transport changes steeply, Newton can swing from side to side. So can the air's
+                // temperature about the kink of a thermostat.
+                if matches!(self.nodes[i], Node::Face | Node::Air(_)) {
+                    let k = usize::from(matches!(self.nodes[i], Node::Air(_)));
                     let last = &mut work.last_change[i];
-                    if change[0] * *last < 0.0 && change[0].abs() > SWING.0 * last.abs() {
-                        change[0] *= SWING.1;
+                    if change[k] * *last < 0.0 && change[k].abs() > SWING.0 * last.abs() {
+                        change[k] *= SWING.1;
                     }
-                    *last = change[0];
+                    *last = change[k];
                 }
                 // At a limit, or on a face with a film, Newton's method is not quadratic. Past the onset of the film its
                 // linearization holds no more.
