@@ -17,7 +17,7 @@ use coatday::plan::{Accuracy, prepare};
 use coatday::room::face_link;
 use coatday::scenario::build::{self, Job, Setup};
 use coatday::scenario::{self, Classes};
-use coatday::season::{Climate, DAY, HOUR, Simulation};
+use coatday::season::{Climate, DAY, HOUR, LONGEST_STEP, Simulation};
 use diffsol::{FaerSparseLU, FaerSparseMat, OdeBuilder, OdeSolverMethod};
 use std::cell::RefCell;
 use std::error::Error;
@@ -110,7 +110,7 @@ const SETTINGS: [Setting; 5] = [
         factor: 1.0,
     },
     Setting {
-        longest_step: 3.0 * HOUR,
+        longest_step: LONGEST_STEP,
         factor: 1.0,
     },
     Setting {
