@@ -1,7 +1,7 @@
 //! Arguments that several commands share.
 
 use super::printer::Printer;
-use super::{charts, files};
+use super::{Ending, charts, files};
 use crate::plan::odds::{USUAL_SAMPLES, USUAL_SEED};
 use crate::scenario::build::Job;
 use std::path::{Path, PathBuf};
@@ -52,6 +52,25 @@ impl Charts {
             charts::write(scenario, &self.out, draw(), printer)?;
         }
         Ok(())
+    }
+}
+
+impl Charts {
+    /// [`Self::write`] at the end of a command, which ends as given unless the charts cannot be written.
+    pub(super) fn finish(
+        &self,
+        scenario: &Path,
+        printer: &Printer,
+        draw: impl FnOnce() -> Vec<(String, String)>,
+        ending: Ending,
+    ) -> Ending {
+        match self.write(scenario, printer, draw) {
+            Ok(()) => ending,
+            Err(fault) => {
+                printer.fault(&fault);
+                Ending::Fault
+            }
+        }
     }
 }
 

@@ -95,15 +95,11 @@ pub(super) fn run(arguments: &CompareArguments, printer: &Printer) -> Ending {
         }
     }
     let draw = || compared::charts(&job, &outcomes, printer.system);
-    if let Err(fault) = arguments
+    let ending = ending(&outcomes);
+    arguments
         .output
         .charts
-        .write(&arguments.scenario, printer, draw)
-    {
-        printer.fault(&fault);
-        return Ending::Fault;
-    }
-    ending(&outcomes)
+        .finish(&arguments.scenario, printer, draw, ending)
 }
 
 /// What wettings and defaults are worth with the best setup, if it gets there.

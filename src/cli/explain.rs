@@ -87,13 +87,8 @@ pub(super) fn run(arguments: &ExplainArguments, printer: &Printer) -> Ending {
         printer.note(RELEASE);
     }
     let draw = || explained::charts(&scenario, &explanation, printer.system);
-    if let Err(fault) = arguments
+    arguments
         .output
         .charts
-        .write(&arguments.scenario, printer, draw)
-    {
-        printer.fault(&fault);
-        return Ending::Fault;
-    }
-    Ending::Good
+        .finish(&arguments.scenario, printer, draw, Ending::Good)
 }

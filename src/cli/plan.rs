@@ -116,17 +116,13 @@ pub(super) fn run(arguments: &PlanArguments, printer: &Printer) -> Ending {
         ));
     }
     let draw = || planned::charts(&job, &found, printer.system);
-    if let Err(fault) = arguments
-        .output
-        .charts
-        .write(&arguments.scenario, printer, draw)
-    {
-        printer.fault(&fault);
-        return Ending::Fault;
-    }
-    if found.best.is_some() {
+    let ending = if found.best.is_some() {
         Ending::Good
     } else {
         Ending::NoneMeets
-    }
+    };
+    arguments
+        .output
+        .charts
+        .finish(&arguments.scenario, printer, draw, ending)
 }

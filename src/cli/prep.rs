@@ -105,15 +105,11 @@ pub(super) fn run(arguments: &PrepArguments, printer: &Printer) -> Ending {
         print(&prepared, &ready, printer);
     }
     let draw = || shown::charts(&ready.scenario.name, &prepared, job, printer.system);
-    if let Err(fault) = arguments
+    let ending = ending(&prepared, job);
+    arguments
         .output
         .charts
-        .write(&arguments.scenario, printer, draw)
-    {
-        printer.fault(&fault);
-        return Ending::Fault;
-    }
-    ending(&prepared, job)
+        .finish(&arguments.scenario, printer, draw, ending)
 }
 
 fn print(prepared: &Prepared, ready: &Ready, printer: &Printer) {

@@ -60,15 +60,11 @@ pub(super) fn run(arguments: &SizeArguments, printer: &Printer) -> Ending {
         );
     }
     let draw = || sized::charts(&job, &checked, printer.system);
-    if let Err(fault) = arguments
+    let ending = ending(checked.iter().map(|s| s.verdict));
+    arguments
         .output
         .charts
-        .write(&arguments.scenario, printer, draw)
-    {
-        printer.fault(&fault);
-        return Ending::Fault;
-    }
-    ending(checked.iter().map(|s| s.verdict))
+        .finish(&arguments.scenario, printer, draw, ending)
 }
 
 /// The check is done whatever it says; only a solver that gave up on every setup is a failure.

@@ -77,15 +77,10 @@ pub(super) fn run(arguments: &WeatherArguments, printer: &Printer) -> Ending {
             ("outside-air-narrow".to_owned(), svg(&map, Size::NARROW)),
         ]
     };
-    if let Err(fault) = arguments
+    arguments
         .output
         .charts
-        .write(&arguments.scenario, printer, draw)
-    {
-        printer.fault(&fault);
-        return Ending::Fault;
-    }
-    Ending::Good
+        .finish(&arguments.scenario, printer, draw, Ending::Good)
 }
 
 /// The room and the margin asked for, SI.

@@ -281,10 +281,10 @@ fn bare_ground_never_dries() {
     for o in &run.outcomes {
         assert_eq!(o.days_to_target, None, "{}", o.name);
         assert_eq!(o.limited_by, LimitedBy::Ground, "{}", o.name);
-        // After a year nearly all that evaporates comes from below. In a heated room it is just that; an unheated one follows the season:
-        // its slab gives up water of its own in summer and takes it up in winter.
+        // After a year nearly all that evaporates comes from below. In a heated room it is just that; in an unheated one
+        // the slab still gives up water of its own: 0.95 is MISSED there, the figure reached stands here.
         let shares = if o.name == "Nothing" {
-            0.5..1.5
+            0.80..0.84
         } else {
             0.95..1.05
         };
