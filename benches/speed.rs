@@ -9,12 +9,12 @@
 
 #![allow(clippy::expect_used)]
 
-use coatday::floor_tests::Target;
-use coatday::plan::odds::{odds, sampling_accuracy};
-use coatday::plan::{Accuracy, prepare, run_without_film, under_film};
-use coatday::scenario::build::{self, Job};
+use coatday::evaluate::odds::{odds, sampling_accuracy};
+use coatday::evaluate::{Accuracy, prepare, run_without_film, under_film};
+use coatday::job::{self, Job};
+use coatday::moisture_tests::Target;
 use coatday::scenario::{self, Classes};
-use coatday::season::{DAY, Resolution};
+use coatday::simulation::{DAY, Resolution};
 use std::hint::black_box;
 use std::path::Path;
 use std::time::Instant;
@@ -34,8 +34,8 @@ fn job(days: f64) -> Job {
     let bytes = read("direct_or_indirect.json").expect("the scenario is shipped");
     let scenario = scenario::read_bytes(&bytes, "direct_or_indirect", &Classes::default())
         .expect("the scenario has no fault");
-    let (weather, _) = build::weather(&scenario, &read).expect("the weather is shipped");
-    let mut job = build::job(&scenario, weather);
+    let (weather, _) = job::weather(&scenario, &read).expect("the weather is shipped");
+    let mut job = job::job(&scenario, weather);
     job.targets = vec![Target::HumidityAtDepth {
         limit: 0.01,
         depth_share: None,

@@ -5,8 +5,8 @@
 
 #![allow(clippy::expect_used)]
 
-use coatday::prep::{Depth, prepare_floor};
-use coatday::report::prepared;
+use coatday::preparation::{Depth, prepare_floor};
+use coatday::results::prepared;
 use coatday::scenario::{self, Classes, read_findings};
 use coatday::units::System;
 use std::fmt::Write as _;

@@ -17,7 +17,7 @@ mod rows;
 
 use coatday::column::Tolerance;
 use coatday::concrete::{Concrete, Constants, Mix};
-use coatday::season::Resolution;
+use coatday::simulation::Resolution;
 use nalgebra::{DMatrix, DVector};
 use rayon::prelude::*;
 use rows::{Row, Table};

@@ -6,10 +6,10 @@
 #[allow(dead_code)]
 mod rows;
 
+use coatday::charts::{Join, LineChart, Series, Size, png, svg};
 use coatday::column::Tolerance;
 use coatday::concrete::Constants;
-use coatday::report::{Join, LineChart, Series, Size, png, svg};
-use coatday::season::Resolution;
+use coatday::simulation::Resolution;
 use rayon::prelude::*;
 use rows::{Row, Table};
 

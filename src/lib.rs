@@ -3,18 +3,23 @@
 //! The rooms below are in the order in which data flows; each uses only rooms above it.
 
 pub mod air;
+pub mod charts;
 pub mod cli;
+pub mod coating_day;
 pub mod column;
 pub mod concrete;
-pub mod explain;
-pub mod floor_tests;
+pub mod delay;
+pub mod evaluate;
 pub mod gear;
-pub mod plan;
-pub mod prep;
-pub mod report;
+pub mod job;
+pub mod moisture_log;
+pub mod moisture_tests;
+pub mod preparation;
+pub mod results;
 pub mod room;
 pub mod scenario;
-pub mod season;
-pub mod site;
+pub mod search;
+pub mod simulation;
 pub mod units;
 pub mod weather;
+pub mod writers;

@@ -4,7 +4,7 @@ use super::Ending;
 use super::printer::Printer;
 use crate::air::states::{Known, Quantity, from_two};
 use crate::air::{self, MoistAir};
-use crate::report::{Side, TextTable};
+use crate::results::{Side, TextTable};
 use crate::units::{self, Kind, System, ranges};
 use serde_json::{Value, json};
 

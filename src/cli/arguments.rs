@@ -2,8 +2,8 @@
 
 use super::printer::Printer;
 use super::{Ending, charts, files};
-use crate::plan::odds::{USUAL_SAMPLES, USUAL_SEED};
-use crate::scenario::build::Job;
+use crate::evaluate::odds::{USUAL_SAMPLES, USUAL_SEED};
+use crate::job::Job;
 use std::path::{Path, PathBuf};
 
 /// Where the results go.

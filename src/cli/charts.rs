@@ -2,7 +2,7 @@
 
 use super::files;
 use super::printer::Printer;
-use crate::report::png;
+use crate::charts::png;
 use std::path::Path;
 
 /// Pixels per unit of the drawing in PNG files: sharp on common screens.

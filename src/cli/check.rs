@@ -2,7 +2,7 @@
 
 use super::printer::Printer;
 use super::{Ending, files};
-use crate::report::{Side, TextTable};
+use crate::results::{Side, TextTable};
 use crate::scenario::understood;
 use std::path::PathBuf;
 

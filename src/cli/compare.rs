@@ -3,11 +3,11 @@
 use super::Ending;
 use super::arguments::{Output, Samples};
 use super::printer::{Printer, RELEASE};
-use crate::plan::odds::{add_odds, sampling_accuracy};
-use crate::plan::{Accuracy, Never, Outcome, advice, assumptions, compare, wetting_costs};
-use crate::report::compared;
+use crate::evaluate::odds::{add_odds, sampling_accuracy};
+use crate::evaluate::{Accuracy, Never, Outcome, advice, assumptions, compare, wetting_costs};
+use crate::job::Job;
+use crate::results::compared;
 use crate::scenario::Scenario;
-use crate::scenario::build::Job;
 use std::fmt::Write as _;
 use std::path::PathBuf;
 

@@ -3,8 +3,8 @@
 use super::arguments::{Output, setup_of};
 use super::printer::{Printer, RELEASE};
 use super::{Ending, files};
-use crate::explain::{ExplainFault, actions, explain};
-use crate::report::explained;
+use crate::delay::{ExplainFault, actions, explain};
+use crate::results::explained;
 use jiff::civil::Date;
 use std::path::PathBuf;
 

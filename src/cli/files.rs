@@ -1,9 +1,9 @@
 //! Reading scenarios with their weather, and writing files whole or not at all.
 
+use crate::evaluate::Accuracy;
 use crate::gear::classes;
-use crate::plan::Accuracy;
-use crate::prep::{Depth, OnTheSlab, Prepared, prepare_floor, work_on_the_slab};
-use crate::scenario::build::{self, Job};
+use crate::job::{self, Job};
+use crate::preparation::{Depth, OnTheSlab, Prepared, prepare_floor, work_on_the_slab};
 use crate::scenario::model::{Finding, Walk};
 use crate::scenario::{self, Classes, Faults, Scenario};
 use std::io::{ErrorKind, Read, Write};
@@ -140,9 +140,9 @@ pub(super) fn job(path: &Path, scenario: &Scenario) -> Result<(Job, Vec<String>)
             )
         })
     };
-    let (weather, notices) = build::weather(scenario, &load).map_err(|faults| faults.join("\n"))?;
+    let (weather, notices) = job::weather(scenario, &load).map_err(|faults| faults.join("\n"))?;
     let notices = notices.iter().map(ToString::to_string).collect();
-    Ok((build::job(scenario, weather), notices))
+    Ok((job::job(scenario, weather), notices))
 }
 
 /// The findings of the walk's table, which lies beside the scenario; none if there is no table.

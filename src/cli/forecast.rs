@@ -4,11 +4,11 @@ use super::arguments::{Output, setup_of};
 use super::printer::{Printer, RELEASE};
 use super::readings::moment;
 use super::{Ending, files, logbook};
-use crate::plan::odds::{USUAL_SEED, sampling_accuracy};
-use crate::report::foretold;
-use crate::scenario::build::seconds_between;
-use crate::site::forecast::forecast;
-use crate::site::{Reading, judge};
+use crate::evaluate::odds::{USUAL_SEED, sampling_accuracy};
+use crate::job::seconds_between;
+use crate::moisture_log::forecast::forecast;
+use crate::moisture_log::{Reading, judge};
+use crate::results::foretold;
 use std::path::PathBuf;
 
 /// Worlds sampled when none are asked for: enough that some agree with a month of readings.

@@ -6,7 +6,7 @@
 //! leaves it as it is and starts on a line of its own.
 
 use super::files;
-use crate::site::{Addition, Log, read_log};
+use crate::moisture_log::{Addition, Log, read_log};
 use jiff::civil::Date;
 use std::fs::{File, OpenOptions, TryLockError};
 use std::io::{ErrorKind, Read, Write};

@@ -3,9 +3,9 @@
 use super::arguments::Output;
 use super::printer::{Printer, RELEASE};
 use super::{Ending, files};
-use crate::plan::odds::{USUAL_SAMPLES, USUAL_SEED, sampling_accuracy};
-use crate::plan::search::{Progress, search};
-use crate::report::planned;
+use crate::evaluate::odds::{USUAL_SAMPLES, USUAL_SEED, sampling_accuracy};
+use crate::results::planned;
+use crate::search::{Progress, search};
 use std::io::IsTerminal;
 use std::path::PathBuf;
 use std::sync::Arc;

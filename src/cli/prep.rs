@@ -3,11 +3,11 @@
 use super::arguments::{Output, Samples};
 use super::printer::Printer;
 use super::{Ending, files};
-use crate::prep::coating::ENOUGH_RUNS;
-use crate::prep::{Prepared, sample_day, work_on_the_slab};
-use crate::report::prepared as shown;
+use crate::job::Job;
+use crate::preparation::coating::ENOUGH_RUNS;
+use crate::preparation::{Prepared, sample_day, work_on_the_slab};
+use crate::results::prepared as shown;
 use crate::scenario::Scenario;
-use crate::scenario::build::Job;
 use crate::scenario::model::Walk;
 use std::path::PathBuf;
 
@@ -164,7 +164,7 @@ fn print(prepared: &Prepared, ready: &Ready, printer: &Printer) {
         if printer.verbose {
             printer.note(&format!(
                 "{}: {}",
-                crate::prep::materials::name(line.material),
+                crate::preparation::materials::name(line.material),
                 line.basis
             ));
         }

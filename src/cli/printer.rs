@@ -2,8 +2,9 @@
 //! error. A closed pipe ends the output quietly; data that could not be written otherwise are a fault.
 
 use super::{Arguments, Colour, Units};
-use crate::report::{TextTable, WIDTH_WITHOUT_TERMINAL};
+use crate::results::TextTable;
 use crate::units::System;
+use crate::writers::WIDTH_WITHOUT_TERMINAL;
 use std::cell::Cell;
 use std::io::{ErrorKind, IsTerminal, Write};
 

@@ -2,12 +2,12 @@
 
 use super::printer::Printer;
 use super::{Ending, files, logbook};
-use crate::report::readings as shown;
-use crate::scenario::{Faults, Scenario};
-use crate::site::{
+use crate::moisture_log::{
     Addition, Column, Defaults, Entry, floor_tests, judge, parse_moment, read_export, read_log,
     unended, written,
 };
+use crate::results::readings as shown;
+use crate::scenario::{Faults, Scenario};
 use jiff::civil::DateTime;
 use std::io::BufRead;
 use std::path::{Path, PathBuf};
@@ -258,7 +258,7 @@ fn append(path: &Path, scenario: &Scenario, entries: &[Entry]) -> Result<Additio
                 without.join(", ")
             ));
         }
-        crate::site::addition(&name, existing, entries, scenario.slab.placed)
+        crate::moisture_log::addition(&name, existing, entries, scenario.slab.placed)
             .map_err(|faults| by_option(&faults))
     })
 }
@@ -363,7 +363,7 @@ fn defaults(arguments: &ReadingsArguments) -> Result<Defaults, String> {
             .map_err(|fault| format!("--depth: {} {}", fault.message, fault.help))
     });
     let method = arguments.method.as_deref().map_or(Ok(()), |word| {
-        let words = crate::site::Method::ALL.map(crate::site::Method::word);
+        let words = crate::moisture_log::Method::ALL.map(crate::moisture_log::Method::word);
         if words.contains(&word) {
             Ok(())
         } else {

@@ -3,9 +3,9 @@
 use super::Ending;
 use super::arguments::Output;
 use super::printer::Printer;
-use crate::plan::Accuracy;
-use crate::plan::size::{Verdict, size};
-use crate::report::sized;
+use crate::evaluate::Accuracy;
+use crate::evaluate::size::{Verdict, size};
+use crate::results::sized;
 use std::path::PathBuf;
 
 /// Arguments of `size`.

@@ -3,12 +3,11 @@
 use super::printer::Printer;
 use super::readings::moment;
 use super::{Ending, files, logbook};
-use crate::report::coating_day as shown;
+use crate::coating_day::{Conditions, CureHours, Verdict, coating_day, cure_hours};
+use crate::moisture_log::{Log, floor_tests, judge};
+use crate::results::coating_day as shown;
 use crate::scenario::Scenario;
 use crate::scenario::coating_window::CoatingWindow;
-use crate::site::{
-    Conditions, CureHours, Log, Verdict, coating_day, cure_hours, floor_tests, judge,
-};
 use crate::units::{Kind, parse, ranges};
 use crate::weather::read_hourly_csv;
 use jiff::civil::DateTime;

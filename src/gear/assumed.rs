@@ -27,7 +27,7 @@
 //! A definition, no measured machine.
 //!
 //! # Proof of accuracy
-//! `analytic_assumed_air_*` in `tests/it/explain.rs`.
+//! `analytic_assumed_air_*` in `tests/it/delay.rs`.
 
 use super::controls::ramp;
 use super::effect::Effect;

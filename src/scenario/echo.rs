@@ -367,7 +367,7 @@ impl Echo {
                 Target::MassPercent(target) => {
                     let layer = target
                         .layer
-                        .unwrap_or_else(|| Length::from_si(crate::floor_tests::SAMPLE_LAYER));
+                        .unwrap_or_else(|| Length::from_si(crate::moisture_tests::SAMPLE_LAYER));
                     self.both("target: mass percent", both!(target.limit), note);
                     self.both(
                         "layer sampled for the mass percent",
@@ -376,9 +376,9 @@ impl Echo {
                     );
                 }
                 Target::PlasticSheet(target) => {
-                    let lasts = target
-                        .lasts
-                        .unwrap_or_else(|| Duration::from_si(crate::floor_tests::SHEET_EXPOSURE));
+                    let lasts = target.lasts.unwrap_or_else(|| {
+                        Duration::from_si(crate::moisture_tests::SHEET_EXPOSURE)
+                    });
                     self.both(
                         "target: no water under a plastic sheet after",
                         both!(lasts),

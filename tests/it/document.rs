@@ -1,14 +1,16 @@
 //! The report: what its first page says, hostile names, HTML that asks for nothing, PDF with selectable text and its own type.
 
-use coatday::explain::{Action, actions, explain};
-use coatday::plan::{Accuracy, advice, compare};
-use coatday::report::compared::Worth;
-use coatday::report::document::{Block, Document, Figure, Odds, Parts, Section, document};
-use coatday::report::html::html;
-use coatday::report::pdf::{Paper, pdf};
-use coatday::report::{Mark, Size, Step, TextTable, Waterfall, XAxis, explained, svg};
-use coatday::scenario::{Classes, Scenario, build, read};
+use coatday::charts::{Mark, Size, Step, Waterfall, XAxis, svg};
+use coatday::delay::{Action, actions, explain};
+use coatday::evaluate::{Accuracy, advice, compare};
+use coatday::job;
+use coatday::results::compared::Worth;
+use coatday::results::document::{Block, Document, Figure, Odds, Parts, Section, document};
+use coatday::results::{TextTable, explained};
+use coatday::scenario::{Classes, Scenario, read};
 use coatday::units::System;
+use coatday::writers::html::html;
+use coatday::writers::pdf::{Paper, pdf};
 use jiff::civil::date;
 use resvg::usvg::roxmltree;
 use serde_json::{Value, json};
@@ -46,10 +48,10 @@ fn scenario(name: &str, setups: [&str; 2]) -> Scenario {
 /// The document about the second setup, which is not the best.
 fn made(mut s: Scenario, change: impl Fn(&mut Scenario)) -> Document {
     change(&mut s);
-    let weather = build::weather(&s, &|_| Err(String::new()))
+    let weather = job::weather(&s, &|_| Err(String::new()))
         .expect("weather")
         .0;
-    let job = build::job(&s, weather);
+    let job = job::job(&s, weather);
     let outcomes = compare(&job, Accuracy::default());
     let setup = s.setups[1].name.clone();
     let explanation = explain(&s, &job.weather, &setup, None).expect("an explanation");
@@ -269,7 +271,7 @@ fn parts_that_are_not_there_are_left_out() {
                 Block::Text(String::new()),
                 Block::List(Vec::new()),
                 Block::Table(TextTable {
-                    columns: vec![("x".into(), coatday::report::Side::Right); 30],
+                    columns: vec![("x".into(), coatday::results::Side::Right); 30],
                     rows: vec![vec!["word ".repeat(400)], Vec::new()],
                     strong_row: Some(7),
                 }),
@@ -374,11 +376,11 @@ fn waterfall_stays_in_its_frame_whatever_the_names() {
                     "{name} {width} {fill}"
                 );
             }
-            coatday::report::png(&drawing, 1.0).expect("a picture");
+            coatday::charts::png(&drawing, 1.0).expect("a picture");
         }
     }
     let empty = svg(&Waterfall::default(), Size::NARROW);
-    coatday::report::png(&empty, 1.0).expect("a picture");
+    coatday::charts::png(&empty, 1.0).expect("a picture");
 }
 
 /// Each bar starts where the one before ended, and the last ends on the last day.
@@ -406,7 +408,7 @@ fn analytic_waterfall_bars_join() {
 #[test]
 fn explanation_as_json_holds_everything() {
     let s = scenario("Store", ["Heat", "Nothing"]);
-    let weather = build::weather(&s, &|_| Err(String::new()))
+    let weather = job::weather(&s, &|_| Err(String::new()))
         .expect("weather")
         .0;
     let e = explain(&s, &weather, "Nothing", None).expect("an explanation");

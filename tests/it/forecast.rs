@@ -1,15 +1,15 @@
 //! Tests of the forecast from readings: twins whose truth is known.
 
-use coatday::floor_tests::Target;
-use coatday::plan::odds::{SHARES, sampling_accuracy};
-use coatday::scenario::build::{self, Job};
-use coatday::scenario::{Classes, Scenario, read};
-use coatday::season::DAY;
-use coatday::site::forecast::{
+use coatday::evaluate::odds::{SHARES, sampling_accuracy};
+use coatday::job::{self, Job};
+use coatday::moisture_log::forecast::{
     Forecast, Unexplained, World, day_to_test, deviation, forecast, range, weighted_quantile,
     weights, worlds, worth_of_test,
 };
-use coatday::site::{Method, Reading, read_log, tests_needed};
+use coatday::moisture_log::{Method, Reading, read_log, tests_needed};
+use coatday::moisture_tests::Target;
+use coatday::scenario::{Classes, Scenario, read};
+use coatday::simulation::DAY;
 use serde_json::json;
 
 fn scenario() -> Scenario {
@@ -31,8 +31,8 @@ fn scenario() -> Scenario {
 
 fn job() -> Job {
     let scenario = scenario();
-    let (weather, _) = build::weather(&scenario, &|_| Err("no file".into())).expect("weather");
-    build::job(&scenario, weather)
+    let (weather, _) = job::weather(&scenario, &|_| Err("no file".into())).expect("weather");
+    job::job(&scenario, weather)
 }
 
 /// Probes of one place on days after the start of drying, with placeholder values.

@@ -1,5 +1,6 @@
 //! Keys of a scenario that reach the machines and the room: each one arrives, and one without meaning is a fault with its place.
 
+use coatday::evaluate::{Accuracy, compare};
 use coatday::gear::Machine;
 use coatday::gear::controls::{Hours, HumiditySetpoint};
 use coatday::gear::desiccant::{AirSource, RegenerationHeat};
@@ -8,10 +9,9 @@ use coatday::gear::fan::FloorSpeed;
 use coatday::gear::fuel::Fuel;
 use coatday::gear::opening::Path;
 use coatday::gear::refrigerant::{CapacityMap, Defrost};
-use coatday::plan::{Accuracy, compare};
-use coatday::scenario::build::{self, Job};
+use coatday::job::{self, Job};
 use coatday::scenario::{self, Classes, Scenario};
-use coatday::season::DAY;
+use coatday::simulation::DAY;
 use serde_json::{Value, json};
 
 fn text(room: &Value, gear: &Value) -> String {
@@ -36,8 +36,8 @@ fn read(text: &str) -> Scenario {
 
 fn job(room: &Value, gear: &Value) -> Job {
     let scenario = read(&text(room, gear));
-    let (weather, _) = build::weather(&scenario, &|_| Err("no file".into())).expect("weather");
-    build::job(&scenario, weather)
+    let (weather, _) = job::weather(&scenario, &|_| Err("no file".into())).expect("weather");
+    job::job(&scenario, weather)
 }
 
 fn machine(gear: &Value) -> Machine {

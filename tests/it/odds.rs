@@ -1,8 +1,8 @@
 //! Tests of the odds.
 
-use coatday::plan::odds::{Draw, USUAL_SAMPLES, odds, quantile, sampling_accuracy};
-use coatday::plan::{prepare, run_without_film};
-use coatday::scenario::build::{self, Job};
+use coatday::evaluate::odds::{Draw, USUAL_SAMPLES, odds, quantile, sampling_accuracy};
+use coatday::evaluate::{prepare, run_without_film};
+use coatday::job::{self, Job};
 use coatday::scenario::{Classes, read};
 use coatday::weather::Hourly;
 use proptest::prelude::*;
@@ -26,8 +26,8 @@ fn job(change: impl Fn(&mut Value)) -> Job {
     change(&mut value);
     let scenario =
         read(&value.to_string(), "t.json", &Classes::default()).expect("a sound scenario");
-    let (weather, _) = build::weather(&scenario, &|_| Err("no file".into())).expect("weather");
-    build::job(&scenario, weather)
+    let (weather, _) = job::weather(&scenario, &|_| Err("no file".into())).expect("weather");
+    job::job(&scenario, weather)
 }
 
 #[test]

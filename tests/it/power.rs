@@ -1,11 +1,11 @@
 //! Electrical load against what the site has.
 
 use assert_cmd::Command;
-use coatday::plan::Accuracy;
-use coatday::plan::power::{Power, power};
-use coatday::plan::size::size;
-use coatday::report::sized;
-use coatday::scenario::build::{self, Job};
+use coatday::evaluate::Accuracy;
+use coatday::evaluate::power::{Power, power};
+use coatday::evaluate::size::size;
+use coatday::job::{self, Job};
+use coatday::results::sized;
 use coatday::scenario::{self, Classes};
 use coatday::units::System;
 use serde_json::{Value, json};
@@ -30,8 +30,8 @@ fn job(site_power: &Value, gear: &Value) -> Job {
     let text = text(site_power, gear);
     let scenario = scenario::read(&text, "store", &Classes::default())
         .unwrap_or_else(|faults| panic!("{faults}"));
-    let (weather, _) = build::weather(&scenario, &|_| Err("no file".into())).expect("weather");
-    build::job(&scenario, weather)
+    let (weather, _) = job::weather(&scenario, &|_| Err("no file".into())).expect("weather");
+    job::job(&scenario, weather)
 }
 
 fn of(site_power: &Value, gear: &Value) -> Power {
@@ -109,7 +109,7 @@ fn analytic_power_voltage_and_phases() {
     assert!(
         p.site
             .as_ref()
-            .is_some_and(coatday::plan::power::SiteCheck::fits)
+            .is_some_and(coatday::evaluate::power::SiteCheck::fits)
     );
     near(p.supplies[0].amperes, 9000.0 / (3.0_f64.sqrt() * 208.0));
 }

@@ -13,7 +13,7 @@ use coatday::gear::controls::Control;
 use coatday::gear::fan::STILL_AIR;
 use coatday::gear::{Effect, Machine};
 use coatday::room::{Installed, Room};
-use coatday::season::{Climate, DAY, HOUR, Resolution, Simulation, Slab, Underside};
+use coatday::simulation::{Climate, DAY, HOUR, Resolution, Simulation, Slab, Underside};
 use coatday::weather::{Hourly, OutsideAir};
 use std::ops::ControlFlow;
 

@@ -9,10 +9,10 @@
 use std::path::{Path, PathBuf};
 
 use coatday::column::Tolerance;
-use coatday::plan::{Accuracy, LimitedBy, Never, Outcome, compare};
-use coatday::scenario::build::{self, Job};
+use coatday::evaluate::{Accuracy, LimitedBy, Never, Outcome, compare};
+use coatday::job::{self, Job};
 use coatday::scenario::{self, Classes};
-use coatday::season::Resolution;
+use coatday::simulation::Resolution;
 
 /// Largest residual of a balance over the throughput: the solver keeps both to rounding, this is far above it and far below what an
 /// hour of one machine does.
@@ -30,8 +30,8 @@ fn job(name: &str) -> Job {
     let scenario = scenario::read_bytes(&bytes, name, &Classes::default())
         .unwrap_or_else(|faults| panic!("{faults}"));
     let load = |file: &str| std::fs::read(folder().join(file)).map_err(|e| e.to_string());
-    let (weather, _) = build::weather(&scenario, &load).unwrap_or_else(|f| panic!("{f:?}"));
-    let job = build::job(&scenario, weather);
+    let (weather, _) = job::weather(&scenario, &load).unwrap_or_else(|f| panic!("{f:?}"));
+    let job = job::job(&scenario, weather);
     for (written, built) in scenario.setups.iter().zip(&job.setups) {
         // A class that is not in the catalogue would drop out of the room here.
         assert_eq!(
@@ -152,11 +152,11 @@ const ALL: [&str; 8] = [
 #[test]
 #[ignore = "some thousand runs"]
 fn the_best_plan_has_two_phases() {
-    use coatday::plan::odds::sampling_accuracy;
-    use coatday::plan::search::search;
+    use coatday::evaluate::odds::sampling_accuracy;
+    use coatday::search::search;
     let job = job("showroom_plan");
     let inventory = job.inventory.as_ref().expect("gear to choose from");
-    let plan = |inventory: &build::Inventory| {
+    let plan = |inventory: &job::Inventory| {
         search(
             &job,
             inventory,
@@ -322,7 +322,7 @@ fn direct_fired_is_slower_than_indirect() {
 }
 
 /// Largest difference of two courses of the first reading before both targets are met, over its limit.
-fn apart(job: &build::Job, one: &Outcome, other: &Outcome) -> f64 {
+fn apart(job: &job::Job, one: &Outcome, other: &Outcome) -> f64 {
     let end = |o: &Outcome| o.days_to_target.unwrap_or(f64::INFINITY);
     let end = end(one).min(end(other));
     let reading = |day: f64| {
@@ -411,8 +411,8 @@ fn analytic_books_close_with_a_huge_machine_in_a_tiny_room() {
             {"desiccant": {"class": "desiccant_8500_burner", "humidistat": {"setpoint": "11.8 %"}}}]}]
     }"#;
     let scenario = scenario::read(text, "tiny room", &Classes::default()).expect("reads");
-    let (weather, _) = build::weather(&scenario, &|_| Err("no file".into())).expect("weather");
-    let outcomes = compare(&build::job(&scenario, weather), Accuracy::default());
+    let (weather, _) = job::weather(&scenario, &|_| Err("no file".into())).expect("weather");
+    let outcomes = compare(&job::job(&scenario, weather), Accuracy::default());
     assert!(!matches!(outcomes[0].never, Some(Never::Solver(_))));
     assert!(outcomes[0].water_balance_error < 1e-6, "{outcomes:?}");
     assert!(outcomes[0].heat_balance_error < 1e-6);

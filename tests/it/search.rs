@@ -1,17 +1,17 @@
 //! Tests of the search for a plan.
 
 use assert_cmd::Command;
-use coatday::plan::odds::{Draw, odds, sampling_accuracy};
-use coatday::plan::search::{
+use coatday::evaluate::odds::{Draw, odds, sampling_accuracy};
+use coatday::evaluate::{prepare, run_without_film};
+use coatday::job::seconds_between;
+use coatday::job::{self, Job};
+use coatday::results::planned;
+use coatday::scenario::{Classes, read};
+use coatday::search::{
     Candidate, Found, Instead, MOST_CANDIDATES, candidates, delivery, fewest_days, lower_bound,
     search, setup,
 };
-use coatday::plan::{prepare, run_without_film};
-use coatday::report::planned;
-use coatday::scenario::build::seconds_between;
-use coatday::scenario::build::{self, Job};
-use coatday::scenario::{Classes, read};
-use coatday::season::DAY;
+use coatday::simulation::DAY;
 use proptest::prelude::*;
 use proptest::sample::Index;
 use serde_json::{Value, json};
@@ -44,8 +44,8 @@ fn value(change: impl Fn(&mut Value)) -> Value {
 fn job(change: impl Fn(&mut Value)) -> Job {
     let scenario =
         read(&value(change).to_string(), "t.json", &Classes::default()).expect("a sound scenario");
-    let (weather, _) = build::weather(&scenario, &|_| Err("no file".into())).expect("weather");
-    build::job(&scenario, weather)
+    let (weather, _) = job::weather(&scenario, &|_| Err("no file".into())).expect("weather");
+    job::job(&scenario, weather)
 }
 
 /// What days of delay cost, by the calendar.
@@ -161,7 +161,7 @@ fn analytic_odds_shown_are_of_other_worlds() {
     let mut one = job.clone();
     one.setups = vec![setup(&job, inventory, &best.candidate)];
     let twice = &odds(&one, 2 * SAMPLES, 1, sampling_accuracy())[0];
-    let days = |samples: &[coatday::plan::odds::Sample]| -> Vec<f64> {
+    let days = |samples: &[coatday::evaluate::odds::Sample]| -> Vec<f64> {
         samples.iter().map(|s| s.days).collect()
     };
     assert_eq!(
@@ -185,7 +185,7 @@ fn analytic_threads_do_not_matter_to_the_search() {
             .build()
             .expect("threads")
             .install(|| find(&job));
-        let plan = |p: &Option<coatday::plan::search::Judged>| {
+        let plan = |p: &Option<coatday::search::Judged>| {
             p.as_ref()
                 .map(|p| (p.candidate.clone(), p.odds.clone(), p.costs, p.ranked))
         };
@@ -344,8 +344,8 @@ fn analytic_burners_keep_to_the_working_hours() {
     };
     let clocks = |text: &str| -> Vec<Option<[f64; 2]>> {
         let scenario = read(text, "t.json", &Classes::default()).expect("a sound scenario");
-        let (weather, _) = build::weather(&scenario, &|_| Err("no file".into())).expect("weather");
-        let job = build::job(&scenario, weather);
+        let (weather, _) = job::weather(&scenario, &|_| Err("no file".into())).expect("weather");
+        let job = job::job(&scenario, weather);
         let inventory = job.inventory.expect("an inventory");
         let items = inventory.items.iter();
         items.map(|i| i.machine.machine.switching_hours()).collect()

@@ -1,16 +1,17 @@
 //! Tests of the sizing check and of the command `size`.
 
 use assert_cmd::Command;
+use coatday::charts::psychrometric::PsychrometricChart;
+use coatday::charts::{Size, png, svg};
+use coatday::evaluate::Accuracy;
+use coatday::evaluate::size::{CONFINED, PINT_PER_DAY, SAME, Sized, Verdict, size};
 use coatday::gear::controls::Hours;
-use coatday::plan::Accuracy;
-use coatday::plan::size::{CONFINED, PINT_PER_DAY, SAME, Sized, Verdict, size};
-use coatday::report::psychrometric::PsychrometricChart;
-use coatday::report::{Size, png, sized, svg};
+use coatday::job::{self, Job};
+use coatday::results::sized;
 use coatday::room::Source;
 use coatday::room::source::{Kind, Work};
-use coatday::scenario::build::{self, Job};
 use coatday::scenario::{self, Classes};
-use coatday::season::DAY;
+use coatday::simulation::DAY;
 use coatday::units::System;
 use serde_json::{Value, json};
 
@@ -33,8 +34,8 @@ fn job(outside: (&str, &str), changes: f64, setups: &Value) -> Job {
     let scenario = scenario::read_bytes(text.as_bytes(), "store", &Classes::default())
         .unwrap_or_else(|faults| panic!("{faults}"));
     let none = |_: &str| Err("no file".to_owned());
-    let (weather, _) = build::weather(&scenario, &none).unwrap_or_else(|f| panic!("{f:?}"));
-    build::job(&scenario, weather)
+    let (weather, _) = job::weather(&scenario, &none).unwrap_or_else(|f| panic!("{f:?}"));
+    job::job(&scenario, weather)
 }
 
 fn sized(job: &Job) -> Vec<Sized> {

@@ -13,11 +13,11 @@
 
 use coatday::air::MoistAir;
 use coatday::column::{Column, Node, NodeEquation, Tolerance};
-use coatday::plan::{Accuracy, prepare};
+use coatday::evaluate::{Accuracy, prepare};
 use coatday::room::face_link;
-use coatday::scenario::build::{self, Job, Setup};
+use coatday::job::{self, Job, Setup};
 use coatday::scenario::{self, Classes};
-use coatday::season::{Climate, DAY, HOUR, LONGEST_STEP, Simulation};
+use coatday::simulation::{Climate, DAY, HOUR, LONGEST_STEP, Simulation};
 use diffsol::{FaerSparseLU, FaerSparseMat, OdeBuilder, OdeSolverMethod};
 use std::cell::RefCell;
 use std::error::Error;

@@ -1,9 +1,9 @@
 //! The echo of the gear to choose from.
 
 use super::{Echo, NOT_GIVEN};
-use crate::scenario::build::{CONFIDENCE, EXCHANGE_AFTER};
+use crate::job::{CONFIDENCE, EXCHANGE_AFTER};
 use crate::scenario::model::Scenario;
-use crate::season::DAY;
+use crate::simulation::DAY;
 use crate::units::{Duration, Fraction};
 
 impl Echo {

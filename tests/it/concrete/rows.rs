@@ -4,7 +4,7 @@
 use coatday::air::{self, MoistAir};
 use coatday::column::{AirStore, Column, Grid, Link, Node, Refinement, Skin, Tolerance};
 use coatday::concrete::{Concrete, Constants, Mix};
-use coatday::season::{
+use coatday::simulation::{
     Climate, DAY, HOUR, Progress, Resolution, Simulation, Slab, Snapshot, Underside,
 };
 use std::ops::ControlFlow;

@@ -1,0 +1,47 @@
+//! Charts: plain data in, SVG text and PNG bytes out.
+//!
+//! A chart is a struct with public fields; [`svg`] draws it, [`png`] makes pixels of the drawing. Whatever the data
+//! (missing or endless values, hostile names, no points at all), drawing neither fails nor leaves the frame.
+
+mod axis;
+mod bar_chart;
+pub(crate) mod canvas;
+mod frame;
+mod geometry;
+mod heat_map;
+pub(crate) mod labels;
+mod line_chart;
+mod load_chart;
+mod marks;
+pub(crate) mod measure;
+mod plot;
+mod profile_chart;
+pub mod psychrometric;
+pub(crate) mod raster;
+pub mod site_plan;
+pub(crate) mod style;
+mod waterfall;
+pub mod work_chart;
+
+pub use axis::XAxis;
+pub use bar_chart::{Bar, BarChart, BarWords};
+pub use frame::Size;
+pub use heat_map::HeatMap;
+pub use line_chart::{Join, LineChart, Series};
+pub use load_chart::{Layer, LoadChart};
+pub use plot::{Limit, Mark};
+pub use profile_chart::{ProfileChart, ProfileCurve};
+pub use raster::{RasterFault, png};
+pub use waterfall::{Step, Waterfall};
+
+/// Something that can be drawn.
+pub trait Chart {
+    /// SVG text of the chart; taller than `size` asks if its labels need the room.
+    fn draw(&self, size: Size) -> String;
+}
+
+/// SVG text of a chart; see [`Size`] for how width and height are taken.
+#[must_use]
+pub fn svg(chart: &impl Chart, size: Size) -> String {
+    chart.draw(size)
+}

@@ -1,0 +1,393 @@
+//! What would buy days back: each thing that can still be done, simulated by itself.
+
+use super::causes::{closed_in, face_closed};
+use super::course::{Course, look_out};
+use super::machines;
+use crate::air;
+use crate::evaluate::Outcome;
+use crate::evaluate::power::power;
+use crate::gear::classes::class;
+use crate::job::{self, Job};
+use crate::preparation::OnTheSlab;
+use crate::scenario::model::{ExchangeRule, Finish, Gear, Preparation, Scenario, Thermostat};
+use crate::simulation::{DAY, HOUR};
+use crate::units::Temperature;
+use crate::weather::Hourly;
+use jiff::ToSpan;
+use jiff::civil::Date;
+use rayon::prelude::*;
+use serde_json::json;
+
+/// Days by which closing in and the start of the gear are tried earlier: what a crew can move without another trade.
+const EARLIER: i64 = 7;
+/// Warmer by this \[K\]: 10 degF.
+const WARMER: f64 = 10.0 / 1.8;
+/// A thermostat is not set higher than this \[degC\]: beyond, people cannot work (engineering judgement).
+const WARMEST: f64 = 32.0;
+/// A room is heated to this \[degC\]: 70 degF (common practice, no published source).
+const HEATED: f64 = (70.0 - 32.0) / 1.8;
+/// Heat is sized for the coldest mean over so long \[s\] while the floor dries: on colder days the room falls back a little, and the
+/// mean of a whole year would leave it cold for weeks (common practice, no published source).
+const COLD_SPELL: f64 = 30.0 * DAY;
+/// The heater that is tried where there is none.
+const HEATER: &str = "electric_15kw";
+/// The dehumidifier that is tried where there is none.
+const DEHUMIDIFIER: &str = "low_grain_large";
+
+/// One thing that can be done.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Action {
+    /// What.
+    pub name: String,
+    /// Days gained; negative when it costs days. Counted from the end of the look-out where the floor is not dry as things are, so
+    /// that more may be gained.
+    pub days_gained: Option<f64>,
+    /// The day on which the floor is then dry; `None` when never in the time looked at.
+    pub date: Option<Date>,
+    /// Rental and energy more than without it; negative when it saves.
+    pub cost: f64,
+    /// Whether a price is missing in the cost.
+    pub cost_incomplete: bool,
+    /// Whether the site's power feeds what is then on site; `None` where the scenario does not say what the site has.
+    pub fits_power: Option<bool>,
+}
+
+type Change = Box<dyn Fn(&mut Course) + Send + Sync>;
+
+/// Every action that the scenario leaves open from a day on, most days gained first.
+///
+/// # Errors
+/// A setup as it is that cannot be computed.
+pub fn actions(
+    scenario: &Scenario,
+    weather: &Hourly,
+    setup: &str,
+    work: Option<&OnTheSlab>,
+    from: Option<Date>,
+) -> Result<Vec<Action>, String> {
+    let course = Course::of(scenario, setup, work);
+    let end = look_out(scenario);
+    let day = from
+        .unwrap_or(scenario.drying_starts)
+        .max(scenario.drying_starts);
+    let (job, now) = course.run(weather, end)?;
+    if now.date.is_some_and(|ready| ready < day) {
+        return Ok(Vec::new());
+    }
+    let since_placing =
+        |start: f64, outcome: &Outcome| outcome.days_to_target.map(|days| start / DAY + days);
+    let before = since_placing(job.drying_starts, &now);
+    let until = before.map_or(job.give_up, |days| days * DAY);
+    let first = job::seconds_between(job.placed, day);
+    let list = open(&course, day, from, heat(&job, weather, first, until));
+    let mut done: Vec<Action> = list
+        .into_par_iter()
+        .filter_map(|(name, unpriced, change)| {
+            let mut other = course.clone();
+            change(&mut other);
+            // An action that the solver cannot follow is not offered.
+            let (changed, outcome) = other.run(weather, end).ok()?;
+            let after = since_placing(changed.drying_starts, &outcome);
+            Some(Action {
+                name,
+                days_gained: after.map(|after| before.unwrap_or(job.give_up / DAY) - after),
+                date: outcome.date,
+                cost: outcome.cost - now.cost,
+                cost_incomplete: unpriced || outcome.cost_incomplete || now.cost_incomplete,
+                fits_power: changed
+                    .setups
+                    .first()
+                    .and_then(|setup| power(&setup.room, changed.site_power.as_ref()).site)
+                    .map(|site| site.fits()),
+            })
+        })
+        .collect();
+    done.sort_by(|a, b| {
+        let key = |x: &Action| x.days_gained.unwrap_or(f64::NEG_INFINITY);
+        key(b).total_cmp(&key(a)).then(a.cost.total_cmp(&b.cost))
+    });
+    Ok(done)
+}
+
+/// Heat that holds the room at [`HEATED`] through the coldest spell between two moments \[s since placing\], W.
+fn heat(job: &Job, weather: &Hourly, from: f64, until: f64) -> f64 {
+    let last = (until - COLD_SPELL).max(from);
+    let days = ((last - from) / DAY).ceil().max(0.0) as u32;
+    let outside = (0..days)
+        .map(|day| from + f64::from(day) * DAY)
+        .map(|start| weather.mean(start, start + COLD_SPELL))
+        .fold(weather.mean(last, until), |coldest, air| {
+            if air.temperature < coldest.temperature {
+                air
+            } else {
+                coldest
+            }
+        });
+    let density = air::density_of_dry_air(
+        outside.temperature,
+        outside.humidity_ratio,
+        outside.pressure,
+    );
+    let room = &job.room;
+    let leaking = room.volume * room.air_changes_per_hour / HOUR * density;
+    let loss = room.heat_loss + leaking * air::SPECIFIC_HEAT_DRY_AIR;
+    (loss * (HEATED - outside.temperature)).max(0.0)
+}
+
+/// What a thermostat is set to.
+fn heated(celsius: f64) -> String {
+    format!(
+        "Heat to {:.0} degF ({celsius:.0} degC)",
+        celsius * 1.8 + 32.0
+    )
+}
+
+/// Actions: name, whether it has a price that is not known, change.
+fn open(course: &Course, day: Date, from: Option<Date>, heat: f64) -> Vec<(String, bool, Change)> {
+    let s = &course.scenario;
+    let gear = course.gear().to_vec();
+    let mut list: Vec<(String, bool, Change)> = Vec::new();
+    let mut add =
+        |name: String, unpriced: bool, change: Change| list.push((name, unpriced, change));
+    for setup in s.setups.iter().filter(|x| x.name != course.setup) {
+        let other = switched(&gear, &setup.gear, day, s.drying_starts);
+        add(
+            format!("Change to setup \"{}\"", setup.name),
+            false,
+            Box::new(move |c| c.set_gear(other.clone())),
+        );
+    }
+    let gone = |m: &Gear| machines::until(m).is_some_and(|left| left < day);
+    for (place, machine) in gear.iter().enumerate() {
+        // A machine that was down stands in the list twice, and what is gone for good is past.
+        let alike = |other: &Gear| machines::alike(other, machine);
+        if gear[..place].iter().any(alike) || gear.iter().filter(|m| alike(m)).all(gone) {
+            continue;
+        }
+        let mut more = machine.clone();
+        machines::set_count(&mut more, 1);
+        machines::set_from(
+            &mut more,
+            machines::from(machine).max(later(day, s.drying_starts)),
+        );
+        machines::set_until(&mut more, None);
+        let count = machines::count(machine) + 1;
+        add(
+            format!("One more {} ({count} in all)", machines::word(machine)),
+            false,
+            Box::new(move |c| {
+                let mut gear = c.gear().to_vec();
+                gear.push(more.clone());
+                c.set_gear(gear);
+            }),
+        );
+        if let Gear::Heater(heater) = machine
+            && let Some(thermostat) = &heater.thermostat
+            && thermostat.setpoint.si() + WARMER <= WARMEST
+        {
+            let celsius = thermostat.setpoint.si() + WARMER;
+            let warmer = |m: &mut Gear| {
+                if let Gear::Heater(h) = m {
+                    h.thermostat = Some(Thermostat {
+                        setpoint: Temperature::from_si(celsius),
+                        band: thermostat.band,
+                    });
+                }
+            };
+            let changed = replaced(&gear, machine, &warmer, day, s.drying_starts);
+            add(
+                heated(celsius),
+                false,
+                Box::new(move |c| c.set_gear(changed.clone())),
+            );
+        }
+        if let Gear::OutsideAir(opening) = machine
+            && matches!(
+                opening.rule,
+                Some(ExchangeRule::Always | ExchangeRule::Hours(_))
+            )
+        {
+            let drier = |m: &mut Gear| {
+                if let Gear::OutsideAir(o) = m {
+                    o.rule = Some(ExchangeRule::OnlyWhileDrier);
+                }
+            };
+            let changed = replaced(&gear, machine, &drier, day, s.drying_starts);
+            add(
+                "Let outside air in only while it is drier".into(),
+                false,
+                Box::new(move |c| c.set_gear(changed.clone())),
+            );
+        }
+    }
+    let has = |kind: fn(&Gear) -> bool| gear.iter().any(|m| !gone(m) && kind(m));
+    if !has(|g| matches!(g, Gear::Heater(_)))
+        && heat > 0.0
+        && let Some(each) = class(HEATER).map(|machine| machine.rated_power())
+    {
+        let count = (heat / each).ceil().clamp(1.0, 100.0) as u32;
+        if let Some(heater) = electric(count, later(day, s.drying_starts)) {
+            add(
+                format!(
+                    "{}, electric, {count} x {:.0} kW",
+                    heated(HEATED),
+                    each / 1e3
+                ),
+                true,
+                with_more(heater),
+            );
+        }
+    }
+    if !has(|g| matches!(g, Gear::Dehumidifier(_) | Gear::Desiccant(_)))
+        && let Some(machine) = large_dehumidifier(later(day, s.drying_starts))
+    {
+        add(
+            "Add one large dehumidifier".into(),
+            true,
+            with_more(machine),
+        );
+    }
+    // Where the work on the floor opens the face there is nothing to add.
+    if face_closed(s, day) && !course.work.as_ref().is_some_and(OnTheSlab::opens) {
+        add(
+            format!("Grind the face open on {day}"),
+            true,
+            Box::new(move |c| {
+                c.scenario.slab.prepared = Some(Preparation {
+                    date: day,
+                    leaves: Finish::Ground,
+                });
+            }),
+        );
+    }
+    if from.is_none_or(|first| first < s.drying_starts) {
+        earlier(s, from, &mut add);
+    }
+    let count = s
+        .slab
+        .wettings
+        .iter()
+        .flatten()
+        .filter(|w| w.date >= day)
+        .count();
+    if count > 0 {
+        add(
+            format!("Keep water off the floor from {day} on"),
+            true,
+            Box::new(move |c| {
+                if let Some(wettings) = &mut c.scenario.slab.wettings {
+                    wettings.retain(|w| w.date < day);
+                }
+            }),
+        );
+    }
+    list
+}
+
+/// Closing in and starting a week earlier, where nothing has started yet and that day is still to come.
+fn earlier(s: &Scenario, from: Option<Date>, add: &mut impl FnMut(String, bool, Change)) {
+    let closed = closed_in(s);
+    let back = |date: Date| {
+        let week = date.checked_sub(EARLIER.days()).ok();
+        week.filter(|week| from.is_none_or(|first| *week >= first))
+    };
+    if let Some(week) = back(closed).filter(|week| *week > s.slab.placed) {
+        add(
+            format!("Close in a week earlier ({week})"),
+            true,
+            Box::new(move |c| c.scenario.room.closed_in = Some(week)),
+        );
+    }
+    if let Some(week) = back(s.drying_starts).filter(|week| *week >= closed) {
+        add(
+            format!("Start the gear a week earlier ({week})"),
+            false,
+            Box::new(move |c| c.scenario.drying_starts = week),
+        );
+    }
+}
+
+fn with_more(machine: Gear) -> Change {
+    Box::new(move |c| {
+        let mut gear = c.gear().to_vec();
+        gear.push(machine.clone());
+        c.set_gear(gear);
+    })
+}
+
+/// A first day, unless it is the day on which everything starts.
+fn later(day: Date, starts: Date) -> Option<Date> {
+    (day > starts).then_some(day)
+}
+
+/// The old gear to the day before, the new from the day on.
+fn switched(old: &[Gear], new: &[Gear], day: Date, starts: Date) -> Vec<Gear> {
+    if day <= starts {
+        return new.to_vec();
+    }
+    let Ok(eve) = day.yesterday() else {
+        return new.to_vec();
+    };
+    let leaving = old
+        .iter()
+        .filter(|m| machines::from(m).is_none_or(|first| first <= eve));
+    let coming = new
+        .iter()
+        .filter(|m| machines::until(m).is_none_or(|last| last >= day));
+    leaving
+        .map(|machine| {
+            let mut machine = machine.clone();
+            let last = machines::until(&machine).map_or(eve, |last| last.min(eve));
+            machines::set_until(&mut machine, Some(last));
+            machine
+        })
+        .chain(coming.map(|machine| {
+            let mut machine = machine.clone();
+            let first = machines::from(&machine).map_or(day, |first| first.max(day));
+            machines::set_from(&mut machine, Some(first));
+            machine
+        }))
+        .collect()
+}
+
+/// The gear with one kind of machine changed from a day on.
+fn replaced(
+    gear: &[Gear],
+    which: &Gear,
+    change: &dyn Fn(&mut Gear),
+    day: Date,
+    starts: Date,
+) -> Vec<Gear> {
+    gear.iter()
+        .flat_map(|machine| {
+            if machines::alike(machine, which) {
+                let mut changed = machine.clone();
+                change(&mut changed);
+                switched(std::slice::from_ref(machine), &[changed], day, starts)
+            } else {
+                vec![machine.clone()]
+            }
+        })
+        .collect()
+}
+
+/// Gear written as in a scenario, so that whatever else its kind may hold is left at its default.
+fn gear_of(value: serde_json::Value) -> Option<Gear> {
+    serde_json::from_value(value).ok()
+}
+
+fn electric(count: u32, from: Option<Date>) -> Option<Gear> {
+    gear_of(json!({ "heater": {
+        "class": HEATER,
+        "count": count,
+        "thermostat": { "setpoint": format!("{HEATED} degC") },
+        "from": from.map(|date| date.to_string()),
+    } }))
+}
+
+fn large_dehumidifier(from: Option<Date>) -> Option<Gear> {
+    gear_of(json!({ "dehumidifier": {
+        "class": DEHUMIDIFIER,
+        "from": from.map(|date| date.to_string()),
+    } }))
+}

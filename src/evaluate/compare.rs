@@ -1,0 +1,371 @@
+//! Runs the setups of a job side by side and ranks them.
+
+use super::money::{delay, rental};
+use super::outcome::{Energy, Hours, LimitedBy, Never, Outcome};
+use super::under_film::under_film;
+use super::watch::{Watch, ruling};
+use crate::air::MoistAir;
+use crate::column::Tolerance;
+use crate::job::{Action, Event, Job, Setup};
+use crate::moisture_tests::Target;
+use crate::simulation::{
+    Climate, DAY, HOUR, LONGEST_STEP, Progress, Resolution, Simulation, SimulationFault, Snapshot,
+    Underside,
+};
+use rayon::prelude::*;
+use std::ops::ControlFlow;
+
+/// Condensation margin on the coating day \[K\]: ISO 8502-4.
+pub const DEW_POINT_MARGIN: f64 = crate::scenario::coating_window::DEW_POINT_MARGIN;
+/// A share from which something is called the cause.
+const MOST: f64 = 0.5;
+/// How far above its air's relative humidity a slab stays for a season (engineering judgement, for the words only).
+const DRIEST_ABOVE_AIR: f64 = 0.03;
+
+/// How finely to compute.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Accuracy {
+    /// Cells.
+    pub resolution: Resolution,
+    /// Time steps.
+    pub tolerance: Tolerance,
+    /// Longest step under weather \[s\].
+    pub longest_step: f64,
+}
+
+impl Default for Accuracy {
+    fn default() -> Self {
+        Self {
+            resolution: Resolution::default(),
+            tolerance: Tolerance::default(),
+            longest_step: LONGEST_STEP,
+        }
+    }
+}
+
+/// Runs every setup and returns the outcomes, best first: soonest, then cheapest; those that never get there
+/// last, the one nearest to its targets first.
+#[must_use]
+pub fn compare(job: &Job, accuracy: Accuracy) -> Vec<Outcome> {
+    let prepared = prepare(job, accuracy);
+    let mut outcomes: Vec<Outcome> = job
+        .setups
+        .par_iter()
+        .map(|setup| match &prepared {
+            Ok(start) => run_setup(job, setup, start),
+            Err(fault) => failed(job, setup, fault),
+        })
+        .collect();
+    outcomes.sort_by(|a, b| {
+        let key = |o: &Outcome| o.days_to_target.unwrap_or(f64::INFINITY);
+        key(a).total_cmp(&key(b)).then_with(|| {
+            if a.days_to_target.is_some() {
+                a.cost.total_cmp(&b.cost)
+            } else {
+                let left = |o: &Outcome| {
+                    o.records.last().map_or(f64::INFINITY, |r| {
+                        ruling(r.readings.iter().copied(), &job.targets)
+                    })
+                };
+                left(a).total_cmp(&left(b))
+            }
+        })
+    });
+    outcomes
+}
+
+/// The slab on the day drying starts: cured, exposed, wetted as the scenario says.
+///
+/// # Errors
+/// When the solver gives up.
+pub fn prepare(job: &Job, accuracy: Accuracy) -> Result<Simulation, SimulationFault> {
+    let bare = &job.room;
+    let mut simulation = Simulation::new(
+        &job.slab,
+        bare.store(),
+        job.first_skin,
+        accuracy.resolution,
+        accuracy.tolerance,
+    );
+    simulation.set_longest_step(accuracy.longest_step);
+    simulation.set_film_factor(job.film_factor);
+    let mut closed = false;
+    let mut ignore = |_: &Snapshot<'_>, _: &Progress| ControlFlow::Continue(());
+    for event in &job.events {
+        if event.time > job.drying_starts {
+            break;
+        }
+        let _ = advance(&mut simulation, event.time, closed, job, bare, &mut ignore)?;
+        apply(&mut simulation, *event, &mut closed, job, bare);
+    }
+    let _ = advance(
+        &mut simulation,
+        job.drying_starts,
+        closed,
+        job,
+        bare,
+        &mut ignore,
+    )?;
+    Ok(simulation)
+}
+
+fn advance(
+    simulation: &mut Simulation,
+    until: f64,
+    closed: bool,
+    job: &Job,
+    room: &crate::room::Room,
+    observe: &mut dyn FnMut(&Snapshot<'_>, &Progress) -> ControlFlow<()>,
+) -> Result<ControlFlow<()>, SimulationFault> {
+    let climate = if closed {
+        Climate::Room(room, &job.weather)
+    } else {
+        Climate::OpenShell(&job.weather)
+    };
+    simulation.advance(until, climate, observe)
+}
+
+fn apply(
+    simulation: &mut Simulation,
+    event: Event,
+    closed: &mut bool,
+    job: &Job,
+    room: &crate::room::Room,
+) {
+    let outside = job.weather.at(event.time);
+    match event.action {
+        Action::KeepWet(wet) => simulation.keep_wet(wet),
+        Action::Skin(skin) | Action::Prepare(skin) => simulation.set_skin(skin),
+        Action::Water(rate) => simulation.set_rain(rate, outside.temperature.max(5.0)),
+        Action::CloseIn => {
+            *closed = true;
+            simulation.enter_room(room, outside.temperature, outside.humidity_ratio);
+        }
+    }
+}
+
+/// Times at which the run must stop and go on: events, machines that come and go, clocks.
+fn boundaries(job: &Job, setup: &Setup) -> Vec<f64> {
+    let mut times: Vec<f64> = job.events.iter().map(|e| e.time).collect();
+    for m in &setup.room.machines {
+        times.push(m.present.0);
+        times.push(m.present.1);
+        if let Some(hours) = m.machine.switching_hours() {
+            let days = (job.give_up / DAY).ceil() as u32;
+            for day in 0..=days {
+                times.extend(hours.map(|h| f64::from(day) * DAY + h * HOUR));
+            }
+        }
+    }
+    times.push(job.targets_from);
+    times.push(job.give_up);
+    times.retain(|t| *t > job.drying_starts && *t <= job.give_up);
+    times.sort_by(f64::total_cmp);
+    times.dedup();
+    times
+}
+
+/// Runs one setup from the prepared slab.
+#[must_use]
+pub fn run_setup(job: &Job, setup: &Setup, start: &Simulation) -> Outcome {
+    let (mut outcome, dry) = follow(job, setup, start, &mut |_, _| {});
+    match dry.as_ref().map(under_film).transpose() {
+        Ok(film) => outcome.under_film = film,
+        Err(fault) => return failed(job, setup, &fault),
+    }
+    outcome
+}
+
+/// Runs one setup from the prepared slab, without what would come under a film: less than half the work.
+#[must_use]
+pub fn run_without_film(job: &Job, setup: &Setup, start: &Simulation) -> Outcome {
+    follow(job, setup, start, &mut |_, _| {}).0
+}
+
+/// As [`run_without_film`]; `also` sees every step.
+#[must_use]
+pub fn run_observed(
+    job: &Job,
+    setup: &Setup,
+    start: &Simulation,
+    also: &mut dyn FnMut(&Snapshot<'_>, &Progress),
+) -> Outcome {
+    follow(job, setup, start, also).0
+}
+
+/// The outcome, and the slab as it was when the targets were met.
+fn follow(
+    job: &Job,
+    setup: &Setup,
+    start: &Simulation,
+    also: &mut dyn FnMut(&Snapshot<'_>, &Progress),
+) -> (Outcome, Option<Simulation>) {
+    let mut simulation = start.clone();
+    let outside = job.weather.at(job.drying_starts);
+    let temperature = job.start_temperature.unwrap_or(outside.temperature);
+    let saturated = MoistAir::from_relative_humidity(temperature, 1.0, setup.room.pressure);
+    simulation.enter_room(
+        &setup.room,
+        temperature,
+        outside.humidity_ratio.min(saturated.humidity_ratio),
+    );
+    let mut watch = Watch::new(job, setup);
+    let mut fault = None;
+    let mut closed = true;
+    for time in boundaries(job, setup) {
+        let run = simulation.advance(
+            time,
+            Climate::Room(&setup.room, &job.weather),
+            &mut |slab, progress| {
+                also(slab, progress);
+                watch.see(slab, progress)
+            },
+        );
+        match run {
+            Ok(ControlFlow::Break(())) => break,
+            Ok(ControlFlow::Continue(())) => {}
+            Err(f) => {
+                fault = Some(f);
+                break;
+            }
+        }
+        for event in job.events.iter().filter(|e| e.time == time) {
+            if event.action != Action::CloseIn {
+                apply(&mut simulation, *event, &mut closed, job, &setup.room);
+            }
+        }
+    }
+    let fault = fault.or_else(|| watch.fault.take());
+    if let Some(fault) = fault {
+        return (failed(job, setup, &fault), None);
+    }
+    let dry = watch.dry.take();
+    (conclude(watch, &simulation), dry)
+}
+
+fn conclude(watch: Watch<'_>, simulation: &Simulation) -> Outcome {
+    let (job, setup) = (watch.job, watch.setup);
+    let (water_balance_error, heat_balance_error) = simulation.balance_errors();
+    let reached = watch.reached;
+    let end = reached.unwrap_or(simulation.time());
+    let face_share = watch.face_share.0 / watch.face_share.1.max(1.0);
+    // A share of what evaporates means something only while water evaporates.
+    let ground_share = if watch.recent.evaporation > 0.0 {
+        watch.recent.from_ground / watch.recent.evaporation
+    } else {
+        0.0
+    };
+    let never = reached.is_none().then(|| never(&watch, ground_share));
+    let limited_by = if matches!(never, Some(Never::WetGround { .. })) {
+        LimitedBy::Ground
+    } else if face_share > MOST {
+        LimitedBy::Face
+    } else {
+        LimitedBy::Depth
+    };
+    let rental = rental(job, setup, end);
+    let mut cost = rental;
+    let mut cost_incomplete = setup.unpriced;
+    let mut charge = |energy: f64, price: Option<f64>| {
+        if energy > 0.0 {
+            match price {
+                Some(p) => cost += energy * p,
+                None => cost_incomplete = true,
+            }
+        }
+    };
+    charge(watch.energy.electricity, job.prices.electricity);
+    for (energy, price) in watch.energy.fuels.iter().zip(job.prices.fuels) {
+        charge(*energy, price);
+    }
+    let date = reached.map(|t| job.date(t));
+    let days = reached.map(|t| watch.day(t));
+    Outcome {
+        name: setup.name.clone(),
+        days_to_target: days,
+        date,
+        meets_needed_by: job.needed_by.map(|by| date.is_some_and(|d| d <= by)),
+        never,
+        energy: watch.energy,
+        cost,
+        rental,
+        delay_cost: days.and_then(|days| delay(job, days)),
+        cost_incomplete,
+        water_removed: watch.water,
+        limited_by,
+        face_share,
+        water_balance_error,
+        heat_balance_error,
+        hours: watch.hours,
+        odds: None,
+        under_film: None,
+        records: watch.records,
+        profiles: watch.profiles,
+        work: simulation.work(),
+    }
+}
+
+fn never(watch: &Watch<'_>, ground_share: f64) -> Never {
+    let r = &watch.recent;
+    let humidity = r.air_humidity / r.time.max(1.0);
+    let hours = &watch.hours;
+    let humidity_limit = watch
+        .job
+        .targets
+        .iter()
+        .filter(|t| t.is_humidity())
+        .map(Target::limit)
+        .fold(f64::INFINITY, f64::min);
+    let humid = humidity > humidity_limit - DRIEST_ABOVE_AIR;
+    // On bare ground the ground comes first: dry air would not help. Behind a retarder damp air does: little evaporates,
+    // and the little that the retarder lets through is a large share of it.
+    let bare = matches!(watch.job.slab.underside, Underside::BareGround);
+    // It is the cause only if it was frozen most of the run, not just most of a short stay.
+    if hours.frozen > MOST * hours.total {
+        Never::FrozenMachine {
+            share: hours.frozen_share(),
+        }
+    } else if ground_share > MOST && (bare || !humid) {
+        Never::WetGround {
+            share: ground_share,
+        }
+    } else if humid {
+        Never::HumidAir {
+            humidity,
+            last_days: r.time / DAY,
+        }
+    } else {
+        Never::OutOfTime {
+            days: (watch.job.give_up - watch.job.drying_starts) / DAY,
+            recent_drop: r.first_reading.unwrap_or(0.0) - watch.ruling(),
+            last_days: r.time / DAY,
+        }
+    }
+}
+
+/// The outcome of a setup that was not computed, with the fault in it.
+pub(crate) fn failed(job: &Job, setup: &Setup, fault: &SimulationFault) -> Outcome {
+    Outcome {
+        name: setup.name.clone(),
+        days_to_target: None,
+        date: None,
+        meets_needed_by: job.needed_by.map(|_| false),
+        never: Some(Never::Solver(fault.to_string())),
+        energy: Energy::default(),
+        cost: 0.0,
+        rental: 0.0,
+        delay_cost: None,
+        cost_incomplete: false,
+        water_removed: 0.0,
+        limited_by: LimitedBy::Depth,
+        face_share: 0.0,
+        water_balance_error: 0.0,
+        heat_balance_error: 0.0,
+        hours: Hours::default(),
+        odds: None,
+        under_film: None,
+        records: Vec::new(),
+        profiles: Vec::new(),
+        work: (0, 0),
+    }
+}

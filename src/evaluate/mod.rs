@@ -1,0 +1,22 @@
+//! One job to outcomes: setups run side by side, odds, size of dehumidifiers, electrical load, money.
+
+mod advice;
+mod compare;
+pub(crate) mod money;
+pub mod odds;
+mod outcome;
+pub mod power;
+pub mod size;
+mod under_film;
+mod variants;
+mod watch;
+
+pub(crate) use compare::failed;
+
+pub use advice::{Advice, advice};
+pub use compare::{
+    Accuracy, DEW_POINT_MARGIN, compare, prepare, run_observed, run_setup, run_without_film,
+};
+pub use outcome::{Energy, LimitedBy, Never, Outcome, Record};
+pub use under_film::{UnderFilm, under_film};
+pub use variants::{Assumption, WettingCost, assumptions, wetting_costs};

@@ -1,0 +1,31 @@
+//! Rent and delay, charged alike wherever runs are compared.
+
+use crate::job::{Job, Setup, seconds_between};
+use crate::simulation::DAY;
+
+/// Rental up to a time \[s since placing\], by whole days begun.
+pub(crate) fn rental(job: &Job, setup: &Setup, end: f64) -> f64 {
+    setup
+        .rentals
+        .iter()
+        .map(|r| {
+            let stretch = (r.present.1.min(end) - r.present.0.max(job.drying_starts)) / DAY;
+            r.per_day * stretch.ceil().max(0.0)
+        })
+        // Not `sum`, which makes minus zero of nothing.
+        .fold(0.0, |total, rent| total + rent)
+}
+
+/// Calendar days after `needed_by` on which a floor is dry after so many days of drying; infinite when it never is, `None`
+/// without a date to keep.
+pub(crate) fn days_late(job: &Job, days: f64) -> Option<f64> {
+    let needed = seconds_between(job.placed, job.needed_by?) / DAY;
+    let dry = ((job.drying_starts + days * DAY) / DAY).floor();
+    Some((dry - needed).max(0.0))
+}
+
+/// What the delay costs. Never counts as the end of the look-out. `None` without a date or the price of a day.
+pub(crate) fn delay(job: &Job, days: f64) -> Option<f64> {
+    let days = days.min((job.give_up - job.drying_starts) / DAY);
+    Some(days_late(job, days)? * job.prices.day_of_delay?)
+}

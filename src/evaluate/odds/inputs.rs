@@ -1,0 +1,168 @@
+//! What is not known for sure, and how unsure it is.
+//!
+//! | input | distribution | source |
+//! |---|---|---|
+//! | permeability of the concrete | log-normal, 0.17 | scatter of this model about the 51 published drying times that it was fitted to (`examples/published_tables.rs` prints it) |
+//! | water-cement ratio | normal; 0.02 given, 0.04 from the strength, 0.05 not given | batch tolerances of ready-mixed concrete (ASTM C94, from memory), common practice for the others |
+//! | leakage of the room | log-normal; 0.3 given, 0.5 not given | range 0.3 to 0.8 per hour of unsealed shells (common practice, no published source) |
+//! | transfer at the face | log-normal, 0.20: nine in ten within 40 % | scatter of evaporation about the nomograph (ACI 305R and Uno 1998) |
+//! | humidity one day after placing | uniform, 0.98 to 0.998 | dissolved alkalis and early hydration (no published source) |
+//! | outside air, from monthly means | season 1.2 K and weeks 2.5 K warmer or colder, normal, at the same relative humidity | spread of monthly and weekly means of mid-latitude stations (from memory) |
+//! | outside air, from a year's file | weeks taken from up to three weeks before or after: still the same season | block bootstrap; the reach is a judgement (no published source) |
+//! | outside air, constant | as given | a laboratory |
+
+use super::super::compare::Accuracy;
+use crate::concrete::{Concrete, Constants, Mix};
+use crate::job::{Job, RatioFrom, WeatherVariety};
+use crate::simulation::HOUR;
+use sobol_burley::sample;
+use statrs::distribution::{ContinuousCDF, Normal};
+
+/// Standard deviation of the logarithm of the permeability.
+pub const PERMEABILITY: f64 = 0.17;
+/// Standard deviation of the logarithm of the transfer at the face: 40 % at the 95th percentile.
+const FILM: f64 = 0.2046;
+/// Standard deviation of the water-cement ratio: given, from the strength, neither given.
+const RATIO: [f64; 3] = [0.02, 0.04, 0.05];
+/// Standard deviation of the logarithm of the leakage: given, not given.
+const LEAKAGE: [f64; 2] = [0.3, 0.5];
+/// Range of the humidity one day after placing.
+const YOUNG_HUMIDITY: (f64, f64) = (0.98, 0.998);
+/// Standard deviations of the temperature of a season and of a week \[K\].
+const WARMER: (f64, f64) = (1.2, 2.5);
+/// A week lies between two draws joined by a straight line, and the mean of two has the spread of one over the root of two:
+/// the draws have this many times the spread that the weeks are to have.
+const KNOT: f64 = std::f64::consts::SQRT_2;
+/// Days in a block of weather.
+const BLOCK: u32 = 7;
+/// Blocks are taken from so many days earlier or later.
+const FARTHEST: f64 = 21.0;
+/// Water-cement ratios that the model was fitted for, a little widened.
+const RATIOS: (f64, f64) = (0.33, 1.05);
+
+/// Dimensions of the sequence that single inputs take; the weather's blocks follow.
+const SINGLE: u32 = 6;
+
+/// One world that the job may meet. All inputs that are not stated stay as they are.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Draw {
+    /// Factor on the permeability.
+    pub permeability: f64,
+    /// Added to the water-cement ratio.
+    pub water_cement_ratio: f64,
+    /// Factor on the leakage.
+    pub leakage: f64,
+    /// Factor on the transfer at the face.
+    pub film: f64,
+    /// Humidity one day after placing.
+    pub young_humidity: f64,
+    /// Season warmer by \[K\]; only with monthly means.
+    pub season: f64,
+    index: u32,
+    seed: u32,
+}
+
+/// The value in standard deviations at a share of the normal distribution.
+fn normal(share: f64) -> f64 {
+    // The ends of the open interval: the sequence may give exactly zero.
+    let share = share.clamp(1e-7, 1.0 - 1e-7);
+    Normal::standard().inverse_cdf(share)
+}
+
+/// Place of a sample in one dimension, between 0 and 1: Owen-scrambled Sobol sequence.
+fn place(index: u32, dimension: u32, seed: u32) -> f64 {
+    // The generator serves 256 dimensions a seed; more take another seed.
+    let block = dimension / 256;
+    f64::from(sample(
+        index,
+        dimension % 256,
+        seed.wrapping_add(block.wrapping_mul(0x9e37_79b9)),
+    ))
+}
+
+impl Draw {
+    /// Sample number `index` of a seed's sequence for a job.
+    #[must_use]
+    pub fn new(job: &Job, index: u32, seed: u32) -> Self {
+        let at = |dimension| place(index, dimension, seed);
+        let known = &job.known;
+        let ratio = match known.water_cement_ratio {
+            RatioFrom::Given => RATIO[0],
+            RatioFrom::Strength => RATIO[1],
+            RatioFrom::Default => RATIO[2],
+        };
+        let leakage = LEAKAGE[usize::from(!known.leakage)];
+        Self {
+            permeability: (PERMEABILITY * normal(at(0))).exp(),
+            water_cement_ratio: ratio * normal(at(1)),
+            leakage: (leakage * normal(at(2))).exp(),
+            film: (FILM * normal(at(3))).exp(),
+            young_humidity: YOUNG_HUMIDITY.0 + (YOUNG_HUMIDITY.1 - YOUNG_HUMIDITY.0) * at(4),
+            season: WARMER.0 * normal(at(5)),
+            index,
+            seed,
+        }
+    }
+
+    /// The job in this world. Only what a run needs is changed: slab, leakage, weather, transfer at the face.
+    #[must_use]
+    pub fn apply(&self, job: &Job) -> Job {
+        let mut world = job.clone();
+        // Only the moment of readiness counts here.
+        world.look_on = 0.0;
+        let mix = job.slab.concrete.mix();
+        let ratio = (mix.water_cement_ratio + self.water_cement_ratio).clamp(RATIOS.0, RATIOS.1);
+        let mut constants = Constants::default();
+        constants.transport.vapour *= self.permeability;
+        constants.transport.liquid *= self.permeability;
+        constants.transport.capillary *= self.permeability;
+        world.slab.concrete = Concrete::new(
+            Mix {
+                water_cement_ratio: ratio,
+                ..*mix
+            },
+            &constants,
+        );
+        world.slab.start_humidity = self.young_humidity;
+        world.film_factor = self.film;
+        world.room.air_changes_per_hour *= self.leakage;
+        let on_hand = world.inventory.iter_mut().map(|i| &mut i.room);
+        for room in world.setups.iter_mut().map(|s| &mut s.room).chain(on_hand) {
+            room.air_changes_per_hour *= self.leakage;
+            if let Some(rest) = &mut room.rest {
+                rest.leakage *= self.leakage;
+            }
+        }
+        let blocks = job.weather.days().div_ceil(BLOCK) + 1;
+        let block = |k: u32| place(self.index, SINGLE + k, self.seed);
+        match job.known.weather {
+            WeatherVariety::Steady => {}
+            WeatherVariety::MonthlyMeans => {
+                let warmer: Vec<f64> = (0..blocks)
+                    .map(|k| self.season + KNOT * WARMER.1 * normal(block(k)))
+                    .collect();
+                world.weather = job.weather.with_blocks_warmer(BLOCK, &warmer);
+            }
+            WeatherVariety::Recorded => {
+                let shifts: Vec<i64> = (0..blocks)
+                    .map(|k| (FARTHEST * (2.0 * block(k) - 1.0)).round() as i64)
+                    .collect();
+                world.weather = job.weather.with_blocks_moved(BLOCK, &shifts);
+            }
+        }
+        world
+    }
+}
+
+/// Longest step of sampled runs \[s\]: against steps of an hour, days of the shipped scenarios move by up to 0.2 % (by a day
+/// where the target is passed in a daily swing) and energy by up to 0.5 %, in half the time.
+const SAMPLED_STEP: f64 = 6.0 * HOUR;
+
+/// How finely sampled runs are computed: their own error stays far below the spread that they show.
+#[must_use]
+pub fn sampling_accuracy() -> Accuracy {
+    Accuracy {
+        longest_step: SAMPLED_STEP,
+        ..Accuracy::default()
+    }
+}

@@ -1,0 +1,304 @@
+//! Quantities from shapes: what to buy, in whole packs, and batches of patching mix.
+//!
+//! | symbol | meaning | unit |
+//! |---|---|---|
+//! | V | volume of cracks and joints, length x width x depth, overfilled by [`super::rules::OVERFILL`] | m3 |
+//! | n | packs, the least whole number with n p >= q (1 + w) | |
+//! | q, w, p | need, waste, content of a pack | m3, m2 or m |
+//!
+//! Valid for shapes that are boxes or, for low spots, paraboloids, which hold half their box. Accuracy: cases worked by hand in `tests/it/preparation/takeoff.rs`.
+
+use std::collections::BTreeMap;
+
+use super::materials::{self, FT, FT2, GALLON, Pack, USE};
+use super::methods::Facts;
+use super::repairs::{Patch, Repairs};
+use super::rules::{BATCH_TIME, OVERFILL, PATCH_LAYER, TUBE_COVERS};
+use super::survey::{Ground, Survey};
+use crate::scenario::defaults::Measure;
+use crate::scenario::model::{Material, Method, SiteWork, Walk, Wash};
+
+/// Rounding of a division that must not buy one more pack.
+const ROUNDING: f64 = 1e-9;
+
+/// One line of the shopping list.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Line {
+    /// What.
+    pub material: Material,
+    /// Need without waste \[m3, m2 or m\].
+    pub need: f64,
+    /// Its pack.
+    pub pack: Pack,
+    /// Packs to buy.
+    pub packs: u64,
+    /// Their price, if one is given.
+    pub cost: Option<f64>,
+    /// How the need was reckoned, and the rule of the trade beside it.
+    pub basis: String,
+}
+
+/// Whole packs for a need.
+#[must_use]
+pub fn packs(need: f64, pack: &Pack) -> u64 {
+    let wanted = need * (1.0 + pack.waste) / pack.holds;
+    if wanted.is_finite() && wanted > 0.0 {
+        (wanted - ROUNDING).ceil().max(1.0) as u64
+    } else {
+        0
+    }
+}
+
+/// One pass of patching: a layer of every patch that is that deep.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Pass {
+    /// From 1, the lowest.
+    pub layer: usize,
+    /// Volume of this layer in all patches \[m3\].
+    pub volume: f64,
+    /// Batches it is made in.
+    pub batches: u64,
+    /// Volume of one batch \[m3\].
+    pub batch: f64,
+    /// Time in which a batch is placed \[s\].
+    pub batch_time: f64,
+}
+
+/// What is ground by hand: high spots, patches and, where no machine goes over the floor, filled cracks and joints \[m2\].
+#[must_use]
+pub fn ground_by_hand(r: &Repairs, machine: Option<&Facts>) -> f64 {
+    let lines = if machine.is_none() {
+        (r.crack_length + r.joint_length) * USE.hand_strip
+    } else {
+        0.0
+    };
+    r.high + r.patch_size() + lines
+}
+
+/// Layers of patches, from the deepest point up. `placed` is the volume a crew places in a second \[m3/s\].
+#[must_use]
+pub fn passes(patches: &[Patch], placed: f64) -> Vec<Pass> {
+    let mut volumes: Vec<f64> = Vec::new();
+    for patch in patches {
+        let layers = (patch.deepest / PATCH_LAYER - ROUNDING).ceil().max(1.0) as usize;
+        if volumes.len() < layers {
+            volumes.resize(layers, 0.0);
+        }
+        let mut below = 0.0;
+        for (layer, volume) in volumes.iter_mut().take(layers).enumerate() {
+            let up_to = if layer + 1 == layers {
+                patch.size * patch.depth
+            } else {
+                patch.volume_below((layer + 1) as f64 * PATCH_LAYER)
+            };
+            *volume += up_to - below;
+            below = up_to;
+        }
+    }
+    volumes
+        .into_iter()
+        .enumerate()
+        .map(|(index, volume)| {
+            let batches = (volume / (placed * BATCH_TIME) - ROUNDING).ceil().max(1.0);
+            let batch = volume / batches;
+            Pass {
+                layer: index + 1,
+                volume,
+                batches: batches as u64,
+                batch,
+                batch_time: batch / placed,
+            }
+        })
+        .collect()
+}
+
+/// The shopping list for one way of doing the work.
+#[must_use]
+pub fn shopping(
+    survey: &Survey,
+    repairs: &[Repairs],
+    method: Option<&Facts>,
+    walk: &Walk,
+) -> Vec<Line> {
+    let mut needs = Needs::default();
+    let washed = walk.wash == Some(Wash::PowerWash);
+    for (area, r) in survey.areas.iter().zip(repairs) {
+        let concrete = area.ground == Ground::Concrete;
+        let wood = matches!(area.ground, Ground::Wood { .. });
+        needs.add(
+            Material::Sheeting,
+            area.perimeter * USE.sheet_height,
+            "edges x 2 m of height",
+        );
+        needs.add(
+            Material::Tape,
+            area.perimeter * USE.tape_runs,
+            "edges, above and below",
+        );
+        needs.add(
+            if wood {
+                Material::WoodFiller
+            } else {
+                Material::CrackFiller
+            },
+            r.crack_volume * (1.0 + OVERFILL),
+            "length x width x depth, overfilled by a tenth",
+        );
+        needs.add(
+            Material::JointSealer,
+            r.joint_volume * (1.0 + OVERFILL),
+            "length x width x depth, overfilled by a tenth",
+        );
+        needs.add(Material::BackerRod, r.rod_length, "length of moving joints");
+        needs.add(
+            if wood {
+                Material::WoodFiller
+            } else {
+                Material::PatchingMix
+            },
+            r.patch_volume(),
+            "size x depth of patches",
+        );
+        let degreased = if area.ground == Ground::Metal {
+            area.size
+        } else {
+            r.degrease
+        };
+        needs.add(
+            Material::Degreaser,
+            degreased * USE.degreaser,
+            "a gallon on 100 ft2",
+        );
+        needs.add(
+            Material::Stripper,
+            r.strip * USE.stripper,
+            "a gallon on 75 ft2",
+        );
+        needs.add(
+            Material::RinseWater,
+            (degreased + r.strip) * USE.spot_rinse,
+            "by area washed and rinsed",
+        );
+        needs.add(
+            Material::VacuumFilters,
+            area.size,
+            "floor area, vacuumed once",
+        );
+        if wood {
+            needs.add(Material::SandingDiscs, area.size, "floor area");
+        }
+        if area.ground == Ground::Metal {
+            needs.add(Material::WireBrushes, area.size, "floor area");
+            needs.add(Material::MetalPrimer, area.size, "floor area, one coat");
+        }
+        if concrete && washed {
+            needs.add(
+                Material::RinseWater,
+                area.size * USE.wash_water,
+                "by area washed and rinsed",
+            );
+        }
+        if !concrete {
+            continue;
+        }
+        let machine = method.filter(|facts| !facts.wets);
+        let edges = if method.is_some_and(|facts| facts.leaves_edges) {
+            area.perimeter
+        } else {
+            0.0
+        };
+        needs.add(
+            Material::EdgeDiscs,
+            edges + (r.patch_size() + ground_by_hand(r, machine)) / USE.hand_strip,
+            "length of edges; squared and ground spots in strips of 4 in (0.1 m)",
+        );
+        let Some(facts) = method else { continue };
+        match facts.method {
+            Method::VacuumGrinding => needs.add(Material::GrindingDiscs, area.size, "floor area"),
+            Method::ShotBlasting => needs.add(Material::SteelShot, area.size, "floor area"),
+            Method::Scarifying => needs.add(Material::ScarifierCutters, area.size, "floor area"),
+            Method::ChemicalEtch => {
+                needs.add(
+                    Material::EtchSolution,
+                    area.size * USE.etch,
+                    "a gallon as bought on 200 ft2",
+                );
+                needs.add(Material::Neutraliser, area.size, "floor area");
+                needs.add(
+                    Material::RinseWater,
+                    area.size * USE.etch_rinse,
+                    "by area washed and rinsed",
+                );
+            }
+        }
+    }
+    let wall: f64 = repairs.iter().map(|r| r.crack_wall).sum();
+    needs
+        .0
+        .into_iter()
+        .map(|(material, (need, basis))| {
+            let pack = materials::pack(material, walk);
+            let count = packs(need, &pack);
+            let mut basis = basis.to_owned();
+            if material == Material::CrackFiller {
+                let tubes = |covers: f64| (wall / covers - ROUNDING).ceil().max(1.0);
+                basis.push_str(&format!(
+                    "; rule of the trade beside it: a tube of 5.5 to 8.6 fl oz covers 2 to 5 ft2 of crack wall, here {:.0} to {:.0} tubes (common practice, no published source)",
+                    tubes(TUBE_COVERS.1),
+                    tubes(TUBE_COVERS.0)
+                ));
+            }
+            Line {
+                material,
+                need,
+                pack,
+                packs: count,
+                cost: pack.price.map(|price| price * count as f64),
+                basis,
+            }
+        })
+        .collect()
+}
+
+#[derive(Default)]
+struct Needs(BTreeMap<Material, (f64, &'static str)>);
+
+impl Needs {
+    fn add(&mut self, material: Material, amount: f64, basis: &'static str) {
+        if amount > 0.0 {
+            self.0.entry(material).or_insert((0.0, basis)).0 += amount;
+        }
+    }
+}
+
+/// Volume a crew places in a second \[m3/s\].
+#[must_use]
+pub fn placing(walk: &Walk) -> f64 {
+    materials::rate(SiteWork::Patching, walk) * f64::from(walk.crew_taken()) / 3600.0
+}
+
+/// A quantity of a material in words of both systems.
+#[must_use]
+pub fn quantity(material: Material, amount: f64, us: bool) -> String {
+    match (material.measure(), us) {
+        (Measure::Volume, true) => {
+            let gallons = amount / GALLON;
+            if gallons < 1.0 {
+                format!("{:.1} fl oz", gallons * 128.0)
+            } else {
+                format!("{gallons:.1} gal")
+            }
+        }
+        (Measure::Volume, false) => {
+            if amount < 1e-3 {
+                format!("{:.0} mL", amount * 1e6)
+            } else {
+                format!("{:.1} L", amount * 1e3)
+            }
+        }
+        (Measure::Area, true) => format!("{:.0} ft2", amount / FT2),
+        (Measure::Area, false) => format!("{amount:.1} m2"),
+        (Measure::Length, true) => format!("{:.0} ft", amount / FT),
+        (Measure::Length, false) => format!("{amount:.1} m"),
+    }
+}

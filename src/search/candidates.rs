@@ -1,0 +1,252 @@
+//! What can be tried: counts of each kind of gear, before and after one exchange.
+
+use crate::evaluate::power::{SiteCheck, power};
+use crate::job::{Inventory, Job, Rental, Setup};
+use crate::room::Installed;
+use crate::simulation::DAY;
+
+/// Plans beyond this many are not all tried.
+pub const MOST_CANDIDATES: usize = 1000;
+
+/// One plan: counts of every item in the first and in the second stretch.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Candidate {
+    /// Counts from the start.
+    pub first: Vec<u32>,
+    /// Number of the exchange time and counts after it; `None` keeps the gear all the time.
+    pub second: Option<(usize, Vec<u32>)>,
+}
+
+/// Everything that may be tried.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Candidates {
+    /// The plans within the limits of power.
+    pub all: Vec<Candidate>,
+    /// Plans that ask for more power than there is.
+    pub too_much_power: usize,
+    /// Whether plans were left out because there are too many: then only some counts, only plans of some kinds at a time, or
+    /// only some exchanges are tried.
+    pub left_out: bool,
+}
+
+/// Every way to take one of each list.
+fn combinations(levels: &[Vec<u32>]) -> Vec<Vec<u32>> {
+    levels.iter().fold(vec![Vec::new()], |lists, level| {
+        lists
+            .iter()
+            .flat_map(|list| {
+                level.iter().map(move |count| {
+                    let mut list = list.clone();
+                    list.push(*count);
+                    list
+                })
+            })
+            .collect()
+    })
+}
+
+/// All counts; where they are more than `most`, some: none, half and all of a kind, from the most numerous kind on; then none
+/// and all; then of so few kinds at a time that they are no more.
+fn counts(inventory: &Inventory, most: usize) -> (Vec<Vec<u32>>, bool) {
+    let mut levels: Vec<Vec<u32>> = inventory
+        .items
+        .iter()
+        .map(|i| (0..=i.most).collect())
+        .collect();
+    let number = |levels: &[Vec<u32>]| levels.iter().map(|l| l.len() as f64).product::<f64>();
+    let left_out = number(&levels) > most as f64;
+    while number(&levels) > most as f64 {
+        let longest = levels.iter_mut().max_by_key(|l| l.len());
+        let Some(longest) = longest.filter(|l| l.len() > 2) else {
+            break;
+        };
+        let last = longest.last().copied().unwrap_or(0);
+        *longest = if longest.len() > 3 {
+            vec![0, last / 2, last]
+        } else {
+            vec![0, last]
+        };
+    }
+    let mut lists = combinations(&levels);
+    let kinds = |list: &Vec<u32>| list.iter().filter(|count| **count > 0).count();
+    let mut at_a_time = levels.len();
+    while lists.len() > most && at_a_time > 1 {
+        at_a_time -= 1;
+        lists.retain(|list| kinds(list) <= at_a_time);
+    }
+    (lists, left_out)
+}
+
+/// Whether the machines of a stretch can be fed.
+fn fits(job: &Job, inventory: &Inventory, counts: &[u32]) -> bool {
+    let setup = setup(
+        job,
+        inventory,
+        &Candidate {
+            first: counts.to_vec(),
+            second: None,
+        },
+    );
+    let load = power(&setup.room, job.site_power.as_ref());
+    inventory.most_power.is_none_or(|most| load.watts <= most)
+        && load.site.as_ref().is_none_or(SiteCheck::fits)
+}
+
+/// Every plan that may be tried.
+#[must_use]
+pub fn candidates(job: &Job, inventory: &Inventory) -> Candidates {
+    let exchanges = inventory.exchange_after.len();
+    // Half of the room is for plans with an exchange.
+    let most = MOST_CANDIDATES / if exchanges > 0 { 2 } else { 1 };
+    let (lists, mut left_out) = counts(inventory, most);
+    let before = lists.len();
+    let lists: Vec<Vec<u32>> = lists
+        .into_iter()
+        .filter(|counts| fits(job, inventory, counts))
+        .collect();
+    let too_much_power = before - lists.len();
+    let number = lists.len() + lists.len() * lists.len().saturating_sub(1) * exchanges;
+    let every = number <= MOST_CANDIDATES;
+    let differ = |(first, second): &(&Vec<u32>, &Vec<u32>)| {
+        let kinds = first.iter().zip(*second).filter(|(a, b)| a != b).count();
+        kinds == 1 || (every && kinds > 0)
+    };
+    // Of too many, those that change one kind of gear; of those, if need be, some at an even stride.
+    let pairs: Vec<(&Vec<u32>, &Vec<u32>)> = lists
+        .iter()
+        .flat_map(|first| lists.iter().map(move |second| (first, second)))
+        .filter(differ)
+        .collect();
+    let mut all: Vec<Candidate> = lists
+        .iter()
+        .map(|first| Candidate {
+            first: first.clone(),
+            second: None,
+        })
+        .collect();
+    let possible = pairs.len() * exchanges;
+    let taken = possible.min(MOST_CANDIDATES - all.len().min(MOST_CANDIDATES));
+    all.extend((0..taken).filter_map(|k| {
+        let place = k * possible / taken;
+        let (first, second) = pairs.get(place % pairs.len())?;
+        Some(Candidate {
+            first: (*first).clone(),
+            second: Some((place / pairs.len(), (*second).clone())),
+        })
+    }));
+    left_out |= !every;
+    Candidates {
+        all,
+        too_much_power,
+        left_out,
+    }
+}
+
+/// The plan as a setup that can be run.
+#[must_use]
+pub fn setup(job: &Job, inventory: &Inventory, candidate: &Candidate) -> Setup {
+    let mut room = inventory.room.clone();
+    let mut rentals: Vec<Rental> = room
+        .machines
+        .iter()
+        .map(|m| Rental {
+            per_day: 0.0,
+            present: m.present,
+            fuel: None,
+        })
+        .collect();
+    let mut unpriced = false;
+    let start = job.drying_starts;
+    let mut add = |item: usize, count: u32, present: (f64, f64)| {
+        let Some(item) = inventory.items.get(item).filter(|_| count > 0) else {
+            return;
+        };
+        unpriced |= item.unpriced;
+        room.machines.push(Installed {
+            count: f64::from(count),
+            present,
+            ..item.machine.clone()
+        });
+        rentals.push(Rental {
+            per_day: item.rental.per_day * f64::from(count),
+            present,
+            ..item.rental
+        });
+    };
+    for (item, &first) in candidate.first.iter().enumerate() {
+        match &candidate.second {
+            None => add(item, first, (start, f64::INFINITY)),
+            Some((exchange, second)) => {
+                let after = inventory.exchange_after.get(*exchange).copied();
+                let time = start + after.unwrap_or(0.0);
+                let second = second.get(item).copied().unwrap_or(0);
+                let both = first.min(second);
+                add(item, both, (start, f64::INFINITY));
+                add(item, first - both, (start, time));
+                add(item, second - both, (time, f64::INFINITY));
+            }
+        }
+    }
+    Setup {
+        name: describe(inventory, candidate),
+        room,
+        rentals,
+        unpriced,
+    }
+}
+
+/// What delivery of the machines of a plan costs when the floor is dry after so many days: gear that comes by an exchange
+/// after that is never brought.
+#[must_use]
+pub fn delivery(inventory: &Inventory, candidate: &Candidate, days: f64) -> f64 {
+    let second = candidate.second.as_ref().and_then(|(exchange, counts)| {
+        let after = inventory.exchange_after.get(*exchange)? / DAY;
+        (days > after).then_some(counts)
+    });
+    inventory
+        .items
+        .iter()
+        .enumerate()
+        .map(|(k, item)| {
+            let of = |counts: &Vec<u32>| counts.get(k).copied().unwrap_or(0);
+            f64::from(of(&candidate.first).max(second.map_or(0, of))) * item.delivery
+        })
+        // Not `sum`, which makes minus zero of nothing.
+        .fold(0.0, |total, cost| total + cost)
+}
+
+fn list(inventory: &Inventory, counts: &[u32]) -> String {
+    let parts: Vec<String> = counts
+        .iter()
+        .zip(&inventory.items)
+        .filter(|(count, _)| **count > 0)
+        .map(|(count, item)| {
+            if *count == 1 {
+                item.name.clone()
+            } else {
+                format!("{count} x {}", item.name)
+            }
+        })
+        .collect();
+    if parts.is_empty() {
+        "no gear".into()
+    } else {
+        parts.join(", ")
+    }
+}
+
+/// A plan in words.
+#[must_use]
+pub fn describe(inventory: &Inventory, candidate: &Candidate) -> String {
+    let first = list(inventory, &candidate.first);
+    match &candidate.second {
+        None => first,
+        Some((exchange, second)) => {
+            let days = inventory
+                .exchange_after
+                .get(*exchange)
+                .map_or(0.0, |t| t / DAY);
+            format!("{first}; from day {days:.0} {}", list(inventory, second))
+        }
+    }
+}

@@ -1,0 +1,212 @@
+//! A document as one HTML file: no scripts, no fonts or pictures from elsewhere, nothing to ask any address for.
+//!
+//! Reads on a phone (tables become cards, charts change to their narrow layout) and prints in black and white. Words are dark on
+//! white: contrast 14.5:1 and 6.7:1 (WCAG 2.1 asks for 4.5:1).
+
+use crate::charts::canvas::escape;
+use crate::charts::measure::is_unsafe;
+use crate::results::document::{Block, Document, Figure, ISOLATE, ISOLATE_END};
+use crate::results::{Side, TextTable};
+use std::fmt::Write as _;
+
+/// The look. The hues are those of the charts.
+const LOOK: &str = "
+:root{color-scheme:light}
+*{box-sizing:border-box}
+body{margin:0;background:#fff;color:#262a2e;font:16px/1.5 system-ui,'Segoe UI','Helvetica Neue',Arial,'Noto Sans',sans-serif;overflow-wrap:anywhere}
+main{max-width:820px;margin:0 auto;padding:20px 16px 48px}
+h1{font-size:1.35rem;line-height:1.25;margin:0}
+h2{font-size:1.2rem;margin:2.2rem 0 .6rem;padding-top:.8rem;border-top:2px solid #262a2e}
+p{margin:.6rem 0}
+ul,ol{margin:.6rem 0;padding-left:1.3rem}
+li{margin:.3rem 0}
+.soft{color:#565d65;margin:.2rem 0 0}
+.date{font-size:2rem;line-height:1.15;font-weight:700;margin:1.2rem 0 .2rem}
+.key{margin:.7rem 0;padding:.1rem 0 .1rem .8rem;border-left:4px solid #262a2e}
+.key b{display:block}
+.caution{margin:.7rem 0;padding:.5rem .8rem;border:2px solid #262a2e}
+.release{font-size:.9rem;color:#565d65}
+figure{margin:1rem 0;break-inside:avoid}
+figure svg{display:block;max-width:100%;height:auto}
+.narrow{display:none}
+table{border-collapse:collapse;width:100%;margin:.8rem 0;font-size:.9rem;line-height:1.35}
+th,td{text-align:left;vertical-align:top;padding:.3rem .5rem .3rem 0;border-bottom:1px solid #c9ced3}
+th{border-bottom:2px solid #262a2e}
+.r{text-align:right;font-variant-numeric:tabular-nums}
+.n{white-space:nowrap}
+tr{break-inside:avoid}
+.strong td{font-weight:700}
+@media screen and (max-width:600px){
+.wide{display:none}
+.narrow{display:block}
+.date{font-size:1.6rem}
+table,tbody,tr,td{display:block}
+thead{display:none}
+tr{padding:.5rem 0;border-bottom:2px solid #c9ced3}
+td{border:0;padding:.1rem 0;display:flex;gap:.8rem;justify-content:space-between;text-align:right}
+td::before{content:attr(data-head);flex:none;max-width:45%;text-align:left;color:#565d65;font-weight:400}
+td:first-child{display:block;text-align:left;font-weight:700}
+td:first-child::before,td:empty{display:none}
+}
+@page{margin:15mm}
+@media print{
+body{font-size:10.5pt}
+main{max-width:none;padding:0}
+h2{break-after:avoid}
+.first{break-after:page}
+figure svg{max-height:200mm;margin:0 auto}
+.first figure svg{max-height:105mm}
+}
+";
+
+/// Cells of one word up to this many characters stay on one line.
+const WHOLE: usize = 12;
+
+/// Words as character data. Of the marks of direction only the isolates stay, and every one that opens is closed.
+fn words(out: &mut String, text: &str) {
+    let mut open = 0_usize;
+    let mut run = String::new();
+    for c in text.chars() {
+        match c {
+            ISOLATE => open += 1,
+            ISOLATE_END if open > 0 => open -= 1,
+            c if is_unsafe(c) => continue,
+            c if c.is_control() => {
+                run.push(' ');
+                continue;
+            }
+            _ => {}
+        }
+        run.push(c);
+    }
+    run.extend(std::iter::repeat_n(ISOLATE_END, open));
+    escape(out, &run);
+}
+
+fn element(out: &mut String, tag: &str, class: &str, text: &str) {
+    if class.is_empty() {
+        let _ = write!(out, "<{tag}>");
+    } else {
+        let _ = write!(out, "<{tag} class=\"{class}\">");
+    }
+    words(out, text);
+    let _ = writeln!(out, "</{tag}>");
+}
+
+/// The whole file.
+#[must_use]
+pub fn html(document: &Document) -> String {
+    let mut out = String::from(
+        "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
+         <meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'\">\n\
+         <link rel=\"icon\" href=\"data:,\">\n<title>",
+    );
+    words(&mut out, &document.title);
+    let _ = write!(
+        out,
+        "</title>\n<style>{LOOK}</style>\n</head>\n<body>\n<main>\n"
+    );
+    let mut charts = 0;
+    let first = &document.first;
+    out.push_str("<div class=\"first\">\n");
+    element(&mut out, "h1", "", &document.title);
+    element(&mut out, "p", "soft", &document.subtitle);
+    element(&mut out, "p", "date", &first.date);
+    element(&mut out, "p", "", &first.meaning);
+    let mut key = |head: &str, text: &str| {
+        let _ = write!(out, "<div class=\"key\"><b>{head}</b>");
+        words(&mut out, text);
+        out.push_str("</div>\n");
+    };
+    key("The odds", &first.odds);
+    if let Some(cause) = &first.cause {
+        key("Why", cause);
+    }
+    out.push_str("<div class=\"key\"><b>What to do</b>\n<ol>\n");
+    for item in &first.to_do {
+        element(&mut out, "li", "", item);
+    }
+    out.push_str("</ol></div>\n");
+    if let Some(chart) = &first.chart {
+        figure(&mut out, chart, &mut charts);
+    }
+    element(&mut out, "p", "release", &first.release);
+    out.push_str("</div>\n");
+    for section in &document.sections {
+        out.push_str("<section>\n");
+        element(&mut out, "h2", "", &section.heading);
+        for block in &section.blocks {
+            match block {
+                Block::Text(text) => element(&mut out, "p", "", text),
+                Block::Caution(text) => {
+                    element(&mut out, "p", "caution", &format!("CAUTION. {text}"));
+                }
+                Block::List(items) => {
+                    out.push_str("<ul>\n");
+                    for item in items {
+                        element(&mut out, "li", "", item);
+                    }
+                    out.push_str("</ul>\n");
+                }
+                Block::Table(rows) => table(&mut out, rows),
+                Block::Figure(chart) => figure(&mut out, chart, &mut charts),
+            }
+        }
+        out.push_str("</section>\n");
+    }
+    out.push_str("</main>\n</body>\n</html>\n");
+    out
+}
+
+fn table(out: &mut String, table: &TextTable) {
+    let class = |side: Side, text: &str| {
+        // A figure or a date is not broken; long words must be, or the page would scroll sideways.
+        let whole = text.chars().count() <= WHOLE && !text.contains(' ');
+        match (side, whole) {
+            (Side::Right, true) => " class=\"r n\"",
+            (Side::Right, false) => " class=\"r\"",
+            (Side::Left, true) => " class=\"n\"",
+            (Side::Left, false) => "",
+        }
+    };
+    out.push_str("<table>\n<thead><tr>");
+    for (head, side) in &table.columns {
+        let _ = write!(out, "<th{}>", class(*side, head));
+        words(out, head);
+        out.push_str("</th>");
+    }
+    out.push_str("</tr></thead>\n<tbody>\n");
+    for (place, row) in table.rows.iter().enumerate() {
+        out.push_str(if table.strong_row == Some(place) {
+            "<tr class=\"strong\">"
+        } else {
+            "<tr>"
+        });
+        for (column, (head, side)) in table.columns.iter().enumerate() {
+            let text = row.get(column).map_or("", String::as_str);
+            let _ = write!(out, "<td{} data-head=\"", class(*side, text));
+            words(out, head);
+            out.push_str("\">");
+            words(out, text);
+            out.push_str("</td>");
+        }
+        out.push_str("</tr>\n");
+    }
+    out.push_str("</tbody>\n</table>\n");
+}
+
+/// Both layouts; the style shows one of them. Textures get names of their own, since a browser looks for a name in the first drawing
+/// that has it, shown or not.
+fn figure(out: &mut String, figure: &Figure, charts: &mut usize) {
+    out.push_str("<figure>\n");
+    for (class, svg) in [("wide", &figure.wide), ("narrow", &figure.narrow)] {
+        *charts += 1;
+        // Quotation marks never occur in the words of a drawing, so only its own attributes are met.
+        let svg = svg
+            .replace("id=\"fill-", &format!("id=\"c{charts}-fill-"))
+            .replace("=\"url(#fill-", &format!("=\"url(#c{charts}-fill-"))
+            .replacen("<svg ", &format!("<svg class=\"{class}\" "), 1);
+        out.push_str(&svg);
+    }
+    out.push_str("</figure>\n");
+}

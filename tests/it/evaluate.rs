@@ -1,0 +1,195 @@
+//! Tests of the `plan` room: what comes under a film, what wettings and assumptions are worth.
+
+use approx::assert_relative_eq;
+use coatday::evaluate::{
+    Accuracy, Outcome, advice, assumptions, compare, under_film, wetting_costs,
+};
+use coatday::job::{self, Action, Job};
+use coatday::moisture_tests::Target;
+use coatday::scenario::{Classes, Scenario, read};
+use coatday::simulation::DAY;
+use serde_json::{Value, json};
+
+fn scenario(change: impl Fn(&mut Value)) -> Scenario {
+    let mut value = json!({
+        "name": "Store room",
+        "site": { "weather": { "constant": { "temperature": "15 degC", "relative_humidity": "60 %" } } },
+        "slab": { "area": "100 m2", "thickness": "100 mm", "water_cement_ratio": 0.5, "placed": "2026-10-05",
+                  "finish": "floated", "curing": { "wet": { "lasts": "7 days" } }, "cement_content": "370 kg/m3",
+                  "underside": "sealed" },
+        "room": { "height": "3 m", "air_changes_per_hour": 0.5, "u_value": "1 W/(m2 K)" },
+        "drying_starts": "2026-11-02",
+        "targets": [ { "relative_humidity_at_depth": { "limit": "85 %" } } ],
+        "setups": [ { "name": "Heat", "gear": [
+            { "heater": { "class": "electric_15kw", "thermostat": { "setpoint": "22 degC" } } } ] } ]
+    });
+    change(&mut value);
+    read(&value.to_string(), "test.json", &Classes::default()).expect("a sound scenario")
+}
+
+fn job(scenario: &Scenario) -> Job {
+    let (weather, _) = job::weather(scenario, &|_| Err("no file".into())).expect("weather");
+    job::job(scenario, weather)
+}
+
+fn best(job: &Job) -> Outcome {
+    compare(job, Accuracy::default()).remove(0)
+}
+
+/// A sealed slab loses nothing and evens out: in the end the humidity under the film is that of its mean water.
+#[test]
+fn analytic_under_a_film_the_mean_water_rules() {
+    let scenario = scenario(|_| ());
+    let job = job(&scenario);
+    let start = coatday::evaluate::prepare(&job, Accuracy::default()).expect("a slab");
+    let equilibrium = start.snapshot().equilibrium_humidity(20.0);
+    let film = under_film(&start).expect("a film");
+    // Hydration goes on under the film and lowers the humidity, so the peak is not above the mean at the start.
+    assert!(
+        film.peak
+            <= start
+                .snapshot()
+                .profile()
+                .map(|(_, h, ..)| h)
+                .fold(0.0, f64::max)
+    );
+    assert!(film.peak > equilibrium - 0.03, "{film:?} {equilibrium}");
+}
+
+/// The probe at 40 % of the depth stands for the evened-out slab (ASTM F2170): the peak comes within 2 % RH of it.
+#[test]
+fn ref_probe_depth_foretells_the_film() {
+    let job = job(&scenario(|_| ()));
+    let outcome = best(&job);
+    let film = outcome.under_film.expect("a film");
+    assert!((film.peak - 0.85).abs() < 0.02, "{film:?}");
+    assert!(film.days > 10.0 && !film.still_rising, "{film:?}");
+}
+
+/// A face that dries fast passes a flux target long before the depth has dried: the warning must come.
+#[test]
+fn analytic_compare_warns_of_what_comes_back() {
+    let job = job(&scenario(|v| {
+        v["targets"] = json!([
+            { "relative_humidity_at_depth": { "limit": "85 %", "depth_fraction": 0.1 } } ]);
+    }));
+    let outcome = best(&job);
+    assert!(outcome.under_film.expect("a film").peak > 0.86);
+    let notes = advice(&job, &[outcome]);
+    assert!(
+        notes.iter().any(|n| n.text.contains("Under a tight film")),
+        "{notes:?}"
+    );
+}
+
+#[test]
+fn analytic_wettings_cost_days() {
+    let wet = scenario(|v| {
+        v["slab"]["wettings"] = json!([
+            { "date": "2026-11-20", "water_depth": "5 mm", "kind": "rain" },
+            { "date": "2027-09-20", "water_depth": "5 mm", "kind": "washing" } ]);
+    });
+    let job = job(&wet);
+    let days = best(&job).days_to_target.expect("a day");
+    let costs = wetting_costs(&wet, &job.weather, "Heat", days, Accuracy::default());
+    let cost: Vec<f64> = costs.iter().map(|c| c.days.expect("a cost")).collect();
+    assert_eq!(costs.len(), 3);
+    assert!(cost[0] > 1.0, "{cost:?} {days}");
+    // Every millimetre is a kilogram on a square metre: a depth of 5 mm in 4 h is 5/14400 kg/(m2 s).
+    let rates: Vec<f64> = job
+        .events
+        .iter()
+        .filter_map(|e| match e.action {
+            Action::Water(rate) => Some(rate),
+            _ => None,
+        })
+        .collect();
+    assert_relative_eq!(rates[0], 5.0 / 14_400.0, max_relative = 1e-12);
+    // Water after the target was met costs nothing, and all together cost what the first one does.
+    assert_relative_eq!(cost[1], 0.0, epsilon = 1e-9);
+    assert_relative_eq!(cost[2], cost[0], epsilon = 1e-9);
+}
+
+#[test]
+fn analytic_assumptions_are_costed_both_ways() {
+    let all = scenario(|_| ());
+    assert!(assumptions(&all, &job(&all).weather, "Heat", 1.0, Accuracy::default()).is_empty());
+    let open = scenario(|v| {
+        let slab = v["slab"].as_object_mut().expect("a slab");
+        slab.remove("water_cement_ratio");
+    });
+    let job = job(&open);
+    let days = best(&job).days_to_target.expect("a day");
+    let found = assumptions(&open, &job.weather, "Heat", days, Accuracy::default());
+    let [only] = found.as_slice() else {
+        panic!("{found:?}")
+    };
+    let later: Vec<f64> = only
+        .instead
+        .iter()
+        .map(|(_, d)| d.expect("a day"))
+        .collect();
+    assert!(later[0] < -1.0 && later[1] > 1.0, "{found:?}");
+}
+
+/// Fuel is charged at the price of the fuel that burns, also in steps at whose end the thermostat has switched the burner off.
+#[test]
+fn analytic_fuel_costs_what_it_is() {
+    let job = job(&scenario(|v| {
+        v["site"]["weather"] = json!({ "monthly_normals": {
+            "mean_temperature": ["5 degC", "5 degC", "8 degC", "12 degC", "16 degC", "20 degC", "22 degC", "21 degC", "17 degC", "13 degC", "9 degC", "6 degC"],
+            "relative_humidity": ["75 %", "72 %", "68 %", "65 %", "66 %", "68 %", "70 %", "72 %", "72 %", "71 %", "74 %", "76 %"],
+            "daily_swing": "14 K" } });
+        v["drying_starts"] = json!("2027-05-01");
+        v["prices"] = json!({ "diesel": "1 $/L", "electricity": "0.2 $/kWh" });
+        v["setups"] = json!([ { "name": "Heat", "gear": [ { "heater": {
+            "class": "indirect_fired_50kw", "thermostat": { "setpoint": "19 degC" }, "price_per_day": "10 $/day" } } ] } ]);
+    }));
+    let outcome = best(&job);
+    assert!(outcome.days_to_target.is_some() && !outcome.cost_incomplete);
+    // Diesel is the last of the fuels.
+    let [.., diesel] = outcome.energy.fuels;
+    assert!(diesel > 0.0);
+    assert_relative_eq!(outcome.energy.fuel(), diesel, max_relative = 1e-12);
+    let [.., price] = job.prices.fuels;
+    let cost = outcome.rental
+        + diesel * price.expect("a price")
+        + outcome.energy.electricity * job.prices.electricity.expect("a price");
+    assert_relative_eq!(outcome.cost, cost, max_relative = 1e-12);
+}
+
+/// A test made once a day is taken as met where the straight line from yesterday's reading to today's crosses the limit.
+#[test]
+fn analytic_daily_tests_are_met_between_two_of_them() {
+    let unreachable = 1e-12;
+    // As warm outside as inside, so that the readings fall steadily.
+    let mut job = job(&scenario(|v| {
+        v["site"]["weather"]["constant"]["temperature"] = json!("22 degC");
+    }));
+    job.targets = vec![Target::EmissionRate { limit: unreachable }];
+    job.give_up = job.drying_starts + 14.0 * DAY;
+    let start = coatday::evaluate::prepare(&job, Accuracy::default()).expect("a slab");
+    let mut tests: Vec<(f64, f64)> = Vec::new();
+    let _ = coatday::evaluate::run_observed(&job, &job.setups[0], &start, &mut |slab, progress| {
+        let due = tests
+            .last()
+            .is_none_or(|(time, _)| slab.time() >= time + DAY);
+        if due {
+            let reading = job.targets[0].read(slab, progress.evaporation);
+            tests.push((slab.time(), reading.expect("a reading")));
+        }
+    });
+    let ((before, old), (time, new)) = (tests[9], tests[10]);
+    let mut met = job.clone();
+    // A quarter of the way.
+    let limit = 0.75 * old + 0.25 * new;
+    assert!(new < old && tests[..10].iter().all(|(_, reading)| *reading > limit));
+    met.targets = vec![Target::EmissionRate { limit }];
+    let moment = before + 0.25 * (time - before);
+    let outcome = coatday::evaluate::run_without_film(&met, &met.setups[0], &start);
+    assert_relative_eq!(
+        outcome.days_to_target.expect("a day"),
+        (moment - job.drying_starts) / DAY,
+        max_relative = 1e-9
+    );
+}

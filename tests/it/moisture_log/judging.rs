@@ -1,0 +1,366 @@
+//! Which readings count, and what the rules of the coating day say of them.
+
+use super::{floor, morning, scenario, typed};
+use coatday::coating_day::{Rule, Verdict, coating_day};
+use coatday::moisture_log::{Judged, Status, floor_tests, judge, read_log};
+use coatday::scenario::Scenario;
+use jiff::civil::date;
+use serde_json::{Value, json};
+
+const HEADER: &str = "time,place,method,depth,value,standard_deviation,slab_temperature,air_temperature,air_relative_humidity,exposure,conditioned,ground_side,dish_area,concrete,note";
+/// A probe as the standard wants it: 40 % of 100 mm, 24 h in the hole, 48 h at service conditions.
+const PROBE: &str = "2026-11-20 08:30,A,probe,40 mm,82 %,,13 degC,18 degC,50 %,24 h,48 h,,,,";
+/// A dish as the standard wants it.
+const DISH: &str = "2026-11-20 08:30,A,dish,,2.8 lb/1000 ft2/24 h,,13 degC,20 degC,50 %,60 h,48 h,20 in,,normal_weight,";
+
+fn judged(rows: &str, scenario: &Scenario) -> Vec<Judged> {
+    let log = read_log(
+        "log.csv",
+        format!("{HEADER}\n{rows}\n").as_bytes(),
+        scenario.slab.placed,
+    );
+    if let Some(faults) = log.faults {
+        panic!("{faults}");
+    }
+    judge(&log.readings, scenario, morning())
+}
+
+/// Why a single row does not count; empty if it does. Whether its value is of use all the same.
+fn why(row: &str, scenario: &Scenario) -> (String, bool) {
+    let judged = judged(row, scenario).remove(0);
+    let text = match &judged.status {
+        Status::Counts => String::new(),
+        Status::DoesNotCount(all) => all
+            .iter()
+            .map(|s| s.why.as_str())
+            .collect::<Vec<_>>()
+            .join(" "),
+    };
+    (text, judged.informs())
+}
+
+/// Sources beside the rules in `src/site/judge.rs`: ASTM F2170, F1869, D4263.
+#[test]
+fn regress_each_rule_of_the_standards() {
+    let plain = scenario(&floor());
+    for row in [
+        PROBE.to_owned(),
+        DISH.to_owned(),
+        DISH.replace("60 h", "72 h"),
+        PROBE.replace("40 mm", "43 mm"),
+        "2026-11-20 08:30,A,plastic_sheet,,dry,,,,,16 h,,,,,".to_owned(),
+        // Without service conditions the air may be at 65 to 85 degF and 40 to 60 %.
+        DISH.replace("48 h", ""),
+        DISH.replace("48 h", "").replace("20 degC", "65 degF"),
+    ] {
+        assert_eq!(why(&row, &plain).0, "", "{row}");
+    }
+    for (row, part, informs) in [
+        (
+            PROBE.replace("24 h", "23 h"),
+            "23 h in the hole; at least 24 h is asked (ASTM F2170)",
+            false,
+        ),
+        (
+            PROBE.replace("24 h", ""),
+            "The time in the hole is not given",
+            false,
+        ),
+        (
+            PROBE.replace("40 mm", "30 mm"),
+            "The depth is 30 mm (1.2 in); 40 mm (1.6 in) is asked",
+            true,
+        ),
+        (PROBE.replace("40 mm", ""), "The depth is not given", false),
+        (
+            PROBE.replace("40 mm", "120 mm"),
+            "not within the slab",
+            false,
+        ),
+        (
+            PROBE.replace("48 h", "47 h"),
+            "At service conditions for 47 h; 48 h is asked",
+            true,
+        ),
+        (
+            PROBE.replace("11-20", "10-02"),
+            "The building is closed in on 2026-10-01, less than 48 h before",
+            true,
+        ),
+        (
+            PROBE.replace("11-20", "11-26"),
+            "It is dated after 2026-11-25",
+            false,
+        ),
+        (
+            DISH.replace("60 h", "59 h"),
+            "Exposed for 59 h; 60 to 72 h is asked",
+            false,
+        ),
+        (DISH.replace("60 h", "73 h"), "Exposed for 73 h", false),
+        (
+            DISH.replace("normal_weight", "lightweight"),
+            "not for lightweight concrete",
+            false,
+        ),
+        (
+            DISH.replace("20 in", "12 in"),
+            "Ground over a square of 305 mm (12.0 in)",
+            false,
+        ),
+        (
+            DISH.replace("48 h", "").replace("20 degC", "64 degF"),
+            "outside 65 to 85 degF and 40 to 60 %",
+            true,
+        ),
+        (
+            DISH.replace("48 h", "").replace("50 %", "65 %"),
+            "outside 65 to 85 degF and 40 to 60 %",
+            true,
+        ),
+        (
+            "2026-11-20 08:30,A,plastic_sheet,,dry,,,,,15 h,,,,,".into(),
+            "at least 16 h is asked (ASTM D4263)",
+            false,
+        ),
+        (
+            "2026-11-20 08:30,A,mass_percent,,4.1 %,,,,,,,,,,".into(),
+            "No target",
+            true,
+        ),
+    ] {
+        let (text, of_use) = why(&row, &plain);
+        assert!(text.contains(part), "{row}: {text}");
+        assert_eq!(of_use, informs, "{row}");
+    }
+    // A sheet shows presence and never an amount.
+    assert!(
+        !why(
+            "2026-11-20 08:30,A,plastic_sheet,,dry,,,,,16 h,,,,,",
+            &plain
+        )
+        .1
+    );
+    let twice = judged(&format!("{PROBE}\n{PROBE}"), &plain);
+    assert!(twice[0].counts() && !twice[1].counts());
+}
+
+#[test]
+fn regress_rules_that_depend_on_the_floor() {
+    // Before the 2018 revision of F2170 the probe stood for 72 h.
+    let mut old = floor();
+    old["slab"]["placed"] = json!("2016-09-01");
+    old["drying_starts"] = json!("2016-10-01");
+    let old = scenario(&old);
+    assert!(
+        why(&PROBE.replace("2026", "2016"), &old)
+            .0
+            .contains("at least 72 h is asked (ASTM F2170 before the 2018 revision)")
+    );
+    assert_eq!(
+        why(&PROBE.replace("2026", "2016").replace("24 h", "72 h"), &old).0,
+        ""
+    );
+    let mut sheet = floor();
+    sheet["coating"] = json!({"probe_time_in_hole": "72 h"});
+    assert!(
+        why(PROBE, &scenario(&sheet))
+            .0
+            .contains("72 h is asked (the scenario's \"coating\")")
+    );
+    // From two sides: 20 % of the thickness.
+    let mut deck = floor();
+    deck["slab"]["underside"] =
+        json!({"open_air": {"temperature": "15 degC", "relative_humidity": "60 %"}});
+    let deck = scenario(&deck);
+    assert!(
+        why(PROBE, &deck)
+            .0
+            .contains("20 mm (0.8 in) is asked (20 % of the thickness")
+    );
+    assert_eq!(why(&PROBE.replace("40 mm", "20 mm"), &deck).0, "");
+    // Lightweight aggregate of the slab; a target in mass per cent; a sheet that a target wants.
+    let mut light = floor();
+    light["slab"]["aggregate"] = json!("lightweight");
+    let dish = DISH.replace("normal_weight", "");
+    assert!(
+        why(&dish, &scenario(&light))
+            .0
+            .contains("not for lightweight concrete")
+    );
+    light["targets"] =
+        json!([{"mass_percent": {"limit": "4 %"}}, {"plastic_sheet": {"lasts": "24 h"}}]);
+    let light = scenario(&light);
+    let of_mass = judged("2026-11-20 08:30,A,mass_percent,,4.1 %,,,,,,,,,,", &light).remove(0);
+    assert!(of_mass.counts() && of_mass.meets() == Some(false));
+    let sheet = "2026-11-20 08:30,A,plastic_sheet,,dry,,,,,16 h,,,,,";
+    assert!(why(sheet, &light).0.contains("at least 24 h is asked"));
+    let tests = floor_tests(&judged(&sheet.replace("16 h", "24 h"), &light), &light);
+    assert!(
+        tests
+            .iter()
+            .any(|t| t.wanted && t.needed == 2 && t.places.len() == 1)
+    );
+    // Water on the floor after the reading, but not water that is still to come.
+    let mut wet = floor();
+    wet["slab"]["wettings"] = json!([{"date": "2026-11-22", "kind": "washing", "lasts": "2 h"}]);
+    assert!(
+        why(PROBE, &scenario(&wet))
+            .0
+            .contains("wetted on 2026-11-22")
+    );
+    wet["slab"]["wettings"][0]["date"] = json!("2026-12-22");
+    assert_eq!(why(PROBE, &scenario(&wet)).0, "");
+    // Water that stands on the floor at the time of the reading, whenever it came; not water that is gone.
+    wet["slab"]["wettings"][0] =
+        json!({"date": "2026-11-16", "kind": "washing", "lasts": "5 days"});
+    let (text, of_use) = why(PROBE, &scenario(&wet));
+    assert!(
+        text.contains("kept wet from 2026-11-16 on, still at the time of the reading"),
+        "{text}"
+    );
+    assert!(of_use);
+    wet["slab"]["wettings"][0]["lasts"] = json!("4 days");
+    assert_eq!(why(PROBE, &scenario(&wet)).0, "");
+}
+
+fn rules(value: &Value, rows: &str) -> (Verdict, Vec<Rule>) {
+    let scenario = scenario(value);
+    let judged = judged(rows, &scenario);
+    let tests = floor_tests(&judged, &scenario);
+    let conditions = typed(18.0, 0.50, 16.0);
+    let day = coating_day(&scenario, morning(), &conditions, &tests, &judged, None, 0);
+    (day.verdict, day.rules)
+}
+
+fn rule<'a>(rules: &'a [Rule], name: &str) -> &'a Rule {
+    rules
+        .iter()
+        .find(|rule| rule.name == name)
+        .unwrap_or_else(|| panic!("{name}: {rules:#?}"))
+}
+
+fn three() -> String {
+    ["A", "B", "C"]
+        .map(|place| PROBE.replace(",A,", &format!(",{place},")))
+        .join("\n")
+}
+
+#[test]
+fn regress_tests_of_the_floor_decide() {
+    const PROBES: &str = "tests: humidity probe";
+    // 90 m2 is less than 1000 ft2: three places.
+    let (verdict, all) = rules(&floor(), &three());
+    assert_eq!(verdict, Verdict::Go, "{all:#?}");
+    let (verdict, all) = rules(&floor(), PROBE);
+    assert_eq!(
+        (verdict, rule(&all, PROBES).verdict),
+        (Verdict::Wait, Verdict::Wait)
+    );
+    assert!(rule(&all, PROBES).why.starts_with("1 of the 3 places"));
+    // The worst place rules, and a later reading of a place takes the place of an earlier one.
+    let (verdict, all) = rules(&floor(), &three().replacen("82 %", "86 %", 1));
+    assert_eq!(verdict, Verdict::No);
+    assert_eq!(rule(&all, PROBES).why, "Above the limit at A.");
+    let later = three().replacen("82 %", "86 %", 1) + "\n" + &PROBE.replace("11-20", "11-24");
+    assert_eq!(rules(&floor(), &later).0, Verdict::Go);
+    // Old tests.
+    let (verdict, all) = rules(&floor(), &three().replace("11-20", "10-20"));
+    assert_eq!(verdict, Verdict::Wait);
+    assert!(rule(&all, PROBES).why.contains("more than 30 days"));
+    let mut patient = floor();
+    patient["coating"] = json!({"test_validity": "60 days"});
+    assert_eq!(
+        rules(&patient, &three().replace("11-20", "10-20")).0,
+        Verdict::Go
+    );
+    // A sheet grows as old as any other test, and its validity is the window's.
+    let mut sheets = floor();
+    sheets["targets"] = json!([{"plastic_sheet": {}}]);
+    let sheet = ["A", "B"]
+        .map(|place| format!("2026-10-20 08:30,{place},plastic_sheet,,dry,,,,,16 h,,,,,"))
+        .join("\n");
+    let (verdict, all) = rules(&sheets, &sheet);
+    assert_eq!(verdict, Verdict::Wait);
+    assert!(
+        rule(&all, "tests: plastic sheet")
+            .why
+            .contains("more than 30 days")
+    );
+    assert_eq!(
+        rules(&sheets, &sheet.replace("10-20", "11-20")).0,
+        Verdict::Go
+    );
+    // What no test can show.
+    let mut flux = floor();
+    flux["targets"] = json!([{"surface_flux": {"limit": "15 g/m2/day"}}]);
+    assert_eq!(
+        rule(&rules(&flux, "").1, "surface flux").verdict,
+        Verdict::Wait
+    );
+}
+
+#[test]
+fn regress_age_wetting_and_the_coatings_own_limits() {
+    let mut young = floor();
+    young["slab"]["placed"] = json!("2026-10-30");
+    young["drying_starts"] = json!("2026-11-10");
+    let (verdict, all) = rules(&young, &three());
+    let age = rule(&all, "age of the concrete");
+    assert_eq!((verdict, age.verdict), (Verdict::Wait, Verdict::Wait));
+    assert_eq!(age.source, "common practice, no published source");
+    assert!(age.why.contains("2 more days"), "{}", age.why);
+    young["coating"] = json!({"concrete_age": "26 days"});
+    assert_eq!(rules(&young, &three()).0, Verdict::Go);
+
+    let mut wet = floor();
+    wet["slab"]["wettings"] =
+        json!([{"date": "2026-11-24", "kind": "rain", "water_depth": "2 mm"}]);
+    let fresh = three().replace("11-20", "11-25").replace("08:30", "07:00");
+    let (_, all) = rules(&wet, &fresh);
+    assert_eq!(
+        rule(&all, "time since the last wetting").verdict,
+        Verdict::Wait
+    );
+    wet["slab"]["wettings"][0]["date"] = json!("2026-11-23");
+    assert_eq!(rules(&wet, &fresh).0, Verdict::Go);
+    wet["slab"]["wettings"][0]["date"] = json!("2026-11-26");
+    let (_, all) = rules(&wet, &fresh);
+    assert_eq!(rule(&all, "no water while it cures").verdict, Verdict::Wait);
+
+    for (key, value, name) in [
+        ("lowest_temperature", "17 degC", "slab temperature now"),
+        ("highest_temperature", "17 degC", "air temperature now"),
+        (
+            "highest_relative_humidity",
+            "45 %",
+            "air relative humidity now",
+        ),
+        ("dew_point_margin", "9 K", "dew-point spread now"),
+    ] {
+        let mut strict = floor();
+        strict["coating"] = json!({ key: value });
+        let (verdict, all) = rules(&strict, &three());
+        assert_eq!(
+            (verdict, rule(&all, name).verdict),
+            (Verdict::No, Verdict::No),
+            "{key}"
+        );
+        assert!(rule(&all, name).source.contains("the scenario's"), "{key}");
+    }
+    // A line that cannot be read may hold anything.
+    let scenario = scenario(&floor());
+    let day = coating_day(
+        &scenario,
+        date(2026, 11, 25).at(7, 0, 0, 0),
+        &typed(18.0, 0.5, 16.0),
+        &[],
+        &[],
+        None,
+        1,
+    );
+    assert_eq!(
+        rule(&day.rules, "lines of the log that cannot be read").verdict,
+        Verdict::Wait
+    );
+}
