@@ -7,6 +7,7 @@ pub mod odds;
 mod outcome;
 pub mod power;
 pub mod size;
+mod tracker;
 mod under_film;
 mod variants;
 mod watch;

@@ -70,8 +70,6 @@ pub const HUMIDISTAT_BAND: f64 = 0.05;
 pub const DEW_POINT_BAND: f64 = 2.0;
 /// Share of the capacity that the first of two stages runs: two machines alike.
 pub const FIRST_STAGE_SHARE: f64 = 0.5;
-/// Relative humidity at depth that most floor goods ask for (ASTM F710, from memory).
-pub const HUMIDITY_LIMIT: f64 = 0.75;
 /// Depth of the probe over thickness, drying from one side (ASTM F2170).
 pub const DEPTH_FRACTION_ONE_SIDE: f64 = 0.4;
 /// Depth of the probe over thickness, drying from both sides (ASTM F2170).
@@ -200,10 +198,25 @@ impl Scenario {
     pub fn targets_taken(&self) -> Vec<Target> {
         self.targets.clone().unwrap_or_else(|| {
             vec![Target::RelativeHumidityAtDepth(HumidityAtDepth {
-                limit: RelativeHumidity::from_si(HUMIDITY_LIMIT),
+                limit: RelativeHumidity::from_si(crate::moisture_tests::HUMIDITY_LIMIT),
                 depth_fraction: None,
             })]
         })
+    }
+
+    /// The air in which the floor is tested: given, or the usual one.
+    #[must_use]
+    pub fn service_taken(&self) -> crate::moisture_tests::Service {
+        let usual = crate::moisture_tests::Service::default();
+        let given = self.service.as_ref();
+        crate::moisture_tests::Service {
+            temperature: given
+                .and_then(|s| s.temperature)
+                .map_or(usual.temperature, crate::units::Temperature::si),
+            relative_humidity: given
+                .and_then(|s| s.relative_humidity)
+                .map_or(usual.relative_humidity, RelativeHumidity::si),
+        }
     }
 
     /// How long to go on looking after drying starts, s.

@@ -33,7 +33,8 @@ use super::model::{
     Aggregate, Curing, Finish, Gear, Scenario, Target, Underside, Weather, WettingKind,
 };
 use crate::units::{
-    Density, Duration, Length, Permeance, Speed, TemperatureDifference, VapourResistance,
+    Density, Duration, Length, Permeance, RelativeHumidity, Speed, Temperature,
+    TemperatureDifference, VapourResistance,
 };
 
 /// One line of the echo.
@@ -61,6 +62,7 @@ pub fn understood(scenario: &Scenario) -> Vec<Understood> {
     echo.slab(scenario);
     echo.room(scenario);
     echo.targets(scenario);
+    echo.service(scenario);
     echo.coating(scenario);
     echo.promised(scenario);
     echo.prices(scenario);
@@ -387,6 +389,25 @@ impl Echo {
                 }
             }
         }
+    }
+
+    fn service(&mut self, scenario: &Scenario) {
+        let given = scenario.service.as_ref();
+        let taken = scenario.service_taken();
+        given_or!(
+            self,
+            "service temperature",
+            given.and_then(|s| s.temperature),
+            Temperature,
+            taken.temperature
+        );
+        given_or!(
+            self,
+            "service relative humidity",
+            given.and_then(|s| s.relative_humidity),
+            RelativeHumidity,
+            taken.relative_humidity
+        );
     }
 
     fn prices(&mut self, scenario: &Scenario) {

@@ -80,10 +80,14 @@ pub struct Scenario {
     #[schemars(extend("x-limit" = "time limit"))]
     #[serde(skip_serializing_if = "Option::is_none")]
     pub give_up_after: Option<Duration>,
-    /// What the floor must show before it is coated; every one must be met. Default: 75 % relative humidity at 40 % depth.
+    /// What the floor must show before it is coated; every one must be met. The limit is on the coating's data sheet. Default: 75 % relative
+    /// humidity at 40 % depth.
     #[schemars(extend("minItems" = 1, "maxItems" = 8))]
     #[serde(skip_serializing_if = "Option::is_none")]
     pub targets: Option<Vec<Target>>,
+    /// The air of the building in use, in which the floor is tested.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub service: Option<Service>,
     /// What the coating's data sheet asks of the day it is laid; used by `coatday today` and `coatday readings`.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub coating: Option<Coating>,
@@ -397,6 +401,20 @@ pub enum WettingKind {
     Washing,
     /// Rinsing after acid etching.
     EtchRinse,
+}
+
+/// The air of the building in use. Moisture tests are read after the floor has been in it for 48 h (ASTM F1869 and F2170).
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Service {
+    /// Its temperature. Default 73 degF (22.8 degC).
+    #[schemars(extend("x-limit" = "service temperature"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub temperature: Option<Temperature>,
+    /// Its relative humidity. Default 50 %.
+    #[schemars(extend("x-limit" = "service relative humidity"))]
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub relative_humidity: Option<RelativeHumidity>,
 }
 
 /// What the floor must show before it is coated.

@@ -45,6 +45,7 @@ impl<'a> Sense<'a, '_> {
         self.power();
         self.slab();
         self.dish_on_lightweight();
+        self.targets_that_pass();
         self.room();
         self.coating();
         self.walk();
@@ -328,6 +329,41 @@ impl<'a> Sense<'a, '_> {
                     "Take \"relative_humidity_at_depth\".",
                 );
             }
+        }
+    }
+
+    /// Some target must be able to pass a floor by itself.
+    fn targets_that_pass(&mut self) {
+        let targets = self.part("targets").map_or(&[][..], Node::items);
+        let all = |keys: &[&str]| {
+            !targets.is_empty()
+                && targets
+                    .iter()
+                    .all(|target| keys.iter().any(|key| target.get(key).is_some()))
+        };
+        let help = "Add the limit of the coating's data sheet for a probe, such as { \"relative_humidity_at_depth\": { \"limit\": \"75 %\" } }.";
+        let (Some(list), Some(first)) = (self.part("targets"), targets.first()) else {
+            return;
+        };
+        if all(&["plastic_sheet"]) {
+            self.add(
+                "targets[0].plastic_sheet",
+                first.get("plastic_sheet").unwrap_or(list),
+                "A plastic sheet cannot pass a floor: ASTM D4263 shows that water is there, and a dry sheet does not show that it is not.",
+                help,
+            );
+        } else if all(&["emission_rate", "plastic_sheet"]) {
+            let (number, dish) = targets
+                .iter()
+                .enumerate()
+                .find_map(|(number, target)| Some((number, target.get("emission_rate")?)))
+                .unwrap_or((0, list));
+            self.add(
+                &format!("targets[{number}].emission_rate"),
+                dish,
+                "A dish cannot be the only test: it draws most of its water from the top few millimetres and says little about the depth, and no published readings settle what the simulated dish should show.",
+                help,
+            );
         }
     }
 

@@ -16,6 +16,7 @@ mod moisture_tests;
 mod odds;
 mod power;
 mod preparation;
+mod readings;
 mod room;
 mod scenario;
 mod scenarios;
