@@ -35,7 +35,7 @@ fn job(days: f64) -> Job {
     let scenario = scenario::read_bytes(&bytes, "direct_or_indirect", &Classes::default())
         .expect("the scenario has no fault");
     let (weather, _) = job::weather(&scenario, &read).expect("the weather is shipped");
-    let mut job = job::job(&scenario, weather);
+    let mut job = Job::of(&scenario, weather);
     job.targets = vec![Target::HumidityAtDepth {
         limit: 0.01,
         depth_share: None,

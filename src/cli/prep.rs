@@ -90,7 +90,7 @@ pub(super) fn run(arguments: &PrepArguments, printer: &Printer) -> Ending {
     if let Some(job) = job.filter(|_| arguments.odds.samples as usize >= ENOUGH_RUNS) {
         let work = work_on_the_slab(&prepared, &ready.scenario, &ready.walk);
         let Samples { samples, seed } = arguments.odds;
-        prepared.odds = sample_day(&prepared, &work.in_job(job), samples, seed);
+        prepared.odds = sample_day(&prepared, &job.with_work(&work), samples, seed);
     }
     if job.is_some() && (1..ENOUGH_RUNS as u32).contains(&arguments.odds.samples) {
         printer.note(&format!(

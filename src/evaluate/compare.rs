@@ -265,7 +265,7 @@ fn conclude(watch: Watch<'_>, simulation: &Simulation) -> Outcome {
     };
     let rental = rental(job, setup, end);
     let mut cost = rental;
-    let mut cost_incomplete = setup.unpriced;
+    let mut cost_incomplete = setup.unpriced();
     let mut charge = |energy: f64, price: Option<f64>| {
         if energy > 0.0 {
             match price {

@@ -1,6 +1,6 @@
 //! The gear that a plan may choose from.
 
-use super::{Rental, Setup, machines};
+use super::machines;
 use crate::room::{Installed, Room};
 use crate::scenario::model;
 use crate::simulation::DAY;
@@ -16,16 +16,12 @@ pub(crate) const EXCHANGE_AFTER: [f64; 3] = [14.0, 28.0, 42.0];
 pub struct Item {
     /// One of it, for the whole time.
     pub machine: Installed,
-    /// Its rental; `per_day` is for one.
-    pub rental: Rental,
     /// What it is, in words.
     pub name: String,
     /// How many can be had.
     pub most: u32,
     /// Bringing and fetching one.
     pub delivery: f64,
-    /// Whether its price per day is missing.
-    pub unpriced: bool,
 }
 
 /// Gear to choose from, and the limits of a plan.
@@ -72,31 +68,22 @@ pub(super) fn inventory(
                 note: None,
                 gear: vec![entry.gear.clone()],
             };
-            let Setup {
-                room: with,
-                rentals,
-                unpriced,
-                ..
-            } = machines::setup(&one, room, drying_starts, at);
+            let with = machines::setup(&one, room, drying_starts, at).room;
             let mut machine = with.machines.last()?.clone();
-            let mut rental = *rentals.last()?;
-            if let (Some(hours), Some(_)) = (&plan.working_hours, rental.fuel)
+            if let (Some(hours), Some(_)) = (&plan.working_hours, machine.machine.fuel())
                 && let Some(control) = machine.machine.control_mut()
             {
                 control.hours = control.hours.or(Some(machines::hours(hours)));
             }
             let (name, most) = words(&entry.gear);
-            rental.per_day /= machine.count.max(1.0);
             Some(Item {
                 machine: Installed {
                     count: 1.0,
                     ..machine
                 },
-                rental,
                 name,
                 most,
                 delivery: entry.delivery.map_or(0.0, |m| m.si()),
-                unpriced,
             })
         })
         .collect();

@@ -1,7 +1,7 @@
 //! The machines of a setup: a class, with the values that the scenario gives put in place of its own.
 
+use super::Setup;
 use super::rooms::phases;
-use super::{Rental, Setup};
 use crate::gear::controls::{
     Control, Hours, Humidistat, HumiditySetpoint, SecondStage, Thermostat,
 };
@@ -24,17 +24,6 @@ pub(super) fn setup(
     at: &impl Fn(Date) -> f64,
 ) -> Setup {
     let mut room = room.clone();
-    // One rental for each entry of the room's machines; what always stands open costs nothing.
-    let mut rentals: Vec<Rental> = room
-        .machines
-        .iter()
-        .map(|m| Rental {
-            per_day: 0.0,
-            present: m.present,
-            fuel: None,
-        })
-        .collect();
-    let mut unpriced = false;
     for gear in &setup.gear {
         let (machine, count, price, from, until) = match gear {
             model::Gear::Dehumidifier(d) => {
@@ -54,36 +43,16 @@ pub(super) fn setup(
             from.map_or(drying_starts, at),
             until.map_or(f64::INFINITY, |d| at(d) + DAY),
         );
-        unpriced |= price.is_none();
-        rentals.push(Rental {
-            per_day: price.map_or(0.0, |p| p.si() * DAY) * count,
-            present,
-            fuel: burns(&machine),
-        });
         room.machines.push(Installed {
             machine,
             count,
             present,
+            rent: price.map(|p| p.si() * DAY),
         });
     }
     Setup {
         name: setup.name.clone(),
         room,
-        rentals,
-        unpriced,
-    }
-}
-
-fn burns(machine: &Machine) -> Option<Fuel> {
-    match machine {
-        Machine::IndirectFired(h) => Some(h.fuel),
-        Machine::DirectFired(h) => Some(h.fuel),
-        Machine::MakeUpAir(h) => Some(h.fuel),
-        Machine::Desiccant(d) => match d.regeneration_heat {
-            RegenerationHeat::Burner { fuel, .. } => Some(fuel),
-            RegenerationHeat::Electric => None,
-        },
-        _ => None,
     }
 }
 

@@ -14,6 +14,8 @@ use crate::weather::{
 };
 use jiff::civil::Date;
 
+pub mod change;
+pub(crate) mod gear_dates;
 mod inventory;
 mod machines;
 mod rooms;
@@ -58,17 +60,6 @@ pub struct Event {
     pub action: Action,
 }
 
-/// What a machine costs while it is on site.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Rental {
-    /// Money per day for all of its count.
-    pub per_day: f64,
-    /// Time on site \[s since placing\].
-    pub present: (f64, f64),
-    /// The fuel that it burns.
-    pub fuel: Option<Fuel>,
-}
-
 /// One setup, ready to run.
 #[derive(Clone, Debug)]
 pub struct Setup {
@@ -76,10 +67,14 @@ pub struct Setup {
     pub name: String,
     /// The room with its machines.
     pub room: Room,
-    /// Rentals, one for each entry of the room's machines.
-    pub rentals: Vec<Rental>,
-    /// Whether a price per day was missing for some machine.
-    pub unpriced: bool,
+}
+
+impl Setup {
+    /// Whether the price per day of some machine is missing.
+    #[must_use]
+    pub fn unpriced(&self) -> bool {
+        self.room.machines.iter().any(|m| m.rent.is_none())
+    }
 }
 
 /// Prices of energy \[money/J\] and of delay \[money/day\]; `None` where not given.
@@ -286,63 +281,65 @@ fn sentences(faults: Vec<crate::weather::WeatherFault>) -> Vec<String> {
     faults.iter().map(ToString::to_string).collect()
 }
 
-/// Builds a job. The scenario has been checked; `weather` covers its season.
-#[must_use]
-pub fn job(scenario: &model::Scenario, weather: Hourly) -> Job {
-    let placed = scenario.slab.placed;
-    let at = |date: Date| seconds_between(placed, date);
-    let s = &scenario.slab;
-    let mix = mix(s);
-    let drying_starts = at(scenario.drying_starts).max(START_AGE);
-    let start = weather.mean(START_AGE, START_AGE + DAY);
-    let yearly = weather.mean(0.0, weather.duration());
-    let pressure = yearly.pressure;
-    let concrete = Concrete::new(mix, &Constants::default());
-    let slab = Slab {
-        area: s.area.si(),
-        thickness: s.thickness.si(),
-        concrete,
-        underside: underside(s),
-        ground_temperature: s
-            .ground_temperature
-            .map_or(yearly.temperature, |t| t.si())
-            .max(0.0),
-        start_humidity: concrete.young_humidity(),
-        start_temperature: start.temperature.max(10.0),
-    };
-    let closed_in = scenario.room.closed_in.map_or(drying_starts, at);
-    let (first_skin, events) = timeline(s, closed_in, at);
-    let room = rooms::whole(scenario, pressure, drying_starts, &at);
-    let dried = rooms::dried(scenario, &room);
-    let setups = scenario
-        .setups
-        .iter()
-        .map(|setup| machines::setup(setup, &dried, drying_starts, &at))
-        .collect();
-    Job {
-        name: scenario.name.clone(),
-        placed,
-        weather,
-        slab,
-        first_skin,
-        events,
-        drying_starts,
-        give_up: drying_starts + scenario.give_up_after_taken(),
-        targets_from: 0.0,
-        look_on: 0.0,
-        needed_by: scenario.needed_by,
-        targets: targets(scenario),
-        prices: prices(scenario),
-        start_temperature: scenario.room.start_temperature.map(|t| t.si()),
-        room,
-        film_factor: 1.0,
-        known: known(scenario),
-        site_power: scenario.site.power.as_ref().map(rooms::site_power),
-        setups,
-        inventory: scenario
-            .plan
-            .as_ref()
-            .map(|plan| inventory::inventory(plan, &dried, drying_starts, &at)),
+impl Job {
+    /// Builds a job. The scenario has been checked; `weather` covers its season.
+    #[must_use]
+    pub fn of(scenario: &model::Scenario, weather: Hourly) -> Job {
+        let placed = scenario.slab.placed;
+        let at = |date: Date| seconds_between(placed, date);
+        let s = &scenario.slab;
+        let mix = mix(s);
+        let drying_starts = at(scenario.drying_starts).max(START_AGE);
+        let start = weather.mean(START_AGE, START_AGE + DAY);
+        let yearly = weather.mean(0.0, weather.duration());
+        let pressure = yearly.pressure;
+        let concrete = Concrete::new(mix, &Constants::default());
+        let slab = Slab {
+            area: s.area.si(),
+            thickness: s.thickness.si(),
+            concrete,
+            underside: underside(s),
+            ground_temperature: s
+                .ground_temperature
+                .map_or(yearly.temperature, |t| t.si())
+                .max(0.0),
+            start_humidity: concrete.young_humidity(),
+            start_temperature: start.temperature.max(10.0),
+        };
+        let closed_in = scenario.room.closed_in.map_or(drying_starts, at);
+        let (first_skin, events) = timeline(s, closed_in, at);
+        let room = rooms::whole(scenario, pressure, drying_starts, &at);
+        let dried = rooms::dried(scenario, &room);
+        let setups = scenario
+            .setups
+            .iter()
+            .map(|setup| machines::setup(setup, &dried, drying_starts, &at))
+            .collect();
+        Job {
+            name: scenario.name.clone(),
+            placed,
+            weather,
+            slab,
+            first_skin,
+            events,
+            drying_starts,
+            give_up: drying_starts + scenario.give_up_after_taken(),
+            targets_from: 0.0,
+            look_on: 0.0,
+            needed_by: scenario.needed_by,
+            targets: targets(scenario),
+            prices: prices(scenario),
+            start_temperature: scenario.room.start_temperature.map(|t| t.si()),
+            room,
+            film_factor: 1.0,
+            known: known(scenario),
+            site_power: scenario.site.power.as_ref().map(rooms::site_power),
+            setups,
+            inventory: scenario
+                .plan
+                .as_ref()
+                .map(|plan| inventory::inventory(plan, &dried, drying_starts, &at)),
+        }
     }
 }
 

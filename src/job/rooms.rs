@@ -41,6 +41,7 @@ fn always_open(o: &model::Opening) -> Installed {
         }),
         count: 1.0,
         present: (f64::NEG_INFINITY, f64::INFINITY),
+        rent: Some(0.0),
     }
 }
 

@@ -5,13 +5,14 @@ use rayon::prelude::*;
 use super::calendar::{self, CalendarFault, DAY, Schedule, WorkingTime};
 use super::checklist::{self, Check};
 use super::coating::{CoatingDay, NoDay, Odds, Question, coating_day};
-use super::drying::{self, OnTheSlab, Run};
+use super::drying::{self, Run};
 use super::methods::{self, Facts, METHODS};
 use super::repairs::{Judged, judge};
 use super::survey::Survey;
 use super::takeoff::{self, Line};
 use super::tasks::{self, Tasks};
 use crate::evaluate::{self, Accuracy};
+use crate::job::change::FloorWork;
 use crate::job::{Job, seconds_between};
 use crate::scenario::coating_window::CoatingWindow;
 use crate::scenario::model::{Dust, Finding, Order, Scenario, SiteWork, Walk, Wash, WorkingDays};
@@ -342,7 +343,7 @@ fn way_on_the_slab(
     start: f64,
     way: &Way,
     without: Option<SiteWork>,
-) -> OnTheSlab {
+) -> FloorWork {
     // A preparation that the scenario gives for a day from the start on is the one that the calendar now times.
     let own = scenario
         .slab
@@ -361,7 +362,7 @@ fn way_on_the_slab(
 
 /// What the calendar of a prepared floor does to the slab, for whoever computes its drying further.
 #[must_use]
-pub fn work_on_the_slab(prepared: &Prepared, scenario: &Scenario, walk: &Walk) -> OnTheSlab {
+pub fn work_on_the_slab(prepared: &Prepared, scenario: &Scenario, walk: &Walk) -> FloorWork {
     let Prepared {
         survey, start, way, ..
     } = prepared;
@@ -369,7 +370,7 @@ pub fn work_on_the_slab(prepared: &Prepared, scenario: &Scenario, walk: &Walk) -
 }
 
 /// How the coating day of the best setup spreads over sampled worlds, by work and drying; the dew point is not looked at. `job` has the
-/// calendar in it ([`OnTheSlab::in_job`]). `None` where no drying is claimed.
+/// calendar in it ([`Job::with_work`]). `None` where no drying is claimed.
 #[must_use]
 pub fn sample_day(prepared: &Prepared, job: &Job, samples: u32, seed: u32) -> Option<Odds> {
     let best = prepared.setups.first()?;
@@ -492,7 +493,7 @@ impl Setting<'_> {
             way,
             without,
         );
-        let mut job = work.in_job(job);
+        let mut job = job.with_work(&work);
         // What keeps everybody waiting once the floor is dry and ready must not use up the days that are looked at.
         let too_young = (self.window.concrete_age.value - way.schedule.ready).max(0.0);
         job.look_on += cure + too_young + self.time.days_off.len() as f64 * DAY;

@@ -91,7 +91,11 @@ pub fn calendar(job: &Job, inventory: &Inventory, plan: &Judged) -> Vec<Errand> 
 
 /// Whether some price that matters is missing.
 fn incomplete(inventory: &Inventory, plan: &Judged) -> &'static str {
-    if inventory.items.iter().any(|item| item.unpriced) {
+    if inventory
+        .items
+        .iter()
+        .any(|item| item.machine.rent.is_none())
+    {
         " (some gear has no price)"
     } else if plan.outcome.cost_incomplete {
         " (some prices are not given and not in it)"

@@ -55,8 +55,10 @@ pub struct Installed {
     pub machine: Machine,
     /// How many.
     pub count: f64,
-    /// Start and end of the time in which they are on site \[s on the season's clock\].
+    /// Start and end of the time in which they are on site \[s on the job's clock\].
     pub present: (f64, f64),
+    /// Rent of one of them \[money/day\], which the room does not use; `None` where no price is given.
+    pub rent: Option<f64>,
 }
 
 /// A closed room over a slab.

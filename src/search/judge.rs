@@ -1,6 +1,6 @@
 //! Plans run in sampled worlds, and the bounds that spare most of the runs. Equations: see the head of `search`.
 
-use super::{Candidate, delivery, setup};
+use super::candidates::{Candidate, delivery, setup};
 use crate::air::{MoistAir, STANDARD_PRESSURE};
 use crate::column::Skin;
 use crate::evaluate::money::{days_late, delay, rental};

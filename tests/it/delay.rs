@@ -8,7 +8,7 @@ use coatday::delay::{
 use coatday::evaluate::{Accuracy, compare};
 use coatday::gear::assumed::AssumedAir;
 use coatday::gear::{Machine, Surroundings};
-use coatday::job;
+use coatday::job::{self, Job};
 use coatday::results::explained;
 use coatday::scenario::{Classes, Scenario, read};
 use jiff::civil::Date;
@@ -263,7 +263,7 @@ fn analytic_one_cause_is_the_whole_delay() {
     let e = explain(&s, &w, "Heat", None).expect("an explanation");
     assert_eq!(kinds(&e), [CauseKind::Thickness]);
     let days = |s: &Scenario| {
-        compare(&job::job(s, w.clone()), Accuracy::default())
+        compare(&Job::of(s, w.clone()), Accuracy::default())
             .iter()
             .find(|o| o.name == "Heat")
             .and_then(|o| o.days_to_target)
@@ -315,7 +315,7 @@ fn analytic_all_causes_together_sum_to_the_delay() {
     let rain = a.shares[4];
     assert!(rain > 0.5, "{a:?}");
     // As it is, it is what `compare` says.
-    let best = compare(&job::job(&s, w.clone()), Accuracy::default()).remove(0);
+    let best = compare(&Job::of(&s, w.clone()), Accuracy::default()).remove(0);
     assert_eq!(e.expected, best.date);
     assert_eq!(e, explain(&s, &w, "Heat", None).expect("the same again"));
 }
@@ -429,7 +429,7 @@ fn analytic_actions_gain_what_compare_says() {
     let s = scenario(|v| v["slab"]["finish"] = json!("steel_trowelled"));
     let w = weather(&s);
     let list = actions(&s, &w, "Nothing", None, None).expect("actions");
-    let outcomes = compare(&job::job(&s, w.clone()), Accuracy::default());
+    let outcomes = compare(&Job::of(&s, w.clone()), Accuracy::default());
     let days = |name: &str| {
         let o = outcomes.iter().find(|o| o.name == name).expect("there");
         o.days_to_target.expect("dry")

@@ -3,7 +3,7 @@
 use coatday::charts::{Mark, Size, Step, Waterfall, XAxis, svg};
 use coatday::delay::{Action, actions, explain};
 use coatday::evaluate::{Accuracy, advice, compare};
-use coatday::job;
+use coatday::job::{self, Job};
 use coatday::results::compared::Worth;
 use coatday::results::document::{Block, Document, Figure, Odds, Parts, Section, document};
 use coatday::results::{TextTable, explained};
@@ -51,7 +51,7 @@ fn made(mut s: Scenario, change: impl Fn(&mut Scenario)) -> Document {
     let weather = job::weather(&s, &|_| Err(String::new()))
         .expect("weather")
         .0;
-    let job = job::job(&s, weather);
+    let job = Job::of(&s, weather);
     let outcomes = compare(&job, Accuracy::default());
     let setup = s.setups[1].name.clone();
     let explanation = explain(&s, &job.weather, &setup, None).expect("an explanation");

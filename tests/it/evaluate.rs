@@ -29,7 +29,7 @@ fn scenario(change: impl Fn(&mut Value)) -> Scenario {
 
 fn job(scenario: &Scenario) -> Job {
     let (weather, _) = job::weather(scenario, &|_| Err("no file".into())).expect("weather");
-    job::job(scenario, weather)
+    Job::of(scenario, weather)
 }
 
 fn best(job: &Job) -> Outcome {

@@ -32,7 +32,7 @@ fn scenario() -> Scenario {
 fn job() -> Job {
     let scenario = scenario();
     let (weather, _) = job::weather(&scenario, &|_| Err("no file".into())).expect("weather");
-    job::job(&scenario, weather)
+    Job::of(&scenario, weather)
 }
 
 /// Probes of one place on days after the start of drying, with placeholder values.

@@ -37,7 +37,7 @@ fn read(text: &str) -> Scenario {
 fn job(room: &Value, gear: &Value) -> Job {
     let scenario = read(&text(room, gear));
     let (weather, _) = job::weather(&scenario, &|_| Err("no file".into())).expect("weather");
-    job::job(&scenario, weather)
+    Job::of(&scenario, weather)
 }
 
 fn machine(gear: &Value) -> Machine {
@@ -118,7 +118,10 @@ fn analytic_desiccant_fuel_has_its_price() {
         &json!({}),
         &json!([{"desiccant": {"class": "desiccant_4000_burner", "fuel": "natural_gas"}}]),
     );
-    assert_eq!(job.setups[0].rentals[0].fuel, Some(Fuel::NaturalGas));
+    assert_eq!(
+        job.setups[0].room.machines[0].machine.fuel(),
+        Some(Fuel::NaturalGas)
+    );
 }
 
 #[test]
@@ -295,9 +298,10 @@ fn analytic_room_keys_arrive() {
     );
     let room = &job.setups[0].room;
     assert_eq!(room.air_changes_per_hour, 2.0);
-    // The opening comes first and has a rental of its own, so that the two lists stay in step.
+    // What stands open always costs no rent; a fan without a price does not count as free.
     assert_eq!(room.machines.len(), 2);
-    assert_eq!(job.setups[0].rentals.len(), 2);
+    assert_eq!(room.machines[0].rent, Some(0.0));
+    assert_eq!(room.machines[1].rent, None);
     assert!(matches!(
         room.machines[0].machine,
         Machine::OutsideAirExchange(_)

@@ -27,7 +27,7 @@ fn job(change: impl Fn(&mut Value)) -> Job {
     let scenario =
         read(&value.to_string(), "t.json", &Classes::default()).expect("a sound scenario");
     let (weather, _) = job::weather(&scenario, &|_| Err("no file".into())).expect("weather");
-    job::job(&scenario, weather)
+    Job::of(&scenario, weather)
 }
 
 #[test]

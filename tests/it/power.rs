@@ -31,7 +31,7 @@ fn job(site_power: &Value, gear: &Value) -> Job {
     let scenario = scenario::read(&text, "store", &Classes::default())
         .unwrap_or_else(|faults| panic!("{faults}"));
     let (weather, _) = job::weather(&scenario, &|_| Err("no file".into())).expect("weather");
-    job::job(&scenario, weather)
+    Job::of(&scenario, weather)
 }
 
 fn of(site_power: &Value, gear: &Value) -> Power {

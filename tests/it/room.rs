@@ -190,6 +190,7 @@ fn analytic_closed_room_with_dehumidifier() {
             machine: Machine::Refrigerant(machine),
             count: 1.0,
             present: (0.0, f64::INFINITY),
+            rent: None,
         }],
         ..room()
     };

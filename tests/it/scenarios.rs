@@ -31,7 +31,7 @@ fn job(name: &str) -> Job {
         .unwrap_or_else(|faults| panic!("{faults}"));
     let load = |file: &str| std::fs::read(folder().join(file)).map_err(|e| e.to_string());
     let (weather, _) = job::weather(&scenario, &load).unwrap_or_else(|f| panic!("{f:?}"));
-    let job = job::job(&scenario, weather);
+    let job = Job::of(&scenario, weather);
     for (written, built) in scenario.setups.iter().zip(&job.setups) {
         // A class that is not in the catalogue would drop out of the room here.
         assert_eq!(
@@ -40,7 +40,7 @@ fn job(name: &str) -> Job {
             "{name}: {}",
             written.name
         );
-        assert!(!built.unpriced, "{name}: {}", written.name);
+        assert!(!built.unpriced(), "{name}: {}", written.name);
     }
     job
 }
@@ -412,7 +412,7 @@ fn analytic_books_close_with_a_huge_machine_in_a_tiny_room() {
     }"#;
     let scenario = scenario::read(text, "tiny room", &Classes::default()).expect("reads");
     let (weather, _) = job::weather(&scenario, &|_| Err("no file".into())).expect("weather");
-    let outcomes = compare(&job::job(&scenario, weather), Accuracy::default());
+    let outcomes = compare(&Job::of(&scenario, weather), Accuracy::default());
     assert!(!matches!(outcomes[0].never, Some(Never::Solver(_))));
     assert!(outcomes[0].water_balance_error < 1e-6, "{outcomes:?}");
     assert!(outcomes[0].heat_balance_error < 1e-6);

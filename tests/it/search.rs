@@ -45,7 +45,7 @@ fn job(change: impl Fn(&mut Value)) -> Job {
     let scenario =
         read(&value(change).to_string(), "t.json", &Classes::default()).expect("a sound scenario");
     let (weather, _) = job::weather(&scenario, &|_| Err("no file".into())).expect("weather");
-    job::job(&scenario, weather)
+    Job::of(&scenario, weather)
 }
 
 /// What days of delay cost, by the calendar.
@@ -345,7 +345,7 @@ fn analytic_burners_keep_to_the_working_hours() {
     let clocks = |text: &str| -> Vec<Option<[f64; 2]>> {
         let scenario = read(text, "t.json", &Classes::default()).expect("a sound scenario");
         let (weather, _) = job::weather(&scenario, &|_| Err("no file".into())).expect("weather");
-        let job = job::job(&scenario, weather);
+        let job = Job::of(&scenario, weather);
         let inventory = job.inventory.expect("an inventory");
         let items = inventory.items.iter();
         items.map(|i| i.machine.machine.switching_hours()).collect()

@@ -35,7 +35,7 @@ fn job(outside: (&str, &str), changes: f64, setups: &Value) -> Job {
         .unwrap_or_else(|faults| panic!("{faults}"));
     let none = |_: &str| Err("no file".to_owned());
     let (weather, _) = job::weather(&scenario, &none).unwrap_or_else(|f| panic!("{f:?}"));
-    job::job(&scenario, weather)
+    Job::of(&scenario, weather)
 }
 
 fn sized(job: &Job) -> Vec<Sized> {

@@ -1,7 +1,7 @@
 //! Rules of thumb beside the check. Sources: see the head of `size`.
 
-use super::{PINT_PER_DAY, TYPICAL_END};
 use crate::air::MoistAir;
+use crate::evaluate::limits::CARBON_DIOXIDE;
 use crate::evaluate::outcome::Outcome;
 use crate::gear::Machine;
 use crate::gear::exchange::Flow;
@@ -9,14 +9,17 @@ use crate::gear::fuel::Fuel;
 use crate::gear::refrigerant::CapacityMap;
 use crate::job::Setup;
 use crate::room::Installed;
-use crate::simulation::HOUR;
+use crate::simulation::{DAY, HOUR};
+
+/// State in which drying jobs end up, for the plain warning about ratings: degC and relative humidity.
+pub const TYPICAL_END: (f64, f64) = (20.0, 0.40);
+/// A pint a day in kg/s (1 L of water counts as 1 kg, as the rating tests do).
+pub const PINT_PER_DAY: f64 = 0.473_176_473 / DAY;
 
 /// Cubic feet over this give a low-grain machine's rated pints a day, class 4 (source 2).
 pub const VOLUME_FACTOR: f64 = 50.0;
 /// Process air of desiccants, air changes per hour, class 4 (source 2).
 pub const DESICCANT_AIR_CHANGES: f64 = 2.0;
-/// Volume shares of carbon dioxide: limit and outside (source 3).
-pub const CARBON_DIOXIDE: (f64, f64) = (5000e-6, 420e-6);
 /// Room volume per burner input below which a space counts as confined \[m3/W\] (source 4).
 pub const CONFINED: f64 = 50.0 * CUBIC_FOOT / (1000.0 * 0.293_071);
 const CUBIC_FOOT: f64 = 0.028_316_846_592;

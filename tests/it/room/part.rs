@@ -106,6 +106,7 @@ fn analytic_rest_books_close() {
         machine: class("electric_9kw").expect("a class"),
         count: 1.0,
         present: (0.0, f64::INFINITY),
+        rent: None,
     };
     let tent = Room {
         rest: Some(REST),

@@ -1,16 +1,13 @@
-//! Courses between what was promised and what is, and the split of the days between the two.
+//! Cases between what was promised and what is, and the split of the days between the two.
 
 use super::attribution::{Attribution, AttributionFault, attribute};
-use super::causes::{self, Back, Cause};
-use crate::evaluate::{Accuracy, Never, Outcome, prepare, run_without_film};
-use crate::gear::Machine;
-use crate::gear::assumed::AssumedAir;
-use crate::job::{self, Job};
-use crate::preparation::OnTheSlab;
-use crate::room::Installed;
-use crate::scenario::model::{Gear, Scenario};
+use super::causes::{self, Cause};
+use super::run::{horizon, run};
+use crate::evaluate::{Never, Outcome};
+use crate::job::Job;
+use crate::job::change::{Case, Change, FloorWork};
+use crate::scenario::Scenario;
 use crate::simulation::DAY;
-use crate::units::Duration;
 use crate::weather::Hourly;
 use jiff::civil::Date;
 
@@ -21,107 +18,11 @@ const LARGE_DAYS: f64 = 1.0;
 /// Less than this is no main cause.
 const HALF_A_DAY: f64 = 0.5;
 
-/// A scenario with one setup, and the air of its room as assumed.
-#[derive(Clone, Debug, PartialEq)]
-pub(super) struct Course {
-    pub(super) scenario: Scenario,
-    pub(super) setup: String,
-    pub(super) room_temperature: Option<f64>,
-    pub(super) room_relative_humidity: Option<f64>,
-    /// What the work on the floor does to the slab.
-    pub(super) work: Option<OnTheSlab>,
-}
-
-impl Course {
-    /// The course as it is.
-    pub(super) fn of(scenario: &Scenario, setup: &str, work: Option<&OnTheSlab>) -> Self {
-        let mut scenario = scenario.clone();
-        // A change of the first day of gear must not move the closing-in.
-        scenario.room.closed_in = Some(causes::closed_in(&scenario));
-        Self {
-            scenario,
-            setup: setup.to_owned(),
-            room_temperature: None,
-            room_relative_humidity: None,
-            work: work.cloned(),
-        }
-    }
-
-    pub(super) fn gear(&self) -> &[Gear] {
-        self.scenario
-            .setups
-            .iter()
-            .find(|s| s.name == self.setup)
-            .map_or(&[], |s| s.gear.as_slice())
-    }
-
-    pub(super) fn set_gear(&mut self, gear: Vec<Gear>) {
-        let name = &self.setup;
-        if let Some(setup) = self.scenario.setups.iter_mut().find(|s| s.name == *name) {
-            setup.gear = gear;
-        }
-    }
-
-    /// The job with the look-out's end at `end` \[s since placing\], and its one setup.
-    fn job(&self, weather: &Hourly, end: f64) -> Job {
-        let mut scenario = self.scenario.clone();
-        // Gear cannot start in an open shell.
-        scenario.drying_starts = scenario.drying_starts.max(causes::closed_in(&scenario));
-        let starts = job::seconds_between(scenario.slab.placed, scenario.drying_starts);
-        scenario.give_up_after = Some(Duration::from_si((end - starts).max(DAY)));
-        scenario.setups.retain(|s| s.name == self.setup);
-        let mut job = job::job(&scenario, weather.clone());
-        if let Some(work) = &self.work {
-            job = work.in_job(&job);
-            // Only the moment of readiness counts here.
-            job.look_on = 0.0;
-        }
-        if self.room_temperature.is_some() || self.room_relative_humidity.is_some() {
-            let assumed = Installed {
-                machine: Machine::AssumedAir(AssumedAir {
-                    temperature: self.room_temperature,
-                    relative_humidity: self.room_relative_humidity,
-                    area: job.room.area,
-                }),
-                count: 1.0,
-                // From closing-in: before it the slab lies in outside air.
-                present: (0.0, f64::INFINITY),
-            };
-            job.room.machines.push(assumed.clone());
-            for setup in &mut job.setups {
-                setup.room.machines.push(assumed.clone());
-            }
-        }
-        job
-    }
-
-    /// What comes of it.
-    pub(super) fn run(&self, weather: &Hourly, end: f64) -> Result<(Job, Outcome), String> {
-        let job = self.job(weather, end);
-        let setup = job
-            .setups
-            .first()
-            .ok_or_else(|| format!("no setup \"{}\"", self.setup))?;
-        let start = prepare(&job, Accuracy::default()).map_err(|fault| fault.to_string())?;
-        let outcome = run_without_film(&job, setup, &start);
-        if let Some(Never::Solver(fault)) = &outcome.never {
-            return Err(fault.clone());
-        }
-        Ok((job, outcome))
-    }
-}
-
 /// The moment of readiness \[days since placing\]; the end of the look-out if it never comes.
 fn ready(job: &Job, outcome: &Outcome) -> f64 {
     outcome
         .days_to_target
         .map_or(job.give_up / DAY, |days| job.drying_starts / DAY + days)
-}
-
-/// End of the look-out \[s since placing\].
-pub(super) fn look_out(scenario: &Scenario) -> f64 {
-    job::seconds_between(scenario.slab.placed, scenario.drying_starts)
-        + scenario.give_up_after_taken()
 }
 
 /// Why nothing can be explained.
@@ -219,42 +120,39 @@ pub fn explain(
     scenario: &Scenario,
     weather: &Hourly,
     setup: &str,
-    work: Option<&OnTheSlab>,
+    work: Option<&FloorWork>,
 ) -> Result<Explanation, ExplainFault> {
     if !scenario.setups.iter().any(|s| s.name == setup) {
         return Err(ExplainFault::NoSetup(setup.to_owned()));
     }
-    let course = Course::of(scenario, setup, work);
-    let end = look_out(scenario);
-    let list: Vec<(Cause, Back)> = causes::causes(&course);
+    let case = Case::of(scenario, setup, work);
+    let end = horizon(scenario);
+    let list: Vec<(Cause, Vec<Change>)> = causes::causes(&case);
     let reference = match &scenario.promised {
         Some(p) => p.name.clone().unwrap_or_else(|| "as promised".into()),
         None => "in good conditions".into(),
     };
+    // The causes of the set stay; all others are taken back.
     let with = |set: u32| {
-        let mut course = course.clone();
-        for (place, (_, back)) in list.iter().enumerate() {
-            if set & (1 << place) == 0 {
-                back(&mut course);
-            }
-        }
-        course
+        let back = list.iter().enumerate();
+        let back = back.filter(|(place, _)| set & (1 << place) == 0);
+        case.with(back.flat_map(|(_, (_, changes))| changes))
     };
     // The two ends first: without a promised date nothing else need be computed.
-    let run = |set: u32| with(set).run(weather, end).map_err(ExplainFault::Solver);
+    let run_set = |set: u32| run(&with(set), weather, end).map_err(ExplainFault::Solver);
     let all = ((1_u64 << list.len()) - 1) as u32;
-    let (job, outcome) = run(0)?;
+    let (job, outcome) = run_set(0)?;
     if outcome.days_to_target.is_none() {
         return Err(ExplainFault::NeverPromised(reference));
     }
     let first = ready(&job, &outcome);
     let promised = job.date(first * DAY);
-    let (job, outcome) = run(all)?;
+    let (job, outcome) = run_set(all)?;
     let last = ready(&job, &outcome);
     let split = attribute(list.len(), |set| match set {
         0 => Ok(first),
         set if set == all => Ok(last),
-        set => run(set).map(|(job, outcome)| ready(&job, &outcome)),
+        set => run_set(set).map(|(job, outcome)| ready(&job, &outcome)),
     });
     let attribution = split.map_err(|fault| match fault {
         AttributionFault::Set(fault) => fault,

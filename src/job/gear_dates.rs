@@ -30,37 +30,37 @@ macro_rules! set_field {
 }
 
 /// First day.
-pub(super) fn from(gear: &Gear) -> Option<Date> {
+pub(crate) fn from(gear: &Gear) -> Option<Date> {
     field!(gear, from)
 }
 
 /// Last day.
-pub(super) fn until(gear: &Gear) -> Option<Date> {
+pub(crate) fn until(gear: &Gear) -> Option<Date> {
     field!(gear, until)
 }
 
 /// How many.
-pub(super) fn count(gear: &Gear) -> u32 {
+pub(crate) fn count(gear: &Gear) -> u32 {
     field!(gear, count).unwrap_or(1)
 }
 
 /// Sets the first day.
-pub(super) fn set_from(gear: &mut Gear, date: Option<Date>) {
+pub(crate) fn set_from(gear: &mut Gear, date: Option<Date>) {
     set_field!(gear, from, date);
 }
 
 /// Sets the last day.
-pub(super) fn set_until(gear: &mut Gear, date: Option<Date>) {
+pub(crate) fn set_until(gear: &mut Gear, date: Option<Date>) {
     set_field!(gear, until, date);
 }
 
 /// Sets how many.
-pub(super) fn set_count(gear: &mut Gear, count: u32) {
+pub(crate) fn set_count(gear: &mut Gear, count: u32) {
     set_field!(gear, count, Some(count));
 }
 
 /// What it is, in words.
-pub(super) fn word(gear: &Gear) -> &'static str {
+pub(crate) fn word(gear: &Gear) -> &'static str {
     match gear {
         Gear::Dehumidifier(_) => "dehumidifier",
         Gear::Desiccant(_) => "desiccant dehumidifier",
@@ -71,7 +71,7 @@ pub(super) fn word(gear: &Gear) -> &'static str {
 }
 
 /// The same machine, whenever it is there.
-pub(super) fn alike(one: &Gear, other: &Gear) -> bool {
+pub(crate) fn alike(one: &Gear, other: &Gear) -> bool {
     let timeless = |gear: &Gear| {
         let mut gear = gear.clone();
         set_from(&mut gear, None);
@@ -82,7 +82,7 @@ pub(super) fn alike(one: &Gear, other: &Gear) -> bool {
 }
 
 /// The gear without times in which a machine was down: where the same machine leaves and comes back later, it stays.
-pub(super) fn without_gaps(gear: &[Gear]) -> Vec<Gear> {
+pub(crate) fn without_gaps(gear: &[Gear]) -> Vec<Gear> {
     let mut out: Vec<Gear> = Vec::new();
     let mut sorted: Vec<&Gear> = gear.iter().collect();
     sorted.sort_by_key(|machine| from(machine));
@@ -100,7 +100,7 @@ pub(super) fn without_gaps(gear: &[Gear]) -> Vec<Gear> {
 }
 
 /// Whether a machine of the gear is the return of one that was down.
-pub(super) fn returns(gear: &[Gear], machine: &Gear) -> bool {
+pub(crate) fn returns(gear: &[Gear], machine: &Gear) -> bool {
     gear.iter().any(|earlier| {
         alike(earlier, machine)
             && until(earlier).is_some_and(|left| from(machine).is_some_and(|back| back > left))
@@ -108,7 +108,7 @@ pub(super) fn returns(gear: &[Gear], machine: &Gear) -> bool {
 }
 
 /// The gear with every machine there from the start that is not the return of one that was down.
-pub(super) fn from_the_start(gear: &[Gear]) -> Vec<Gear> {
+pub(crate) fn from_the_start(gear: &[Gear]) -> Vec<Gear> {
     gear.iter()
         .map(|machine| {
             let mut changed = machine.clone();
