@@ -2,15 +2,20 @@
 //!
 //! They go through the command line and its JSON where they can, so that they hold whatever the rooms look like inside.
 
+mod coating_day;
 mod column;
+mod delay;
 mod evaluate;
+mod job;
 mod log;
+mod preparation;
 mod results;
+mod scenario;
 mod search;
 mod simulation;
 
 use assert_cmd::Command;
-use coatday::job::{self, Job};
+use coatday::job::Job;
 use coatday::scenario::{Classes, read};
 use serde_json::{Value, json};
 use std::fs;
@@ -43,12 +48,22 @@ fn with(changes: &[(&str, Value)]) -> Value {
 
 /// What a command says about a scenario as JSON.
 fn run(command: &str, scenario: &Value, more: &[&str]) -> Value {
+    let mut arguments = vec!["--no-charts"];
+    arguments.extend(more);
+    run_beside(command, scenario, &[], &arguments)
+}
+
+/// The same with files beside the scenario, by name and content.
+fn run_beside(command: &str, scenario: &Value, files: &[(&str, &str)], more: &[&str]) -> Value {
     let folder = TempDir::new().expect("a folder");
     fs::write(folder.path().join("floor.json"), scenario.to_string()).expect("a file");
+    for (name, content) in files {
+        fs::write(folder.path().join(name), content).expect("a file");
+    }
     let output = Command::cargo_bin("coatday")
         .expect("the program")
         .current_dir(folder.path())
-        .args([command, "floor.json", "--json", "--no-charts"])
+        .args([command, "floor.json", "--json"])
         .args(more)
         .output()
         .expect("a run");
@@ -59,6 +74,7 @@ fn run(command: &str, scenario: &Value, more: &[&str]) -> Value {
 fn job(scenario: &Value) -> Job {
     let scenario = read(&scenario.to_string(), "floor.json", &Classes::default())
         .unwrap_or_else(|faults| panic!("{faults}"));
-    let (weather, _) = job::weather(&scenario, &|_| Err("no file".into())).expect("weather");
-    job::job(&scenario, weather)
+    let (weather, _) =
+        coatday::job::weather(&scenario, &|_| Err("no file".into())).expect("weather");
+    coatday::job::job(&scenario, weather)
 }
