@@ -17,6 +17,7 @@ mod odds;
 mod power;
 mod preparation;
 mod room;
+mod rules;
 mod scenario;
 mod scenarios;
 mod search;
