@@ -41,6 +41,7 @@
 mod meter;
 mod rules;
 
+use crate::units::{PINT, WATER};
 pub use rules::{
     CARBON_DIOXIDE, CONFINED, DESICCANT_AIR_CHANGES, VOLUME_FACTOR, VentilationRule, VolumeRule,
 };
@@ -72,7 +73,7 @@ pub const TYPICAL_END: (f64, f64) = (20.0, 0.40);
 /// State at which desiccants are compared, degC and relative humidity.
 const DESICCANT_RATING: (f64, f64) = (20.0, 0.60);
 /// A pint a day in kg/s (1 L of water counts as 1 kg, as the rating tests do).
-pub const PINT_PER_DAY: f64 = 0.473_176_473 / DAY;
+pub const PINT_PER_DAY: f64 = PINT * WATER / DAY;
 
 /// Water in the room's air during one step; rates in kg/s are means over the step.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]

@@ -3,7 +3,7 @@
 use super::{Rental, Setup, machines};
 use crate::room::{Installed, Room};
 use crate::scenario::model;
-use crate::simulation::DAY;
+use crate::units::DAY;
 use jiff::civil::Date;
 
 /// Chance with which a plan must make its date when none is given (common practice, no published source).

@@ -14,7 +14,7 @@ use crate::gear::refrigerant::{CapacityMap, Defrost, Rating};
 use crate::gear::{Machine, classes};
 use crate::room::{Installed, Room};
 use crate::scenario::{defaults, model};
-use crate::simulation::{DAY, HOUR};
+use crate::units::{DAY, HOUR};
 use jiff::civil::Date;
 
 pub(super) fn setup(

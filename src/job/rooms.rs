@@ -6,7 +6,7 @@ use crate::gear::{Circuit, Generator, Machine, SitePower, Supply};
 use crate::room::source::{Kind, Work};
 use crate::room::{Installed, Rest, Room, Source};
 use crate::scenario::{defaults, model};
-use crate::simulation::{DAY, HOUR};
+use crate::units::{DAY, HOUR};
 use jiff::civil::Date;
 
 /// The whole room without the machines of a setup.

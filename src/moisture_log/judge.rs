@@ -17,12 +17,9 @@ use super::parts::{hours, length, temperature};
 use crate::job::seconds_between;
 use crate::scenario::Scenario;
 use crate::scenario::model::{Aggregate, Target, Wetting};
-use crate::simulation::DAY;
+use crate::units::{DAY, HOUR, INCH, celsius};
 use jiff::civil::{Date, DateTime, date};
 use std::collections::BTreeMap;
-
-const HOUR: f64 = 3600.0;
-const INCH: f64 = 0.0254;
 
 /// The standards' numbers.
 struct Standards {
@@ -55,7 +52,7 @@ const STANDARDS: Standards = Standards {
     sheet: 16.0 * HOUR,
     hood: 72.0 * HOUR,
     conditioned: 48.0 * HOUR,
-    air: ((165.0 / 9.0, 265.0 / 9.0), (0.40, 0.60)),
+    air: ((celsius(65.0), celsius(85.0)), (0.40, 0.60)),
     ground_side: 20.0 * INCH,
     depth: (0.10, 0.003),
     rounding: 0.005,

@@ -12,8 +12,8 @@ use crate::scenario::Scenario;
 use jiff::civil::DateTime;
 use std::collections::BTreeMap;
 
-/// m2 in 1000 ft2.
-const THOUSAND_SQUARE_FEET: f64 = 92.903_04;
+/// 1000 ft2 \[m2\].
+const THOUSAND_SQUARE_FEET: f64 = 1000.0 * crate::units::FT2;
 /// Share by which an area may exceed a whole number for rounding of units.
 const ROUNDING: f64 = 1e-9;
 

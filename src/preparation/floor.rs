@@ -1,5 +1,6 @@
 //! The whole of it: one way of doing the work is chosen, the others are reckoned beside it.
 
+use crate::units::HOUR;
 use rayon::prelude::*;
 
 use super::calendar::{self, CalendarFault, DAY, Schedule, WorkingTime};
@@ -178,8 +179,8 @@ pub fn working_time(scenario: &Scenario, walk: &Walk) -> WorkingTime {
         .map(|date| (seconds_between(placed, *date) / DAY).round() as i64)
         .collect();
     WorkingTime {
-        from: from * 3600.0,
-        to: to * 3600.0,
+        from: from * HOUR,
+        to: to * HOUR,
         weekdays,
         first_weekday: placed.weekday().to_monday_zero_offset() as usize,
         days_off,

@@ -274,7 +274,7 @@ impl Needs {
 /// Volume a crew places in a second \[m3/s\].
 #[must_use]
 pub fn placing(walk: &Walk) -> f64 {
-    materials::rate(SiteWork::Patching, walk) * f64::from(walk.crew_taken()) / 3600.0
+    materials::rate(SiteWork::Patching, walk) * f64::from(walk.crew_taken()) / crate::units::HOUR
 }
 
 /// A quantity of a material in words of both systems.

@@ -1,10 +1,7 @@
 //! The coating's limits as taken: given in the scenario, or usual ones, each with its source.
 
 use super::model::Coating;
-use crate::units::Duration;
-
-const HOUR: f64 = 3600.0;
-const DAY: f64 = 86_400.0;
+use crate::units::{DAY, Duration, HOUR};
 
 /// Condensation margin on the coating day \[K\]: ISO 8502-4.
 pub const DEW_POINT_MARGIN: f64 = 3.0;

@@ -14,9 +14,7 @@ use super::model::{
     WetCuring,
 };
 use crate::gear::controls::Hours;
-use crate::units::{Duration, RelativeHumidity};
-
-const DAY: f64 = 86_400.0;
+use crate::units::{DAY, Duration, POUND_PER_1000_FT2_DAY, RelativeHumidity};
 
 /// How long to go on looking, s: longer than any plan that is worth making.
 pub const GIVE_UP_AFTER: f64 = 365.0 * DAY;
@@ -52,7 +50,7 @@ pub const PART_AIR_CHANGES: f64 = 2.0;
 pub const FILM_U_VALUE: f64 = 4.0;
 /// Water that the rest of a slab gives while a part is dried, kg/(m2 s): 5 lb/1000 ft2/24 h, a slab that is not dry yet (engineering
 /// judgement).
-pub const REST_GIVES: f64 = 5.0 * 0.453_592_37 / 92.903_04 / DAY;
+pub const REST_GIVES: f64 = 5.0 * POUND_PER_1000_FT2_DAY;
 /// Hours of a working day on site (common practice).
 pub const WORKING_HOURS: Hours = Hours {
     from: 7.0,

@@ -18,10 +18,8 @@ use super::defaults;
 use super::faults::Collector;
 use super::json::{Node, Value};
 use super::shape::as_date;
-use crate::units::{self, Kind};
+use crate::units::{self, DAY, Kind};
 
-/// Seconds in a day.
-const DAY: f64 = 86_400.0;
 /// Days beyond any limit in the table; keeps the sum within the calendar.
 const MOST_DAYS: f64 = 10_000.0;
 /// Longest time from placing to the end of the search that is followed, years: the weather's own limit.

@@ -13,11 +13,13 @@
 //! # Ok::<(), coatday::units::UnitFault>(())
 //! ```
 
+mod factors;
 mod parse;
 mod quantity;
 pub mod ranges;
 pub mod table;
 
+pub use factors::*;
 pub use parse::{Amount, UnitFault, allowed, bare_number, parse};
 pub use quantity::{
     AirFlow, ApparentPower, Area, Current, Density, DieselPrice, Duration, Energy, EnergyFactor,

@@ -8,6 +8,11 @@
 //!    distillate 5.770 MMBtu/bbl, natural gas 1,030 Btu/ft3.
 //! 3. Water removed by machines is rated by volume; 1 L counts as 1 kg (0.3 % high at 25 degC), as the rating tests do (common practice, no published source).
 
+use super::factors::{
+    BTU, CFM, DAY, FLUID_OUNCE, FOOT, FT2, FT3, GALLON, GRAINS_PER_POUND, HOUR, INCH, INHG, KWH,
+    LITRE, MILE, MINUTE, MMHG, PINT, POUND, POUND_PER_1000_FT2_DAY, PSI, RANKINE, WATER, YARD,
+};
+
 /// What a number with a unit measures.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Kind {
@@ -256,31 +261,8 @@ impl Kind {
 /// Marks a unit that is read but never chosen for showing.
 pub const NEVER: f64 = f64::INFINITY;
 
-const INCH: f64 = 0.0254;
-const FOOT: f64 = 0.3048;
-const YARD: f64 = 0.9144;
-const MILE: f64 = 1609.344;
-const FT2: f64 = FOOT * FOOT;
-const FT3: f64 = FOOT * FOOT * FOOT;
-const POUND: f64 = 0.453_592_37;
-const GRAIN: f64 = POUND / 7000.0;
-const GALLON: f64 = 3.785_411_784e-3;
-const LITRE: f64 = 1e-3;
-const PINT: f64 = GALLON / 8.0;
-const MINUTE: f64 = 60.0;
-const HOUR: f64 = 3600.0;
-const DAY: f64 = 86_400.0;
-const BTU: f64 = 1_055.055_852_62;
-const KWH: f64 = 3.6e6;
-const PSI: f64 = 6_894.757_293_168;
-/// Conventional inch of mercury, Pa (source 1).
-const INHG: f64 = 3_386.389;
-/// Conventional millimetre of mercury, Pa (source 1).
-const MMHG: f64 = 133.322_4;
+const GRAIN: f64 = POUND / GRAINS_PER_POUND;
 const PERM: f64 = GRAIN / (HOUR * FT2 * INHG);
-/// Kilograms of water per cubic metre by which machines are rated (source 3).
-const WATER: f64 = 1000.0;
-const RANKINE: f64 = 5.0 / 9.0;
 /// Cubic metres in 42 gallons.
 const BARREL: f64 = 42.0 * GALLON;
 
@@ -350,7 +332,7 @@ pub static UNITS: &[Unit] = &[
     unit(K::Volume, Us, "ft3", FT3, 0.0, &["cu ft", "cuft", "cf", "cubic feet"]),
     unit(K::Volume, Us, "yd3", YARD * YARD * YARD, NEVER, &["cu yd", "cuyd", "cubic yards"]),
     unit(K::Volume, Us, "gal", GALLON, NEVER, &["gallon", "gallons"]),
-    unit(K::Volume, Us, "fl oz", GALLON / 128.0, NEVER, &["floz", "fluid ounce", "fluid ounces"]),
+    unit(K::Volume, Us, "fl oz", FLUID_OUNCE, NEVER, &["floz", "fluid ounce", "fluid ounces"]),
     unit(K::Volume, Us, "pint", PINT, NEVER, &["pints", "pt"]),
     unit(K::Volume, Si, "m3", 1.0, 0.0, &["cubic metres", "cubic meters"]),
     unit(K::Volume, Si, "L", LITRE, NEVER, &["l", "litre", "litres", "liter", "liters"]),
@@ -369,7 +351,7 @@ pub static UNITS: &[Unit] = &[
     unit(K::Pressure, Si, "hPa", 100.0, 100.0, &["mbar", "mb"]),
     unit(K::Pressure, Si, "kPa", 1000.0, NEVER, &[]),
     unit(K::RelativeHumidity, Both, "%", 0.01, 0.0, &["% RH", "%RH", "percent", "% rh", "%rh"]),
-    unit(K::HumidityRatio, Us, "gr/lb", 1.0 / 7000.0, 0.0, &["grains/lb", "grain/lb", "grains/pound", "gpp"]),
+    unit(K::HumidityRatio, Us, "gr/lb", 1.0 / GRAINS_PER_POUND, 0.0, &["grains/lb", "grain/lb", "grains/pound", "gpp"]),
     unit(K::HumidityRatio, Us, "lb/lb", 1.0, NEVER, &[]),
     unit(K::HumidityRatio, Si, "g/kg", 1e-3, 0.0, &[]),
     unit(K::HumidityRatio, Si, "kg/kg", 1.0, NEVER, &[]),
@@ -384,7 +366,7 @@ pub static UNITS: &[Unit] = &[
     unit(K::Speed, Us, "kn", 1852.0 / HOUR, NEVER, &["kt", "knot", "knots"]),
     unit(K::Speed, Si, "m/s", 1.0, 0.0, &[]),
     unit(K::Speed, Si, "km/h", 1000.0 / HOUR, NEVER, &["kph"]),
-    unit(K::AirFlow, Us, "cfm", FT3 / MINUTE, 0.0, &["ft3/min", "CFM"]),
+    unit(K::AirFlow, Us, "cfm", CFM, 0.0, &["ft3/min", "CFM"]),
     unit(K::AirFlow, Si, "m3/h", 1.0 / HOUR, 0.0, &["m3/hr", "cmh"]),
     unit(K::AirFlow, Si, "L/s", LITRE, NEVER, &["l/s"]),
     unit(K::AirFlow, Si, "m3/s", 1.0, NEVER, &[]),
@@ -413,7 +395,7 @@ pub static UNITS: &[Unit] = &[
     unit(K::WaterRate, Si, "kg/h", 1.0 / HOUR, NEVER, &["kg/hr"]),
     unit(K::WaterRate, Si, "g/h", 1e-3 / HOUR, NEVER, &["g/hr"]),
     unit(K::WaterRate, Si, "kg/s", 1.0, NEVER, &[]),
-    unit(K::MassFlux, Us, "lb/1000 ft2/24 h", POUND / (1000.0 * FT2 * DAY), 0.0, &["lb/(1000 ft2 24 h)", "lb/(1000 ft2 day)", "lbs/1000 ft2/24 h", "lb/1000 sf/24 h", "lbs/1000 sf/24 h", "lb/1000 sq ft/24 h", "lb/1000 ft2/24 hr", "lb/1000 sf/24 hr", "lbs/1000 sf/24 hr"]),
+    unit(K::MassFlux, Us, "lb/1000 ft2/24 h", POUND_PER_1000_FT2_DAY, 0.0, &["lb/(1000 ft2 24 h)", "lb/(1000 ft2 day)", "lbs/1000 ft2/24 h", "lb/1000 sf/24 h", "lbs/1000 sf/24 h", "lb/1000 sq ft/24 h", "lb/1000 ft2/24 hr", "lb/1000 sf/24 hr", "lbs/1000 sf/24 hr"]),
     unit(K::MassFlux, Us, "lb/ft2/h", POUND / (FT2 * HOUR), NEVER, &["lb/(ft2 h)", "lb/ft2/hr"]),
     unit(K::MassFlux, Si, "g/m2/day", 1e-3 / DAY, 0.0, &["g/(m2 day)", "g/(m2 d)", "g/m2/24 h"]),
     unit(K::MassFlux, Si, "g/m2/h", 1e-3 / HOUR, NEVER, &["g/(m2 h)"]),

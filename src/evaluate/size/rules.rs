@@ -9,7 +9,7 @@ use crate::gear::fuel::Fuel;
 use crate::gear::refrigerant::CapacityMap;
 use crate::job::Setup;
 use crate::room::Installed;
-use crate::simulation::HOUR;
+use crate::units::{BTU, FT3, HOUR};
 
 /// Cubic feet over this give a low-grain machine's rated pints a day, class 4 (source 2).
 pub const VOLUME_FACTOR: f64 = 50.0;
@@ -18,8 +18,7 @@ pub const DESICCANT_AIR_CHANGES: f64 = 2.0;
 /// Volume shares of carbon dioxide: limit and outside (source 3).
 pub const CARBON_DIOXIDE: (f64, f64) = (5000e-6, 420e-6);
 /// Room volume per burner input below which a space counts as confined \[m3/W\] (source 4).
-pub const CONFINED: f64 = 50.0 * CUBIC_FOOT / (1000.0 * 0.293_071);
-const CUBIC_FOOT: f64 = 0.028_316_846_592;
+pub const CONFINED: f64 = 50.0 * FT3 / (1000.0 * BTU / HOUR);
 
 /// Restoration's volume rule (source 2).
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -65,7 +64,7 @@ pub(super) fn burners<'a>(machines: &'a [&Installed]) -> impl Iterator<Item = (F
 pub(super) fn volume_rule(setup: &Setup) -> VolumeRule {
     let volume = setup.room.volume;
     let mut rule = VolumeRule {
-        removal: volume / CUBIC_FOOT / VOLUME_FACTOR * PINT_PER_DAY,
+        removal: volume / FT3 / VOLUME_FACTOR * PINT_PER_DAY,
         installed_removal: 0.0,
         process_air: volume * DESICCANT_AIR_CHANGES / HOUR,
         installed_process_air: 0.0,

@@ -5,10 +5,8 @@ use super::super::controls::{Control, Humidistat, HumiditySetpoint};
 use super::super::desiccant::{AirSource, Desiccant, RegenerationHeat};
 use super::super::fuel::Fuel;
 use super::super::refrigerant::{CapacityMap, Defrost, Refrigerant};
-use super::{Class, SECONDS_PER_HOUR, supply_for};
-
-const SECONDS_PER_DAY: f64 = 86_400.0;
-const JOULES_PER_KILOWATT_HOUR: f64 = 3.6e6;
+use super::{Class, supply_for};
+use crate::units::{DAY, HOUR, KWH};
 
 /// Dehumidifiers run down to this relative humidity unless told otherwise (common practice, no published source).
 const DRYING: Humidistat = Humidistat {
@@ -107,8 +105,8 @@ const REFRIGERANTS: [RefrigerantRow; 8] = [
 
 impl RefrigerantRow {
     fn class(&self) -> Class {
-        let rated_removal = self.litres_per_day / SECONDS_PER_DAY;
-        let energy_factor = self.litres_per_kilowatt_hour / JOULES_PER_KILOWATT_HOUR;
+        let rated_removal = self.litres_per_day / DAY;
+        let energy_factor = self.litres_per_kilowatt_hour / KWH;
         // Inlet limits, degC, from memory: portable units without defrost, hot-gas units from 5, low-grain units from 1.
         let (map, defrost, lowest_inlet, source) = match self.kind {
             Portable => (
@@ -137,7 +135,7 @@ impl RefrigerantRow {
             machine: Machine::Refrigerant(Refrigerant {
                 rated_removal,
                 energy_factor,
-                air_flow: self.air_per_hour / SECONDS_PER_HOUR,
+                air_flow: self.air_per_hour / HOUR,
                 map,
                 defrost,
                 lowest_inlet,
@@ -244,7 +242,7 @@ const PROCESS_FAN_SHARE: f64 = 0.7;
 
 impl DesiccantRow {
     fn class(&self) -> Class {
-        let process_flow = self.flow_per_hour / SECONDS_PER_HOUR;
+        let process_flow = self.flow_per_hour / HOUR;
         Class {
             name: self.name,
             description: self.description,

@@ -4,7 +4,8 @@ use super::super::controls::{Control, Thermostat};
 use super::super::fuel::Fuel;
 use super::super::heater::{DirectFired, Electric, IndirectFired, MakeUpAir};
 use super::super::{Machine, Supply};
-use super::{Class, SECONDS_PER_HOUR, SINGLE_230, THREE_PHASE, supply_for};
+use super::{Class, SINGLE_230, THREE_PHASE, supply_for};
+use crate::units::HOUR;
 
 const WATTS_PER_KILOWATT: f64 = 1000.0;
 const SINGLE_240: f64 = 240.0;
@@ -198,7 +199,7 @@ fn make_up_air(
         machine: Machine::MakeUpAir(MakeUpAir {
             fuel: Fuel::Propane,
             fuel_power: WATTS_PER_KILOWATT * kilowatts,
-            outside_air_flow: flow_per_hour / SECONDS_PER_HOUR,
+            outside_air_flow: flow_per_hour / HOUR,
             highest_discharge: HIGHEST_DISCHARGE,
             electric_power,
             supply: supply_for(electric_power),

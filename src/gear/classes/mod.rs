@@ -35,8 +35,6 @@ pub struct Class {
     pub machine: Machine,
 }
 
-const SECONDS_PER_HOUR: f64 = 3600.0;
-
 const HOUSEHOLD: f64 = 115.0;
 const SINGLE_230: f64 = 230.0;
 const THREE_PHASE: f64 = 400.0;

@@ -4,7 +4,8 @@ use super::super::controls::Control;
 use super::super::exchange::{Direction, ExchangeRule, Flow, OutsideAirExchange};
 use super::super::fan::{Fan, FloorSpeed};
 use super::super::{Machine, Supply};
-use super::{Class, SECONDS_PER_HOUR, supply_for};
+use super::{Class, supply_for};
+use crate::units::HOUR;
 
 /// Outside air must be drier by this, kg/kg, before it is let in (common practice, no published source).
 const DRIER_MARGIN: f64 = 0.5e-3;
@@ -101,7 +102,7 @@ fn exchange(
         description,
         source: "round sizes; fan power about 0.12 W per m3/h, from memory",
         machine: Machine::OutsideAirExchange(OutsideAirExchange {
-            flow: Flow::Given(flow_per_hour / SECONDS_PER_HOUR),
+            flow: Flow::Given(flow_per_hour / HOUR),
             direction: Direction::Exhaust,
             power,
             rule: ExchangeRule::WhenOutsideDrier {

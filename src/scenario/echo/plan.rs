@@ -3,8 +3,7 @@
 use super::{Echo, NOT_GIVEN};
 use crate::job::{CONFIDENCE, EXCHANGE_AFTER};
 use crate::scenario::model::Scenario;
-use crate::simulation::DAY;
-use crate::units::{Duration, Fraction};
+use crate::units::{DAY, Duration, Fraction};
 
 impl Echo {
     pub(super) fn plan(&mut self, scenario: &Scenario) {
