@@ -1,11 +1,10 @@
 //! Reading scenarios with their weather, and writing files whole or not at all.
 
 use crate::evaluate::Accuracy;
-use crate::gear::classes;
 use crate::job::{self, Job};
 use crate::preparation::{Depth, OnTheSlab, Prepared, prepare_floor, work_on_the_slab};
 use crate::scenario::model::{Finding, Walk};
-use crate::scenario::{self, Classes, Faults, Scenario};
+use crate::scenario::{self, Faults, Scenario};
 use std::io::{ErrorKind, Read, Write};
 use std::path::{Path, PathBuf};
 
@@ -97,24 +96,7 @@ pub(super) fn read(path: &Path) -> Result<Vec<u8>, String> {
 
 /// A scenario from its text, or all that is wrong with it.
 pub(super) fn parse(bytes: &[u8], display_name: &str) -> Result<Scenario, Faults> {
-    let starting = |heads: &[&str]| -> Vec<&'static str> {
-        classes::class_names()
-            .filter(|n| heads.iter().any(|h| n.starts_with(h)))
-            .collect()
-    };
-    let dehumidifiers = starting(&["refrigerant", "low_grain"]);
-    let desiccants = starting(&["desiccant"]);
-    let heaters = starting(&["electric", "direct_fired", "indirect_fired", "make_up_air"]);
-    let fans = starting(&["fan"]);
-    let outside_air = starting(&["outside_air", "openings"]);
-    let known = Classes {
-        dehumidifiers: &dehumidifiers,
-        desiccants: &desiccants,
-        heaters: &heaters,
-        fans: &fans,
-        outside_air: &outside_air,
-    };
-    scenario::read_bytes(bytes, display_name, &known)
+    scenario::read_bytes(bytes, display_name)
 }
 
 /// A scenario from its file, or all that is wrong with it.

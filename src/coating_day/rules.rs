@@ -532,14 +532,10 @@ impl Check<'_> {
                 _ => {}
             }
         }
-        let flux = self
-            .scenario
-            .targets_taken()
-            .into_iter()
-            .find_map(|t| match t {
-                Target::SurfaceFlux(t) => Some(t.limit.si()),
-                _ => None,
-            });
+        let flux = self.scenario.targets().into_iter().find_map(|t| match t {
+            Target::SurfaceFlux(t) => Some(t.limit.si()),
+            _ => None,
+        });
         if let Some(limit) = flux {
             let why = "No test on the floor reads the surface flux. Give a target that can be tested, or let the product's sheet decide.";
             self.rule(

@@ -3,12 +3,13 @@
 use super::course::Course;
 use super::machines;
 use crate::job::TROWELLED_SKIN;
-use crate::scenario::defaults;
+use crate::scenario;
+use crate::scenario::model::WET_CURING;
 use crate::scenario::model::{
     Curing, Finish, Gear, Scenario, Underside, VapourRetarder, WetCuring, WettingKind,
 };
 use crate::simulation::DAY;
-use crate::units::{Duration, Length, RelativeHumidity, Temperature};
+use crate::units::{Length, RelativeHumidity, Temperature};
 use jiff::ToSpan;
 use jiff::civil::Date;
 
@@ -29,7 +30,7 @@ struct GoodConditions {
 
 const GOOD: GoodConditions = GoodConditions {
     thickness: 0.1016,
-    water_cement_ratio: defaults::WATER_CEMENT_RATIO,
+    water_cement_ratio: scenario::WATER_CEMENT_RATIO,
     room_temperature: 20.0,
     room_relative_humidity: 0.5,
     finish: Finish::Ground,
@@ -183,12 +184,12 @@ impl Promise {
             };
         }
         let slab = &scenario.slab;
-        let retarder = matches!(slab.underside_taken(), Underside::BareGround);
+        let retarder = matches!(slab.underside(), Underside::BareGround);
         // Closed in when curing is over: a slab under wet cloth loses nothing by an open shell.
-        let cured = match slab.curing_taken() {
+        let cured = match slab.curing() {
             Curing::Wet(wet) => wet.lasts.si(),
             Curing::Sheet(sheet) => sheet.lasts.si(),
-            Curing::None | Curing::CuringCompound(_) => defaults::WET_CURING,
+            Curing::None | Curing::CuringCompound(_) => WET_CURING.si(),
         };
         let ready = slab
             .placed
@@ -218,11 +219,7 @@ pub(super) fn closed_in(scenario: &Scenario) -> Date {
 fn both_sides(underside: &Underside) -> bool {
     match underside {
         Underside::OpenAir(_) => true,
-        Underside::MetalDeck(deck) => {
-            deck.open_share
-                .map_or(defaults::DECK_OPEN_SHARE, |share| share.si())
-                > 0.0
-        }
+        Underside::MetalDeck(deck) => deck.open_share().si() > 0.0,
         Underside::Sealed | Underside::VapourRetarder(_) | Underside::BareGround => false,
     }
 }
@@ -289,7 +286,7 @@ impl List<'_> {
             }
         }
         if let Some(promised) = promise.water_cement_ratio {
-            let is = slab.water_cement_ratio_taken();
+            let is = slab.water_cement_ratio();
             if (is - promised).abs() > 1e-9 {
                 let detail = plain(&format!("{is:.2} instead of {promised:.2}"));
                 self.add(CauseKind::WaterCementRatio, detail, move |c| {
@@ -298,23 +295,23 @@ impl List<'_> {
             }
         }
         if let Some(promised) = promise.underside.clone() {
-            self.underside(&slab.underside_taken(), promised);
+            self.underside(&slab.underside(), promised);
         }
         if let Some(promised) = promise.finish {
-            let sealed = matches!(slab.curing_taken(), Curing::CuringCompound(_));
+            let sealed = matches!(slab.curing(), Curing::CuringCompound(_));
             let is = if sealed {
                 "curing compound".to_owned()
             } else if slab.surface_resistance.is_some() {
                 "face of given resistance".to_owned()
             } else {
-                slab.finish_taken().word().to_owned()
+                slab.finish().word().to_owned()
             };
             let is = match &slab.prepared {
                 Some(p) => format!("{is}, {} on {}", p.leaves.word(), p.date),
                 None => is,
             };
             let open = |finish| finish != Finish::SteelTrowelled;
-            let same = open(slab.finish_taken()) == open(promised)
+            let same = open(slab.finish()) == open(promised)
                 && slab.surface_resistance.is_none()
                 && !sealed
                 && slab
@@ -329,9 +326,7 @@ impl List<'_> {
                     slab.surface_resistance = None;
                     slab.prepared = None;
                     if matches!(slab.curing, Some(Curing::CuringCompound(_))) {
-                        slab.curing = Some(Curing::Wet(WetCuring {
-                            lasts: Duration::from_si(defaults::WET_CURING),
-                        }));
+                        slab.curing = Some(Curing::Wet(WetCuring { lasts: WET_CURING }));
                     }
                 });
             }
@@ -485,7 +480,7 @@ pub(super) fn face_closed(scenario: &Scenario, day: Date) -> bool {
         _ => {
             let bare = slab.surface_resistance.map_or_else(
                 || {
-                    if slab.finish_taken() == Finish::SteelTrowelled {
+                    if slab.finish() == Finish::SteelTrowelled {
                         TROWELLED_SKIN
                     } else {
                         0.0
@@ -493,7 +488,7 @@ pub(super) fn face_closed(scenario: &Scenario, day: Date) -> bool {
                 },
                 |z| z.si(),
             );
-            bare > 0.0 || matches!(slab.curing_taken(), Curing::CuringCompound(_))
+            bare > 0.0 || matches!(slab.curing(), Curing::CuringCompound(_))
         }
     }
 }

@@ -121,7 +121,7 @@ fn ready(job: &Job, outcome: &Outcome) -> f64 {
 /// End of the look-out \[s since placing\].
 pub(super) fn look_out(scenario: &Scenario) -> f64 {
     job::seconds_between(scenario.slab.placed, scenario.drying_starts)
-        + scenario.give_up_after_taken()
+        + scenario.give_up_after().si()
 }
 
 /// Why nothing can be explained.

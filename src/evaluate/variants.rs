@@ -90,7 +90,7 @@ fn taken(scenario: &Scenario, yearly_mean: f64) -> Vec<(String, Vec<Change>)> {
     let mut list: Vec<(String, Vec<Change>)> = Vec::new();
     let slab = &scenario.slab;
     if slab.water_cement_ratio.is_none() {
-        let ratio = slab.water_cement_ratio_taken();
+        let ratio = slab.water_cement_ratio();
         let from = if slab.strength.is_some() {
             " (from the strength)"
         } else {
@@ -107,7 +107,7 @@ fn taken(scenario: &Scenario, yearly_mean: f64) -> Vec<(String, Vec<Change>)> {
         ));
     }
     if slab.cement_content.is_none() {
-        let cement = slab.cement_content_taken();
+        let cement = slab.cement_content();
         let other = |share: f64, words: &str| {
             change(words, move |s: &mut Scenario| {
                 s.slab.cement_content = Some(Density::from_si(share * cement));
@@ -175,7 +175,7 @@ fn taken(scenario: &Scenario, yearly_mean: f64) -> Vec<(String, Vec<Change>)> {
     if scenario.room.heat_loss.is_none() && scenario.room.u_value.is_none() {
         let other = |factor: f64, words: &str| {
             change(words, move |s: &mut Scenario| {
-                s.room.u_value = Some(UValue::from_si(factor * crate::scenario::defaults::U_VALUE));
+                s.room.u_value = Some(UValue::from_si(factor * s.room.u_value().si()));
             })
         };
         list.push((

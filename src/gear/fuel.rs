@@ -35,8 +35,12 @@
 //! `analytic_combustion_*` and `ref_carbon_dioxide_ventilation` in `tests/it/gear.rs`.
 
 use crate::units::{BTU, FT3, GALLON, LITRE};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
 /// A fuel that heaters burn.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
 pub enum Fuel {
     /// Propane.
     Propane,

@@ -5,10 +5,11 @@
 
 use super::assumed::AssumedAir;
 use super::controls::Control;
-use super::desiccant::Desiccant;
+use super::desiccant::{Desiccant, RegenerationHeat};
 use super::effect::Effect;
 use super::exchange::{ExchangeRule, OutsideAirExchange};
 use super::fan::{Fan, Footprint, STILL_AIR};
+use super::fuel::Fuel;
 use super::heater::{DirectFired, Electric, IndirectFired, MakeUpAir};
 use super::refrigerant::Refrigerant;
 use super::{Supply, Surroundings};
@@ -37,6 +38,30 @@ pub enum Machine {
 }
 
 impl Machine {
+    /// Whether it is a heater of any kind.
+    #[must_use]
+    pub fn is_heater(&self) -> bool {
+        matches!(
+            self,
+            Self::Electric(_) | Self::IndirectFired(_) | Self::DirectFired(_) | Self::MakeUpAir(_)
+        )
+    }
+
+    /// The fuel that it burns, if it does.
+    #[must_use]
+    pub fn fuel(&self) -> Option<Fuel> {
+        match self {
+            Self::IndirectFired(heater) => Some(heater.fuel),
+            Self::DirectFired(heater) => Some(heater.fuel),
+            Self::MakeUpAir(heater) => Some(heater.fuel),
+            Self::Desiccant(machine) => match machine.regeneration_heat {
+                RegenerationHeat::Burner { fuel, .. } => Some(fuel),
+                RegenerationHeat::Electric => None,
+            },
+            _ => None,
+        }
+    }
+
     /// What one machine does to the room's air in these surroundings.
     #[must_use]
     pub fn effect(&self, surroundings: &Surroundings) -> Effect {

@@ -145,7 +145,7 @@ pub(super) fn sheet_target(targets: &[Target]) -> Option<f64> {
 /// Holds every reading against its standard, as of `now`.
 #[must_use]
 pub fn judge(readings: &[Reading], scenario: &Scenario, now: DateTime) -> Vec<Judged> {
-    let targets = scenario.targets_taken();
+    let targets = scenario.targets();
     let mut first: BTreeMap<String, usize> = BTreeMap::new();
     readings
         .iter()
@@ -261,7 +261,7 @@ impl Case<'_> {
 
     fn depth(&mut self, targets: &[Target]) {
         let thickness = self.scenario.slab.thickness.si();
-        let standard = self.scenario.slab.depth_fraction_taken();
+        let standard = self.scenario.slab.depth_fraction();
         let Some(depth) = self.reading.depth else {
             let why = format!(
                 "The depth is not given; {} is asked ({:.0} % of the thickness, ASTM F2170).",

@@ -106,7 +106,7 @@ pub fn tests_needed(method: Method, area: f64) -> usize {
 /// The tests of the floor by method: those that the scenario has a limit for, and those that the log has readings of.
 #[must_use]
 pub fn floor_tests(judged: &[Judged], scenario: &Scenario) -> Vec<FloorTest> {
-    let targets = scenario.targets_taken();
+    let targets = scenario.targets();
     let area = scenario.slab.area.si();
     Method::ALL
         .into_iter()

@@ -135,8 +135,8 @@ pub fn tasks(
     walk: &Walk,
     dry_time: f64,
 ) -> Tasks {
-    let people = f64::from(walk.crew_taken().max(1));
-    let crews = walk.crews.unwrap_or(1).max(1) as usize;
+    let people = f64::from(walk.crew().max(1));
+    let crews = walk.crews().max(1) as usize;
     let placed = takeoff::placing(walk);
     let mut drafts: Vec<Draft> = Vec::new();
     let mut all_passes = Vec::new();

@@ -36,6 +36,8 @@
 
 use crate::gear::controls::Hours;
 use crate::units::{DAY, HOUR};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
 use std::ops::AddAssign;
 
 /// Latent heat of sweat and breath at some 33 degC, J/kg (handbook value, from memory).
@@ -47,7 +49,8 @@ const CARBON_DIOXIDE_PER_HEAT: f64 =
 const CARBON_DIOXIDE_DENSITY: f64 = 1.83;
 
 /// Work of the people in a room.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
 pub enum Work {
     /// Standing and light work with the hands.
     Light,

@@ -1,6 +1,8 @@
 //! What the shape of a scenario cannot say: the order of dates, keys that exclude or need each other, names that must differ.
 //!
-//! Works on the tree, so that these faults come in the same list as the others even while some values are wrong.
+//! Works on the tree and not on the types: a scenario becomes its types only when nothing in it is wrong, and these faults are to come in
+//! the same list as the others while some values still are. A heater that is given a wrong unit is told in the same breath that it has no
+//! such key. Rules that are no more than "one of these two" stand beside the keys, as `x-one-of`.
 
 mod coating;
 mod gear;
@@ -14,11 +16,11 @@ use std::collections::BTreeMap;
 use jiff::ToSpan;
 use jiff::civil::Date;
 
-use super::defaults;
 use super::faults::Collector;
 use super::json::{Node, Value};
+use super::model::GIVE_UP_AFTER;
 use super::shape::as_date;
-use crate::units::{self, DAY, Kind};
+use crate::units::{DAY, Kind};
 
 /// Days beyond any limit in the table; keeps the sum within the calendar.
 const MOST_DAYS: f64 = 10_000.0;
@@ -193,15 +195,8 @@ impl<'a> Sense<'a, '_> {
                 help,
             );
         }
-        let limit = match self.part("give_up_after") {
-            None => Some(defaults::GIVE_UP_AFTER),
-            Some(node) => node
-                .text()
-                .and_then(|text| units::parse(Kind::Duration, text).ok())
-                .map(|amount| amount.si()),
-        };
         if let (Some(limit), Some(starts), Some(needed), Some(needed_date)) =
-            (limit, date_of(starts), needed, date_of(needed))
+            (self.search(), date_of(starts), needed, date_of(needed))
             && let Ok(end) = starts.checked_add(((limit / DAY).clamp(0.0, MOST_DAYS) as i64).days())
             && needed_date > end
         {
@@ -214,17 +209,35 @@ impl<'a> Sense<'a, '_> {
         }
     }
 
+    /// Length of the search \[s\], if it can be read.
+    fn search(&self) -> Option<f64> {
+        match self.part("give_up_after") {
+            None => Some(GIVE_UP_AFTER.si()),
+            Some(node) => node.amount(Kind::Duration),
+        }
+    }
+
+    /// A quantity of the slab.
+    fn slab_amount(&self, key: &str, kind: Kind) -> Option<f64> {
+        self.part("slab")?.get(key)?.amount(kind)
+    }
+
+    /// A fault at the opening brace of an object that lacks something.
+    fn lacks(
+        &mut self,
+        path: &str,
+        node: &Node,
+        message: impl Into<String>,
+        help: impl Into<String>,
+    ) {
+        let place = node.span.start..node.span.start + 1;
+        self.faults.add(path, &place, message, help);
+    }
+
     /// The clock starts on the day of placing and carries the slab to the last day looked at.
     fn age(&mut self, placed: Option<&Node>, starts: Option<&Node>) {
-        let limit = match self.part("give_up_after") {
-            None => Some(defaults::GIVE_UP_AFTER),
-            Some(node) => node
-                .text()
-                .and_then(|text| units::parse(Kind::Duration, text).ok())
-                .map(|amount| amount.si()),
-        };
         if let (Some(limit), Some(node), Some(placed), Some(starts)) =
-            (limit, placed, date_of(placed), date_of(starts))
+            (self.search(), placed, date_of(placed), date_of(starts))
             && let Ok(end) =
                 starts.checked_add(((limit / DAY).clamp(0.0, MOST_DAYS) as i64 + 1).days())
             && placed
@@ -254,12 +267,7 @@ impl<'a> Sense<'a, '_> {
             return;
         };
         let path = "site.weather.monthly_normals";
-        self.exactly_one(normals, path, ["relative_humidity", "dew_point"]);
-        let degrees = |node: &Node| {
-            node.text()
-                .and_then(|text| units::parse(Kind::Temperature, text).ok())
-                .map(|amount| amount.si())
-        };
+        let degrees = |node: &Node| node.amount(Kind::Temperature);
         let (Some(means), Some(dew_points)) =
             (normals.get("mean_temperature"), normals.get("dew_point"))
         else {
@@ -306,7 +314,6 @@ impl<'a> Sense<'a, '_> {
                 placed,
                 "slab.placed",
             );
-            self.exactly_one(wetting, &path, ["water_depth", "lasts"]);
         }
     }
 
@@ -326,34 +333,6 @@ impl<'a> Sense<'a, '_> {
                     "Take \"relative_humidity_at_depth\".",
                 );
             }
-        }
-    }
-
-    fn exactly_one(&mut self, node: &Node, path: &str, keys: [&str; 2]) {
-        if !matches!(node.value, Value::Object(_)) {
-            return;
-        }
-        let [first, second] = keys;
-        match (node.get(first), node.get(second)) {
-            (None, None) => {
-                let place = node.span.start..node.span.start + 1;
-                self.faults.add(
-                    path,
-                    &place,
-                    format!("\"{first}\" or \"{second}\" is missing."),
-                    "Give one of the two.",
-                );
-            }
-            (Some(_), Some(second_node)) => {
-                let message = format!("\"{first}\" and \"{second}\" are both given.");
-                self.add(
-                    &format!("{path}.{second}"),
-                    second_node,
-                    message,
-                    "Give one of the two.",
-                );
-            }
-            _ => {}
         }
     }
 }

@@ -3,7 +3,7 @@
 use super::Sense;
 use crate::scenario::coating_window::CoatingWindow;
 use crate::scenario::json::Node;
-use crate::units::{self, Kind};
+use crate::units::Kind;
 
 impl Sense<'_, '_> {
     /// The window of temperatures must be open.
@@ -14,10 +14,7 @@ impl Sense<'_, '_> {
         let usual = CoatingWindow::of(None);
         let degrees = |key: &str, usual: f64| match coating.get(key) {
             None => Some(usual),
-            Some(node) => node
-                .text()
-                .and_then(|text| units::parse(Kind::Temperature, text).ok())
-                .map(|amount| amount.si()),
+            Some(node) => node.amount(Kind::Temperature),
         };
         let node: Option<(&str, &Node)> = ["highest_temperature", "lowest_temperature"]
             .into_iter()

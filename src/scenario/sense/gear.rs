@@ -123,10 +123,7 @@ impl Sense<'_, '_> {
     /// Hours that are all or none of the day by mistake.
     pub(super) fn clock(&mut self, hours: Option<&Node>, path: &str) {
         let Some(hours) = hours else { return };
-        let number = |key: &str| match hours.get(key)?.value {
-            Value::Number(_, number) => Some(number),
-            _ => None,
-        };
+        let number = |key: &str| hours.get(key)?.number();
         if let (Some(from), Some(to)) = (number("from"), number("to"))
             && from == to
         {
@@ -144,7 +141,6 @@ impl Sense<'_, '_> {
             return;
         };
         let path = format!("{path}.humidistat");
-        self.exactly_one(humidistat, &path, ["setpoint", "dew_point"]);
         let dew_point = humidistat.get("dew_point").is_some();
         let (other, message) = if dew_point {
             (
@@ -176,10 +172,9 @@ impl Sense<'_, '_> {
                 && stage.get(wanted).is_none()
                 && stage.get(above).is_none()
             {
-                let place = stage.span.start..stage.span.start + 1;
-                self.faults.add(
+                self.lacks(
                     &path,
-                    &place,
+                    stage,
                     format!("\"{wanted}\" is missing."),
                     "Say how far above the first setpoint the second stage joins.",
                 );
@@ -221,14 +216,13 @@ impl Sense<'_, '_> {
             return;
         }
         let names: Vec<String> = missing.iter().map(|key| format!("\"{key}\"")).collect();
-        let place = machine.span.start..machine.span.start + 1;
         let message = format!(
             "Without a \"class\", {} must be given.",
             names.join(" and ")
         );
-        self.faults.add(
+        self.lacks(
             path,
-            &place,
+            machine,
             message,
             "Add a \"class\", or the missing values from the machine's data sheet.",
         );
@@ -287,11 +281,10 @@ impl Sense<'_, '_> {
             "Remove it, or correct the \"kind\" or \"class\".",
         );
         if kind != "electric" && machine.get("class").is_none() && machine.get("fuel").is_none() {
-            let place = machine.span.start..machine.span.start + 1;
             let help = "Add \"fuel\": \"propane\", \"natural_gas\", \"kerosene\" or \"diesel\".";
-            self.faults.add(
+            self.lacks(
                 path,
-                &place,
+                machine,
                 "This heater burns fuel, but \"fuel\" is missing.",
                 help,
             );
@@ -316,11 +309,9 @@ impl Sense<'_, '_> {
                 }
             }
         } else if machine.get("class").is_none() {
-            let place = machine.span.start..machine.span.start + 1;
             let help =
                 "Add one of \"air_flow\", \"air_changes_per_hour\", \"opening\" and \"class\".";
-            self.faults
-                .add(path, &place, "How much outside air is missing.", help);
+            self.lacks(path, machine, "How much outside air is missing.", help);
         }
         if machine.get("opening").is_some() {
             self.meaningless(
@@ -331,9 +322,8 @@ impl Sense<'_, '_> {
                 "Remove it, or give the flow of a fan in place of the opening.",
             );
             let fan = machine.get("class").filter(|class| {
-                class
-                    .text()
-                    .is_some_and(|name| name.starts_with("outside_air"))
+                let machine = class.text().and_then(classes::class);
+                machine.is_some_and(|machine| machine.rated_power() > 0.0)
             });
             if let Some(class) = fan {
                 self.add(
@@ -344,6 +334,13 @@ impl Sense<'_, '_> {
                 );
             }
         }
+        self.meaningless(
+            machine,
+            path,
+            &["hours"],
+            "Outside air is let in by its \"rule\", so it has no \"{key}\".",
+            "Write \"rule\": {\"hours\": {\"from\": 7, \"to\": 18}}.",
+        );
         let rule = machine.get("rule");
         if rule.is_some_and(|rule| rule.text() != Some("only_while_drier")) {
             self.meaningless(
@@ -356,10 +353,7 @@ impl Sense<'_, '_> {
         }
         let hours = rule.and_then(|rule| rule.get("hours"));
         let Some(hours) = hours else { return };
-        let number = |key: &str| match hours.get(key)?.value {
-            Value::Number(_, number) => Some(number),
-            _ => None,
-        };
+        let number = |key: &str| hours.get(key)?.number();
         if let (Some(from), Some(to)) = (number("from"), number("to"))
             && from == to
         {

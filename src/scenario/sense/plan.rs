@@ -1,14 +1,12 @@
 //! What the shape of a plan cannot say.
 
 use super::Sense;
-use crate::scenario::json::{Node, Value};
+use crate::gear::classes;
+use crate::scenario::json::Node;
 
 /// Start and length of a part of the day \[h\].
 fn span(hours: &Node) -> Option<(f64, f64)> {
-    let number = |key: &str| match hours.get(key)?.value {
-        Value::Number(_, number) => Some(number),
-        _ => None,
-    };
+    let number = |key: &str| hours.get(key)?.number();
     let (from, to) = (number("from")?, number("to")?);
     Some((from, (to - from).rem_euclid(24.0)))
 }
@@ -30,8 +28,11 @@ impl Sense<'_, '_> {
                 let Some(machine) = entry.get("gear").and_then(|gear| gear.get(kind)) else {
                     continue;
                 };
-                let class = machine.get("class").and_then(Node::text);
-                if class.is_some_and(|class| class.starts_with("electric")) {
+                let class = machine
+                    .get("class")
+                    .and_then(Node::text)
+                    .and_then(classes::class);
+                if class.is_some_and(|class| class.fuel().is_none()) {
                     continue;
                 }
                 let Some(hours) = machine.get("hours") else {

@@ -2,14 +2,7 @@
 
 use super::Sense;
 use crate::scenario::json::Node;
-use crate::units::{self, Kind};
-
-/// A quantity in SI, where the text is one.
-fn quantity(node: Option<&Node>, kind: Kind) -> Option<f64> {
-    units::parse(kind, node?.text()?)
-        .ok()
-        .map(|amount| amount.si())
-}
+use crate::units::Kind;
 
 impl Sense<'_, '_> {
     pub(super) fn room(&mut self) {
@@ -71,17 +64,16 @@ impl Sense<'_, '_> {
     /// A part of the room that is closed off.
     fn closed_off(&mut self, room: &Node) {
         let Some(part) = room.get("part") else { return };
-        let floor = quantity(
-            self.part("slab").and_then(|slab| slab.get("area")),
-            Kind::Area,
-        );
-        let ceiling = quantity(room.get("height"), Kind::Length);
+        let floor = self.slab_amount("area", Kind::Area);
+        let ceiling = room
+            .get("height")
+            .and_then(|node| node.amount(Kind::Length));
         for kind in ["tent", "partition"] {
             let Some(part) = part.get(kind) else { continue };
             let path = format!("room.part.{kind}");
             if let (Some(node), Some(area), Some(floor)) = (
                 part.get("area"),
-                quantity(part.get("area"), Kind::Area),
+                part.get("area").and_then(|node| node.amount(Kind::Area)),
                 floor,
             ) && area >= floor
             {
@@ -94,7 +86,8 @@ impl Sense<'_, '_> {
             }
             if let (Some(node), Some(height), Some(ceiling)) = (
                 part.get("height"),
-                quantity(part.get("height"), Kind::Length),
+                part.get("height")
+                    .and_then(|node| node.amount(Kind::Length)),
                 ceiling,
             ) && height > ceiling
             {
@@ -121,19 +114,11 @@ impl Sense<'_, '_> {
             return;
         };
         if power.get("circuits").is_none() && power.get("generator").is_none() {
-            let place = power.span.start..power.span.start + 1;
-            self.faults.add(
+            self.lacks(
                 "site.power",
-                &place,
+                power,
                 "\"circuits\" or \"generator\" is missing.",
                 "Give what the site has, or leave \"power\" out.",
-            );
-        }
-        if let Some(generator) = power.get("generator") {
-            self.exactly_one(
-                generator,
-                "site.power.generator",
-                ["power", "apparent_power"],
             );
         }
     }

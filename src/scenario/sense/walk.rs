@@ -3,10 +3,10 @@
 use std::collections::BTreeMap;
 
 use super::Sense;
-use crate::scenario::defaults::{self, Measure};
-use crate::scenario::finding_checks::{self, Place, amount};
-use crate::scenario::json::{Node, Value};
-use crate::scenario::model::{Material, SiteWork};
+use crate::scenario::finding_checks::{self, Place};
+use crate::scenario::json::Node;
+use crate::scenario::model::{Material, Measure, SiteWork, WorkingTime};
+use crate::scenario::taken::enclosed;
 use crate::units::Kind;
 
 /// A given size and that of the outline may differ by this share: people measure roughly.
@@ -26,10 +26,7 @@ impl<'a> Sense<'a, '_> {
         );
         let places = self.areas(walk);
         self.choices(walk);
-        let thickness = amount(
-            self.part("slab").and_then(|slab| slab.get("thickness")),
-            Kind::Length,
-        );
+        let thickness = self.slab_amount("thickness", Kind::Length);
         for (number, finding) in walk
             .get("findings")
             .map_or(&[][..], Node::items)
@@ -87,8 +84,8 @@ impl<'a> Sense<'a, '_> {
                 }
             }
             let corners = self.outline(area, &path);
-            let given = amount(area.get("size"), Kind::Area);
-            let drawn = (corners.len() >= 3).then(|| defaults::enclosed(&corners));
+            let given = area.get("size").and_then(|node| node.amount(Kind::Area));
+            let drawn = (corners.len() >= 3).then(|| enclosed(&corners));
             if let (Some(given), Some(drawn), Some(node)) = (given, drawn, area.get("size"))
                 && (given - drawn).abs() > ROUGHLY * given.max(drawn)
             {
@@ -100,10 +97,9 @@ impl<'a> Sense<'a, '_> {
                 );
             }
             if area.get("size").is_none() && area.get("outline").is_none() {
-                let place = area.span.start..area.span.start + 1;
-                self.faults.add(
+                self.lacks(
                     &path,
-                    &place,
+                    area,
                     "\"size\" or \"outline\" is missing.",
                     "Give the size, or the corners of the area.",
                 );
@@ -123,10 +119,7 @@ impl<'a> Sense<'a, '_> {
                 metal: is("metal"),
             });
         }
-        let slab = amount(
-            self.part("slab").and_then(|slab| slab.get("area")),
-            Kind::Area,
-        );
+        let slab = self.slab_amount("area", Kind::Area);
         if let (Some(slab), Some((path, node))) = (slab, last)
             && concrete > slab * (1.0 + ROUGHLY)
         {
@@ -151,8 +144,8 @@ impl<'a> Sense<'a, '_> {
             .iter()
             .filter_map(|corner| {
                 Some((
-                    amount(corner.get("x"), Kind::Length)?,
-                    amount(corner.get("y"), Kind::Length)?,
+                    corner.get("x").and_then(|node| node.amount(Kind::Length))?,
+                    corner.get("y").and_then(|node| node.amount(Kind::Length))?,
                 ))
             })
             .collect();
@@ -167,7 +160,7 @@ impl<'a> Sense<'a, '_> {
                 "The outline crosses itself.",
                 "Give the corners in order round the area.",
             );
-        } else if defaults::enclosed(&corners) <= 0.0 {
+        } else if enclosed(&corners) <= 0.0 {
             self.add(
                 &path,
                 outline,
@@ -180,12 +173,10 @@ impl<'a> Sense<'a, '_> {
 
     fn choices(&mut self, walk: &'a Node) {
         if let Some(time) = walk.get("working_time") {
-            let number = |key: &str| match time.get(key)?.value {
-                Value::Number(_, number) => Some(number),
-                _ => None,
-            };
-            let from = number("from").unwrap_or(defaults::CREW_HOURS.0);
-            let to = number("to").unwrap_or(defaults::CREW_HOURS.1);
+            let usual = WorkingTime::default();
+            let number = |key: &str| time.get(key)?.number();
+            let from = number("from").unwrap_or(usual.from());
+            let to = number("to").unwrap_or(usual.to());
             if from >= to {
                 self.add(
                     "walk.working_time",
@@ -289,7 +280,7 @@ impl<'a> Sense<'a, '_> {
                 }
             }
             if let Some(node) = entry.get(measure.key())
-                && amount(Some(node), kind(measure)).is_some_and(|si| si <= 0.0)
+                && node.amount(kind(measure)).is_some_and(|si| si <= 0.0)
             {
                 self.add(
                     &format!("{path}.{}", measure.key()),
@@ -299,10 +290,9 @@ impl<'a> Sense<'a, '_> {
                 );
             }
             if needed && entry.get(measure.key()).is_none() {
-                let place = entry.span.start..entry.span.start + 1;
-                self.faults.add(
+                self.lacks(
                     &path,
-                    &place,
+                    entry,
                     format!("\"{}\" is missing.", measure.key()),
                     format!("Give what one person does in an hour of \"{word}\"."),
                 );
