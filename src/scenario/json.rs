@@ -281,7 +281,10 @@ impl Reader<'_> {
     fn not_json(&self, error: &ParseError) -> NotJson {
         let span = self.place(error.range());
         let next = self.text.get(span.end..).unwrap_or_default().trim_start();
-        let in_word = |text: &str| text.starts_with(|c: char| c.is_alphabetic());
+        let here = self
+            .text
+            .get(span.start..)
+            .and_then(|rest| rest.chars().next());
         let in_number = || {
             let bytes = self.text.as_bytes();
             let digit = |at: Option<usize>| {
@@ -295,9 +298,10 @@ impl Reader<'_> {
             Kind::UnterminatedObject => return self.cut_short(span.start, "an object"),
             Kind::UnterminatedArray => return self.cut_short(span.start, "a list"),
             Kind::UnterminatedCommentBlock => return self.cut_short(span.start, "a comment"),
-            Kind::ExpectedObjectValue | Kind::ExpectedColonAfterObjectKey if next.is_empty() => {
-                return self.cut_short(span.start, "an object");
-            }
+            Kind::ExpectedObjectValue => (
+                "The file ends where a value should be.",
+                "Write the value, or fetch the whole file again if it was cut short.",
+            ),
             Kind::TrailingCommasNotAllowed if next.starts_with(']') => (
                 "A comma stands before the end of a list.",
                 "Remove the comma.",
@@ -318,18 +322,27 @@ impl Reader<'_> {
                 "A colon should stand between a key and its value.",
                 "Write \"key\": value.",
             ),
+            Kind::UnexpectedTokenInObject if here == Some(']') => {
+                ("A comma or \"}\" should stand here.", SEPARATE)
+            }
+            Kind::UnexpectedCloseBrace => ("A comma or \"]\" should stand here.", SEPARATE),
+            Kind::UnexpectedComma | Kind::UnexpectedCloseBracket | Kind::UnexpectedColon => (
+                "A value should stand here.",
+                "Write text in double quotes, a number, a list or an object.",
+            ),
             Kind::ExpectedStringObjectProperty | Kind::UnexpectedTokenInObject => (
                 "A key should stand here.",
                 "Write keys in double quotes, like \"name\".",
             ),
             Kind::ExpectedComma if in_number() => ("This is not a number.", NUMBER),
-            Kind::ExpectedComma => (
-                "A comma should stand here.",
-                "Separate entries by commas and close every bracket.",
-            ),
+            Kind::ExpectedComma => ("A comma should stand here.", SEPARATE),
             Kind::UnexpectedWord | Kind::NonFiniteNumbersNotAllowed => WORD,
             // A word that runs into a bracket.
-            Kind::UnexpectedToken if self.text.get(span.clone()).is_some_and(in_word) => WORD,
+            Kind::UnexpectedToken if here.is_some_and(char::is_alphabetic) => WORD,
+            Kind::UnexpectedToken if matches!(here, Some('#' | '/')) => (
+                "A remark starts with //.",
+                "Write // before it, or put it in a \"note\".",
+            ),
             Kind::String(
                 ParseStringErrorKind::ExpectedFourHexDigits
                 | ParseStringErrorKind::InvalidUnicodeEscapeSequence(_),
@@ -347,15 +360,13 @@ impl Reader<'_> {
             | Kind::ExpectedPlusMinusOrDigitInNumberLiteral
             | Kind::HexadecimalNumbersNotAllowed
             | Kind::UnaryPlusNumbersNotAllowed => ("This is not a number.", NUMBER),
-            _ => (
-                "Something else should stand here.",
-                "Write text in double quotes, a number, a list or an object, separate entries by commas and close every bracket. Remarks start with //.",
-            ),
+            _ => ("Something else should stand here.", SEPARATE),
         };
         Self::fault(span, message, help)
     }
 }
 
+const SEPARATE: &str = "Separate entries by commas and close every bracket.";
 const WORD: (&str, &str) = (
     "A word stands here without quotes.",
     "Put text in double quotes. NaN and Infinity are not allowed.",

@@ -83,11 +83,7 @@ pub fn read(text: &str, display_name: &str) -> Result<Scenario, Faults> {
         money: None,
     }
     .walk(&tree);
-    Sense {
-        root: &tree,
-        faults: &mut faults,
-    }
-    .check();
+    Sense::of(&tree, &mut faults).check();
     if !faults.is_empty() {
         return Err(faults.finish(display_name));
     }

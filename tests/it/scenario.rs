@@ -492,7 +492,7 @@ fn regress_comments_are_read_over() {
         ("{a: 5}", "f.json:1:2\n  A key should stand here."),
         (
             "{\"a\": [1}",
-            "f.json:1:9\n  Something else should stand here.",
+            "f.json:1:9\n  A comma or \"]\" should stand here.",
         ),
         (
             "{\"a\": 1} {",
@@ -500,7 +500,7 @@ fn regress_comments_are_read_over() {
         ),
         (
             "{\"a\":",
-            "f.json:1:6\n  The file ends inside an object that begins on line 1.",
+            "f.json:1:6\n  The file ends where a value should be.",
         ),
     ] {
         let found = read(text, "f.json").unwrap_err().to_string();
