@@ -7,7 +7,7 @@
 
 use coatday::preparation::{Depth, prepare_floor};
 use coatday::results::prepared;
-use coatday::scenario::{self, Classes, read_findings};
+use coatday::scenario::{self, read_findings};
 use coatday::units::System;
 use std::fmt::Write as _;
 use std::time::Instant;
@@ -76,8 +76,7 @@ fn main() {
     let mut drawn = f64::INFINITY;
     for _ in 0..5 {
         let start = Instant::now();
-        let scenario = scenario::read(SCENARIO, "hall.json", &Classes::default())
-            .expect("the scenario has no fault");
+        let scenario = scenario::read(SCENARIO, "hall.json").expect("the scenario has no fault");
         let walk = scenario.walk.clone().expect("it has a walk");
         let findings = read_findings(
             text.as_bytes(),

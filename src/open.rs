@@ -5,12 +5,11 @@
 //! cannot come to other answers.
 
 use crate::evaluate::Accuracy;
-use crate::gear::classes;
 use crate::job::change::FloorWork;
 use crate::job::{self, Job};
 use crate::preparation::{Depth, Prepared, prepare_floor, work_on_the_slab};
 use crate::scenario::model::{Finding, Walk};
-use crate::scenario::{self, Classes, Faults, Scenario};
+use crate::scenario::{self, Faults, Scenario};
 use std::io::{ErrorKind, Read};
 use std::path::Path;
 
@@ -81,24 +80,7 @@ pub(crate) fn read(path: &Path) -> Result<Vec<u8>, String> {
 
 /// A scenario from its text, or all that is wrong with it.
 pub(crate) fn parse(bytes: &[u8], display_name: &str) -> Result<Scenario, Faults> {
-    let starting = |heads: &[&str]| -> Vec<&'static str> {
-        classes::class_names()
-            .filter(|n| heads.iter().any(|h| n.starts_with(h)))
-            .collect()
-    };
-    let dehumidifiers = starting(&["refrigerant", "low_grain"]);
-    let desiccants = starting(&["desiccant"]);
-    let heaters = starting(&["electric", "direct_fired", "indirect_fired", "make_up_air"]);
-    let fans = starting(&["fan"]);
-    let outside_air = starting(&["outside_air", "openings"]);
-    let known = Classes {
-        dehumidifiers: &dehumidifiers,
-        desiccants: &desiccants,
-        heaters: &heaters,
-        fans: &fans,
-        outside_air: &outside_air,
-    };
-    scenario::read_bytes(bytes, display_name, &known)
+    scenario::read_bytes(bytes, display_name)
 }
 
 /// A scenario from its file, or all that is wrong with it.

@@ -14,9 +14,9 @@ use super::{
     enthalpy, humidity_ratio, saturation_humidity_ratio, saturation_pressure,
     saturation_pressure_over_water, specific_volume, vapour_pressure, wet_bulb,
 };
+use crate::units::GRAINS_PER_POUND;
 
 /// Grains in a pound, exact by definition.
-const GRAINS_PER_POUND: f64 = 7000.0;
 
 /// Moist air: dry bulb, humidity ratio and total pressure. Plain numbers, not checked; [`states`](super::states) checks.
 #[derive(Clone, Copy, Debug, PartialEq)]

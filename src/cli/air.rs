@@ -5,22 +5,20 @@ use super::printer::Printer;
 use crate::air::states::{Known, Quantity, from_two};
 use crate::air::{self, MoistAir};
 use crate::results::{Side, TextTable};
-use crate::units::{self, Kind, System, ranges};
+use crate::units::{
+    self, FT3, GRAINS_PER_POUND, INHG, Kind, POUND, RANKINE, System, fahrenheit, ranges,
+};
 use serde_json::{Value, json};
 
-/// Pascals in an inch of mercury (conventional, NIST SP 811).
-const INCH_OF_MERCURY: f64 = 3386.389;
 /// J/kg in a Btu/lb: exact for the International Table Btu.
 const BTU_PER_POUND: f64 = 2326.0;
 /// Enthalpies in US units count dry air from 0 degF, those in SI from 0 degC \[J/kg\]; both count liquid water from the
 /// freezing point (Handbook: Fundamentals, chapter Psychrometrics, of the American society of air-conditioning engineers).
-const ENTHALPY_OF_DRY_AIR_FROM_0_DEGF: f64 = air::SPECIFIC_HEAT_DRY_AIR * 32.0 / 1.8;
-/// Grains in a pound, exact.
-const GRAINS: f64 = 7000.0;
+const ENTHALPY_OF_DRY_AIR_FROM_0_DEGF: f64 = air::SPECIFIC_HEAT_DRY_AIR * 32.0 * RANKINE;
 /// kg/m3 in a grain per cubic foot.
-const GRAIN_PER_CUBIC_FOOT: f64 = 0.453_592_37 / GRAINS / 0.028_316_846_592;
+const GRAIN_PER_CUBIC_FOOT: f64 = POUND / GRAINS_PER_POUND / FT3;
 /// m3/kg in a cubic foot per pound.
-const CUBIC_FOOT_PER_POUND: f64 = 0.028_316_846_592 / 0.453_592_37;
+const CUBIC_FOOT_PER_POUND: f64 = FT3 / POUND;
 
 /// Arguments of `air`. Give two of the first six.
 #[derive(Debug, clap::Args)]
@@ -228,10 +226,6 @@ fn pressure(arguments: &AirArguments) -> Read {
     }
 }
 
-fn fahrenheit(celsius: f64) -> f64 {
-    celsius * 1.8 + 32.0
-}
-
 /// Rows: name, US, SI.
 fn rows(state: &MoistAir) -> Vec<[String; 3]> {
     let temperature = |name: &str, t: f64| {
@@ -244,7 +238,7 @@ fn rows(state: &MoistAir) -> Vec<[String; 3]> {
     let pressure = |name: &str, p: f64| {
         [
             name.to_owned(),
-            format!("{:.3} inHg", p / INCH_OF_MERCURY),
+            format!("{:.3} inHg", p / INHG),
             format!("{:.3} kPa", p / 1e3),
         ]
     };
@@ -264,7 +258,7 @@ fn rows(state: &MoistAir) -> Vec<[String; 3]> {
     rows.push(["Relative humidity".into(), humidity.clone(), humidity]);
     rows.push([
         "Humidity ratio".into(),
-        format!("{:.1} gr/lb", state.humidity_ratio * GRAINS),
+        format!("{:.1} gr/lb", state.humidity_ratio * GRAINS_PER_POUND),
         format!("{:.2} g/kg", state.humidity_ratio * 1e3),
     ]);
     rows.push([
@@ -354,11 +348,11 @@ fn as_json(state: &MoistAir, known: [Known; 2]) -> Value {
         "condensation_point_degf": finite(fahrenheit(condensation)),
         "relative_humidity_percent": finite(100.0 * state.relative_humidity()),
         "humidity_ratio_g_per_kg": finite(1e3 * state.humidity_ratio),
-        "humidity_ratio_gr_per_lb": finite(GRAINS * state.humidity_ratio),
+        "humidity_ratio_gr_per_lb": finite(GRAINS_PER_POUND * state.humidity_ratio),
         "enthalpy_kj_per_kg": finite(state.enthalpy() / 1e3),
         "enthalpy_btu_per_lb": finite(us_enthalpy(state)),
         "vapour_pressure_pa": finite(vapour),
-        "vapour_pressure_inhg": finite(vapour / INCH_OF_MERCURY),
+        "vapour_pressure_inhg": finite(vapour / INHG),
         "saturation_vapour_pressure_pa": finite(saturation),
         "vapour_pressure_deficit_pa": finite(saturation - vapour),
         "absolute_humidity_g_per_m3": finite(1e3 * absolute),
@@ -366,6 +360,6 @@ fn as_json(state: &MoistAir, known: [Known; 2]) -> Value {
         "specific_volume_m3_per_kg": finite(state.specific_volume()),
         "specific_volume_ft3_per_lb": finite(state.specific_volume() / CUBIC_FOOT_PER_POUND),
         "pressure_pa": finite(state.pressure),
-        "pressure_inhg": finite(state.pressure / INCH_OF_MERCURY),
+        "pressure_inhg": finite(state.pressure / INHG),
     })
 }

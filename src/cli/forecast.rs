@@ -88,7 +88,7 @@ fn foretell(arguments: &ForecastArguments, printer: &Printer) -> Result<Ending, 
         return Ok(Ending::GaveUp);
     }
     let seconds = seconds_between(scenario.slab.placed, now.date())
-        + f64::from(now.hour()) * 3600.0
+        + f64::from(now.hour()) * crate::units::HOUR
         + f64::from(now.minute()) * 60.0;
     let wanted = f64::from(arguments.wanted) / 100.0;
     if arguments.output.json {

@@ -252,7 +252,8 @@ fn foretell(
     }
     let seed = arguments.odds.seed;
     let found = forecast(job, place, &readings, WORLDS, seed, sampling_accuracy());
-    let seconds = seconds_between(job.placed, now.date()) + f64::from(now.hour()) * 3600.0;
+    let seconds =
+        seconds_between(job.placed, now.date()) + f64::from(now.hour()) * crate::units::HOUR;
     let wanted = f64::from(WANTED) / 100.0;
     let lines = foretold::sentences(job, setup, &found, &readings, wanted, seconds);
     let first = lines.first()?.clone();

@@ -10,7 +10,7 @@ use crate::job::change::{Case, Change, FloorWork, Wettings, closed_in};
 use crate::job::{Job, gear_dates, seconds_between};
 use crate::scenario::model::{ExchangeRule, Finish, Gear, Preparation, Scenario, Thermostat};
 use crate::simulation::{DAY, HOUR};
-use crate::units::Temperature;
+use crate::units::{RANKINE, Temperature, celsius, fahrenheit};
 use crate::weather::Hourly;
 use jiff::ToSpan;
 use jiff::civil::Date;
@@ -20,11 +20,11 @@ use serde_json::json;
 /// Days by which closing in and the start of the gear are tried earlier: what a crew can move without another trade.
 const EARLIER: i64 = 7;
 /// Warmer by this \[K\]: 10 degF.
-const WARMER: f64 = 10.0 / 1.8;
+const WARMER: f64 = 10.0 * RANKINE;
 /// A thermostat is not set higher than this \[degC\]: beyond, people cannot work (engineering judgement).
 const WARMEST: f64 = 32.0;
 /// A room is heated to this \[degC\]: 70 degF (common practice, no published source).
-const HEATED: f64 = (70.0 - 32.0) / 1.8;
+const HEATED: f64 = celsius(70.0);
 /// Heat is sized for the coldest mean over so long \[s\] while the floor dries: on colder days the room falls back a little, and the
 /// mean of a whole year would leave it cold for weeks (common practice, no published source).
 const COLD_SPELL: f64 = 30.0 * DAY;
@@ -144,7 +144,7 @@ fn heat(job: &Job, weather: &Hourly, from: f64, until: f64) -> f64 {
 fn heated(celsius: f64) -> String {
     format!(
         "Heat to {:.0} degF ({celsius:.0} degC)",
-        celsius * 1.8 + 32.0
+        fahrenheit(celsius)
     )
 }
 

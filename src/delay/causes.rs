@@ -3,7 +3,8 @@
 use crate::job::TROWELLED_SKIN;
 use crate::job::change::{Case, Change, Wettings, closed_in};
 use crate::job::gear_dates;
-use crate::scenario::defaults;
+use crate::scenario;
+use crate::scenario::model::WET_CURING;
 use crate::scenario::model::{
     Curing, Finish, Gear, Scenario, Underside, VapourRetarder, WettingKind,
 };
@@ -29,7 +30,7 @@ struct GoodConditions {
 
 const GOOD: GoodConditions = GoodConditions {
     thickness: 0.1016,
-    water_cement_ratio: defaults::WATER_CEMENT_RATIO,
+    water_cement_ratio: scenario::WATER_CEMENT_RATIO,
     room_temperature: 20.0,
     room_relative_humidity: 0.5,
     finish: Finish::Ground,
@@ -180,12 +181,12 @@ impl Promise {
             };
         }
         let slab = &scenario.slab;
-        let retarder = matches!(slab.underside_taken(), Underside::BareGround);
+        let retarder = matches!(slab.underside(), Underside::BareGround);
         // Closed in when curing is over: a slab under wet cloth loses nothing by an open shell.
-        let cured = match slab.curing_taken() {
+        let cured = match slab.curing() {
             Curing::Wet(wet) => wet.lasts.si(),
             Curing::Sheet(sheet) => sheet.lasts.si(),
-            Curing::None | Curing::CuringCompound(_) => defaults::WET_CURING,
+            Curing::None | Curing::CuringCompound(_) => WET_CURING.si(),
         };
         let ready = slab
             .placed
@@ -210,11 +211,7 @@ impl Promise {
 fn both_sides(underside: &Underside) -> bool {
     match underside {
         Underside::OpenAir(_) => true,
-        Underside::MetalDeck(deck) => {
-            deck.open_share
-                .map_or(defaults::DECK_OPEN_SHARE, |share| share.si())
-                > 0.0
-        }
+        Underside::MetalDeck(deck) => deck.open_share().si() > 0.0,
         Underside::Sealed | Underside::VapourRetarder(_) | Underside::BareGround => false,
     }
 }
@@ -266,7 +263,7 @@ impl List<'_> {
             }
         }
         if let Some(promised) = promise.water_cement_ratio {
-            let is = slab.water_cement_ratio_taken();
+            let is = slab.water_cement_ratio();
             if (is - promised).abs() > 1e-9 {
                 let detail = plain(&format!("{is:.2} instead of {promised:.2}"));
                 self.add(
@@ -277,23 +274,23 @@ impl List<'_> {
             }
         }
         if let Some(promised) = promise.underside.clone() {
-            self.underside(&slab.underside_taken(), promised);
+            self.underside(&slab.underside(), promised);
         }
         if let Some(promised) = promise.finish {
-            let sealed = matches!(slab.curing_taken(), Curing::CuringCompound(_));
+            let sealed = matches!(slab.curing(), Curing::CuringCompound(_));
             let is = if sealed {
                 "curing compound".to_owned()
             } else if slab.surface_resistance.is_some() {
                 "face of given resistance".to_owned()
             } else {
-                slab.finish_taken().word().to_owned()
+                slab.finish().word().to_owned()
             };
             let is = match &slab.prepared {
                 Some(p) => format!("{is}, {} on {}", p.leaves.word(), p.date),
                 None => is,
             };
             let open = |finish| finish != Finish::SteelTrowelled;
-            let same = open(slab.finish_taken()) == open(promised)
+            let same = open(slab.finish()) == open(promised)
                 && slab.surface_resistance.is_none()
                 && !sealed
                 && slab
@@ -450,7 +447,7 @@ pub(super) fn face_closed(scenario: &Scenario, day: Date) -> bool {
         _ => {
             let bare = slab.surface_resistance.map_or_else(
                 || {
-                    if slab.finish_taken() == Finish::SteelTrowelled {
+                    if slab.finish() == Finish::SteelTrowelled {
                         TROWELLED_SKIN
                     } else {
                         0.0
@@ -458,7 +455,7 @@ pub(super) fn face_closed(scenario: &Scenario, day: Date) -> bool {
                 },
                 |z| z.si(),
             );
-            bare > 0.0 || matches!(slab.curing_taken(), Curing::CuringCompound(_))
+            bare > 0.0 || matches!(slab.curing(), Curing::CuringCompound(_))
         }
     }
 }

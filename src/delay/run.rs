@@ -23,5 +23,5 @@ pub(super) fn run(case: &Case, weather: &Hourly, end: f64) -> Result<(Job, Outco
 
 /// The last moment looked at \[s since placing\].
 pub(super) fn horizon(scenario: &Scenario) -> f64 {
-    seconds_between(scenario.slab.placed, scenario.drying_starts) + scenario.give_up_after_taken()
+    seconds_between(scenario.slab.placed, scenario.drying_starts) + scenario.give_up_after().si()
 }

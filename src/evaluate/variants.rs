@@ -36,7 +36,7 @@ pub struct Assumption {
 /// Days to the targets of a case.
 fn days(case: &Case, weather: &Hourly, accuracy: Accuracy) -> Option<f64> {
     let s = &case.scenario;
-    let end = seconds_between(s.slab.placed, s.drying_starts) + s.give_up_after_taken();
+    let end = seconds_between(s.slab.placed, s.drying_starts) + s.give_up_after().si();
     let job = case.job(weather, end);
     let setup = job.setups.first()?;
     let start = prepare(&job, accuracy).ok()?;
@@ -84,7 +84,7 @@ fn taken(scenario: &Scenario, yearly_mean: f64) -> Vec<(String, Vec<(String, Cha
     let mut list: Vec<(String, Vec<(String, Change)>)> = Vec::new();
     let slab = &scenario.slab;
     if slab.water_cement_ratio.is_none() {
-        let ratio = slab.water_cement_ratio_taken();
+        let ratio = slab.water_cement_ratio();
         let from = if slab.strength.is_some() {
             " (from the strength)"
         } else {
@@ -97,7 +97,7 @@ fn taken(scenario: &Scenario, yearly_mean: f64) -> Vec<(String, Vec<(String, Cha
         ));
     }
     if slab.cement_content.is_none() {
-        let cement = slab.cement_content_taken();
+        let cement = slab.cement_content();
         let other = |share: f64, words: &str| {
             let content = Density::from_si(share * cement);
             (words.to_owned(), Change::CementContent(content))
@@ -157,7 +157,7 @@ fn taken(scenario: &Scenario, yearly_mean: f64) -> Vec<(String, Vec<(String, Cha
     }
     if scenario.room.heat_loss.is_none() && scenario.room.u_value.is_none() {
         let other = |factor: f64, words: &str| {
-            let value = UValue::from_si(factor * crate::scenario::defaults::U_VALUE);
+            let value = UValue::from_si(factor * scenario.room.u_value().si());
             (words.to_owned(), Change::UValue(value))
         };
         list.push((

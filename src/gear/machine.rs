@@ -38,6 +38,15 @@ pub enum Machine {
 }
 
 impl Machine {
+    /// Whether it is a heater of any kind.
+    #[must_use]
+    pub fn is_heater(&self) -> bool {
+        matches!(
+            self,
+            Self::Electric(_) | Self::IndirectFired(_) | Self::DirectFired(_) | Self::MakeUpAir(_)
+        )
+    }
+
     /// What one machine does to the room's air in these surroundings.
     #[must_use]
     pub fn effect(&self, surroundings: &Surroundings) -> Effect {

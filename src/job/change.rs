@@ -9,9 +9,8 @@ use super::{Action, Event, Job, seconds_between};
 use crate::gear::Machine;
 use crate::gear::assumed::AssumedAir;
 use crate::room::Installed;
-use crate::scenario::defaults;
 use crate::scenario::model::{
-    Curing, Finish, Gear, Preparation, Scenario, Underside, WetCuring, WettingKind,
+    Curing, Finish, Gear, Preparation, Scenario, Underside, WET_CURING, WetCuring, WettingKind,
 };
 use crate::simulation::{DAY, START_AGE};
 use crate::units::{Density, Duration, Length, Temperature, UValue};
@@ -198,9 +197,7 @@ impl Case {
                 slab.surface_resistance = None;
                 slab.prepared = None;
                 if matches!(slab.curing, Some(Curing::CuringCompound(_))) {
-                    slab.curing = Some(Curing::Wet(WetCuring {
-                        lasts: Duration::from_si(defaults::WET_CURING),
-                    }));
+                    slab.curing = Some(Curing::Wet(WetCuring { lasts: WET_CURING }));
                 }
             }
             Change::Prepared(preparation) => slab.prepared = Some(preparation.clone()),

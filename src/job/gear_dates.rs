@@ -3,60 +3,34 @@
 use crate::scenario::model::Gear;
 use jiff::civil::Date;
 
-/// One field of whichever machine this is.
-macro_rules! field {
-    ($gear:expr, $field:ident) => {
-        match $gear {
-            Gear::Dehumidifier(m) => m.$field,
-            Gear::Desiccant(m) => m.$field,
-            Gear::Heater(m) => m.$field,
-            Gear::Fan(m) => m.$field,
-            Gear::OutsideAir(m) => m.$field,
-        }
-    };
-}
-
-/// Sets one field of whichever machine this is.
-macro_rules! set_field {
-    ($gear:expr, $field:ident, $value:expr) => {
-        match $gear {
-            Gear::Dehumidifier(m) => m.$field = $value,
-            Gear::Desiccant(m) => m.$field = $value,
-            Gear::Heater(m) => m.$field = $value,
-            Gear::Fan(m) => m.$field = $value,
-            Gear::OutsideAir(m) => m.$field = $value,
-        }
-    };
-}
-
 /// First day.
 pub(crate) fn from(gear: &Gear) -> Option<Date> {
-    field!(gear, from)
+    gear.shared().from
 }
 
 /// Last day.
 pub(crate) fn until(gear: &Gear) -> Option<Date> {
-    field!(gear, until)
+    gear.shared().until
 }
 
 /// How many.
 pub(crate) fn count(gear: &Gear) -> u32 {
-    field!(gear, count).unwrap_or(1)
+    gear.shared().count()
 }
 
 /// Sets the first day.
 pub(crate) fn set_from(gear: &mut Gear, date: Option<Date>) {
-    set_field!(gear, from, date);
+    gear.shared_mut().from = date;
 }
 
 /// Sets the last day.
 pub(crate) fn set_until(gear: &mut Gear, date: Option<Date>) {
-    set_field!(gear, until, date);
+    gear.shared_mut().until = date;
 }
 
 /// Sets how many.
 pub(crate) fn set_count(gear: &mut Gear, count: u32) {
-    set_field!(gear, count, Some(count));
+    gear.shared_mut().count = Some(count);
 }
 
 /// What it is, in words.

@@ -1,12 +1,12 @@
 //! From the scenario to what the season needs: SI numbers, machines, a timeline, hourly weather.
 
 use crate::column::Skin;
-use crate::concrete::{Aggregate, Concrete, Constants, Mix};
+use crate::concrete::{Concrete, Constants, Mix};
 use crate::gear::SitePower;
 use crate::gear::fuel::Fuel;
-use crate::moisture_tests::{SAMPLE_LAYER, SHEET_EXPOSURE, Target};
+use crate::moisture_tests::Target;
 use crate::room::Room;
-use crate::scenario::{defaults, model};
+use crate::scenario::model;
 use crate::simulation::{DAY, HOUR, START_AGE, Slab, Underside};
 use crate::weather::{
     Hourly, MonthlyHumidity, MonthlyNormals, Notice, ReadResult, monthly_normals, read_epw,
@@ -20,7 +20,6 @@ mod inventory;
 mod machines;
 mod rooms;
 
-pub(crate) use inventory::{CONFIDENCE, EXCHANGE_AFTER};
 pub use inventory::{Inventory, Item};
 
 /// Resistance of a steel-trowelled skin to vapour \[m2 s Pa/kg\]. No published value was found. This one is set so that a
@@ -214,7 +213,7 @@ pub fn seconds_between(placed: Date, date: Date) -> f64 {
 /// The last day that the weather must reach.
 #[must_use]
 pub fn weather_end(scenario: &model::Scenario) -> Date {
-    let days = (scenario.give_up_after_taken() / DAY).ceil() as i64 + 1;
+    let days = (scenario.give_up_after().si() / DAY).ceil() as i64 + 1;
     scenario
         .drying_starts
         .checked_add(jiff::Span::new().days(days))
@@ -257,7 +256,7 @@ pub fn weather(
                 "site.weather.monthly_normals",
                 &MonthlyNormals {
                     temperature: n.mean_temperature.map(|t| t.si()),
-                    daily_swing: [n.daily_swing.map_or(defaults::DAILY_SWING, |d| d.si()); 12],
+                    daily_swing: [n.daily_swing().si(); 12],
                     humidity,
                     wind_speed: n.wind_speed.map(|v| [v.si(); 12]),
                 },
@@ -323,7 +322,7 @@ impl Job {
             first_skin,
             events,
             drying_starts,
-            give_up: drying_starts + scenario.give_up_after_taken(),
+            give_up: drying_starts + scenario.give_up_after().si(),
             targets_from: 0.0,
             look_on: 0.0,
             needed_by: scenario.needed_by,
@@ -345,29 +344,21 @@ impl Job {
 
 fn mix(s: &model::Slab) -> Mix {
     Mix {
-        water_cement_ratio: s.water_cement_ratio_taken(),
-        cement_content: s.cement_content_taken(),
-        aggregate: match s.aggregate {
-            None | Some(model::Aggregate::NormalWeight) => Aggregate::NormalWeight,
-            Some(model::Aggregate::Lightweight) => Aggregate::Lightweight,
-        },
+        water_cement_ratio: s.water_cement_ratio(),
+        cement_content: s.cement_content(),
+        aggregate: s.aggregate(),
     }
 }
 
 fn underside(s: &model::Slab) -> Underside {
-    match &s.underside {
-        None | Some(model::Underside::Sealed) => Underside::Sealed,
-        Some(model::Underside::VapourRetarder(v)) => Underside::Retarder {
-            resistance: 1.0
-                / v.permeance
-                    .map_or(defaults::RETARDER_PERMEANCE, |p| p.si())
-                    .max(1e-18),
+    match s.underside() {
+        model::Underside::Sealed => Underside::Sealed,
+        model::Underside::VapourRetarder(v) => Underside::Retarder {
+            resistance: 1.0 / v.permeance().si().max(1e-18),
         },
-        Some(model::Underside::BareGround) => Underside::BareGround,
-        Some(model::Underside::MetalDeck(deck)) => {
-            let open_share = deck
-                .open_share
-                .map_or(defaults::DECK_OPEN_SHARE, |o| o.si());
+        model::Underside::BareGround => Underside::BareGround,
+        model::Underside::MetalDeck(deck) => {
+            let open_share = deck.open_share().si();
             if open_share > 0.0 {
                 // Air under a deck in a building: a usual room.
                 Underside::Air {
@@ -379,7 +370,7 @@ fn underside(s: &model::Slab) -> Underside {
                 Underside::Sealed
             }
         }
-        Some(model::Underside::OpenAir(below)) => Underside::Air {
+        model::Underside::OpenAir(below) => Underside::Air {
             temperature: below.temperature.si(),
             relative_humidity: below.relative_humidity.si(),
             open_share: 1.0,
@@ -399,7 +390,7 @@ fn skin_of(finish: model::Finish) -> Skin {
 fn timeline(s: &model::Slab, closed_in: f64, at: impl Fn(Date) -> f64) -> (Skin, Vec<Event>) {
     let bare = s
         .surface_resistance
-        .map_or_else(|| skin_of(s.finish_taken()), |z| Skin::porous(z.si()));
+        .map_or_else(|| skin_of(s.finish()), |z| Skin::porous(z.si()));
     let mut events = vec![Event {
         time: closed_in.max(START_AGE),
         action: Action::CloseIn,
@@ -411,7 +402,7 @@ fn timeline(s: &model::Slab, closed_in: f64, at: impl Fn(Date) -> f64) -> (Skin,
         });
     };
     let mut skin = bare;
-    match &s.curing_taken() {
+    match &s.curing() {
         model::Curing::None => {}
         model::Curing::Wet(wet) => {
             if wet.lasts.si() > START_AGE {
@@ -427,9 +418,7 @@ fn timeline(s: &model::Slab, closed_in: f64, at: impl Fn(Date) -> f64) -> (Skin,
             }
         }
         model::Curing::CuringCompound(compound) => {
-            skin.tight = compound
-                .resistance
-                .map_or(defaults::CURING_COMPOUND, |z| z.si());
+            skin.tight = compound.resistance().si();
         }
     }
     if let Some(prepared) = &s.prepared {
@@ -453,7 +442,7 @@ fn timeline(s: &model::Slab, closed_in: f64, at: impl Fn(Date) -> f64) -> (Skin,
 
 fn targets(scenario: &model::Scenario) -> Vec<Target> {
     scenario
-        .targets_taken()
+        .targets()
         .iter()
         .map(|t| match t {
             model::Target::RelativeHumidityAtDepth(t) => Target::HumidityAtDepth {
@@ -471,10 +460,10 @@ fn targets(scenario: &model::Scenario) -> Vec<Target> {
             },
             model::Target::MassPercent(t) => Target::MassPercent {
                 limit: t.limit.si(),
-                layer: t.layer.map_or(SAMPLE_LAYER, |l| l.si()),
+                layer: t.layer().si(),
             },
             model::Target::PlasticSheet(t) => Target::PlasticSheet {
-                exposure: t.lasts.map_or(SHEET_EXPOSURE, |d| d.si()),
+                exposure: t.lasts().si(),
             },
         })
         .collect()

@@ -9,6 +9,7 @@
 //! Readings count from the time when all tasks and waits are over, so that a floor which was dry before it was washed is not called
 //! dry.
 
+use crate::units::HOUR;
 use std::collections::BTreeMap;
 
 use rayon::prelude::*;
@@ -38,12 +39,12 @@ pub struct WetFor {
 
 /// What is reckoned with (common practice, no published source).
 pub const WET_FOR: WetFor = WetFor {
-    washing: 2.0 * 3600.0,
-    etching: 4.0 * 3600.0,
-    cleaning: 2.0 * 3600.0,
+    washing: 2.0 * HOUR,
+    etching: 4.0 * HOUR,
+    cleaning: 2.0 * HOUR,
 };
 /// Longest step of runs whose conditions are looked at \[s\]: a cold morning must not vanish in the mean of half a day.
-const CONDITIONS_STEP: f64 = 2.0 * 3600.0;
+const CONDITIONS_STEP: f64 = 2.0 * HOUR;
 /// Time over which the film that is left is put down in the simulation \[s\].
 const LAYING_DOWN: f64 = 60.0;
 /// How long days are looked at after the floor is dry and ready \[s\], besides the cure of the last.

@@ -1,5 +1,6 @@
 //! The whole of it: one way of doing the work is chosen, the others are reckoned beside it.
 
+use crate::units::{HOUR, WATER};
 use rayon::prelude::*;
 
 use super::calendar::{self, CalendarFault, DAY, Schedule, WorkingTime};
@@ -165,8 +166,8 @@ impl Prepared {
 /// When people work, on the clock of a scenario.
 #[must_use]
 pub fn working_time(scenario: &Scenario, walk: &Walk) -> WorkingTime {
-    let (from, to) = walk.hours_taken();
-    let weekdays = match walk.days_taken() {
+    let (from, to) = walk.hours();
+    let weekdays = match walk.days() {
         WorkingDays::MondayToFriday => [true, true, true, true, true, false, false],
         WorkingDays::MondayToSaturday => [true, true, true, true, true, true, false],
         WorkingDays::EveryDay => [true; 7],
@@ -179,8 +180,8 @@ pub fn working_time(scenario: &Scenario, walk: &Walk) -> WorkingTime {
         .map(|date| (seconds_between(placed, *date) / DAY).round() as i64)
         .collect();
     WorkingTime {
-        from: from * 3600.0,
-        to: to * 3600.0,
+        from: from * HOUR,
+        to: to * HOUR,
         weekdays,
         first_weekday: placed.weekday().to_monday_zero_offset() as usize,
         days_off,
@@ -219,7 +220,7 @@ pub fn prepare_floor(
         walk,
         window: CoatingWindow::of(scenario.coating.as_ref()),
         time: working_time(scenario, walk),
-        start: seconds_between(scenario.slab.placed, scenario.preparation_starts_taken()),
+        start: seconds_between(scenario.slab.placed, scenario.preparation_starts()),
         survey,
         judged,
         depth,
@@ -354,7 +355,7 @@ fn way_on_the_slab(
         survey,
         &way.tasks,
         &way.schedule,
-        walk.water_left_taken(),
+        walk.water_left().si() * WATER,
         without,
         own,
     )

@@ -5,7 +5,7 @@ use crate::coating_day::{CoatingDay, Conditions, CureHours, Figure, Given, Rule,
 use crate::moisture_log::written;
 use crate::results::{Side, TextTable};
 use crate::scenario::Scenario;
-use crate::units::System;
+use crate::units::{HOUR, System, fahrenheit, fahrenheit_difference};
 use jiff::civil::DateTime;
 use serde_json::{Value, json};
 
@@ -15,19 +15,19 @@ pub const RELEASE: &str = "This check does not release the floor: its tests, the
 fn temperature(degrees: f64, system: System) -> String {
     match system {
         System::Si => format!("{} degC", number(degrees, 1)),
-        _ => format!("{} degF", number(degrees * 1.8 + 32.0, 1)),
+        _ => format!("{} degF", number(fahrenheit(degrees), 1)),
     }
 }
 
 fn difference(kelvin: f64, system: System) -> String {
     match system {
         System::Si => format!("{} K", number(kelvin, 1)),
-        _ => format!("{} degF", number(kelvin * 1.8, 1)),
+        _ => format!("{} degF", number(fahrenheit_difference(kelvin), 1)),
     }
 }
 
 fn time(seconds: f64) -> String {
-    let hours = seconds / 3600.0;
+    let hours = seconds / HOUR;
     if hours.abs() < 48.0 {
         format!("{} h", number(hours, 1))
     } else {
@@ -266,7 +266,7 @@ pub fn json(
             "hours": c.hours,
             "temperatures_held": c.held,
             "least_spread_k": c.least_spread,
-            "least_spread_after_h": c.least_spread_after / 3600.0,
+            "least_spread_after_h": c.least_spread_after / HOUR,
             "lowest_temperature_c": c.lowest_temperature,
             "highest_temperature_c": c.highest_temperature,
             "highest_air_relative_humidity": c.highest_relative_humidity,

@@ -12,14 +12,10 @@ use crate::evaluate::{Advice, Assumption, DEW_POINT_MARGIN, Never, Outcome, Reco
 use crate::job::Job;
 use crate::moisture_tests::Target;
 use crate::scenario::model::WettingKind;
-use crate::units::System;
+use crate::units::{KWH, POUND_PER_1000_FT2_DAY, System, fahrenheit};
 use serde_json::{Value, json};
 use std::fmt::Write as _;
 
-/// Joules in a kilowatt hour.
-const KWH: f64 = 3.6e6;
-/// 1 lb/(1000 ft2 24 h) \[kg/(m2 s)\].
-pub(super) const POUND_PER_1000_FT2_DAY: f64 = 0.453_592_37 / 92.903_04 / 86_400.0;
 /// Setups drawn in one line chart; more are told apart by nobody.
 const MOST_LINES: usize = 8;
 
@@ -639,7 +635,7 @@ fn by_day(outcome: &Outcome, value: &dyn Fn(&Record) -> f64) -> Vec<(f64, f64, f
 /// (d) Room, dew point and face, with the condensation margin.
 fn room(job: &Job, best: &Outcome, system: System) -> LineChart {
     let t = |celsius: f64| match system {
-        System::Us => celsius * 1.8 + 32.0,
+        System::Us => fahrenheit(celsius),
         _ => celsius,
     };
     let unit = if system == System::Us { "degF" } else { "degC" };

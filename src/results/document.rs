@@ -266,7 +266,7 @@ pub fn document(parts: &Parts<'_>) -> Document {
 fn target_words(parts: &Parts<'_>) -> String {
     let words: Vec<String> = parts
         .scenario
-        .targets_taken()
+        .targets()
         .iter()
         .map(|t| match t {
             Target::RelativeHumidityAtDepth(t) => {

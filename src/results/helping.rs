@@ -2,17 +2,15 @@
 
 use super::{Side, TextTable};
 use crate::charts::HeatMap;
-use crate::units::System;
+use crate::units::{CFM, GRAINS_PER_POUND, HOUR, KWH, System, fahrenheit};
 use crate::weather::helps::{HOURS, Helping, HelpingHours, MONTHS};
 use serde_json::{Value, json};
 use std::fmt::Write as _;
 
-/// Joules in a kilowatt hour.
-const KWH: f64 = 3.6e6;
 /// The flow that numbers are given for: 1000 m3/h \[m3/s\].
-pub const FLOW: f64 = 1000.0 / 3600.0;
+pub const FLOW: f64 = 1000.0 / HOUR;
 /// The same in cubic feet per minute.
-const FLOW_CFM: f64 = 588.6;
+const FLOW_CFM: f64 = FLOW / CFM;
 /// Hours of the day in one column of the table: eight columns fit a terminal.
 const BLOCK: usize = 3;
 const NAMES: [&str; MONTHS] = [
@@ -74,7 +72,7 @@ fn us(system: System) -> bool {
 
 fn temperature(celsius: f64, system: System) -> String {
     if us(system) {
-        format!("{:.0} degF", celsius * 1.8 + 32.0)
+        format!("{:.0} degF", fahrenheit(celsius))
     } else {
         format!("{celsius:.1} degC")
     }
@@ -82,7 +80,7 @@ fn temperature(celsius: f64, system: System) -> String {
 
 /// A humidity ratio as number in gr/lb or g/kg.
 fn ratio(value: f64, system: System) -> f64 {
-    value * if us(system) { 7000.0 } else { 1000.0 }
+    value * if us(system) { GRAINS_PER_POUND } else { 1000.0 }
 }
 
 fn ratio_unit(system: System) -> &'static str {
@@ -138,7 +136,7 @@ impl HelpingReport {
                 format!(
                     "{}: {:.0} m3/h, open in those hours of the whole season, would carry off {:.0} kg of water for {:.0} kWh of heat.",
                     e.setup,
-                    e.flow * 3600.0,
+                    e.flow * HOUR,
                     season.water * e.flow,
                     season.heat * e.flow / KWH
                 )
@@ -333,7 +331,7 @@ impl HelpingReport {
             }).collect::<Vec<_>>(),
             "exchanges": self.exchangers.iter().map(|e| json!({
                 "setup": e.setup,
-                "flow_m3_per_h": e.flow * 3600.0,
+                "flow_m3_per_h": e.flow * HOUR,
                 "water_carried_off_kg": season.water * e.flow,
                 "heat_to_warm_it_kwh": season.heat * e.flow / KWH,
             })).collect::<Vec<_>>(),

@@ -14,9 +14,7 @@ pub use tables::{
 use crate::preparation::Prepared;
 use crate::preparation::coating::NoDay;
 use crate::preparation::conditions::Against;
-
-/// Seconds in a minute.
-const MINUTE: f64 = 60.0;
+use crate::units::MINUTE;
 
 /// A moment to the minute: date and time of day.
 fn moment(prepared: &Prepared, time: f64) -> (jiff::civil::Date, String) {

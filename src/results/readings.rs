@@ -4,16 +4,14 @@ use super::words::capital;
 use crate::moisture_log::{Addition, FloorTest, Judged, Method, Status, written};
 use crate::results::{Side, TextTable};
 use crate::scenario::{Faults, Scenario};
-use crate::units::System;
+use crate::units::{DAY, INCH, POUND_PER_1000_FT2_DAY, System};
 use jiff::civil::DateTime;
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
 
 /// Lines named one by one; more are counted.
 const LINES_NAMED: usize = 12;
-const DAY: f64 = 86_400.0;
-/// kg/(m2 s) in lb/1000 ft2/24 h, and in g/m2/day.
-const POUND_RATE: f64 = 0.453_592_37 / 92.903_04 / DAY;
+/// kg/(m2 s) in g/m2/day.
 const GRAM_RATE: f64 = 1e-3 / DAY;
 
 /// A number with at most so many decimals.
@@ -36,7 +34,10 @@ pub(super) fn percent(share: f64) -> String {
 pub(super) fn rate(flux: f64, system: System) -> String {
     match system {
         System::Si => format!("{} g/m2/day", number(flux / GRAM_RATE, 1)),
-        _ => format!("{} lb/1000 ft2/24 h", number(flux / POUND_RATE, 2)),
+        _ => format!(
+            "{} lb/1000 ft2/24 h",
+            number(flux / POUND_PER_1000_FT2_DAY, 2)
+        ),
     }
 }
 
@@ -52,7 +53,7 @@ fn value(method: Method, value: f64, system: System) -> String {
 fn depth(metres: f64, system: System) -> String {
     match system {
         System::Si => format!("{} mm", number(metres * 1e3, 0)),
-        _ => format!("{} in", number(metres / 0.0254, 2)),
+        _ => format!("{} in", number(metres / INCH, 2)),
     }
 }
 

@@ -12,7 +12,7 @@ use crate::evaluate::power::SiteCheck;
 use crate::evaluate::size::{Search, Sized, Stretch, Verdict};
 use crate::job::Job;
 use crate::simulation::DAY;
-use crate::units::System;
+use crate::units::{HOUR, PINT, System, WATER, fahrenheit};
 use serde_json::{Value, json};
 
 /// Setups with a chart; more are looked at by nobody.
@@ -20,7 +20,6 @@ const MOST_CHARTS: usize = 8;
 /// Weeks listed one by one; of a longer run every fourth follows.
 const WEEKS_LISTED: usize = 8;
 /// Litres in a pint.
-const PINT: f64 = 0.473_176_473;
 
 fn us(system: System) -> bool {
     system == System::Us
@@ -28,7 +27,7 @@ fn us(system: System) -> bool {
 
 /// A rate \[kg/s\] as a number in pint/day or L/day.
 fn daily(rate: f64, system: System) -> f64 {
-    rate * DAY / if us(system) { PINT } else { 1.0 }
+    rate * DAY / if us(system) { PINT * WATER } else { 1.0 }
 }
 
 fn daily_unit(system: System) -> &'static str {
@@ -187,7 +186,7 @@ pub fn weeks(s: &Sized, system: System) -> TextTable {
             format!(
                 "{:.0}",
                 if us(system) {
-                    w.temperature * 1.8 + 32.0
+                    fahrenheit(w.temperature)
                 } else {
                     w.temperature
                 }
@@ -392,14 +391,14 @@ fn setup(s: &Sized) -> Value {
                 "source": "ANSI/IICRC S500, simple calculation, class 4 (factors from memory)",
                 "rated_removal_kg_per_day": r.removal * DAY,
                 "installed_rated_removal_kg_per_day": r.installed_removal * DAY,
-                "desiccant_process_air_m3_per_h": r.process_air * 3600.0,
-                "installed_process_air_m3_per_h": r.installed_process_air * 3600.0,
+                "desiccant_process_air_m3_per_h": r.process_air * HOUR,
+                "installed_process_air_m3_per_h": r.installed_process_air * HOUR,
             })),
             "carbon_dioxide_ventilation": s.ventilation_rule.map(|r| json!({
                 "source": "5000 ppm (OSHA permissible exposure limit), 420 ppm outside, complete combustion, well mixed",
                 "burner_input_kw": r.input / 1e3,
-                "outside_air_m3_per_h": r.flow * 3600.0,
-                "available_outside_air_m3_per_h": r.available * 3600.0,
+                "outside_air_m3_per_h": r.flow * HOUR,
+                "available_outside_air_m3_per_h": r.available * HOUR,
                 "water_lift_g_per_kg": 1e3 * r.lift,
                 "confined": r.confined,
                 "hours_above_limit": r.hours_above,

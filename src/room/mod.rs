@@ -26,6 +26,7 @@ use crate::air::{self, MoistAir, evaporation};
 use crate::column::{AirStore, Link};
 use crate::gear::fan::FloorAir;
 use crate::gear::{Effect, Machine, Surroundings};
+use crate::units::{DAY, HOUR};
 use crate::weather::OutsideAir;
 use std::cell::OnceCell;
 use std::ops::{AddAssign, Mul};
@@ -35,9 +36,6 @@ pub mod source;
 
 pub use rest::Rest;
 pub use source::{Given, Source};
-
-const DAY: f64 = 86_400.0;
-const HOUR: f64 = 3_600.0;
 
 /// Time in which air above saturation gives up its excess to the envelope \[s\]: fog clears in minutes
 /// (engineering judgement; the result does not depend on it as long as it is short against an hour).

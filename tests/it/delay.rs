@@ -10,7 +10,7 @@ use coatday::gear::assumed::AssumedAir;
 use coatday::gear::{Machine, Surroundings};
 use coatday::job::{self, Job};
 use coatday::results::explained;
-use coatday::scenario::{Classes, Scenario, read};
+use coatday::scenario::{Scenario, read};
 use jiff::civil::Date;
 use proptest::prelude::*;
 use serde_json::{Value, json};
@@ -229,7 +229,7 @@ fn scenario(change: impl Fn(&mut Value)) -> Scenario {
         ]
     });
     change(&mut value);
-    read(&value.to_string(), "job", &Classes::default()).expect("a sound scenario")
+    read(&value.to_string(), "job").expect("a sound scenario")
 }
 
 fn weather(scenario: &Scenario) -> coatday::weather::Hourly {
@@ -596,9 +596,7 @@ fn faults_of_a_promise_come_with_their_place() {
         "slab": { "area": "100 m2", "thickness": "100 mm", "placed": "2026-10-05" }, "room": { "height": "4 m" },
         "drying_starts": "2026-10-19", "setups": [ { "name": "a", "gear": [] } ],
         "promised": { "setup": "b", "closed_in": "2026-10-01", "drying_starts": "2026-09-20", "thickness": "9 m" } }"#;
-    let faults = read(text, "job", &Classes::default())
-        .expect_err("faults")
-        .to_string();
+    let faults = read(text, "job").expect_err("faults").to_string();
     for part in [
         "promised.setup",
         "No setup has this name",
@@ -615,12 +613,7 @@ fn faults_of_a_promise_come_with_their_place() {
 fn regress_the_late_floor_of_the_readme() {
     let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
     let text = |name: &str| std::fs::read_to_string(root.join(name)).expect("shipped");
-    let s = read(
-        &text("scenarios/late_floor.json"),
-        "job",
-        &Classes::default(),
-    )
-    .expect("sound");
+    let s = read(&text("scenarios/late_floor.json"), "job").expect("sound");
     let w = weather(&s);
     let setup = s.setups[0].name.clone();
     let e = explain(&s, &w, &setup, None).expect("an explanation");

@@ -7,7 +7,7 @@ use coatday::job::{self, Job};
 use coatday::results::compared::Worth;
 use coatday::results::document::{Block, Document, Figure, Odds, Parts, Section, document};
 use coatday::results::{TextTable, explained};
-use coatday::scenario::{Classes, Scenario, read};
+use coatday::scenario::{Scenario, read};
 use coatday::units::System;
 use coatday::writers::html::html;
 use coatday::writers::pdf::{Paper, pdf};
@@ -42,7 +42,7 @@ fn scenario(name: &str, setups: [&str; 2]) -> Scenario {
             { "name": setups[1], "gear": [] }
         ]
     });
-    read(&value.to_string(), "job", &Classes::default()).expect("a sound scenario")
+    read(&value.to_string(), "job").expect("a sound scenario")
 }
 
 /// The document about the second setup, which is not the best.

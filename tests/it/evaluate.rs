@@ -6,7 +6,7 @@ use coatday::evaluate::{
 };
 use coatday::job::{self, Action, Job};
 use coatday::moisture_tests::Target;
-use coatday::scenario::{Classes, Scenario, read};
+use coatday::scenario::{Scenario, read};
 use coatday::simulation::DAY;
 use serde_json::{Value, json};
 
@@ -24,7 +24,7 @@ fn scenario(change: impl Fn(&mut Value)) -> Scenario {
             { "heater": { "class": "electric_15kw", "thermostat": { "setpoint": "22 degC" } } } ] } ]
     });
     change(&mut value);
-    read(&value.to_string(), "test.json", &Classes::default()).expect("a sound scenario")
+    read(&value.to_string(), "test.json").expect("a sound scenario")
 }
 
 fn job(scenario: &Scenario) -> Job {

@@ -8,7 +8,7 @@ use coatday::moisture_log::forecast::{
 };
 use coatday::moisture_log::{Method, Reading, read_log, tests_needed};
 use coatday::moisture_tests::Target;
-use coatday::scenario::{Classes, Scenario, read};
+use coatday::scenario::{Scenario, read};
 use coatday::simulation::DAY;
 use serde_json::json;
 
@@ -26,7 +26,7 @@ fn scenario() -> Scenario {
         "setups": [ { "name": "Heat", "gear": [
             { "heater": { "class": "electric_15kw", "thermostat": { "setpoint": "22 degC" } } } ] } ]
     });
-    read(&value.to_string(), "t.json", &Classes::default()).expect("a sound scenario")
+    read(&value.to_string(), "t.json").expect("a sound scenario")
 }
 
 fn job() -> Job {

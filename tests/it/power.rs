@@ -6,7 +6,7 @@ use coatday::evaluate::power::{Power, power};
 use coatday::evaluate::size::size;
 use coatday::job::{self, Job};
 use coatday::results::sized;
-use coatday::scenario::{self, Classes};
+use coatday::scenario;
 use coatday::units::System;
 use serde_json::{Value, json};
 
@@ -28,8 +28,7 @@ fn text(site_power: &Value, gear: &Value) -> String {
 
 fn job(site_power: &Value, gear: &Value) -> Job {
     let text = text(site_power, gear);
-    let scenario = scenario::read(&text, "store", &Classes::default())
-        .unwrap_or_else(|faults| panic!("{faults}"));
+    let scenario = scenario::read(&text, "store").unwrap_or_else(|faults| panic!("{faults}"));
     let (weather, _) = job::weather(&scenario, &|_| Err("no file".into())).expect("weather");
     Job::of(&scenario, weather)
 }

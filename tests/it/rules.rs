@@ -16,7 +16,7 @@ mod simulation;
 
 use assert_cmd::Command;
 use coatday::job::Job;
-use coatday::scenario::{Classes, read};
+use coatday::scenario::read;
 use serde_json::{Value, json};
 use std::fs;
 use tempfile::TempDir;
@@ -72,9 +72,9 @@ fn run_beside(command: &str, scenario: &Value, files: &[(&str, &str)], more: &[&
 }
 
 fn job(scenario: &Value) -> Job {
-    let scenario = read(&scenario.to_string(), "floor.json", &Classes::default())
-        .unwrap_or_else(|faults| panic!("{faults}"));
+    let scenario =
+        read(&scenario.to_string(), "floor.json").unwrap_or_else(|faults| panic!("{faults}"));
     let (weather, _) =
         coatday::job::weather(&scenario, &|_| Err("no file".into())).expect("weather");
-    coatday::job::job(&scenario, weather)
+    Job::of(&scenario, weather)
 }

@@ -6,7 +6,7 @@ use coatday::evaluate::{prepare, run_without_film};
 use coatday::job::seconds_between;
 use coatday::job::{self, Job};
 use coatday::results::planned;
-use coatday::scenario::{Classes, read};
+use coatday::scenario::read;
 use coatday::search::{
     Candidate, Found, Instead, MOST_CANDIDATES, candidates, delivery, fewest_days, lower_bound,
     search, setup,
@@ -42,8 +42,7 @@ fn value(change: impl Fn(&mut Value)) -> Value {
 }
 
 fn job(change: impl Fn(&mut Value)) -> Job {
-    let scenario =
-        read(&value(change).to_string(), "t.json", &Classes::default()).expect("a sound scenario");
+    let scenario = read(&value(change).to_string(), "t.json").expect("a sound scenario");
     let (weather, _) = job::weather(&scenario, &|_| Err("no file".into())).expect("weather");
     Job::of(&scenario, weather)
 }
@@ -343,7 +342,7 @@ fn analytic_burners_keep_to_the_working_hours() {
         .to_string()
     };
     let clocks = |text: &str| -> Vec<Option<[f64; 2]>> {
-        let scenario = read(text, "t.json", &Classes::default()).expect("a sound scenario");
+        let scenario = read(text, "t.json").expect("a sound scenario");
         let (weather, _) = job::weather(&scenario, &|_| Err("no file".into())).expect("weather");
         let job = Job::of(&scenario, weather);
         let inventory = job.inventory.expect("an inventory");
@@ -358,7 +357,7 @@ fn analytic_burners_keep_to_the_working_hours() {
         json!({ "from": 17, "to": 19 }),
         json!({ "from": 20, "to": 8 }),
     ] {
-        let faults = read(&hours(Some(own)), "t.json", &Classes::default()).expect_err("a fault");
+        let faults = read(&hours(Some(own)), "t.json").expect_err("a fault");
         assert!(faults.to_string().contains("beyond \"working_hours\""));
     }
 }

@@ -7,14 +7,13 @@ use crate::job::Job;
 use crate::preparation::Prepared;
 use crate::preparation::coating::Odds;
 use crate::preparation::survey::What;
-use crate::results::compared::{POUND_PER_1000_FT2_DAY, test_name};
+use crate::results::compared::test_name;
 use crate::results::words::{ESTIMATE, capital};
 use crate::scenario::model::SiteWork;
-use crate::simulation::DAY;
-use crate::units::System;
+use crate::units::{DAY, FOOT, POUND_PER_1000_FT2_DAY, System};
 
 /// Feet in a metre.
-const FEET: f64 = 1.0 / 0.3048;
+const FEET: f64 = 1.0 / FOOT;
 
 /// Charts as file stem and SVG text, each wide and narrow: `plan` where something is drawn on it, and `calendar`.
 #[must_use]

@@ -9,7 +9,7 @@ use crate::preparation::survey::{Ground, What};
 use crate::preparation::{Prepared, Way, materials};
 use crate::scenario::coating_window::{CoatingWindow, Taken};
 use crate::scenario::model::{Order, SiteWork};
-use crate::simulation::DAY;
+use crate::units::{DAY, HOUR};
 
 /// A prepared floor as JSON: `coatday/prep/1`. Not a number and infinity never occur.
 #[must_use]
@@ -103,7 +103,7 @@ pub fn json(name: &str, prepared: &Prepared, job: Option<&Job>, notices: &[Strin
                 "batch_minutes": pass.batch_time / 60.0,
             }))
         }).collect::<Vec<_>>(),
-        "labour_hours": way.labour / 3600.0,
+        "labour_hours": way.labour / HOUR,
         "labour_cost": way.wages,
         "hire_days": way.hire_days,
         "hire_cost": way.hire,
@@ -143,10 +143,10 @@ fn calendar(prepared: &Prepared) -> Vec<Value> {
             "crew": way.tasks.steps.get(index).map(|s| s.crew + 1),
             "start": at(slot.start),
             "end": at(slot.end),
-            "labour_hours": task.labour / 3600.0,
+            "labour_hours": task.labour / HOUR,
             "after": way.tasks.steps.get(index).map(|s| s.after.iter().map(|(before, wait)| json!({
                 "task": before + 1,
-                "wait_hours": wait / 3600.0,
+                "wait_hours": wait / HOUR,
             })).collect::<Vec<_>>()),
             "critical": way.schedule.critical.contains(&index),
             "wets_the_slab": task.effect.is_some_and(|e| e.wets()),
@@ -189,9 +189,9 @@ fn limits(window: &CoatingWindow) -> Value {
         "lowest_temperature_celsius": one(window.lowest_temperature, 1.0),
         "highest_temperature_celsius": one(window.highest_temperature, 1.0),
         "highest_relative_humidity": one(window.highest_relative_humidity, 1.0),
-        "cure_hours": one(window.cure_time, 3600.0),
+        "cure_hours": one(window.cure_time, HOUR),
         "concrete_age_days": one(window.concrete_age, DAY),
-        "dry_hours_after_wetting": one(window.dry_time_after_wetting, 3600.0),
+        "dry_hours_after_wetting": one(window.dry_time_after_wetting, HOUR),
     })
 }
 

@@ -11,8 +11,8 @@ use crate::preparation::{Prepared, materials, takeoff};
 use crate::results::{Side, TextTable};
 use crate::scenario::coating_window::CoatingWindow;
 use crate::scenario::model::{Dust, Order};
-use crate::simulation::DAY;
 use crate::units::System;
+use crate::units::{DAY, HOUR};
 
 fn columns(heads: &[(&str, Side)]) -> Vec<(String, Side)> {
     heads.iter().map(|(h, s)| ((*h).into(), *s)).collect()
@@ -218,7 +218,7 @@ pub fn shopping(prepared: &Prepared, system: System) -> TextTable {
     let money = |cost: Option<f64>| cost.map_or("-".into(), |cost| format!("{cost:.2}"));
     rows.push(more(
         "Labour".into(),
-        format!("{:.1} h", way.labour / 3600.0),
+        format!("{:.1} h", way.labour / HOUR),
         money(way.wages),
     ));
     if let Some(facts) = way.method.filter(|_| way.hire_days > 0) {
@@ -406,7 +406,7 @@ pub fn calendar(prepared: &Prepared) -> TextTable {
                 .iter()
                 .flat_map(|s| &s.after)
                 .filter(|(_, wait)| *wait > 0.0)
-                .map(|(before, wait)| format!("{} + {:.0} h", before + 1, wait / 3600.0))
+                .map(|(before, wait)| format!("{} + {:.0} h", before + 1, wait / HOUR))
                 .collect();
             let mut slab = Vec::new();
             if task.effect.is_some_and(|e| e.wets()) {
@@ -500,10 +500,15 @@ pub fn setups(prepared: &Prepared) -> TextTable {
 
 /// What the coating asks of its day, as taken.
 fn limits(window: &CoatingWindow) -> String {
-    let degrees = |celsius: f64| format!("{celsius:.0} degC ({:.0} degF)", 1.8 * celsius + 32.0);
+    let degrees = |celsius: f64| {
+        format!(
+            "{celsius:.0} degC ({:.0} degF)",
+            crate::units::fahrenheit(celsius)
+        )
+    };
     format!(
         "Limits taken for the working hours of the coating day and {:.0} h of cure: face {} above the dew point [{}], face and air {} to {} [{}], air up to {:.0} % [{}]; {:.0} h free of water [{}]; concrete {:.0} days old [{}]. Put the product's into \"coating\".",
-        window.cure_time.value / 3600.0,
+        window.cure_time.value / HOUR,
         margin(window),
         window.dew_point_margin.source,
         degrees(window.lowest_temperature.value),
@@ -511,7 +516,7 @@ fn limits(window: &CoatingWindow) -> String {
         window.temperature_source(),
         100.0 * window.highest_relative_humidity.value,
         window.highest_relative_humidity.source,
-        window.dry_time_after_wetting.value / 3600.0,
+        window.dry_time_after_wetting.value / HOUR,
         window.dry_time_after_wetting.source,
         window.concrete_age.value / DAY,
         window.concrete_age.source,

@@ -1,6 +1,6 @@
 //! The check of dehumidifiers in words, one thing in each sentence.
 
-use super::{PINT, number};
+use super::number;
 use crate::evaluate::Never;
 use crate::evaluate::power::{BREAKER, SupplyLoad};
 use crate::evaluate::size::{
@@ -8,34 +8,32 @@ use crate::evaluate::size::{
 };
 use crate::gear::Machine;
 use crate::results::words::whole;
-use crate::simulation::DAY;
+use crate::units::{CFM, DAY, GRAINS_PER_POUND, HOUR, PINT, WATER, fahrenheit};
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
 
 /// Hours below this are not worth a sentence.
 const FEW_HOURS: f64 = 12.0;
-/// Cubic metres an hour in a cubic foot a minute.
-const CFM: f64 = 1.699_011;
 
 /// A rate in both units.
 fn rate(value: f64) -> String {
     format!(
         "{:.1} L/day ({:.0} pint/day)",
         value * DAY,
-        value * DAY / PINT
+        value * DAY / (PINT * WATER)
     )
 }
 
 fn state((t, r): (f64, f64)) -> String {
     format!(
         "{t:.1} degC ({:.0} degF) and {:.0} %",
-        t * 1.8 + 32.0,
+        fahrenheit(t),
         100.0 * r
     )
 }
 
 fn air_flow(flow: f64) -> String {
-    format!("{:.0} m3/h ({:.0} cfm)", flow * 3600.0, flow * 3600.0 / CFM)
+    format!("{:.0} m3/h ({:.0} cfm)", flow * HOUR, flow / CFM)
 }
 
 /// A count with its noun.
@@ -131,7 +129,7 @@ fn rating(d: &Dehumidifier) -> String {
         state(on_site.mean_state),
         rate(on_site.gives),
         share(on_site.gives),
-        on_site.depression * 7000.0,
+        on_site.depression * GRAINS_PER_POUND,
         on_site.depression * 1000.0,
         state(TYPICAL_END),
         rate(d.at_typical_end),

@@ -8,7 +8,7 @@ use coatday::evaluate::Accuracy;
 use coatday::job::{self, Action, Job};
 use coatday::preparation::{Depth, Prepared, prepare_floor};
 use coatday::scenario::model::{Method, Order};
-use coatday::scenario::{self, Classes, Scenario, read_findings};
+use coatday::scenario::{self, Scenario, read_findings};
 
 /// Largest residual of a balance over the throughput, as for the other scenarios.
 const BALANCE: f64 = 1e-6;
@@ -19,8 +19,7 @@ fn folder() -> PathBuf {
 
 fn shipped(name: &str) -> (Scenario, Job) {
     let bytes = std::fs::read(folder().join(format!("{name}.json"))).unwrap();
-    let scenario = scenario::read_bytes(&bytes, name, &Classes::default())
-        .unwrap_or_else(|faults| panic!("{faults}"));
+    let scenario = scenario::read_bytes(&bytes, name).unwrap_or_else(|faults| panic!("{faults}"));
     let none = |_: &str| Err("no file".to_owned());
     let (weather, _) = job::weather(&scenario, &none).unwrap();
     let job = Job::of(&scenario, weather);
@@ -237,7 +236,7 @@ fn the_calendar_acts_on_the_slab() {
         &p.survey,
         &p.way.tasks,
         &p.way.schedule,
-        walk.water_left_taken(),
+        walk.water_left().si() * 1000.0,
         None,
         false,
     );

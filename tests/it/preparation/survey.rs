@@ -320,12 +320,12 @@ fn echo_and_round_trip() {
     let scenario = read(&with_walk(&hall(&json!([]))));
     let lines = scenario::understood(&scenario);
     for label in [
-        "area Hall",
-        "surface profile wanted",
-        "working time",
-        "people",
-        "water left by washing",
-        "labour",
+        "walk: area: Hall",
+        "walk: surface profile wanted (CSP)",
+        "walk: working time: from",
+        "walk: people in a crew",
+        "walk: water left by washing",
+        "walk: labour",
     ] {
         assert!(lines.iter().any(|l| l.label == label), "{label}");
     }

@@ -1,12 +1,12 @@
 //! Input that would make a coating day of a wet face.
 
 use super::with;
-use coatday::scenario::{Classes, read};
+use coatday::scenario::read;
 use serde_json::{Value, json};
 
 fn faults(coating: Value) -> Vec<String> {
     let scenario = with(&[("/coating", coating)]);
-    match read(&scenario.to_string(), "floor.json", &Classes::default()) {
+    match read(&scenario.to_string(), "floor.json") {
         Ok(_) => Vec::new(),
         Err(faults) => faults.faults.into_iter().map(|fault| fault.path).collect(),
     }

@@ -147,5 +147,7 @@ fn analytic_exchanged_gear_is_not_there_before() {
     assert_eq!(outcomes[1].days_to_target, Some(days));
     assert_eq!(outcomes[1].rental, outcomes[0].rental);
     assert_eq!(outcomes[0].rental, 7.0 * (days - 8.0).ceil());
-    assert!((all.setups[1].rentals[0].present.0 - all.drying_starts - 8.0 * DAY).abs() < 1e-6);
+    assert!(
+        (all.setups[1].room.machines[0].present.0 - all.drying_starts - 8.0 * DAY).abs() < 1e-6
+    );
 }
