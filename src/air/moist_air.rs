@@ -16,8 +16,6 @@ use super::{
 };
 use crate::units::GRAINS_PER_POUND;
 
-/// Grains in a pound, exact by definition.
-
 /// Moist air: dry bulb, humidity ratio and total pressure. Plain numbers, not checked; [`states`](super::states) checks.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct MoistAir {

@@ -19,8 +19,6 @@ use serde_json::{Value, json};
 const MOST_CHARTS: usize = 8;
 /// Weeks listed one by one; of a longer run every fourth follows.
 const WEEKS_LISTED: usize = 8;
-/// Litres in a pint.
-
 fn us(system: System) -> bool {
     system == System::Us
 }

@@ -74,8 +74,7 @@ impl CoatingWindow {
             self.lowest_temperature.given,
             self.highest_temperature.given,
         ) {
-            (true, true) => self.lowest_temperature.source,
-            (false, false) => self.lowest_temperature.source,
+            (true, true) | (false, false) => self.lowest_temperature.source,
             _ => "the scenario's \"coating\", the other end common practice",
         }
     }

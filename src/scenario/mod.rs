@@ -130,13 +130,13 @@ fn tell_defaults(schema: &mut serde_json::Value) {
             };
             let why = text("x-why").filter(|why| !why.is_empty());
             let words = match (value, why) {
-                (Some(value), Some(why)) => format!("{value} ({why})"),
-                (Some(value), None) => value,
-                (None, Some(why)) => why.to_owned(),
+                (Some(value), Some(why)) => format!(" Default {value}: {why}."),
+                (Some(value), None) => format!(" Default {value}."),
+                (None, Some(why)) => format!(" Default: {why}."),
                 (None, None) => String::new(),
             };
             if let (false, Some(help)) = (words.is_empty(), text("description")) {
-                let help = format!("{help} Default: {words}.");
+                let help = format!("{help}{words}");
                 members.insert("description".to_owned(), help.into());
             }
             members.values_mut().for_each(tell_defaults);

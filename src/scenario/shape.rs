@@ -355,7 +355,7 @@ impl Shape<'_, '_> {
                     let place = join(path, &member.key);
                     match known.iter().find(|(name, _)| *name == member.key) {
                         Some((_, Some(inner))) => {
-                            self.value(&member.value, &place, Wanted::of(inner))
+                            self.value(&member.value, &place, Wanted::of(inner));
                         }
                         Some((name, None)) => {
                             self.faults.add(

@@ -564,7 +564,7 @@ fn results_go_to_standard_output_and_notes_to_standard_error() {
 
     let check = place.run(&["check", "job.json", "--quiet"]);
     assert_eq!((check.code, check.err.as_str()), (0, ""));
-    assert!(check.out.contains("slab thickness"));
+    assert!(check.out.contains("slab: thickness"));
     let object: Value =
         serde_json::from_str(&place.run(&["check", "job.json", "--json"]).out).unwrap();
     assert_eq!(object["schema"], "coatday/check/1");

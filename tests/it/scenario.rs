@@ -5,7 +5,7 @@ use std::time::{Duration, Instant};
 use approx::assert_relative_eq;
 use coatday::scenario::model::{Curing, Finish, Gear, Target, Underside, Weather};
 use coatday::scenario::{Answers, Scenario, read, read_bytes, schema, starter, understood};
-use coatday::units::{System, ranges};
+use coatday::units::{self, System, ranges};
 use jiff::civil::date;
 use proptest::prelude::*;
 use serde_json::{Value, json};
@@ -627,6 +627,70 @@ fn regress_echo_lists_every_default() {
             .any(|line| line.us.contains("capacity 130 pint/day")
                 && line.si.contains("capacity 61.51 L/day"))
     );
+}
+
+/// A default is shown only where it counts: beside the key that it belongs to, and not where another key takes its place.
+#[test]
+fn regress_summary_shows_defaults_where_they_count() {
+    let gear = r#""gear": [{ "dehumidifier": { "class": "low_grain_medium", "humidistat": { "dew_point": "6 degC" } } },
+        { "dehumidifier": { "capacity": "60 L/day", "energy_factor": "2 L/kWh", "humidistat": { "setpoint": "40 %" } } }]"#;
+    let text = with("\"gear\": []", gear).replace("\"4 m\"", "\"4 m\", \"heat_loss\": \"500 W/K\"");
+    let lines = understood(&good(&text));
+    let machines: Vec<&str> = lines
+        .iter()
+        .filter(|line| line.label == "  dehumidifier")
+        .map(|line| line.si.as_str())
+        .collect();
+    assert_eq!(
+        machines,
+        [
+            "class low_grain_medium, count 1, humidistat (dew point 6 degC, band 2 K)",
+            "count 1, capacity 60 L/day, rated at 80 degF and 60 %, energy factor 2 L/kWh, humidistat (setpoint 40 %, band 5 %)",
+        ]
+    );
+    for (label, there) in [
+        ("room: heat loss", true),
+        ("room: U-value of walls and roof", false),
+        ("room: area of walls and roof", false),
+    ] {
+        assert_eq!(
+            lines.iter().any(|line| line.label == label),
+            there,
+            "{label}"
+        );
+    }
+}
+
+/// Every default can be read as what its key wants and lies within the key's own limit; what counts in the physics is the same.
+#[test]
+fn regress_defaults_keep_within_their_limits() {
+    let schema = schema();
+    let mut seen = 0;
+    properties(&schema, &mut |path, property| {
+        let (Some(default), Some(limit)) = (
+            property.get("default"),
+            property["x-limit"].as_str().and_then(ranges::find),
+        ) else {
+            return;
+        };
+        let values = match default {
+            Value::Array(values) => values.clone(),
+            value => vec![value.clone()],
+        };
+        for value in values {
+            let si = match (limit.kind, &value) {
+                (Some(kind), Value::String(text)) => units::parse(kind, text).expect(path).si(),
+                (None, number) => number.as_f64().expect(path),
+                _ => panic!("{path}: {value}"),
+            };
+            assert!(limit.holds(si), "{path}: {value}");
+            seen += 1;
+        }
+    });
+    assert!(seen > 30, "{seen}");
+    let small = good(SMALL);
+    let default = &schema["properties"]["give_up_after"]["default"];
+    assert_eq!(default, &json!(small.give_up_after().to_string()));
 }
 
 #[test]
