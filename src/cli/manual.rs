@@ -1,7 +1,8 @@
 //! `coatday completions` and `coatday man`, made from the same table as the help.
 
+use super::Arguments;
+use super::ending::{Ending, Fault};
 use super::printer::Printer;
-use super::{Arguments, Ending};
 use clap::CommandFactory;
 
 /// Arguments of `man`.
@@ -25,14 +26,14 @@ fn command_name(text: &str) -> Result<String, String> {
     Err(format!("give one of: {}", names.join(", ")))
 }
 
-pub(super) fn completions(shell: clap_complete::Shell, printer: &Printer) -> Ending {
+pub(super) fn completions(shell: clap_complete::Shell, printer: &Printer) -> Result<Ending, Fault> {
     let mut text = Vec::new();
     clap_complete::generate(shell, &mut Arguments::command(), "coatday", &mut text);
     printer.data(&String::from_utf8_lossy(&text));
-    Ending::Good
+    Ok(Ending::Good)
 }
 
-pub(super) fn man(arguments: &ManArguments, printer: &Printer) -> Ending {
+pub(super) fn man(arguments: &ManArguments, printer: &Printer) -> Result<Ending, Fault> {
     let mut table = Arguments::command();
     // Gives the pages of the commands their whole names and the options that all share.
     table.build();
@@ -41,10 +42,9 @@ pub(super) fn man(arguments: &ManArguments, printer: &Printer) -> Ending {
         None => table,
     };
     let mut text = Vec::new();
-    if let Err(error) = clap_mangen::Man::new(page).render(&mut text) {
-        printer.fault(&format!("The manual page could not be made: {error}."));
-        return Ending::Fault;
-    }
+    clap_mangen::Man::new(page)
+        .render(&mut text)
+        .map_err(|error| format!("The manual page could not be made: {error}."))?;
     printer.data(&String::from_utf8_lossy(&text));
-    Ending::Good
+    Ok(Ending::Good)
 }

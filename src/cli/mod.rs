@@ -4,50 +4,22 @@ mod air;
 mod arguments;
 mod charts;
 mod check;
-mod compare;
-mod explain;
+mod ending;
 mod files;
-mod forecast;
 mod logbook;
 mod manual;
 mod new;
-mod plan;
-mod prep;
 mod printer;
 mod readings;
-mod report;
 mod schema;
 mod size;
 mod today;
 mod weather;
 
 use clap::{Parser, Subcommand, ValueEnum};
+use ending::{Ending, Fault};
 use printer::Printer;
 use std::process::ExitCode;
-
-/// What a run came to, as the exit code says it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Ending {
-    /// A setup meets the target, or the command did what was asked.
-    Good,
-    /// It ran, and no setup meets the target.
-    NoneMeets,
-    /// Usage or scenario fault.
-    Fault,
-    /// The solver gave up.
-    GaveUp,
-}
-
-impl From<Ending> for ExitCode {
-    fn from(ending: Ending) -> Self {
-        ExitCode::from(match ending {
-            Ending::Good => 0,
-            Ending::NoneMeets => 1,
-            Ending::Fault => 2,
-            Ending::GaveUp => 3,
-        })
-    }
-}
 
 /// Units of what people read.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
@@ -102,24 +74,12 @@ enum Command {
     New(new::NewArguments),
     /// Read a scenario, list every fault with its place, and echo what was understood.
     Check(check::CheckArguments),
-    /// Compare the setups of a scenario: days, date, energy, cost, water; ranked, with charts.
-    Compare(compare::CompareArguments),
-    /// Find the cheapest gear on hand that makes the date with the wanted chance.
-    Plan(plan::PlanArguments),
-    /// Split a delay over its causes, against what was promised, and list what would buy days back.
-    Explain(explain::ExplainArguments),
-    /// Write a report for the people who wait for the floor: one HTML file and one PDF.
-    Report(report::ReportArguments),
     /// Check the dehumidifiers of each setup against the load and the room's actual state.
     Size(size::SizeArguments),
     /// List and judge the readings of moisture tests, and add to them.
     Readings(readings::ReadingsArguments),
-    /// The date as the readings sharpen it, its odds, and when to test next.
-    Forecast(forecast::ForecastArguments),
     /// May the floor be coated now: dew point, air, slab, tests; rule by rule.
     Today(today::TodayArguments),
-    /// From the walk over the floor to repairs, shopping list, calendar and coating day.
-    Prep(prep::PrepArguments),
     /// Show when outside air is drier than the room, by month and hour, and what warming it costs.
     Weather(weather::WeatherArguments),
     /// A state of moist air from any two known quantities, in both unit systems.
@@ -152,24 +112,22 @@ pub fn run() -> ExitCode {
         }
     };
     let printer = Printer::new(&arguments);
-    let ending = match &arguments.command {
+    let ended = match &arguments.command {
         Command::New(a) => new::run(a, &printer),
         Command::Check(a) => check::run(a, &printer),
-        Command::Compare(a) => compare::run(a, &printer),
-        Command::Plan(a) => plan::run(a, &printer),
-        Command::Explain(a) => explain::run(a, &printer),
-        Command::Report(a) => report::run(a, &printer),
         Command::Size(a) => size::run(a, &printer),
         Command::Readings(a) => readings::run(a, &printer),
-        Command::Forecast(a) => forecast::run(a, &printer),
         Command::Today(a) => today::run(a, &printer),
-        Command::Prep(a) => prep::run(a, &printer),
         Command::Weather(a) => weather::run(a, &printer),
         Command::Air(a) => air::run(a, &printer),
         Command::Schema => schema::run(&printer),
         Command::Completions { shell } => manual::completions(*shell, &printer),
         Command::Man(a) => manual::man(a, &printer),
     };
+    let ending = ended.unwrap_or_else(|Fault { text, ending }| {
+        printer.fault(&text);
+        ending
+    });
     if printer.failed() {
         return Ending::Fault.into();
     }

@@ -1,10 +1,12 @@
 //! The one place that writes to the terminal: data on standard output; notes, warnings and progress on standard
 //! error. A closed pipe ends the output quietly; data that could not be written otherwise are a fault.
 
+use super::ending::Fault;
 use super::{Arguments, Colour, Units};
-use crate::results::TextTable;
+use crate::results::{Answer, Document};
 use crate::units::System;
-use crate::writers::WIDTH_WITHOUT_TERMINAL;
+use crate::writers::json::json;
+use crate::writers::terminal::WIDTH_WITHOUT_TERMINAL;
 use std::cell::Cell;
 use std::io::{ErrorKind, IsTerminal, Write};
 
@@ -17,9 +19,6 @@ pub(super) struct Printer {
     styled: bool,
     failed: Cell<bool>,
 }
-
-/// The last note under every estimate.
-pub(super) const RELEASE: &str = "Estimates: release the floor by its moisture tests, the product's data sheet and the person responsible.";
 
 #[allow(clippy::unused_self)] // one object to print with, whatever it prints
 impl Printer {
@@ -63,14 +62,47 @@ impl Printer {
         self.failed.get()
     }
 
-    /// A table, as wide as the terminal.
-    pub(super) fn table(&self, table: &TextTable) {
-        let width = std::env::var("COLUMNS")
+    /// What a command found: for programs if they ask, else for people. Cautions stand in the JSON too, so that nothing else is said then.
+    pub(super) fn answer(&self, answer: &impl Answer, as_json: bool) -> Result<(), Fault> {
+        if as_json {
+            self.data(&json(&answer.data())?);
+        } else {
+            self.document(&answer.document(self.system));
+        }
+        Ok(())
+    }
+
+    /// A document: the result on standard output; cautions, which nobody can switch off, and notes on standard error.
+    pub(super) fn document(&self, document: &Document) {
+        let lines = document.lines(self.width(), self.styled);
+        let mut before = std::io::stdout().is_terminal() && std::io::stderr().is_terminal();
+        if lines.result.is_empty() {
+            before = false;
+        } else {
+            self.data(&lines.result);
+        }
+        let notes = if self.quiet { Vec::new() } else { lines.notes };
+        let details = if self.verbose { lines.details } else { Vec::new() };
+        // A blank line between groups that are read one after the other.
+        for group in [lines.cautions, notes, details] {
+            if group.is_empty() {
+                continue;
+            }
+            if before {
+                Self::error_line("");
+            }
+            before = true;
+            Self::error_line(&group.join("\n"));
+        }
+    }
+
+    /// Characters in a line of the terminal.
+    fn width(&self) -> u16 {
+        std::env::var("COLUMNS")
             .ok()
             .and_then(|c| c.parse().ok())
             .or_else(|| comfy_table::Table::new().width())
-            .unwrap_or(WIDTH_WITHOUT_TERMINAL);
-        self.data(&table.text(width, self.styled));
+            .unwrap_or(WIDTH_WITHOUT_TERMINAL)
     }
 
     /// A note, unless the user wants none.

@@ -15,10 +15,11 @@ use crate::moisture_log::{floor_tests, judge};
 use crate::preparation::coating::ENOUGH_RUNS;
 use crate::preparation::{Prepared, sample_day};
 use crate::results::compared::Worth;
-use crate::results::document::{Block, Figure, Odds, Parts, document, plain};
+use crate::results::report::{Odds, Parts, document};
+use crate::results::{Block, Figure, plain};
 use crate::results::foretold;
 use crate::results::prepared;
-use crate::results::sized;
+use crate::results::size as sized;
 use crate::units::System;
 use crate::writers::html::html;
 use crate::writers::pdf::{Paper, pdf};
@@ -200,20 +201,8 @@ fn gear(job: &Job, setup: &str, system: System) -> Vec<Block> {
     let Ok(checked) = size(&one, Accuracy::default()) else {
         return Vec::new();
     };
-    let mut blocks = Vec::new();
-    for s in &checked {
-        let lines: Vec<String> = sized::sentences(s)
-            .into_iter()
-            .chain(sized::power(s))
-            .collect();
-        if !lines.is_empty() {
-            blocks.push(Block::List(lines));
-        }
-        blocks.push(Block::Figure(Figure::of(&sized::chart(&one, s, system))));
-        blocks.push(Block::Table(sized::weeks(s, system)));
-        blocks.extend(sized::cautions(s).into_iter().map(Block::Caution));
-    }
-    blocks
+    let blocks = |s| sized::blocks(&one, s, 0, system);
+    checked.iter().flat_map(blocks).collect()
 }
 
 /// The preparation of the floor; `job` where its drying is computed.
@@ -230,7 +219,7 @@ fn prep(found: &Prepared, job: Option<&Job>, system: System) -> Vec<Block> {
     blocks.push(Block::Table(prepared::calendar(found)));
     blocks.push(Block::Table(prepared::shopping(found, system)));
     blocks.push(Block::Table(prepared::checklist(found)));
-    blocks.extend(found.cautions.iter().map(|c| Block::Caution(c.clone())));
+    blocks.extend(found.cautions.iter().map(|c| Block::caution(c.clone())));
     blocks
 }
 
@@ -262,11 +251,9 @@ fn foretell(
     ];
     let drawn = foretold::charts(job, &found, &readings);
     for pair in drawn.chunks_exact(2) {
-        if let [(_, wide), (_, narrow)] = pair {
-            blocks.push(Block::Figure(Figure {
-                wide: wide.clone(),
-                narrow: narrow.clone(),
-            }));
+        if let [(name, wide), (_, narrow)] = pair {
+            let figure = Figure::drawn(name, wide.clone(), narrow.clone());
+            blocks.push(Block::Figure(figure));
         }
     }
     Some((first, blocks))

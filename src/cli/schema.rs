@@ -1,10 +1,10 @@
 //! `coatday schema`: the JSON Schema of the scenario.
 
-use super::Ending;
+use super::ending::{Ending, Fault};
 use super::printer::Printer;
 use crate::scenario::schema;
 
-pub(super) fn run(printer: &Printer) -> Ending {
+pub(super) fn run(printer: &Printer) -> Result<Ending, Fault> {
     printer.data(&format!("{:#}", schema()));
-    Ending::Good
+    Ok(Ending::Good)
 }

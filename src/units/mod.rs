@@ -13,6 +13,7 @@
 //! # Ok::<(), coatday::units::UnitFault>(())
 //! ```
 
+pub mod format;
 mod parse;
 mod quantity;
 pub mod ranges;
