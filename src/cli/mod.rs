@@ -4,11 +4,14 @@ mod air;
 mod arguments;
 mod charts;
 mod check;
+mod compare;
 mod ending;
+mod explain;
 mod files;
 mod logbook;
 mod manual;
 mod new;
+mod prep;
 mod printer;
 mod readings;
 mod schema;
@@ -74,12 +77,18 @@ enum Command {
     New(new::NewArguments),
     /// Read a scenario, list every fault with its place, and echo what was understood.
     Check(check::CheckArguments),
+    /// Compare the setups of a scenario: days, date, energy, cost, water; ranked, with charts.
+    Compare(compare::CompareArguments),
+    /// Split a delay over its causes, against what was promised, and list what would buy days back.
+    Explain(explain::ExplainArguments),
     /// Check the dehumidifiers of each setup against the load and the room's actual state.
     Size(size::SizeArguments),
     /// List and judge the readings of moisture tests, and add to them.
     Readings(readings::ReadingsArguments),
     /// May the floor be coated now: dew point, air, slab, tests; rule by rule.
     Today(today::TodayArguments),
+    /// From the walk over the floor to repairs, shopping list, calendar and coating day.
+    Prep(prep::PrepArguments),
     /// Show when outside air is drier than the room, by month and hour, and what warming it costs.
     Weather(weather::WeatherArguments),
     /// A state of moist air from any two known quantities, in both unit systems.
@@ -115,9 +124,12 @@ pub fn run() -> ExitCode {
     let ended = match &arguments.command {
         Command::New(a) => new::run(a, &printer),
         Command::Check(a) => check::run(a, &printer),
+        Command::Compare(a) => compare::run(a, &printer),
+        Command::Explain(a) => explain::run(a, &printer),
         Command::Size(a) => size::run(a, &printer),
         Command::Readings(a) => readings::run(a, &printer),
         Command::Today(a) => today::run(a, &printer),
+        Command::Prep(a) => prep::run(a, &printer),
         Command::Weather(a) => weather::run(a, &printer),
         Command::Air(a) => air::run(a, &printer),
         Command::Schema => schema::run(&printer),

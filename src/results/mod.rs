@@ -1,9 +1,12 @@
 //! What each command found: one record for programs, one [`Document`] for people.
 
 pub mod air;
+mod chance;
 pub mod check;
+pub mod compare;
 mod document;
 pub mod explain;
+pub mod prep;
 pub mod readings;
 mod record;
 pub mod size;

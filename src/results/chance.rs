@@ -1,0 +1,58 @@
+//! How the chances of a date are said, wherever they are said.
+
+use crate::evaluate::odds::{Odds, SHARES};
+use crate::job::Job;
+use crate::simulation::DAY;
+use crate::units::format::{date, days, percent};
+
+/// What a floor is called that does not get dry: "not dry within 365 days".
+pub(super) fn not_dry(job: &Job) -> String {
+    format!("not dry within {}", days((job.give_up - job.drying_starts) / DAY))
+}
+
+/// The date after so many days of drying; of days beyond the time looked at, that they are.
+pub(super) fn date_after(job: &Job, days: Option<f64>) -> String {
+    days.map_or_else(
+        || format!("after {}", date(job.date(job.give_up))),
+        |days| date(job.date_after(days)),
+    )
+}
+
+/// The days at which one, five and nine chances in ten are over.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Chance<'a> {
+    job: &'a Job,
+    /// None beyond the time looked at.
+    days: [Option<f64>; 3],
+    in_time: Option<f64>,
+}
+
+impl<'a> Chance<'a> {
+    pub(super) fn new(job: &'a Job, days: [Option<f64>; 3], in_time: Option<f64>) -> Self {
+        Self { job, days, in_time }
+    }
+
+    pub(super) fn of(job: &'a Job, odds: &Odds) -> Self {
+        let days = SHARES.map(|share| odds.days(share));
+        Self::new(job, days, odds.in_time)
+    }
+
+    /// The dates at which they are over.
+    pub(super) fn dates(&self) -> [String; 3] {
+        self.days.map(|days| date_after(self.job, days))
+    }
+
+    /// Range and middle, and the chance of the date to keep, if there is one.
+    pub(super) fn sentence(&self) -> String {
+        let [early, middle, late] = self.dates();
+        let mut text = format!("80 % chance: {early} to {late}.");
+        text += &match self.days[1] {
+            Some(_) => format!(" As likely before {middle} as after."),
+            None => format!(" Less likely than not dry by {}.", date(self.job.date(self.job.give_up))),
+        };
+        if let (Some(by), Some(chance)) = (self.job.needed_by, self.in_time) {
+            text += &format!(" Chance by {}: {}.", date(by), percent(chance));
+        }
+        text
+    }
+}
