@@ -60,16 +60,25 @@ fn state(arguments: &AirArguments) -> Result<AirState, Fault> {
     let temperature = |option: &str, text: &str| quantity(option, Kind::Temperature, text, None);
     let humidity = |option: &str, text: &str| quantity(option, Kind::RelativeHumidity, text, None);
     let ratio = |option: &str, text: &str| quantity(option, Kind::HumidityRatio, text, None);
-    let heat = |option: &str, text: &str| {
-        enthalpy(text).map_err(|fault| format!("--{option}: {fault}"))
-    };
+    let heat =
+        |option: &str, text: &str| enthalpy(text).map_err(|fault| format!("--{option}: {fault}"));
     let a = arguments;
     let given: [Given<'_>; 6] = [
         ("dry-bulb", &a.dry_bulb, Known::DryBulb, &temperature),
         ("wet-bulb", &a.wet_bulb, Known::WetBulb, &temperature),
         ("dew-point", &a.dew_point, Known::DewPoint, &temperature),
-        ("relative-humidity", &a.relative_humidity, Known::RelativeHumidity, &humidity),
-        ("humidity-ratio", &a.humidity_ratio, Known::HumidityRatio, &ratio),
+        (
+            "relative-humidity",
+            &a.relative_humidity,
+            Known::RelativeHumidity,
+            &humidity,
+        ),
+        (
+            "humidity-ratio",
+            &a.humidity_ratio,
+            Known::HumidityRatio,
+            &ratio,
+        ),
         ("enthalpy", &a.enthalpy, Known::Enthalpy, &heat),
     ];
     let mut faults = Gathered::default();

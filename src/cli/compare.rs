@@ -34,10 +34,18 @@ pub(super) fn run(arguments: &CompareArguments, printer: &Printer) -> Result<End
         job,
         outcomes: &outcomes,
         advice: &advice(job, &outcomes),
-        worth: &worth(scenario, job, &outcomes, best.as_deref()),
+        worth: &worth(
+            scenario,
+            job,
+            &outcomes,
+            scenario.walk.is_some(),
+            best.as_deref(),
+        ),
         notices: &ready.notices,
     };
-    arguments.output.write(&arguments.scenario, printer, &found)?;
+    arguments
+        .output
+        .write(&arguments.scenario, printer, &found)?;
     Ok(ending(&outcomes))
 }
 
@@ -46,12 +54,13 @@ pub(super) fn worth(
     scenario: &Scenario,
     job: &Job,
     outcomes: &[Outcome],
+    with_calendar: bool,
     setup: Option<&str>,
 ) -> Worth {
     let mut of_setup = outcomes.iter().filter(|o| Some(o.name.as_str()) == setup);
     let found = of_setup.find_map(|o| Some((o.name.as_str(), o.days_to_target?)));
-    // With a walk the calendar moves along with every change; what single things are worth is for `prep` to say.
-    let Some((setup, days)) = found.filter(|_| scenario.walk.is_none()) else {
+    // A calendar of work moves along with every change; what single things are worth then is for `prep` to say.
+    let Some((setup, days)) = found.filter(|_| !with_calendar) else {
         return Worth::default();
     };
     let accuracy = Accuracy::default();

@@ -1,5 +1,6 @@
 //! How a command ends: the exit code, and what is said where it gives no result.
 
+use std::fmt::Display;
 use std::process::ExitCode;
 
 /// What a run came to, as the exit code says it.
@@ -40,6 +41,13 @@ impl Fault {
             text: text.into(),
             ending: Ending::GaveUp,
         }
+    }
+
+    /// The slab's past could not be computed, so that no setup can be.
+    pub(super) fn no_start(fault: impl Display) -> Self {
+        Self::gave_up(format!(
+            "The slab could not be computed up to the day drying starts: {fault}."
+        ))
     }
 
     /// Nothing meets what was asked.

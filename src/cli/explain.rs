@@ -37,7 +37,9 @@ pub(super) fn run(arguments: &ExplainArguments, printer: &Printer) -> Result<End
         from: arguments.from.unwrap_or(scenario.drying_starts),
         notices: &ready.notices,
     };
-    arguments.output.write(&arguments.scenario, printer, &found)?;
+    arguments
+        .output
+        .write(&arguments.scenario, printer, &found)?;
     Ok(Ending::Good)
 }
 

@@ -8,12 +8,15 @@ mod compare;
 mod ending;
 mod explain;
 mod files;
+mod forecast;
 mod logbook;
 mod manual;
 mod new;
+mod plan;
 mod prep;
 mod printer;
 mod readings;
+mod report;
 mod schema;
 mod size;
 mod today;
@@ -79,12 +82,18 @@ enum Command {
     Check(check::CheckArguments),
     /// Compare the setups of a scenario: days, date, energy, cost, water; ranked, with charts.
     Compare(compare::CompareArguments),
+    /// Find the cheapest gear on hand that makes the date with the wanted chance.
+    Plan(plan::PlanArguments),
     /// Split a delay over its causes, against what was promised, and list what would buy days back.
     Explain(explain::ExplainArguments),
+    /// Write a report for the people who wait for the floor: one HTML file and one PDF.
+    Report(report::ReportArguments),
     /// Check the dehumidifiers of each setup against the load and the room's actual state.
     Size(size::SizeArguments),
     /// List and judge the readings of moisture tests, and add to them.
     Readings(readings::ReadingsArguments),
+    /// The date as the readings sharpen it, its odds, and when to test next.
+    Forecast(forecast::ForecastArguments),
     /// May the floor be coated now: dew point, air, slab, tests; rule by rule.
     Today(today::TodayArguments),
     /// From the walk over the floor to repairs, shopping list, calendar and coating day.
@@ -125,9 +134,12 @@ pub fn run() -> ExitCode {
         Command::New(a) => new::run(a, &printer),
         Command::Check(a) => check::run(a, &printer),
         Command::Compare(a) => compare::run(a, &printer),
+        Command::Plan(a) => plan::run(a, &printer),
         Command::Explain(a) => explain::run(a, &printer),
+        Command::Report(a) => report::run(a, &printer),
         Command::Size(a) => size::run(a, &printer),
         Command::Readings(a) => readings::run(a, &printer),
+        Command::Forecast(a) => forecast::run(a, &printer),
         Command::Today(a) => today::run(a, &printer),
         Command::Prep(a) => prep::run(a, &printer),
         Command::Weather(a) => weather::run(a, &printer),

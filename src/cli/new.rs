@@ -86,7 +86,8 @@ pub(super) fn run(arguments: &NewArguments, printer: &Printer) -> Result<Ending,
     // What the answers say can be impossible together or beyond a limit: then nothing is written.
     files::parse(text.as_bytes(), &shown).map_err(|faults| {
         let lines = faults.faults.iter();
-        let lines = lines.map(|fault| format!("{}: {} {}\n", fault.path, fault.message, fault.help));
+        let lines =
+            lines.map(|fault| format!("{}: {} {}\n", fault.path, fault.message, fault.help));
         lines.collect::<String>() + "Nothing was written."
     })?;
     files::write(&arguments.file, text.as_bytes(), files::Existing::Keep)?;

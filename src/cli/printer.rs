@@ -7,6 +7,7 @@ use crate::results::{Answer, Document};
 use crate::units::System;
 use crate::writers::json::json;
 use crate::writers::terminal::WIDTH_WITHOUT_TERMINAL;
+use indicatif::{ProgressBar, ProgressStyle};
 use std::cell::Cell;
 use std::io::{ErrorKind, IsTerminal, Write};
 
@@ -82,7 +83,11 @@ impl Printer {
             self.data(&lines.result);
         }
         let notes = if self.quiet { Vec::new() } else { lines.notes };
-        let details = if self.verbose { lines.details } else { Vec::new() };
+        let details = if self.verbose {
+            lines.details
+        } else {
+            Vec::new()
+        };
         // A blank line between groups that are read one after the other.
         for group in [lines.cautions, notes, details] {
             if group.is_empty() {
@@ -112,9 +117,13 @@ impl Printer {
         }
     }
 
-    /// Whether the user wants no notes.
-    pub(super) fn is_quiet(&self) -> bool {
-        self.quiet
+    /// A bar for the progress of a long run, on a terminal of a user who wants notes.
+    pub(super) fn progress(&self) -> ProgressBar {
+        if self.quiet || !std::io::stderr().is_terminal() {
+            return ProgressBar::hidden();
+        }
+        let style = ProgressStyle::with_template("{wide_bar} {percent} %  {msg}");
+        ProgressBar::new(0).with_style(style.unwrap_or_else(|_| ProgressStyle::default_bar()))
     }
 
     /// A fault.

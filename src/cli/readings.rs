@@ -373,7 +373,10 @@ fn entry(new: &AddArguments, now: DateTime) -> Entry {
         (Column::StandardDeviation, new.standard_deviation.as_ref()),
         (Column::SlabTemperature, new.slab_temperature.as_ref()),
         (Column::AirTemperature, new.air_temperature.as_ref()),
-        (Column::AirRelativeHumidity, new.air_relative_humidity.as_ref()),
+        (
+            Column::AirRelativeHumidity,
+            new.air_relative_humidity.as_ref(),
+        ),
         (Column::Exposure, new.exposure.as_ref()),
         (Column::Conditioned, new.conditioned.as_ref()),
         (Column::GroundSide, new.ground_side.as_ref()),
@@ -382,5 +385,9 @@ fn entry(new: &AddArguments, now: DateTime) -> Entry {
         (Column::Note, new.note.as_ref()),
     ];
     let given = given.into_iter();
-    Entry(given.filter_map(|(column, text)| Some((column, text?.clone()))).collect())
+    Entry(
+        given
+            .filter_map(|(column, text)| Some((column, text?.clone())))
+            .collect(),
+    )
 }

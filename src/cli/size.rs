@@ -19,18 +19,20 @@ pub(super) struct SizeArguments {
 
 pub(super) fn run(arguments: &SizeArguments, printer: &Printer) -> Result<Ending, Fault> {
     let ready = arguments.output.ready(&arguments.scenario)?;
-    let checked = size(&ready.job, Accuracy::default()).map_err(|fault| {
-        Fault::gave_up(format!(
-            "The slab could not be computed up to the day drying starts: {fault}."
-        ))
-    })?;
+    let checked = size(&ready.job, Accuracy::default()).map_err(Fault::no_start)?;
     let found = SizeCheck {
         job: &ready.job,
         setups: &checked,
         notices: &ready.notices,
     };
-    arguments.output.write(&arguments.scenario, printer, &found)?;
+    arguments
+        .output
+        .write(&arguments.scenario, printer, &found)?;
     // The check is done whatever it says; only a solver that gave up on every setup is a failure.
     let gave_up = checked.iter().all(|s| s.verdict == Verdict::NotComputed);
-    Ok(if gave_up { Ending::GaveUp } else { Ending::Good })
+    Ok(if gave_up {
+        Ending::GaveUp
+    } else {
+        Ending::Good
+    })
 }

@@ -100,25 +100,40 @@ pub(super) fn run(arguments: &TodayArguments, printer: &Printer) -> Result<Endin
 
 fn unread_lines(log: &Log) -> usize {
     let faults = log.faults.iter().flat_map(|faults| &faults.faults);
-    faults.map(|fault| fault.line).collect::<BTreeSet<_>>().len()
+    faults
+        .map(|fault| fault.line)
+        .collect::<BTreeSet<_>>()
+        .len()
 }
 
 /// Temperature and relative humidity of the air, temperature of the slab, as far as they were typed; none if one is at fault.
 fn typed(arguments: &TodayArguments, faults: &mut Gathered) -> Option<[Option<f64>; 3]> {
     let mut read = |option: &str, kind: Kind, text: &Option<String>, range: &str| {
-        let value = text.as_ref().map(|text| quantity(option, kind, text, Some(range)));
+        let value = text
+            .as_ref()
+            .map(|text| quantity(option, kind, text, Some(range)));
         faults.take(value.transpose())
     };
     let a = arguments;
     let (degrees, humid) = ("air temperature", "relative humidity of air");
-    let air = read("air-temperature", Kind::Temperature, &a.air_temperature, degrees);
+    let air = read(
+        "air-temperature",
+        Kind::Temperature,
+        &a.air_temperature,
+        degrees,
+    );
     let humidity = read(
         "air-relative-humidity",
         Kind::RelativeHumidity,
         &a.air_relative_humidity,
         humid,
     );
-    let slab = read("slab-temperature", Kind::Temperature, &a.slab_temperature, degrees);
+    let slab = read(
+        "slab-temperature",
+        Kind::Temperature,
+        &a.slab_temperature,
+        degrees,
+    );
     Some([air?, humidity?, slab?])
 }
 

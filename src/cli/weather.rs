@@ -39,14 +39,21 @@ pub(super) fn run(arguments: &WeatherArguments, printer: &Printer) -> Result<End
         return Err(faults.fault());
     };
     let found = SeasonOfAir::of(&job, wanted, notices);
-    arguments.output.write(&arguments.scenario, printer, &found)?;
+    arguments
+        .output
+        .write(&arguments.scenario, printer, &found)?;
     Ok(Ending::Good)
 }
 
 /// The room and the margin asked for.
 fn wanted(arguments: &WeatherArguments, faults: &mut Gathered) -> Option<Wanted> {
     let read = |text: &String| {
-        quantity("room-temperature", Kind::Temperature, text, Some("air temperature"))
+        quantity(
+            "room-temperature",
+            Kind::Temperature,
+            text,
+            Some("air temperature"),
+        )
     };
     let temperature = arguments.room_temperature.as_ref().map(read).transpose();
     let humidity = quantity(

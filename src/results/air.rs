@@ -111,7 +111,12 @@ fn rows(s: &MoistAir) -> Vec<[String; 3]> {
     let volume = s.specific_volume();
     rows.extend([
         row("Relative humidity", humidity.clone(), humidity),
-        shown("Humidity ratio", Kind::HumidityRatio, s.humidity_ratio, (1, 2)),
+        shown(
+            "Humidity ratio",
+            Kind::HumidityRatio,
+            s.humidity_ratio,
+            (1, 2),
+        ),
         row(
             "Enthalpy",
             format!("{} Btu/lb", fixed(us_enthalpy(s), 2)),
@@ -119,7 +124,10 @@ fn rows(s: &MoistAir) -> Vec<[String; 3]> {
         ),
         pressure("Vapour pressure", s.vapour_pressure()),
         pressure("Saturation vapour pressure", saturation(s)),
-        pressure("Vapour pressure deficit", saturation(s) - s.vapour_pressure()),
+        pressure(
+            "Vapour pressure deficit",
+            saturation(s) - s.vapour_pressure(),
+        ),
         row(
             "Absolute humidity",
             format!("{} gr/ft3", fixed(absolute(s) / GRAIN_PER_CUBIC_FOOT, 2)),

@@ -7,7 +7,10 @@ use crate::units::format::{date, days, percent};
 
 /// What a floor is called that does not get dry: "not dry within 365 days".
 pub(super) fn not_dry(job: &Job) -> String {
-    format!("not dry within {}", days((job.give_up - job.drying_starts) / DAY))
+    format!(
+        "not dry within {}",
+        days((job.give_up - job.drying_starts) / DAY)
+    )
 }
 
 /// The date after so many days of drying; of days beyond the time looked at, that they are.
@@ -48,7 +51,10 @@ impl<'a> Chance<'a> {
         let mut text = format!("80 % chance: {early} to {late}.");
         text += &match self.days[1] {
             Some(_) => format!(" As likely before {middle} as after."),
-            None => format!(" Less likely than not dry by {}.", date(self.job.date(self.job.give_up))),
+            None => format!(
+                " Less likely than not dry by {}.",
+                date(self.job.date(self.job.give_up))
+            ),
         };
         if let (Some(by), Some(chance)) = (self.job.needed_by, self.in_time) {
             text += &format!(" Chance by {}: {}.", date(by), percent(chance));

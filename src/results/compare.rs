@@ -157,7 +157,12 @@ fn readings(job: &Job, record: &Record) -> Vec<ReadingData> {
     pairs
         .map(|(target, reading)| {
             let test = test_name(target);
-            let in_unit = |factor: f64| (finite(*reading).map(|r| r * factor), target.limit() * factor);
+            let in_unit = |factor: f64| {
+                (
+                    finite(*reading).map(|r| r * factor),
+                    target.limit() * factor,
+                )
+            };
             if target.is_flux() {
                 let (reading, limit) = in_unit(8.64e7);
                 ReadingData::Flux {
@@ -278,7 +283,9 @@ pub fn table(outcomes: &[Outcome], system: System) -> TextTable {
         let figure = |text: String| if o.computed() { text } else { "-".into() };
         let odds = o.odds.as_ref();
         let in_time = match o.meets_needed_by {
-            _ if sampled => odds.and_then(|odds| odds.in_time).map_or("-".into(), percent),
+            _ if sampled => odds
+                .and_then(|odds| odds.in_time)
+                .map_or("-".into(), percent),
             Some(true) => "yes".into(),
             Some(false) => "NO".into(),
             None => "-".into(),
@@ -306,7 +313,12 @@ pub fn table(outcomes: &[Outcome], system: System) -> TextTable {
 }
 
 fn never(o: &Outcome) -> String {
-    if o.computed() { "never" } else { "not computed" }.into()
+    if o.computed() {
+        "never"
+    } else {
+        "not computed"
+    }
+    .into()
 }
 
 /// The days below which one, five and nine samples in ten lie.
@@ -419,7 +431,11 @@ impl Answer for Comparison<'_> {
     fn document(&self, system: System) -> Document {
         let (job, outcomes) = (self.job, self.outcomes);
         let mut blocks = Vec::from(ranking(self, system));
-        blocks.extend(charts::figures(job, outcomes, system).into_iter().map(Block::Figure));
+        blocks.extend(
+            charts::figures(job, outcomes, system)
+                .into_iter()
+                .map(Block::Figure),
+        );
         blocks.extend(cautions(self.advice));
         if let Some(best) = outcomes.first() {
             let mut worth = self.worth.of_wettings(&best.name);

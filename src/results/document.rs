@@ -117,7 +117,12 @@ struct Drawn {
 
 impl Chart for Drawn {
     fn draw(&self, size: Size) -> String {
-        if size == Size::WIDE { &self.wide } else { &self.narrow }.clone()
+        if size == Size::WIDE {
+            &self.wide
+        } else {
+            &self.narrow
+        }
+        .clone()
     }
 }
 

@@ -13,8 +13,6 @@ use crate::units::format::{
 };
 use jiff::civil::Date;
 
-/// Below this a share is said to be nothing: no schedule knows a twentieth of a day.
-const NOTHING: f64 = 0.05;
 /// Actions that gain less are listed last, without days to buy; a delay below it is none.
 pub(super) const WORTH_BUYING: f64 = 0.5;
 /// A cost below this against now is none.
@@ -100,7 +98,11 @@ pub fn headline(e: &Explanation) -> String {
             e.reference
         ),
         Some(dry) if delay.abs() < WORTH_BUYING => {
-            format!("With {setup} the floor is dry on {}, {}.", date(dry), e.reference)
+            format!(
+                "With {setup} the floor is dry on {}, {}.",
+                date(dry),
+                e.reference
+            )
         }
         Some(dry) => format!(
             "With {setup} the floor is dry on {}, {} {} than {} ({promised}).",
@@ -245,7 +247,8 @@ pub fn actions_table(actions: &[Action]) -> TextTable {
         let mut row = vec![
             a.name.clone(),
             // Less time is a gain: shown as on a schedule, minus is sooner.
-            a.days_gained.map_or("never dry".into(), |days| signed(-days, 1)),
+            a.days_gained
+                .map_or("never dry".into(), |days| signed(-days, 1)),
             a.date.map_or("-".into(), date),
             cost(a),
         ];

@@ -6,13 +6,15 @@ pub mod check;
 pub mod compare;
 mod document;
 pub mod explain;
+pub mod forecast;
+pub mod plan;
 pub mod prep;
 pub mod readings;
 mod record;
+pub mod report;
 pub mod size;
 pub mod today;
 pub mod weather;
-mod words;
 
 use crate::units::System;
 use serde::Serialize;

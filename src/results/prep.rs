@@ -69,7 +69,8 @@ impl Answer for PreparedFloor<'_> {
             format!("{pack}: {}", line.basis)
         });
         let rules = tables::rules(p).into_iter().map(|rule| format!("* {rule}"));
-        let rules = std::iter::once("Rules used; the product sheet always wins:".to_owned()).chain(rules);
+        let rules =
+            std::iter::once("Rules used; the product sheet always wins:".to_owned()).chain(rules);
         blocks.extend([
             Block::Notes(notes(p)),
             Block::Notes(self.notices.to_vec()),

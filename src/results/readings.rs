@@ -1,7 +1,9 @@
 //! Readings, whether they count as tests, and what the tests of the floor come to.
 
 use super::{Answer, Block, Document, TextTable, left, record, right};
-use crate::moisture_log::{Addition, FloorTest, Judged, Log, Method, PlaceResult, Shortfall, Status};
+use crate::moisture_log::{
+    Addition, FloorTest, Judged, Log, Method, PlaceResult, Shortfall, Status,
+};
 use crate::scenario::{Fault, Scenario};
 use crate::simulation::DAY;
 use crate::units::format::{Shown, capital, counted, date, fine_percent, moment, whole};
@@ -194,7 +196,10 @@ pub fn reasons(judged: &[Judged]) -> Vec<String> {
             let r = &judged.reading;
             let method = r.method.word();
             let why = status(judged);
-            format!("Line {} ({}, {method}) does not count: {why}", r.line, r.place)
+            format!(
+                "Line {} ({}, {method}) does not count: {why}",
+                r.line, r.place
+            )
         })
         .collect();
     let mut unsaid: BTreeMap<&str, Vec<String>> = BTreeMap::new();
@@ -221,8 +226,15 @@ pub fn reasons(judged: &[Judged]) -> Vec<String> {
 #[must_use]
 pub fn sentences(tests: &[FloorTest], scenario: &Scenario, system: System) -> Vec<String> {
     let area = scenario.slab.area;
-    let area = if system == System::Si { area.in_si() } else { area.in_us() };
-    tests.iter().map(|test| sentence(test, &area, system)).collect()
+    let area = if system == System::Si {
+        area.in_si()
+    } else {
+        area.in_us()
+    };
+    tests
+        .iter()
+        .map(|test| sentence(test, &area, system))
+        .collect()
 }
 
 fn sentence(test: &FloorTest, area: &str, system: System) -> String {
@@ -294,7 +306,10 @@ pub fn confirmed(log: &str, addition: &Addition) -> Vec<String> {
         .iter()
         .map(|r| {
             let (time, method) = (moment(r.time), r.method.word());
-            format!("Added line {}: {time}, {}, {method}, {}", r.line, r.place, r.typed)
+            format!(
+                "Added line {}: {time}, {}, {method}, {}",
+                r.line, r.place, r.typed
+            )
         })
         .collect();
     if addition.there_already > 0 && lines.is_empty() {

@@ -183,7 +183,9 @@ pub fn table(sized: &[Sized], system: System) -> TextTable {
     let site = sized.iter().any(|s| s.power.site.is_some());
     // Hours that are nought for all setups get no column: a narrow terminal needs the room for the names.
     let starved = sized.iter().any(|s| hours(s.whole.starved_hours, s) != "0");
-    let cycling = sized.iter().any(|s| hours(s.whole.short_cycling_hours, s) != "0");
+    let cycling = sized
+        .iter()
+        .any(|s| hours(s.whole.short_cycling_hours, s) != "0");
     let mut columns = vec![
         left("Setup"),
         right("Days"),
@@ -392,23 +394,20 @@ fn title(s: &Sized, water: Shown) -> String {
     }
 }
 
-/// Load, size and power of one setup: what `size` and the report show of it. Its charts carry its place among the setups.
-pub(crate) fn blocks(job: &Job, s: &Sized, place: usize, system: System) -> Vec<Block> {
+/// Load, size and power of one setup: what `size` and the report show of it. Its chart carries its place among the setups.
+pub(super) fn blocks(job: &Job, s: &Sized, place: usize, system: System) -> Vec<Block> {
     let mut blocks = vec![
         Block::Table(weeks(s, system)),
         Block::List(sentences(s).into_iter().chain(power(s)).collect()),
     ];
     if place < MOST_CHARTS {
-        let number = place + 1;
-        blocks.push(Block::figure(format!("load-{number}"), load_chart(job, s, system)));
-        blocks.push(Block::figure(format!("path-{number}"), path(job, s, system)));
+        let name = format!("load-{}", place + 1);
+        blocks.push(Block::figure(name, load_chart(job, s, system)));
     }
     blocks.extend(cautions(s).into_iter().map(|text| Block::Caution {
         about: Some(s.outcome.name.clone()),
         text,
     }));
-    let name = &s.outcome.name;
-    blocks.push(Block::Notes(rules(s).iter().map(|rule| format!("{name}: {rule}")).collect()));
     blocks
 }
 
@@ -423,7 +422,15 @@ impl Answer for SizeCheck<'_> {
         let all = Block::Table(table(self.setups, system));
         let mut document = Document::new(&self.job.name, vec![all]);
         for (place, s) in self.setups.iter().enumerate() {
-            document = document.with(&s.outcome.name, blocks(self.job, s, place, system));
+            let name = &s.outcome.name;
+            let mut blocks = blocks(self.job, s, place, system);
+            if place < MOST_CHARTS {
+                let path = path(self.job, s, system);
+                blocks.push(Block::figure(format!("path-{}", place + 1), path));
+            }
+            let rules = rules(s).into_iter().map(|rule| format!("{name}: {rule}"));
+            blocks.push(Block::Notes(rules.collect()));
+            document = document.with(name, blocks);
         }
         let mut notes = self.notices.to_vec();
         notes.push(ESTIMATES.into());

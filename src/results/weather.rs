@@ -110,7 +110,9 @@ fn highest_thermostat(job: &Job) -> Option<f64> {
         .filter_map(|m| {
             let mut machine = m.machine;
             let control = machine.control_mut()?;
-            control.thermostat.map(|Thermostat { setpoint, .. }| setpoint)
+            control
+                .thermostat
+                .map(|Thermostat { setpoint, .. }| setpoint)
         })
         .max_by(f64::total_cmp)
 }
@@ -399,7 +401,11 @@ impl Answer for SeasonOfAir {
 
     fn document(&self, system: System) -> Document {
         let season = self.hours.season();
-        let mut notes: Vec<String> = self.exchanges.iter().map(|e| of_exchange(e, &season)).collect();
+        let mut notes: Vec<String> = self
+            .exchanges
+            .iter()
+            .map(|e| of_exchange(e, &season))
+            .collect();
         notes.extend(self.notices.iter().cloned());
         notes.push(ESTIMATES.into());
         Document::new(

@@ -418,11 +418,7 @@ pub fn pdf(document: &Document, paper: Paper) -> Result<Vec<u8>, PdfFault> {
     write(layout, document)
 }
 
-fn first_page(
-    layout: &mut Layout,
-    document: &Document,
-    first: &FirstPage,
-) -> Result<(), PdfFault> {
+fn first_page(layout: &mut Layout, document: &Document, first: &FirstPage) -> Result<(), PdfFault> {
     let soft = Type::new(TEXT).colour(SOFT_INK);
     layout.text(
         &document.title,

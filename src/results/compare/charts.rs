@@ -137,7 +137,8 @@ fn band(odds: &Odds, shown: TargetScale, limit: f64) -> Vec<(f64, f64, f64)> {
     let all = odds.course().into_iter();
     let all = all.map(|(day, [low, _, high])| (day, shown.number(low), shown.number(high)));
     let open = all.filter(|(_, _, high)| *high > limit);
-    open.map(|(day, low, high)| (day, low.max(limit), high)).collect()
+    open.map(|(day, low, high)| (day, low.max(limit), high))
+        .collect()
 }
 
 /// The finding, for titles.

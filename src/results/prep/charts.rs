@@ -1,9 +1,9 @@
 //! Charts of a prepared floor: the plan with its findings, and the calendar over the drying.
 
-use crate::charts::site_plan::{Outline, SitePlan, Spot};
-use crate::charts::work_chart::{Course, WorkBar, WorkChart, WorkKind, WorkRow};
 use super::PreparedFloor;
 use crate::charts::Mark;
+use crate::charts::site_plan::{Outline, SitePlan, Spot};
+use crate::charts::work_chart::{Course, WorkBar, WorkChart, WorkKind, WorkRow};
 use crate::job::Job;
 use crate::preparation::Prepared;
 use crate::preparation::coating::Odds;

@@ -277,7 +277,10 @@ fn day_cell(prepared: &Prepared, day: Option<&Result<CoatingDay, NoDay>>) -> Str
 pub fn methods(prepared: &Prepared) -> TextTable {
     let chosen = prepared.way.method.map(|m| m.method);
     let row = |choice: &Choice| {
-        let fits = match (choice.against.is_empty(), chosen == Some(choice.facts.method)) {
+        let fits = match (
+            choice.against.is_empty(),
+            chosen == Some(choice.facts.method),
+        ) {
             (true, true) => "taken",
             (true, false) => "fits",
             (false, true) => "NO, but named",
@@ -322,8 +325,12 @@ pub(super) fn calendar(prepared: &Prepared) -> TextTable {
         let (from, start) = moment(prepared, slot.start);
         let (to, end) = moment(prepared, slot.end);
         let step = way.tasks.steps.get(index);
-        let waits = step.iter().flat_map(|s| &s.after).filter(|(_, wait)| *wait > 0.0);
-        let waits = waits.map(|(before, wait)| format!("{} + {} h", before + 1, whole(wait / 3600.0)));
+        let waits = step
+            .iter()
+            .flat_map(|s| &s.after)
+            .filter(|(_, wait)| *wait > 0.0);
+        let waits =
+            waits.map(|(before, wait)| format!("{} + {} h", before + 1, whole(wait / 3600.0)));
         let wets = task.effect.is_some_and(|e| e.wets()).then_some("wets");
         let opens = task.effect.is_some_and(|e| e.opens()).then_some("opens");
         let critical = way.schedule.critical.contains(&index);
@@ -480,14 +487,7 @@ pub fn notes(prepared: &Prepared) -> Vec<String> {
         notes.push(format!("Working days passed over: {}.", reasons.join(", ")));
     }
     let dust_allowed = prepared.dust_allowed != Dust::None;
-    if !dust_allowed
-        && prepared
-            .way
-            .tasks
-            .tasks
-            .iter()
-            .any(|task| dusty(task.work))
-    {
+    if !dust_allowed && prepared.way.tasks.tasks.iter().any(|task| dusty(task.work)) {
         notes.push("No dust is allowed here, but patches are squared and spots ground by hand, which makes some: work wet, or with shroud and vacuum after asking, or leave them out.".into());
     }
     if prepared

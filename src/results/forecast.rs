@@ -1,0 +1,345 @@
+//! The date as readings sharpen it, and when to test next.
+
+mod charts;
+
+use super::chance::{Chance, date_after};
+use super::{Answer, Block, Document, RELEASE, TextTable, left, record, right};
+use crate::job::Job;
+use crate::moisture_log::Reading;
+use crate::moisture_log::forecast::{
+    Forecast, Held, LEAST_EFFECTIVE, Moved, PlaceForecast, Range, day_to_test, worth_of_test,
+};
+use crate::simulation::DAY;
+use crate::units::System;
+use crate::units::format::{counted, date, days, fixed, percent, signed, whole};
+use jiff::civil::Date;
+
+/// A move of an input below this many standard deviations is not worth a word.
+const MOVED: f64 = 0.3;
+/// A reading nearer than this many standard deviations is as expected.
+const AS_EXPECTED: f64 = 0.5;
+/// A change of the date below this \[days\] is none.
+const CHANGED: f64 = 0.5;
+
+/// A forecast from readings.
+#[derive(Clone, Copy, Debug)]
+pub struct ForecastFound<'a> {
+    /// The job.
+    pub job: &'a Job,
+    /// The setup on site.
+    pub setup: &'a str,
+    /// The forecast.
+    pub forecast: &'a Forecast,
+    /// The readings that it was given.
+    pub readings: &'a [Reading],
+    /// The chance with which the next test should pass.
+    pub wanted: f64,
+    /// The present \[s since placing\].
+    pub now: f64,
+    /// Readings from before drying started, which are not used.
+    pub before: usize,
+    /// Notes about the weather and the work on the floor.
+    pub notices: &'a [String],
+}
+
+impl ForecastFound<'_> {
+    /// Days of drying up to now.
+    fn today(&self) -> f64 {
+        ((self.now - self.job.drying_starts) / DAY).max(0.0)
+    }
+
+    fn reading(&self, held: &Held) -> Option<&Reading> {
+        self.readings.get(held.reading)
+    }
+
+    fn chance(&self, range: &Range) -> Chance<'_> {
+        Chance::new(self.job, range.days, range.in_time)
+    }
+}
+
+record! {
+    /// A forecast: `coatday/forecast/1`.
+    ForecastData(f: &ForecastFound<'_>) where [forecast = f.forecast] {
+        schema: &'static str = "coatday/forecast/1",
+        scenario: String = f.job.name.clone(),
+        setup: String = f.setup.to_owned(),
+        needed_by: Option<Date> = f.job.needed_by,
+        worlds: usize = forecast.worlds.len(),
+        not_computed: usize = forecast.failed,
+        places: Vec<PlaceData> = forecast.places.iter().map(|p| PlaceData::of(f, p)).collect(),
+    }
+
+    /// One place.
+    PlaceData(f: &ForecastFound<'_>, p: &PlaceForecast) where [worth = worth_of_test(f.job, f.forecast, p, f.today())] {
+        place: String = p.place.clone(),
+        now: RangeData = RangeData::of(f.job, &p.now()),
+        history: Vec<RangeData> = p.history.iter().map(|range| RangeData::of(f.job, range)).collect(),
+        effective_worlds: f64 = p.effective,
+        beyond_model: bool = p.beyond_model,
+        readings: Vec<HeldData> = p.held.iter().filter_map(|h| Some(HeldData::of(f.reading(h)?, h))).collect(),
+        moved: Vec<MovedData> = p.moved.iter().map(MovedData::of).collect(),
+        test_next: TestNextData = TestNextData::of(f, p),
+        range_days_without_and_with_a_reading_now: Option<[f64; 2]> = worth.map(|(without, with)| [without, with]),
+    }
+
+    /// The range of the date after some reading.
+    RangeData(job: &Job, range: &Range) where [
+        days = range.days,
+        date = |days: Option<f64>| days.map(|d| job.date_after(d)),
+    ] {
+        after_reading_on: Date = job.date(range.at),
+        days_p10: Option<f64> = days[0],
+        days_p50: Option<f64> = days[1],
+        days_p90: Option<f64> = days[2],
+        date_p10: Option<Date> = date(days[0]),
+        date_p50: Option<Date> = date(days[1]),
+        date_p90: Option<Date> = date(days[2]),
+        chance_in_time: Option<f64> = range.in_time,
+    }
+
+    /// A reading held against the forecast.
+    HeldData(r: &Reading, held: &Held) {
+        line: usize = r.line,
+        value: f64 = r.value,
+        expected: f64 = held.expected,
+        standard_deviations_off: f64 = held.off,
+        outlier: bool = held.outlier,
+    }
+
+    /// An input that the readings moved.
+    MovedData(m: &Moved) {
+        input: &'static str = m.input,
+        before: f64 = m.mean.0,
+        after: f64 = m.mean.1,
+        standard_deviations: f64 = m.by,
+    }
+
+    /// When a test is worth its day.
+    TestNextData(f: &ForecastFound<'_>, p: &PlaceForecast) where [day = day_to_test(f.forecast, p, f.wanted)] {
+        chance: f64 = f.wanted,
+        date: Option<Date> = day.map(|d| f.job.date_after(d)),
+    }
+}
+
+fn named(place: &PlaceForecast) -> String {
+    if place.place.is_empty() {
+        "the floor".into()
+    } else {
+        format!("\"{}\"", place.place)
+    }
+}
+
+/// The date of the place that is dry last, with its chances; none without any world.
+pub(super) fn headline(f: &ForecastFound<'_>) -> Option<String> {
+    let worst = f.forecast.places.first()?;
+    let chances = f.chance(&worst.now()).sentence();
+    let last = named(worst);
+    Some(format!(
+        "With {} on site, {last} is dry last. {chances}",
+        f.setup
+    ))
+}
+
+/// The result in sentences.
+#[must_use]
+pub fn sentences(f: &ForecastFound<'_>) -> Vec<String> {
+    let places = &f.forecast.places;
+    let (Some(worst), Some(headline)) = (places.first(), headline(f)) else {
+        return vec!["No world could be computed.".into()];
+    };
+    let mut out = vec![headline];
+    if worst.held.is_empty() {
+        out.push(
+            "No reading counts for the forecast yet: this is what the scenario alone says.".into(),
+        );
+    }
+    if let [.., before, after] = worst.history.as_slice() {
+        out.push(change(f, worst, before, after));
+    }
+    let middle = |place: Option<&PlaceForecast>| place.and_then(|p| p.now().days[1]);
+    if let (Some(first), Some(last)) = (middle(places.last()), middle(Some(worst)))
+        && places.len() > 1
+    {
+        out.push(format!(
+            "{} places: their middle dates differ by {}.",
+            places.len(),
+            days(last - first)
+        ));
+    }
+    for place in places {
+        of_place(f, place, &mut out);
+    }
+    out.extend(places.iter().map(|place| next_test(f, place)));
+    out
+}
+
+/// When to test a place next, and what a reading now would be worth.
+fn next_test(f: &ForecastFound<'_>, place: &PlaceForecast) -> String {
+    let (name, wanted, today) = (named(place), percent(f.wanted), f.today());
+    let mut text = match day_to_test(f.forecast, place, f.wanted) {
+        Some(day) if day <= today => {
+            format!("Test {name} now: the chance to pass is at least {wanted}.")
+        }
+        Some(day) => format!(
+            "Test {name} next on {}: from then on the chance to pass is at least {wanted}.",
+            date(f.job.date_after(day)),
+        ),
+        None => {
+            format!("Within the time looked at the chance of {name} to pass stays below {wanted}.")
+        }
+    };
+    if let Some((without, with)) = worth_of_test(f.job, f.forecast, place, today) {
+        text += &format!(
+            " A reading now would {} the range of its date from {} to about {}.",
+            narrow(without, with),
+            whole(without),
+            days(with)
+        );
+    }
+    text
+}
+
+/// What becomes of a range: not every reading narrows it.
+fn narrow(before: f64, after: f64) -> &'static str {
+    if after < before { "narrow" } else { "change" }
+}
+
+/// What the last reading did to the middle date.
+fn change(f: &ForecastFound<'_>, place: &PlaceForecast, before: &Range, after: &Range) -> String {
+    let end = date(f.job.date(f.job.give_up));
+    let at = |range: &Range| date_after(f.job, range.days[1]);
+    let moved = match (before.days[1], after.days[1]) {
+        (Some(old), Some(new)) if (new - old).abs() < CHANGED => {
+            "The last reading left the date where it was.".into()
+        }
+        (Some(old), Some(new)) => format!(
+            "The last reading moved the date by {} {}, from {} to {}.",
+            days((new - old).abs()),
+            if new > old { "later" } else { "sooner" },
+            at(before),
+            at(after)
+        ),
+        (None, Some(_)) => format!(
+            "The last reading moved the date from after {end}, the end of the time looked at, to {}.",
+            at(after)
+        ),
+        (Some(_), None) => format!(
+            "The last reading moved the date from {} to after {end}, the end of the time looked at.",
+            at(before)
+        ),
+        (None, None) => {
+            format!("The last reading left the date beyond {end}, the end of the time looked at.")
+        }
+    };
+    let read = place
+        .held
+        .iter()
+        .filter_map(|held| Some((f.reading(held)?, held)));
+    let last = read.max_by(|a, b| a.0.seconds.total_cmp(&b.0.seconds));
+    let as_expected = last.map(|(reading, held)| {
+        let how = match held.off {
+            off if off.abs() < AS_EXPECTED => "as expected",
+            off if off > 0.0 => "higher than expected",
+            _ => "lower than expected",
+        };
+        format!(
+            " The reading of {} at {} was {how}.",
+            reading.typed,
+            named(place)
+        )
+    });
+    moved + &as_expected.unwrap_or_default()
+}
+
+fn of_place(f: &ForecastFound<'_>, place: &PlaceForecast, out: &mut Vec<String>) {
+    let name = named(place);
+    for held in place.held.iter().filter(|h| h.outlier) {
+        if let Some(reading) = f.reading(held) {
+            out.push(format!(
+                "Outlier: {} at {name} in line {} lies {} standard deviations from what the other readings make likely. It is kept with little weight; measure again.",
+                reading.typed,
+                reading.line,
+                fixed(held.off.abs(), 1)
+            ));
+        }
+    }
+    if place.beyond_model {
+        out.push(format!(
+            "The readings of {name} lie outside of what the model can explain: check slab data and instruments, and do not trust its date."
+        ));
+    } else if !place.held.is_empty() && place.effective < LEAST_EFFECTIVE {
+        out.push(format!(
+            "Only {} with the readings of {name}: its range is rough.",
+            match whole(place.effective).as_str() {
+                "1" => "1 sampled world agrees".to_owned(),
+                worlds => format!("{worlds} sampled worlds agree"),
+            }
+        ));
+    }
+    let first = place.moved.first().filter(|_| !place.held.is_empty());
+    if let Some(moved) = first.filter(|m| m.by.abs() >= MOVED) {
+        out.push(format!(
+            "The readings of {name} moved the {} most: from {} to {}, {} standard deviations.",
+            moved.input,
+            fixed(moved.mean.0, 3),
+            fixed(moved.mean.1, 3),
+            signed(moved.by, 1)
+        ));
+    }
+}
+
+/// One row a place.
+fn table(f: &ForecastFound<'_>) -> TextTable {
+    let row = |p: &PlaceForecast| {
+        let now = p.now();
+        let name = if p.place.is_empty() {
+            "floor"
+        } else {
+            &p.place
+        };
+        let mut row = vec![name.to_owned()];
+        row.extend(f.chance(&now).dates());
+        row.push(now.in_time.map_or("-".into(), percent));
+        row.push(p.held.len().to_string());
+        row
+    };
+    let columns = [
+        left("Place"),
+        left("10 %"),
+        left("50 %"),
+        left("90 %"),
+        right("In time"),
+        right("Readings"),
+    ];
+    TextTable::new(columns, f.forecast.places.iter().map(row)).strong(Some(0))
+}
+
+/// What `forecast` and the report show of it.
+pub(super) fn blocks(f: &ForecastFound<'_>, system: System) -> Vec<Block> {
+    let mut blocks = vec![Block::List(sentences(f)), Block::Table(table(f))];
+    blocks.extend(charts::figures(f, system).into_iter().map(Block::Figure));
+    blocks
+}
+
+impl Answer for ForecastFound<'_> {
+    type Data = ForecastData;
+
+    fn data(&self) -> ForecastData {
+        ForecastData::of(self)
+    }
+
+    fn document(&self, system: System) -> Document {
+        let mut notes = Vec::new();
+        if self.before > 0 {
+            notes.push(format!(
+                "Not used: {} from before drying started. The forecast begins there.",
+                counted(self.before, "reading")
+            ));
+        }
+        notes.extend(self.notices.iter().cloned());
+        notes.push(RELEASE.into());
+        let mut blocks = blocks(self, system);
+        blocks.push(Block::Notes(notes));
+        Document::new(&self.job.name, blocks)
+    }
+}
