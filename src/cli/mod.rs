@@ -22,32 +22,10 @@ mod size;
 mod today;
 mod weather;
 
-use clap::{Parser, Subcommand, ValueEnum};
+use clap::{CommandFactory, Parser, Subcommand};
 use ending::{Ending, Fault};
-use printer::Printer;
+use printer::{Colour, Printer, Units};
 use std::process::ExitCode;
-
-/// Units of what people read.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
-enum Units {
-    /// Inches, degF, pounds.
-    #[default]
-    Us,
-    /// Millimetres, degC, kilograms.
-    Si,
-}
-
-/// When to use bold type and colour in the terminal.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
-enum Colour {
-    /// In a terminal, unless `NO_COLOR` is set.
-    #[default]
-    Auto,
-    /// Always.
-    Always,
-    /// Never.
-    Never,
-}
 
 /// Says when a concrete slab will be dry enough to coat, and which drying gear gets it there by the day it is needed.
 #[derive(Debug, Parser)]
@@ -129,7 +107,12 @@ pub fn run() -> ExitCode {
             return code.into();
         }
     };
-    let printer = Printer::new(&arguments);
+    let printer = Printer::new(
+        arguments.units,
+        arguments.color,
+        arguments.quiet,
+        arguments.verbose,
+    );
     let ended = match &arguments.command {
         Command::New(a) => new::run(a, &printer),
         Command::Check(a) => check::run(a, &printer),
@@ -145,8 +128,10 @@ pub fn run() -> ExitCode {
         Command::Weather(a) => weather::run(a, &printer),
         Command::Air(a) => air::run(a, &printer),
         Command::Schema => schema::run(&printer),
-        Command::Completions { shell } => manual::completions(*shell, &printer),
-        Command::Man(a) => manual::man(a, &printer),
+        Command::Completions { shell } => {
+            manual::completions(Arguments::command(), *shell, &printer)
+        }
+        Command::Man(a) => manual::man(Arguments::command(), a, &printer),
     };
     let ending = ended.unwrap_or_else(|Fault { text, ending }| {
         printer.fault(&text);

@@ -2,14 +2,36 @@
 //! error. A closed pipe ends the output quietly; data that could not be written otherwise are a fault.
 
 use super::ending::Fault;
-use super::{Arguments, Colour, Units};
 use crate::results::{Answer, Document};
 use crate::units::System;
 use crate::writers::json::json;
 use crate::writers::terminal::WIDTH_WITHOUT_TERMINAL;
+use clap::ValueEnum;
 use indicatif::{ProgressBar, ProgressStyle};
 use std::cell::Cell;
 use std::io::{ErrorKind, IsTerminal, Write};
+
+/// Units of what people read.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
+pub(super) enum Units {
+    /// Inches, degF, pounds.
+    #[default]
+    Us,
+    /// Millimetres, degC, kilograms.
+    Si,
+}
+
+/// When to use bold type and colour in the terminal.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
+pub(super) enum Colour {
+    /// In a terminal, unless `NO_COLOR` is set.
+    #[default]
+    Auto,
+    /// Always.
+    Always,
+    /// Never.
+    Never,
+}
 
 /// Writes everything that people and programs read.
 #[derive(Debug)]
@@ -23,22 +45,21 @@ pub(super) struct Printer {
 
 #[allow(clippy::unused_self)] // one object to print with, whatever it prints
 impl Printer {
-    pub(super) fn new(arguments: &Arguments) -> Self {
-        let styled = match arguments.color {
-            Colour::Always => true,
-            Colour::Never => false,
-            Colour::Auto => {
-                std::io::stdout().is_terminal() && std::env::var_os("NO_COLOR").is_none()
-            }
-        };
+    pub(super) fn new(units: Units, colour: Colour, quiet: bool, verbose: bool) -> Self {
         Self {
-            system: match arguments.units {
+            system: match units {
                 Units::Us => System::Us,
                 Units::Si => System::Si,
             },
-            verbose: arguments.verbose,
-            quiet: arguments.quiet,
-            styled,
+            verbose,
+            quiet,
+            styled: match colour {
+                Colour::Always => true,
+                Colour::Never => false,
+                Colour::Auto => {
+                    std::io::stdout().is_terminal() && std::env::var_os("NO_COLOR").is_none()
+                }
+            },
             failed: Cell::new(false),
         }
     }

@@ -48,13 +48,16 @@ impl<'a> Chance<'a> {
     /// Range and middle, and the chance of the date to keep, if there is one.
     pub(super) fn sentence(&self) -> String {
         let [early, middle, late] = self.dates();
-        let mut text = format!("80 % chance: {early} to {late}.");
-        text += &match self.days[1] {
-            Some(_) => format!(" As likely before {middle} as after."),
-            None => format!(
-                " Less likely than not dry by {}.",
-                date(self.job.date(self.job.give_up))
-            ),
+        let end = date(self.job.date(self.job.give_up));
+        let mut text = match self.days {
+            [None, ..] => format!("90 % chance: not dry by {end}."),
+            [Some(_), _, None] => format!("80 % chance: {early} to some day after {end}."),
+            [Some(_), _, Some(_)] => format!("80 % chance: {early} to {late}."),
+        };
+        text += &match self.days {
+            [None, ..] => String::new(),
+            [_, None, _] => format!(" More likely than not it is not dry by {end}."),
+            [_, Some(_), _] => format!(" As likely before {middle} as after."),
         };
         if let (Some(by), Some(chance)) = (self.job.needed_by, self.in_time) {
             text += &format!(" Chance by {}: {}.", date(by), percent(chance));

@@ -2,7 +2,7 @@
 
 pub(super) mod charts;
 
-pub(super) use charts::reading;
+use charts::{never, test_name};
 
 use super::chance::{Chance, not_dry};
 use super::record::kwh;
@@ -188,17 +188,6 @@ fn fits_power(job: &Job, setup: &str) -> Option<bool> {
     Some(load.site?.fits())
 }
 
-fn test_name(target: &Target) -> &'static str {
-    match target {
-        Target::HumidityAtDepth { .. } => "relative humidity at depth",
-        Target::EquilibriumHumidity { .. } => "equilibrium relative humidity",
-        Target::EmissionRate { .. } => "moisture vapour emission rate",
-        Target::SurfaceFlux { .. } => "surface flux",
-        Target::MassPercent { .. } => "mass percent of the top layer",
-        Target::PlasticSheet { .. } => "relative humidity under a plastic sheet",
-    }
-}
-
 fn wetting_word(kind: WettingKind) -> &'static str {
     match kind {
         WettingKind::Rain => "rain",
@@ -310,15 +299,6 @@ pub fn table(outcomes: &[Outcome], system: System) -> TextTable {
     let best = outcomes.first().filter(|o| o.days_to_target.is_some());
     let strong = best.map(|_| 0);
     TextTable::new(columns, outcomes.iter().map(row)).strong(strong)
-}
-
-fn never(o: &Outcome) -> String {
-    if o.computed() {
-        "never"
-    } else {
-        "not computed"
-    }
-    .into()
 }
 
 /// The days below which one, five and nine samples in ten lie.

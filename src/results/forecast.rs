@@ -1,6 +1,7 @@
 //! The date as readings sharpen it, and when to test next.
 
 mod charts;
+mod found;
 
 use super::chance::{Chance, date_after};
 use super::{Answer, Block, Document, RELEASE, TextTable, left, record, right};
@@ -12,6 +13,8 @@ use crate::moisture_log::forecast::{
 use crate::simulation::DAY;
 use crate::units::System;
 use crate::units::format::{counted, date, days, fixed, percent, signed, whole};
+pub use found::ForecastFound;
+use found::{named, narrow};
 use jiff::civil::Date;
 
 /// A move of an input below this many standard deviations is not worth a word.
@@ -20,42 +23,6 @@ const MOVED: f64 = 0.3;
 const AS_EXPECTED: f64 = 0.5;
 /// A change of the date below this \[days\] is none.
 const CHANGED: f64 = 0.5;
-
-/// A forecast from readings.
-#[derive(Clone, Copy, Debug)]
-pub struct ForecastFound<'a> {
-    /// The job.
-    pub job: &'a Job,
-    /// The setup on site.
-    pub setup: &'a str,
-    /// The forecast.
-    pub forecast: &'a Forecast,
-    /// The readings that it was given.
-    pub readings: &'a [Reading],
-    /// The chance with which the next test should pass.
-    pub wanted: f64,
-    /// The present \[s since placing\].
-    pub now: f64,
-    /// Readings from before drying started, which are not used.
-    pub before: usize,
-    /// Notes about the weather and the work on the floor.
-    pub notices: &'a [String],
-}
-
-impl ForecastFound<'_> {
-    /// Days of drying up to now.
-    fn today(&self) -> f64 {
-        ((self.now - self.job.drying_starts) / DAY).max(0.0)
-    }
-
-    fn reading(&self, held: &Held) -> Option<&Reading> {
-        self.readings.get(held.reading)
-    }
-
-    fn chance(&self, range: &Range) -> Chance<'_> {
-        Chance::new(self.job, range.days, range.in_time)
-    }
-}
 
 record! {
     /// A forecast: `coatday/forecast/1`.
@@ -118,14 +85,6 @@ record! {
     TestNextData(f: &ForecastFound<'_>, p: &PlaceForecast) where [day = day_to_test(f.forecast, p, f.wanted)] {
         chance: f64 = f.wanted,
         date: Option<Date> = day.map(|d| f.job.date_after(d)),
-    }
-}
-
-fn named(place: &PlaceForecast) -> String {
-    if place.place.is_empty() {
-        "the floor".into()
-    } else {
-        format!("\"{}\"", place.place)
     }
 }
 
@@ -197,11 +156,6 @@ fn next_test(f: &ForecastFound<'_>, place: &PlaceForecast) -> String {
         );
     }
     text
-}
-
-/// What becomes of a range: not every reading narrows it.
-fn narrow(before: f64, after: f64) -> &'static str {
-    if after < before { "narrow" } else { "change" }
 }
 
 /// What the last reading did to the middle date.

@@ -12,6 +12,7 @@ use crate::search::{Candidate, Costs, Found, Instead, Judged, describe, setup};
 use crate::simulation::DAY;
 use crate::units::System;
 use crate::units::format::{counted, date, fixed, money, percent, signed};
+use charts::{chance, front, needed_by};
 use jiff::civil::Date;
 use std::fmt::Write as _;
 
@@ -178,10 +179,6 @@ fn incomplete(inventory: &Inventory, plan: &Judged) -> &'static str {
 /// Chance and dates of a plan.
 fn odds(job: &Job, plan: &Judged) -> String {
     Chance::of(job, &plan.odds).sentence()
-}
-
-fn chance(plan: &Judged) -> String {
-    plan.odds.in_time.map_or("-".into(), percent)
 }
 
 /// The parts of a cost, each by `show`; those that are nothing are left out.
@@ -391,27 +388,6 @@ fn notes(p: &PlanFound<'_>, plan: &Judged) -> Vec<Advice> {
     // A plan's costs have the delay in them.
     outcome.delay_cost = None;
     advice(&alone, &[outcome])
-}
-
-/// Plans that no other beats in both days and cost, soonest first (inputs as stated).
-fn front(found: &Found) -> Vec<(f64, f64, &Candidate)> {
-    let mut all: Vec<_> = found
-        .screened
-        .iter()
-        .filter_map(|s| Some((s.days?, s.cost, &s.candidate)))
-        .collect();
-    all.sort_by(|a, b| a.0.total_cmp(&b.0).then_with(|| a.1.total_cmp(&b.1)));
-    let mut cheapest = f64::INFINITY;
-    all.retain(|(_, cost, _)| {
-        let better = *cost < cheapest;
-        cheapest = cheapest.min(*cost);
-        better
-    });
-    all
-}
-
-fn needed_by(job: &Job) -> String {
-    job.needed_by.map_or_else(|| "the date".into(), date)
 }
 
 impl Answer for PlanFound<'_> {

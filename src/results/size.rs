@@ -2,6 +2,7 @@
 
 mod words;
 
+use words::kilowatts;
 pub use words::{cautions, power, rules, sentences};
 
 use super::{Answer, Block, Document, ESTIMATE, TextTable, left, record, right};
@@ -234,10 +235,6 @@ fn hours(hours: f64, s: &Sized) -> String {
     } else {
         whole(hours)
     }
-}
-
-fn kilowatts(watts: f64) -> String {
-    fixed(watts / 1e3, 1)
 }
 
 fn fitting(s: &Sized) -> String {

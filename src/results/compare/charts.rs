@@ -1,6 +1,5 @@
 //! Charts of a comparison.
 
-use super::{never, test_name};
 use crate::charts::{
     Bar, BarChart, BarWords, Limit, LineChart, Mark, ProfileChart, ProfileCurve, Series, XAxis,
 };
@@ -19,6 +18,28 @@ const MOST_LINES: usize = 8;
 const CURVES: usize = 6;
 /// Above so many times the limit a flux tells nothing that the installer waits for.
 const MOST_FLUX: f64 = 4.0;
+
+/// The name of a target's test.
+pub(super) fn test_name(target: &Target) -> &'static str {
+    match target {
+        Target::HumidityAtDepth { .. } => "relative humidity at depth",
+        Target::EquilibriumHumidity { .. } => "equilibrium relative humidity",
+        Target::EmissionRate { .. } => "moisture vapour emission rate",
+        Target::SurfaceFlux { .. } => "surface flux",
+        Target::MassPercent { .. } => "mass percent of the top layer",
+        Target::PlasticSheet { .. } => "relative humidity under a plastic sheet",
+    }
+}
+
+/// What stands in place of the days of a setup without any.
+pub(super) fn never(o: &Outcome) -> String {
+    if o.computed() {
+        "never"
+    } else {
+        "not computed"
+    }
+    .into()
+}
 
 /// How the readings of a target are shown.
 #[derive(Clone, Copy, Debug)]

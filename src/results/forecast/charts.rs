@@ -1,6 +1,6 @@
 //! Charts of a forecast.
 
-use super::{ForecastFound, named, narrow};
+use super::found::{ForecastFound, named, narrow};
 use crate::charts::{Join, Limit, LineChart, Mark, Series, XAxis};
 use crate::evaluate::odds::SHARES;
 use crate::job::Job;
@@ -8,8 +8,7 @@ use crate::moisture_log::forecast::{PlaceForecast, Range, weighted_quantile};
 use crate::moisture_log::{Method, Reading};
 use crate::moisture_tests::Target;
 use crate::results::chance::date_after;
-use crate::results::compare::charts::needed_by;
-use crate::results::compare::reading;
+use crate::results::compare::charts::{needed_by, reading};
 use crate::results::{ESTIMATE, Figure};
 use crate::simulation::DAY;
 use crate::units::System;

@@ -1,19 +1,45 @@
 //! Charts of a search.
 
-use super::{chance, front, needed_by};
 use crate::charts::{Join, LineChart, Mark, Series};
 use crate::evaluate::Outcome;
 use crate::evaluate::odds::{SHARES, days_allowed};
 use crate::job::Job;
 use crate::results::compare::charts::{course, needed_by as mark_needed_by};
 use crate::results::{ESTIMATE, Figure};
-use crate::search::{Found, Instead};
+use crate::search::{Candidate, Found, Instead, Judged};
 use crate::simulation::DAY;
 use crate::units::System;
-use crate::units::format::{capital, money};
+use crate::units::format::{capital, date, money, percent};
 
 /// Plans are drawn up to this share of the days allowed, or of the late end of the chosen plan's odds.
 const BEYOND: f64 = 1.2;
+
+/// The chance of a plan to make the date.
+pub(super) fn chance(plan: &Judged) -> String {
+    plan.odds.in_time.map_or("-".into(), percent)
+}
+
+/// The date to make.
+pub(super) fn needed_by(job: &Job) -> String {
+    job.needed_by.map_or_else(|| "the date".into(), date)
+}
+
+/// Plans that no other beats in both days and cost, soonest first (inputs as stated).
+pub(super) fn front(found: &Found) -> Vec<(f64, f64, &Candidate)> {
+    let mut all: Vec<_> = found
+        .screened
+        .iter()
+        .filter_map(|s| Some((s.days?, s.cost, &s.candidate)))
+        .collect();
+    all.sort_by(|a, b| a.0.total_cmp(&b.0).then_with(|| a.1.total_cmp(&b.1)));
+    let mut cheapest = f64::INFINITY;
+    all.retain(|(_, cost, _)| {
+        let better = *cost < cheapest;
+        cheapest = cheapest.min(*cost);
+        better
+    });
+    all
+}
 
 /// Cost against days of every plan with the odds of the chosen one; and the readings of the plans named through time.
 pub(super) fn figures(job: &Job, found: &Found, system: System) -> impl Iterator<Item = Figure> {

@@ -1,6 +1,6 @@
 //! Charts of a prepared floor: the plan with its findings, and the calendar over the drying.
 
-use super::PreparedFloor;
+use super::floor::PreparedFloor;
 use crate::charts::Mark;
 use crate::charts::site_plan::{Outline, SitePlan, Spot};
 use crate::charts::work_chart::{Course, WorkBar, WorkChart, WorkKind, WorkRow};
@@ -8,7 +8,7 @@ use crate::job::Job;
 use crate::preparation::Prepared;
 use crate::preparation::coating::Odds;
 use crate::preparation::survey::What;
-use crate::results::compare::reading;
+use crate::results::compare::charts::reading;
 use crate::results::{ESTIMATE, Figure};
 use crate::scenario::model::SiteWork;
 use crate::simulation::DAY;

@@ -1,6 +1,6 @@
 //! What programs read of a prepared floor.
 
-use super::{PreparedFloor, moment, no_day};
+use super::floor::{PreparedFloor, moment, no_day};
 use crate::evaluate::Never;
 use crate::preparation::checklist::Check;
 use crate::preparation::coating::{CoatingDay, NoDay, Odds};

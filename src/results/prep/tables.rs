@@ -1,7 +1,7 @@
 //! Sentences and tables of a prepared floor.
 
 use super::data::word;
-use super::{moment, no_day};
+use super::floor::{moment, no_day};
 use crate::job::Job;
 use crate::preparation::checklist::margin;
 use crate::preparation::coating::{self, CoatingDay, NoDay, Odds};

@@ -1,6 +1,5 @@
 //! The check of dehumidifiers in words, one thing in each sentence.
 
-use super::kilowatts;
 use crate::evaluate::Never;
 use crate::evaluate::power::{BREAKER, SupplyLoad};
 use crate::evaluate::size::{
@@ -15,6 +14,11 @@ use std::fmt::Write as _;
 
 /// Hours below this are not worth a sentence.
 const FEW_HOURS: f64 = 12.0;
+
+/// A power in kW, to the tenth.
+pub(super) fn kilowatts(watts: f64) -> String {
+    fixed(watts / 1e3, 1)
+}
 
 /// A rate in both units.
 fn rate(value: f64) -> String {
