@@ -27,9 +27,10 @@ pub(super) fn run(arguments: &ExplainArguments, printer: &Printer) -> Result<End
     let ready = arguments.output.ready(&arguments.scenario)?;
     let (scenario, weather, work) = (&ready.scenario, &ready.job.weather, ready.work.as_ref());
     let (_, setup) = setup_of(&ready.job, arguments.setup.as_deref())?;
-    let explanation = explain(scenario, weather, &setup, work).map_err(not_explained)?;
+    let explanation =
+        explain(scenario, weather, &setup, work).map_err(|fault| not_explained(&fault))?;
     let list = actions(scenario, weather, &setup, work, arguments.from)
-        .map_err(|fault| not_explained(ExplainFault::Solver(fault)))?;
+        .map_err(|fault| not_explained(&ExplainFault::Solver(fault)))?;
     let found = Explained {
         scenario,
         explanation: &explanation,
@@ -43,7 +44,7 @@ pub(super) fn run(arguments: &ExplainArguments, printer: &Printer) -> Result<End
     Ok(Ending::Good)
 }
 
-fn not_explained(fault: ExplainFault) -> Fault {
+fn not_explained(fault: &ExplainFault) -> Fault {
     let text = fault.to_string();
     match fault {
         ExplainFault::NoSetup(_) => text.into(),

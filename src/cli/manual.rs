@@ -15,11 +15,11 @@ pub(super) fn completions(
     mut table: Command,
     shell: clap_complete::Shell,
     printer: &Printer,
-) -> Result<Ending, Fault> {
+) -> Ending {
     let mut text = Vec::new();
     clap_complete::generate(shell, &mut table, "coatday", &mut text);
     printer.data(&String::from_utf8_lossy(&text));
-    Ok(Ending::Good)
+    Ending::Good
 }
 
 pub(super) fn man(

@@ -127,9 +127,9 @@ pub fn run() -> ExitCode {
         Command::Prep(a) => prep::run(a, &printer),
         Command::Weather(a) => weather::run(a, &printer),
         Command::Air(a) => air::run(a, &printer),
-        Command::Schema => schema::run(&printer),
+        Command::Schema => Ok(schema::run(&printer)),
         Command::Completions { shell } => {
-            manual::completions(Arguments::command(), *shell, &printer)
+            Ok(manual::completions(Arguments::command(), *shell, &printer))
         }
         Command::Man(a) => manual::man(Arguments::command(), a, &printer),
     };

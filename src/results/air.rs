@@ -1,6 +1,6 @@
 //! A state of moist air, in both unit systems.
 
-use super::{Answer, Block, Document, TextTable, finite, left, record, right};
+use super::{Answer, Block, Columns, Document, finite, record};
 use crate::air::states::Known;
 use crate::air::{self, MoistAir};
 use crate::units::format::{Shown, fixed};
@@ -151,13 +151,11 @@ impl Answer for AirState {
     }
 
     fn document(&self, system: System) -> Document {
-        let mut heads = ["US", "SI"];
-        let mut rows = rows(&self.state);
-        if system == System::Si {
-            heads.reverse();
-            rows.iter_mut().for_each(|row| row.swap(1, 2));
-        }
-        let columns = [left("Moist air"), right(heads[0]), right(heads[1])];
+        // The system of the user first.
+        let [first, second] = match system {
+            System::Si => [("SI", 2), ("US", 1)],
+            _ => [("US", 1), ("SI", 2)],
+        };
         let mut notes = vec![
             "Per mass of dry air. Enthalpies in Btu/lb count dry air from 0 degF, in kJ/kg from 0 degC."
                 .to_owned(),
@@ -167,7 +165,11 @@ impl Answer for AirState {
                 "Below freezing the relative humidity is over ice; weather stations give it over water, which is lower.".into(),
             );
         }
-        let table = TextTable::new(columns, rows.into_iter().map(Vec::from));
+        let table = Columns::new()
+            .left("Moist air", |row: &[String; 3]| row[0].clone())
+            .right(first.0, |row| row[first.1].clone())
+            .right(second.0, |row| row[second.1].clone())
+            .rows(rows(&self.state));
         Document::new("Moist air", vec![Block::Table(table), Block::Notes(notes)])
     }
 }

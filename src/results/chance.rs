@@ -5,12 +5,9 @@ use crate::job::Job;
 use crate::simulation::DAY;
 use crate::units::format::{date, days, percent};
 
-/// What a floor is called that does not get dry: "not dry within 365 days".
-pub(super) fn not_dry(job: &Job) -> String {
-    format!(
-        "not dry within {}",
-        days((job.give_up - job.drying_starts) / DAY)
-    )
+/// The time looked at, such as "365 days".
+pub(super) fn time_looked_at(job: &Job) -> String {
+    days((job.give_up - job.drying_starts) / DAY)
 }
 
 /// The date after so many days of drying; of days beyond the time looked at, that they are.
@@ -40,14 +37,9 @@ impl<'a> Chance<'a> {
         Self::new(job, days, odds.in_time)
     }
 
-    /// The dates at which they are over.
-    pub(super) fn dates(&self) -> [String; 3] {
-        self.days.map(|days| date_after(self.job, days))
-    }
-
     /// Range and middle, and the chance of the date to keep, if there is one.
     pub(super) fn sentence(&self) -> String {
-        let [early, middle, late] = self.dates();
+        let [early, middle, late] = self.days.map(|days| date_after(self.job, days));
         let end = date(self.job.date(self.job.give_up));
         let mut text = match self.days {
             [None, ..] => format!("90 % chance: not dry by {end}."),

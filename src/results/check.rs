@@ -1,6 +1,6 @@
 //! What was understood of a scenario.
 
-use super::{Answer, Block, Document, TextTable, left, record};
+use super::{Answer, Block, Columns, Document, record};
 use crate::scenario::{Scenario, Understood, understood};
 use crate::units::System;
 
@@ -31,10 +31,12 @@ impl Answer for Check<'_> {
     }
 
     fn document(&self, _: System) -> Document {
-        let rows = understood(self.scenario)
-            .into_iter()
-            .map(|line| vec![line.label, line.us, line.si, line.note.unwrap_or_default()]);
-        let table = TextTable::new(["What", "US", "SI", "Note"].map(left), rows);
+        let table = Columns::new()
+            .left("What", |line: &Understood| line.label.clone())
+            .left("US", |line| line.us.clone())
+            .left("SI", |line| line.si.clone())
+            .left("Note", |line| line.note.clone().unwrap_or_default())
+            .rows(understood(self.scenario));
         Document::new(
             &self.scenario.name,
             vec![Block::Table(table), Block::Notes(self.notices.to_vec())],

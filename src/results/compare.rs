@@ -4,16 +4,15 @@ pub(super) mod charts;
 
 use charts::{never, test_name};
 
-use super::chance::{Chance, not_dry};
+use super::chance::{Chance, time_looked_at};
 use super::record::kwh;
-use super::{Answer, Block, Document, RELEASE, TextTable, finite, left, record, right};
+use super::{Answer, Block, Columns, Document, RELEASE, TextTable, finite, or_dash, record};
 use crate::evaluate::odds::{Odds, SHARES};
 use crate::evaluate::power::power;
 use crate::evaluate::{
     Advice, Assumption, LimitedBy, Never, Outcome, Record, UnderFilm, WettingCost,
 };
 use crate::job::Job;
-use crate::moisture_tests::Target;
 use crate::scenario::model::WettingKind;
 use crate::units::format::{
     Shown, capital, date, days, fixed, money_at_least, percent, signed, whole,
@@ -242,63 +241,43 @@ impl Worth {
     }
 }
 
-/// Place of the columns that the odds replace.
-const IN_TIME: usize = 3;
-const WATER: usize = 7;
-
-/// The ranking as a table.
+/// The ranking as a table. Odds take the place of water and of the word whether it is in time.
 #[must_use]
 pub fn table(outcomes: &[Outcome], system: System) -> TextTable {
     let mass = Shown::of(Kind::Mass, system);
     let sampled = outcomes.iter().any(|o| o.odds.is_some());
-    let mut columns = vec![
-        left("Setup"),
-        right("Days"),
-        left("Date"),
-        left("In time"),
-        right("kWh"),
-        right("Fuel kWh"),
-        right("Cost"),
-        right(format!("Water, {}", mass.unit())),
-        left("Held by"),
-    ];
-    if sampled {
-        columns[IN_TIME] = right("In time");
-        columns.remove(WATER);
-        columns.insert(2, left("10, 50, 90 %"));
-    }
-    let row = |o: &Outcome| {
-        // A dash for figures of a setup that was not computed.
-        let figure = |text: String| if o.computed() { text } else { "-".into() };
-        let odds = o.odds.as_ref();
-        let in_time = match o.meets_needed_by {
-            _ if sampled => odds
-                .and_then(|odds| odds.in_time)
-                .map_or("-".into(), percent),
-            Some(true) => "yes".into(),
-            Some(false) => "NO".into(),
-            None => "-".into(),
-        };
-        let mut row = vec![
-            o.name.clone(),
-            o.days_to_target.map_or_else(|| never(o), |d| fixed(d, 1)),
-            o.date.map_or("-".into(), date),
-            in_time,
-            figure(whole(kwh(o.energy.electricity))),
-            figure(whole(kwh(o.energy.fuel()))),
-            figure(money_at_least(o.cost, o.cost_incomplete)),
-            figure(mass.fixed(o.water_removed, 0)),
-            figure(o.limited_by.word().into()),
-        ];
-        if sampled {
-            row.remove(WATER);
-            row.insert(2, odds.map_or("-".into(), three));
-        }
-        row
+    // A dash for figures of a setup that was not computed.
+    let figure = |o: &Outcome, text: String| or_dash(o.computed().then_some(text));
+    let chance = |o: &Outcome| o.odds.as_ref().and_then(|odds| odds.in_time).map(percent);
+    let in_time = |o: &Outcome| match o.meets_needed_by {
+        Some(true) => "yes".into(),
+        Some(false) => "NO".into(),
+        None => "-".into(),
     };
+    let table = Columns::new()
+        .left("Setup", |o: &&Outcome| o.name.clone())
+        .right("Days", |o| {
+            o.days_to_target.map_or_else(|| never(o), |d| fixed(d, 1))
+        })
+        .when(sampled, |c| {
+            c.left("10, 50, 90 %", |o| or_dash(o.odds.as_ref().map(three)))
+        })
+        .left("Date", |o| or_dash(o.date.map(date)))
+        .when(sampled, |c| c.right("In time", move |o| or_dash(chance(o))))
+        .when(!sampled, |c| c.left("In time", move |o| in_time(o)))
+        .right("kWh", |o| figure(o, whole(kwh(o.energy.electricity))))
+        .right("Fuel kWh", |o| figure(o, whole(kwh(o.energy.fuel()))))
+        .right("Cost", |o| {
+            figure(o, money_at_least(o.cost, o.cost_incomplete))
+        })
+        .when(!sampled, |c| {
+            let head = format!("Water, {}", mass.unit());
+            c.right(head, move |o| figure(o, mass.fixed(o.water_removed, 0)))
+        })
+        .left("Held by", |o| figure(o, o.limited_by.word().into()))
+        .rows(outcomes);
     let best = outcomes.first().filter(|o| o.days_to_target.is_some());
-    let strong = best.map(|_| 0);
-    TextTable::new(columns, outcomes.iter().map(row)).strong(strong)
+    table.strong(best.map(|_| 0))
 }
 
 /// The days below which one, five and nine samples in ten lie.
@@ -331,7 +310,10 @@ pub fn headline(job: &Job, outcomes: &[Outcome]) -> String {
         return "No setup could be computed.".into();
     }
     let Some(dry) = best.days_to_target else {
-        return format!("With no setup this floor gets dry: {}.", not_dry(job));
+        return format!(
+            "No setup gets this floor dry within {}.",
+            time_looked_at(job)
+        );
     };
     let mut text = format!("{} is dry first, after {}", best.name, days(dry));
     if let Some(day) = best.date {

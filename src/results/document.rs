@@ -32,32 +32,67 @@ pub struct TextTable {
     pub strong_row: Option<usize>,
 }
 
-/// A column of words.
-#[must_use]
-pub fn left(head: impl Into<String>) -> (String, Side) {
-    (head.into(), Side::Left)
+/// Columns of a table of `T`: each with its head and what stands under it, so that the two cannot be mixed up.
+pub(crate) struct Columns<'a, T> {
+    heads: Vec<(String, Side)>,
+    cells: Vec<Box<dyn Fn(&T) -> String + 'a>>,
 }
 
-/// A column of numbers.
-#[must_use]
-pub fn right(head: impl Into<String>) -> (String, Side) {
-    (head.into(), Side::Right)
-}
-
-impl TextTable {
-    /// A table of columns and rows.
-    #[must_use]
-    pub fn new(
-        columns: impl IntoIterator<Item = (String, Side)>,
-        rows: impl IntoIterator<Item = Vec<String>>,
-    ) -> Self {
+impl<'a, T> Columns<'a, T> {
+    pub(crate) fn new() -> Self {
         Self {
-            columns: columns.into_iter().collect(),
-            rows: rows.into_iter().collect(),
-            strong_row: None,
+            heads: Vec::new(),
+            cells: Vec::new(),
         }
     }
 
+    fn add(&mut self, head: String, side: Side, cell: impl Fn(&T) -> String + 'a) {
+        self.heads.push((head, side));
+        self.cells.push(Box::new(cell));
+    }
+
+    /// With a column of words.
+    pub(crate) fn left(
+        mut self,
+        head: impl Into<String>,
+        cell: impl Fn(&T) -> String + 'a,
+    ) -> Self {
+        self.add(head.into(), Side::Left, cell);
+        self
+    }
+
+    /// With a column of numbers.
+    pub(crate) fn right(
+        mut self,
+        head: impl Into<String>,
+        cell: impl Fn(&T) -> String + 'a,
+    ) -> Self {
+        self.add(head.into(), Side::Right, cell);
+        self
+    }
+
+    /// With other columns, if they are wanted.
+    pub(crate) fn when(self, wanted: bool, more: impl FnOnce(Self) -> Self) -> Self {
+        if wanted { more(self) } else { self }
+    }
+
+    /// A row for each of the items.
+    pub(crate) fn rows(self, items: impl IntoIterator<Item = T>) -> TextTable {
+        let row = |item: T| self.cells.iter().map(|cell| cell(&item)).collect();
+        TextTable {
+            rows: items.into_iter().map(row).collect(),
+            columns: self.heads,
+            strong_row: None,
+        }
+    }
+}
+
+/// A text, or a dash in its place.
+pub(crate) fn or_dash(text: Option<String>) -> String {
+    text.unwrap_or_else(|| "-".into())
+}
+
+impl TextTable {
     /// With a row in bold.
     #[must_use]
     pub fn strong(mut self, row: Option<usize>) -> Self {

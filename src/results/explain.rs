@@ -1,6 +1,6 @@
 //! A delay, its causes, and what would buy days back.
 
-use super::{Answer, Block, Document, ESTIMATE, RELEASE, TextTable, left, record, right};
+use super::{Answer, Block, Columns, Document, ESTIMATE, RELEASE, TextTable, or_dash, record};
 use crate::charts::{Mark, Step, Waterfall, XAxis};
 use crate::delay::{Action, Explanation, good_conditions};
 use crate::evaluate::Never;
@@ -180,27 +180,27 @@ fn remarks(e: &Explanation) -> Vec<String> {
 #[must_use]
 pub fn table(e: &Explanation, system: System) -> TextTable {
     let a = &e.attribution;
-    let mut columns = vec![left("Cause"), left("As it is"), right("Share, days")];
-    columns.extend(a.standard_errors.is_some().then(|| right("Standard error")));
-    columns.extend([right("By itself"), right("Without it")]);
-    let row = |i: usize| {
-        let cause = &e.causes[i];
-        let mut row = vec![
-            cause.kind.name().to_owned(),
-            detail(&cause.detail, system).to_owned(),
-            signed(a.shares[i], 1),
-        ];
-        row.extend(a.standard_errors.as_ref().map(|errors| fixed(errors[i], 1)));
-        row.extend([signed(a.alone[i], 1), signed(-a.last[i], 1)]);
-        row
-    };
-    let sum = vec![
+    let mut table = Columns::new()
+        .left("Cause", |i: &usize| e.causes[*i].kind.name().to_owned())
+        .left("As it is", |i| {
+            detail(&e.causes[*i].detail, system).to_owned()
+        })
+        .right("Share, days", |i| signed(a.shares[*i], 1))
+        .when(a.standard_errors.is_some(), |c| {
+            c.right("Standard error", |i| {
+                let errors = a.standard_errors.as_ref();
+                errors.map_or_else(String::new, |errors| fixed(errors[*i], 1))
+            })
+        })
+        .right("By itself", |i| signed(a.alone[*i], 1))
+        .right("Without it", |i| signed(-a.last[*i], 1))
+        .rows(e.by_share());
+    table.rows.push(vec![
         "All together".into(),
         format!("against {}", e.reference),
         signed(a.delay(), 1),
-    ];
-    let rows = e.by_share().into_iter().map(row);
-    TextTable::new(columns, rows.chain([sum])).with_sum()
+    ]);
+    table.with_sum()
 }
 
 /// A cost against now.
@@ -236,28 +236,23 @@ fn fed(action: &Action) -> bool {
 #[must_use]
 pub fn actions_table(actions: &[Action]) -> TextTable {
     let power = actions.iter().any(|a| a.fits_power.is_some());
-    let mut columns = vec![
-        left("What would buy days back"),
-        right("Days"),
-        left("Dry on"),
-        right("Cost against now"),
-    ];
-    columns.extend(power.then(|| left("Site's power")));
-    let row = |a: &Action| {
-        let mut row = vec![
-            a.name.clone(),
-            // Less time is a gain: shown as on a schedule, minus is sooner.
+    let table = Columns::new()
+        .left("What would buy days back", |a: &&Action| a.name.clone())
+        // Less time is a gain: shown as on a schedule, minus is sooner.
+        .right("Days", |a| {
             a.days_gained
-                .map_or("never dry".into(), |days| signed(-days, 1)),
-            a.date.map_or("-".into(), date),
-            cost(a),
-        ];
-        row.extend(power.then(|| if fed(a) { "fits" } else { "DOES NOT FIT" }.to_owned()));
-        row
-    };
+                .map_or("never dry".into(), |days| signed(-days, 1))
+        })
+        .left("Dry on", |a| or_dash(a.date.map(date)))
+        .right("Cost against now", |a| cost(a))
+        .when(power, |c| {
+            c.left("Site's power", |a| {
+                if fed(a) { "fits" } else { "DOES NOT FIT" }.into()
+            })
+        })
+        .rows(actions);
     let gains = |a: &Action| a.days_gained.is_some_and(|d| d >= WORTH_BUYING);
-    let strong = actions.first().is_some_and(gains).then_some(0);
-    TextTable::new(columns, actions.iter().map(row)).strong(strong)
+    table.strong(actions.first().is_some_and(gains).then_some(0))
 }
 
 /// The action that gains most of those that the site can feed, in a sentence; none if nothing gains half a day.

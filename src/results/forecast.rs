@@ -3,14 +3,13 @@
 mod charts;
 mod found;
 
-use super::chance::{Chance, date_after};
-use super::{Answer, Block, Document, RELEASE, TextTable, left, record, right};
+use super::chance::date_after;
+use super::{Answer, Block, Columns, Document, RELEASE, TextTable, or_dash, record};
 use crate::job::Job;
 use crate::moisture_log::Reading;
 use crate::moisture_log::forecast::{
-    Forecast, Held, LEAST_EFFECTIVE, Moved, PlaceForecast, Range, day_to_test, worth_of_test,
+    Held, LEAST_EFFECTIVE, Moved, PlaceForecast, Range, day_to_test, worth_of_test,
 };
-use crate::simulation::DAY;
 use crate::units::System;
 use crate::units::format::{counted, date, days, fixed, percent, signed, whole};
 pub use found::ForecastFound;
@@ -244,28 +243,24 @@ fn of_place(f: &ForecastFound<'_>, place: &PlaceForecast, out: &mut Vec<String>)
 
 /// One row a place.
 fn table(f: &ForecastFound<'_>) -> TextTable {
-    let row = |p: &PlaceForecast| {
-        let now = p.now();
-        let name = if p.place.is_empty() {
+    let name = |p: &PlaceForecast| {
+        if p.place.is_empty() {
             "floor"
         } else {
             &p.place
-        };
-        let mut row = vec![name.to_owned()];
-        row.extend(f.chance(&now).dates());
-        row.push(now.in_time.map_or("-".into(), percent));
-        row.push(p.held.len().to_string());
-        row
+        }
+        .to_owned()
     };
-    let columns = [
-        left("Place"),
-        left("10 %"),
-        left("50 %"),
-        left("90 %"),
-        right("In time"),
-        right("Readings"),
-    ];
-    TextTable::new(columns, f.forecast.places.iter().map(row)).strong(Some(0))
+    let day = |p: &PlaceForecast, k: usize| date_after(f.job, p.now().days[k]);
+    Columns::new()
+        .left("Place", |p: &&PlaceForecast| name(p))
+        .left("10 %", |p| day(p, 0))
+        .left("50 %", |p| day(p, 1))
+        .left("90 %", |p| day(p, 2))
+        .right("In time", |p| or_dash(p.now().in_time.map(percent)))
+        .right("Readings", |p| p.held.len().to_string())
+        .rows(&f.forecast.places)
+        .strong(Some(0))
 }
 
 /// What `forecast` and the report show of it.

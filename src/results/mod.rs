@@ -19,8 +19,8 @@ pub mod weather;
 use crate::units::System;
 use serde::Serialize;
 
-pub use document::{Block, Document, Figure, FirstPage, Section, Side, TextTable, left, right};
-pub(crate) use document::{ISOLATE, ISOLATE_END, plain};
+pub use document::{Block, Document, Figure, FirstPage, Section, Side, TextTable};
+pub(crate) use document::{Columns, ISOLATE, ISOLATE_END, or_dash, plain};
 use record::{finite, record};
 
 /// What every chart says below.

@@ -4,7 +4,7 @@ mod charts;
 
 use super::chance::Chance;
 use super::compare::{NoteData, what_helps};
-use super::{Answer, Block, Document, RELEASE, TextTable, left, record, right};
+use super::{Answer, Block, Columns, Document, RELEASE, TextTable, record};
 use crate::evaluate::odds::SHARES;
 use crate::evaluate::{Advice, advice};
 use crate::job::{Inventory, Job};
@@ -360,24 +360,17 @@ fn search_in_words(found: &Found) -> String {
 fn trade_off(p: &PlanFound<'_>) -> TextTable {
     let front = front(p.found);
     let shown = front.len().min(MOST_ROWS);
-    let rows = (0..shown).filter_map(|k| {
-        // Evenly along the list, both ends with it.
-        let place = k * (front.len() - 1) / (shown - 1).max(1);
-        let (days, cost, candidate) = front.get(place)?;
-        Some(vec![
-            fixed(*days, 1),
-            date(p.job.date_after(*days)),
-            money(*cost),
-            describe(p.inventory, candidate),
-        ])
-    });
-    let columns = [
-        right("Days"),
-        left("Dry on"),
-        right("Cost"),
-        left("What sooner costs, one run with the inputs as stated"),
-    ];
-    TextTable::new(columns, rows)
+    // Evenly along the list, both ends with it.
+    let place = |k: usize| k * (front.len() - 1) / (shown - 1).max(1);
+    Columns::new()
+        .right("Days", |at: &&(f64, f64, &Candidate)| fixed(at.0, 1))
+        .left("Dry on", |at| date(p.job.date_after(at.0)))
+        .right("Cost", |at| money(at.1))
+        .left(
+            "What sooner costs, one run with the inputs as stated",
+            |at| describe(p.inventory, at.2),
+        )
+        .rows((0..shown).filter_map(|k| front.get(place(k))))
 }
 
 /// Cautions and notes on a plan.
@@ -401,9 +394,10 @@ impl Answer for PlanFound<'_> {
         let said = sentences(self.job, self.inventory, self.found);
         let mut blocks = vec![Block::List(said)];
         if let Some(plan) = self.found.chosen() {
-            let errands = calendar(self, plan);
-            let rows = errands.into_iter().map(|e| vec![date(e.date), e.what]);
-            let calendar = TextTable::new([left("Day"), left("What")], rows);
+            let calendar = Columns::new()
+                .left("Day", |errand: &Errand| date(errand.date))
+                .left("What", |errand| errand.what.clone())
+                .rows(calendar(self, plan));
             blocks.extend([Block::Table(calendar), Block::Table(trade_off(self))]);
             blocks.extend(notes(self, plan).into_iter().map(|note| {
                 if note.caution {

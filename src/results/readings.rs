@@ -1,6 +1,6 @@
 //! Readings, whether they count as tests, and what the tests of the floor come to.
 
-use super::{Answer, Block, Document, TextTable, left, record, right};
+use super::{Answer, Block, Columns, Document, TextTable, record};
 use crate::moisture_log::{
     Addition, FloorTest, Judged, Log, Method, PlaceResult, Shortfall, Status,
 };
@@ -161,30 +161,22 @@ fn status(judged: &Judged) -> String {
 /// One row a reading.
 #[must_use]
 pub fn table(judged: &[Judged], system: System) -> TextTable {
-    let columns = [
-        right("Line"),
-        left("Time"),
-        right("Day"),
-        left("Place"),
-        left("Test"),
-        right("Depth"),
-        right("Value"),
-        left("Counts"),
-    ];
-    let row = |judged: &Judged| {
-        let r = &judged.reading;
-        vec![
-            r.line.to_string(),
-            moment(r.time),
-            whole((r.seconds / DAY).floor()),
-            r.place.clone(),
-            r.method.word().to_owned(),
-            r.depth.map(|d| depth(d, system)).unwrap_or_default(),
-            value(r.method, r.value, system),
-            if judged.counts() { "yes" } else { "NO" }.to_owned(),
-        ]
-    };
-    TextTable::new(columns, judged.iter().map(row))
+    let shown = |j: &Judged| value(j.reading.method, j.reading.value, system);
+    let day = |j: &Judged| whole((j.reading.seconds / DAY).floor());
+    Columns::new()
+        .right("Line", |j: &&Judged| j.reading.line.to_string())
+        .left("Time", |j| moment(j.reading.time))
+        .right("Day", |j| day(j))
+        .left("Place", |j| j.reading.place.clone())
+        .left("Test", |j| j.reading.method.word().to_owned())
+        .right("Depth", |j| {
+            j.reading
+                .depth
+                .map_or_else(String::new, |d| depth(d, system))
+        })
+        .right("Value", |j| shown(j))
+        .left("Counts", |j| if j.counts() { "yes" } else { "NO" }.into())
+        .rows(judged)
 }
 
 /// Why readings do not count, and what the log leaves unsaid.

@@ -3,7 +3,7 @@
 
 use super::chance::Chance;
 use super::compare::{self, Comparison, Worth, charts};
-use super::document::{Block, Document, Figure, FirstPage, TextTable, isolated, left, plain};
+use super::document::{Block, Columns, Document, Figure, FirstPage, isolated, plain};
 use super::forecast::{self, ForecastFound};
 use super::{explain, prep, readings, size, today};
 use crate::delay::{Action, Explanation};
@@ -13,7 +13,7 @@ use crate::job::{Job, seconds_between};
 use crate::moisture_log::{FloorTest, Judged};
 use crate::preparation::Prepared;
 use crate::scenario::model::Target;
-use crate::scenario::{Scenario, understood};
+use crate::scenario::{Scenario, Understood, understood};
 use crate::simulation::DAY;
 use crate::units::System;
 use crate::units::format::{date_in_words, days, lower, weekday_and_date};
@@ -356,15 +356,12 @@ fn taken(r: &Report<'_>) -> Vec<Block> {
         blocks.push(Block::Text(Worth::assumptions_head(r.setup)));
         blocks.push(Block::List(moving));
     }
-    let rows = understood(r.scenario).into_iter().map(|line| {
-        let value = if r.system == System::Si {
-            line.si
-        } else {
-            line.us
-        };
-        vec![line.label, value, line.note.unwrap_or_default()]
-    });
-    let table = TextTable::new(["What", "Value", "Why"].map(left), rows);
+    let si = r.system == System::Si;
+    let table = Columns::new()
+        .left("What", |line: &Understood| line.label.clone())
+        .left("Value", |line| if si { &line.si } else { &line.us }.clone())
+        .left("Why", |line| line.note.clone().unwrap_or_default())
+        .rows(understood(r.scenario));
     blocks.push(Block::Table(table));
     blocks.push(Block::List(r.comparison.notices.to_vec()));
     blocks

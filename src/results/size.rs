@@ -5,7 +5,7 @@ mod words;
 use words::kilowatts;
 pub use words::{cautions, power, rules, sentences};
 
-use super::{Answer, Block, Document, ESTIMATE, TextTable, left, record, right};
+use super::{Answer, Block, Columns, Document, ESTIMATE, TextTable, or_dash, record};
 use crate::charts::psychrometric::PsychrometricChart;
 use crate::charts::{Layer, LoadChart, XAxis};
 use crate::evaluate::power::{CircuitLoad, LeftOut, SiteCheck, SupplyLoad};
@@ -14,7 +14,7 @@ use crate::evaluate::size::{
 };
 use crate::job::Job;
 use crate::simulation::DAY;
-use crate::units::format::{Shown, fixed, percent, whole};
+use crate::units::format::{Shown, percent, whole};
 use crate::units::{Kind, System};
 use jiff::civil::Date;
 
@@ -173,68 +173,57 @@ record! {
     }
 }
 
-fn or_dash(text: Option<String>) -> String {
-    text.unwrap_or_else(|| "-".into())
-}
-
 /// All setups in one table; load and what the machines could take are those of the peak week.
 #[must_use]
 pub fn table(sized: &[Sized], system: System) -> TextTable {
     let water = Shown::of(Kind::WaterRate, system);
     let site = sized.iter().any(|s| s.power.site.is_some());
+    let peak = |s: &Sized| s.peak_week().and_then(|w| s.weeks.get(w).cloned());
+    // Figures of the machines, where there are any.
+    let of =
+        |s: &Sized, text: Option<String>| or_dash(text.filter(|_| !s.dehumidifiers.is_empty()));
     // Hours that are nought for all setups get no column: a narrow terminal needs the room for the names.
-    let starved = sized.iter().any(|s| hours(s.whole.starved_hours, s) != "0");
-    let cycling = sized
-        .iter()
-        .any(|s| hours(s.whole.short_cycling_hours, s) != "0");
-    let mut columns = vec![
-        left("Setup"),
-        right("Days"),
-        left("Verdict"),
-        right("Has"),
-        right("Fits"),
-        right(format!("Load, {}", water.unit())),
-        right("Could take"),
-        right("Duty, %"),
-    ];
-    columns.extend(starved.then(|| right("Starved, h")));
-    columns.extend(cycling.then(|| right("Cycling, h")));
-    columns.push(right("kW"));
-    columns.extend(site.then(|| left("Power fits")));
-    let row = |s: &Sized| {
-        let peak = s.peak_week().and_then(|w| s.weeks.get(w));
-        let has = !s.dehumidifiers.is_empty();
-        let machines = |text: Option<String>| or_dash(text.filter(|_| has));
-        let counted = || s.dehumidifiers.iter().map(|d| d.count).sum();
-        let installed = s.search.as_ref().map_or_else(counted, |f| f.installed);
-        let dry = s.outcome.days_to_target;
-        let mut row = vec![
-            s.outcome.name.clone(),
-            dry.map_or_else(|| "never".into(), whole),
-            machines(Some(s.verdict.words().to_owned())),
-            machines(Some(whole(installed))),
-            fitting(s),
-            machines(peak.map(|p| water.fixed(p.load(), 0))),
-            machines(peak.map(|p| water.fixed(p.capacity, 0))),
-            machines(s.whole.duty().map(|d| whole(100.0 * d))),
-        ];
-        row.extend(starved.then(|| machines(Some(whole(s.whole.starved_hours)))));
-        row.extend(cycling.then(|| machines(Some(whole(s.whole.short_cycling_hours)))));
-        row.push(kilowatts(s.power.watts));
-        let fits = s.power.site.as_ref().map(SiteCheck::fits);
-        row.extend(fits.map(|fits| if fits { "yes" } else { "NO" }.to_owned()));
-        row
+    let any = |hours: fn(&Stretch) -> f64| {
+        let mut machines = sized.iter().filter(|s| !s.dehumidifiers.is_empty());
+        machines.any(|s| whole(hours(&s.whole)) != "0")
     };
-    TextTable::new(columns, sized.iter().map(row))
-}
-
-/// Hours of the machines; "0" without any.
-fn hours(hours: f64, s: &Sized) -> String {
-    if s.dehumidifiers.is_empty() {
-        "0".into()
-    } else {
-        whole(hours)
-    }
+    let installed = |s: &Sized| {
+        let counted = || s.dehumidifiers.iter().map(|d| d.count).sum();
+        whole(s.search.as_ref().map_or_else(counted, |f| f.installed))
+    };
+    Columns::new()
+        .left("Setup", |s: &&Sized| s.outcome.name.clone())
+        .right("Days", |s| {
+            s.outcome.days_to_target.map_or("never".into(), whole)
+        })
+        .left("Verdict", |s| of(s, Some(s.verdict.words().into())))
+        .right("Has", |s| of(s, Some(installed(s))))
+        .right("Fits", |s| fitting(s))
+        .right(format!("Load, {}", water.unit()), |s| {
+            of(s, peak(s).map(|p| water.fixed(p.load(), 0)))
+        })
+        .right("Could take", |s| {
+            of(s, peak(s).map(|p| water.fixed(p.capacity, 0)))
+        })
+        .right("Duty, %", |s| {
+            of(s, s.whole.duty().map(|d| whole(100.0 * d)))
+        })
+        .when(any(|w| w.starved_hours), |c| {
+            c.right("Starved, h", |s| of(s, Some(whole(s.whole.starved_hours))))
+        })
+        .when(any(|w| w.short_cycling_hours), |c| {
+            c.right("Cycling, h", |s| {
+                of(s, Some(whole(s.whole.short_cycling_hours)))
+            })
+        })
+        .right("kW", |s| kilowatts(s.power.watts))
+        .when(site, |c| {
+            c.left("Power fits", |s| {
+                let fits = s.power.site.as_ref().map(SiteCheck::fits);
+                fits.map_or_else(String::new, |fits| if fits { "yes" } else { "NO" }.into())
+            })
+        })
+        .rows(sized)
 }
 
 fn fitting(s: &Sized) -> String {
@@ -252,41 +241,33 @@ fn fitting(s: &Sized) -> String {
 pub fn weeks(s: &Sized, system: System) -> TextTable {
     let water = Shown::of(Kind::WaterRate, system);
     let degrees = Shown::of(Kind::Temperature, system);
-    let row = |name: String, w: &Stretch| {
-        let cell = |rate: f64| water.fixed(rate, 0);
-        let has = !s.dehumidifiers.is_empty();
-        vec![
-            name,
-            cell(w.slab),
-            cell(w.outside_air),
-            cell(w.combustion),
-            cell(w.other),
-            cell(w.envelope),
-            cell(w.load()),
-            or_dash(has.then(|| cell(w.capacity))),
-            or_dash(w.duty().map(|d| whole(100.0 * d))),
-            degrees.fixed(w.temperature, 0),
-            whole(100.0 * w.relative_humidity),
-        ]
-    };
+    let has = !s.dehumidifiers.is_empty();
+    let cell = |rate: f64| water.fixed(rate, 0);
     let last = s.weeks.len().saturating_sub(1);
-    let weeks = s.weeks.iter().enumerate();
-    let listed = weeks.filter(|(i, _)| *i < WEEKS_LISTED || i % 4 == 3 || *i == last);
-    let rows = listed.map(|(i, w)| row((i + 1).to_string(), w));
-    let columns = [
-        left(format!("Week, {}", water.unit())),
-        right("Slab"),
-        right("Outside air"),
-        right("Burners"),
-        right("Other"),
-        right("Envelope"),
-        right("Load"),
-        right("Could take"),
-        right("Duty, %"),
-        right(degrees.unit()),
-        right("RH, %"),
-    ];
-    TextTable::new(columns, rows.chain([row("All".into(), &s.whole)])).with_sum()
+    let listed = |i: &usize| *i < WEEKS_LISTED || i % 4 == 3 || *i == last;
+    let weeks = s.weeks.iter().enumerate().filter(|(i, _)| listed(i));
+    let weeks = weeks.map(|(i, w)| ((i + 1).to_string(), w));
+    Columns::new()
+        .left(
+            format!("Week, {}", water.unit()),
+            |(name, _): &(String, &Stretch)| name.clone(),
+        )
+        .right("Slab", |(_, w)| cell(w.slab))
+        .right("Outside air", |(_, w)| cell(w.outside_air))
+        .right("Burners", |(_, w)| cell(w.combustion))
+        .right("Other", |(_, w)| cell(w.other))
+        .right("Envelope", |(_, w)| cell(w.envelope))
+        .right("Load", |(_, w)| cell(w.load()))
+        .right("Could take", |(_, w)| {
+            or_dash(has.then(|| cell(w.capacity)))
+        })
+        .right("Duty, %", |(_, w)| {
+            or_dash(w.duty().map(|d| whole(100.0 * d)))
+        })
+        .right(degrees.unit(), |(_, w)| degrees.fixed(w.temperature, 0))
+        .right("RH, %", |(_, w)| whole(100.0 * w.relative_humidity))
+        .rows(weeks.chain([("All".into(), &s.whole)]))
+        .with_sum()
 }
 
 /// Load by source and capacity of one setup, by day.

@@ -1,7 +1,7 @@
 //! May the floor be coated now: the verdict, the rules and what the verdict rests on.
 
 use super::readings::rate;
-use super::{Answer, Block, Document, TextTable, left, record};
+use super::{Answer, Block, Columns, Document, TextTable, record};
 use crate::coating_day::{CoatingDay, Conditions, CureHours, Figure, Given, Rule, Verdict};
 use crate::scenario::Scenario;
 use crate::units::format::{Shown, counted, fine_percent, moment, number, whole};
@@ -226,17 +226,13 @@ fn headline(day: &CoatingDay, now: DateTime, system: System) -> String {
 
 /// One row a rule.
 fn table(day: &CoatingDay, system: System) -> TextTable {
-    let row = |rule: &Rule| {
-        vec![
-            rule.name.clone(),
-            word(rule.verdict).to_owned(),
-            figure(&rule.value, system),
-            limit(rule, system),
-            rule.source.clone(),
-        ]
-    };
-    let heads = ["Rule", "Says", "Value", "Limit", "Source"];
-    TextTable::new(heads.map(left), day.rules.iter().map(row))
+    Columns::new()
+        .left("Rule", |rule: &&Rule| rule.name.clone())
+        .left("Says", |rule| word(rule.verdict).to_owned())
+        .left("Value", |rule| figure(&rule.value, system))
+        .left("Limit", |rule| limit(rule, system))
+        .left("Source", |rule| rule.source.clone())
+        .rows(&day.rules)
 }
 
 /// The reasons of rules that say anything but go, the strictest first.

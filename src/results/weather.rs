@@ -1,7 +1,7 @@
 //! When outside air is drier than the room, by month and hour of the day, and what warming it costs.
 
 use super::record::kwh;
-use super::{Answer, Block, Document, TextTable, left, record, right};
+use super::{Answer, Block, Columns, Document, TextTable, or_dash, record};
 use crate::air::MoistAir;
 use crate::charts::HeatMap;
 use crate::gear::Machine;
@@ -293,48 +293,48 @@ fn of_exchange(e: &Exchange, season: &Helping) -> String {
 /// By month: hours, dryness, water, heat.
 fn by_month(a: &SeasonOfAir, system: System) -> TextTable {
     let look = Look::of(system);
-    let row = |name: &str, h: &Helping| {
-        let or_blank = |text: Option<String>| text.unwrap_or_default();
-        vec![
-            name.to_owned(),
-            or_blank(h.temperature().map(|t| look.temperature(t))),
-            whole(h.hours),
-            whole(h.helping_hours),
-            whole(100.0 * h.share()),
-            or_blank(h.drier_by().map(|d| signed(look.ratio.number(d), 1))),
-            look.mass.fixed(h.water * FLOW, 0),
-            whole(kwh(h.heat * FLOW)),
-            h.heat_per_water().map_or("-".into(), |q| fixed(kwh(q), 2)),
-        ]
-    };
-    let months = a.months().map(|(m, h)| row(short(m), &h));
-    let season = row("Season", &a.hours.season());
-    let columns = [
-        left("Month"),
-        right("Outside"),
-        right("Hours"),
-        right("drier"),
-        right("%"),
-        right(format!("by, {}", look.ratio.unit())),
-        right(format!("{} off, per 1000 m3/h", look.mass.unit())),
-        right("kWh to warm it"),
-        right("kWh/kg"),
-    ];
-    TextTable::new(columns, months.chain([season])).with_sum()
+    let months = a.months().map(|(m, h)| (short(m), h));
+    let difference = |d: f64| signed(look.ratio.number(d), 1);
+    Columns::new()
+        .left("Month", |(name, _): &(&str, Helping)| (*name).to_owned())
+        .right("Outside", |(_, h)| {
+            h.temperature()
+                .map_or_else(String::new, |t| look.temperature(t))
+        })
+        .right("Hours", |(_, h)| whole(h.hours))
+        .right("drier", |(_, h)| whole(h.helping_hours))
+        .right("%", |(_, h)| whole(100.0 * h.share()))
+        .right(format!("by, {}", look.ratio.unit()), |(_, h)| {
+            h.drier_by().map_or_else(String::new, difference)
+        })
+        .right(
+            format!("{} off, per 1000 m3/h", look.mass.unit()),
+            |(_, h)| look.mass.fixed(h.water * FLOW, 0),
+        )
+        .right("kWh to warm it", |(_, h)| whole(kwh(h.heat * FLOW)))
+        .right("kWh/kg", |(_, h)| {
+            or_dash(h.heat_per_water().map(|q| fixed(kwh(q), 2)))
+        })
+        .rows(months.chain([("Season", a.hours.season())]))
+        .with_sum()
 }
 
 /// By month and hour of the day: share of hours in which outside air is drier.
 fn by_hour(a: &SeasonOfAir) -> TextTable {
-    let blocks = || (0..HOURS).step_by(BLOCK);
-    let row = |name: &str, month: Option<usize>| {
-        let share = |b| a.hours.hours_of_day(month, b, b + BLOCK).share();
-        let cells = blocks().map(|b| whole(100.0 * share(b)));
-        std::iter::once(name.to_owned()).chain(cells).collect()
+    let share = |month: Option<usize>, block: usize| {
+        let hours = a.hours.hours_of_day(month, block, block + BLOCK);
+        whole(100.0 * hours.share())
     };
-    let heads = blocks().map(|b| right(format!("{b:02}-{:02} h", b + BLOCK)));
-    let columns = std::iter::once(left("Drier, % of hours")).chain(heads);
-    let months = a.months().map(|(m, _)| row(short(m), Some(m)));
-    TextTable::new(columns, months.chain([row("Season", None)])).with_sum()
+    let mut columns = Columns::new()
+        .left("Drier, % of hours", |(name, _): &(&str, Option<usize>)| {
+            (*name).to_owned()
+        });
+    for block in (0..HOURS).step_by(BLOCK) {
+        let head = format!("{block:02}-{:02} h", block + BLOCK);
+        columns = columns.right(head, move |(_, month)| share(*month, block));
+    }
+    let months = a.months().map(|(m, _)| (short(m), Some(m)));
+    columns.rows(months.chain([("Season", None)])).with_sum()
 }
 
 fn short(month: usize) -> &'static str {

@@ -7,7 +7,7 @@ use crate::evaluate::odds::{Odds, SHARES, days_allowed};
 use crate::evaluate::{DEW_POINT_MARGIN, Outcome, Record};
 use crate::job::Job;
 use crate::moisture_tests::{PROBE_ONE_SIDE, PROBE_TWO_SIDES, Target};
-use crate::results::chance::not_dry;
+use crate::results::chance::time_looked_at;
 use crate::results::{ESTIMATE, Figure};
 use crate::units::format::{Shown, capital, date, days, percent, whole};
 use crate::units::{Kind, System};
@@ -190,7 +190,13 @@ pub(in crate::results) fn days_by_setup(job: &Job, outcomes: &[Outcome]) -> Figu
             None => by,
         };
         let odds = o.odds.as_ref();
-        let missing = || if o.computed() { not_dry(job) } else { never(o) };
+        let missing = || {
+            if o.computed() {
+                format!("not dry within {}", time_looked_at(job))
+            } else {
+                never(o)
+            }
+        };
         Bar {
             name: o.name.clone(),
             value: o.days_to_target,

@@ -3,12 +3,14 @@
 use super::data::word;
 use super::floor::{moment, no_day};
 use crate::job::Job;
-use crate::preparation::checklist::margin;
+use crate::preparation::calendar::Slot;
+use crate::preparation::checklist::{Check, margin};
 use crate::preparation::coating::{self, CoatingDay, NoDay, Odds};
-use crate::preparation::survey::Ground;
-use crate::preparation::tasks::{Effect, dusty};
-use crate::preparation::{Choice, Prepared, SetupDay, materials, takeoff};
-use crate::results::{TextTable, left, right};
+use crate::preparation::survey::{Area, Ground, Numbered};
+use crate::preparation::takeoff::{Line, Pass};
+use crate::preparation::tasks::{Effect, Task, dusty};
+use crate::preparation::{Choice, Prepared, SetupDay, Way, materials, takeoff};
+use crate::results::{Columns, TextTable, or_dash};
 use crate::scenario::coating_window::CoatingWindow;
 use crate::scenario::model::{Dust, Material, Order};
 use crate::simulation::DAY;
@@ -137,23 +139,13 @@ pub(super) fn holds(prepared: &Prepared) -> Vec<String> {
 
 /// Every finding.
 pub(super) fn findings(prepared: &Prepared, system: System) -> TextTable {
-    let columns = [
-        right("No"),
-        left("Area"),
-        left("Finding"),
-        left("Measures"),
-        left("Note"),
-    ];
-    let rows = prepared.survey.findings.iter().map(|f| {
-        vec![
-            f.number.to_string(),
-            area_name(prepared, f.area),
-            f.what.kind().into(),
-            f.what.measures(system),
-            f.note.clone().unwrap_or_default(),
-        ]
-    });
-    TextTable::new(columns, rows)
+    Columns::new()
+        .right("No", |f: &&Numbered| f.number.to_string())
+        .left("Area", |f| area_name(prepared, f.area))
+        .left("Finding", |f| f.what.kind().into())
+        .left("Measures", |f| f.what.measures(system))
+        .left("Note", |f| f.note.clone().unwrap_or_default())
+        .rows(&prepared.survey.findings)
 }
 
 /// Findings counted by kind.
@@ -164,10 +156,13 @@ pub(super) fn findings_by_kind(prepared: &Prepared) -> TextTable {
             .entry((finding.area, finding.what.kind()))
             .or_default() += 1;
     }
-    let rows = counts.into_iter().map(|((area, kind), count)| {
-        vec![area_name(prepared, area), kind.into(), count.to_string()]
-    });
-    TextTable::new([left("Area"), left("Finding"), right("Count")], rows)
+    Columns::new()
+        .left("Area", |((area, _), _): &((usize, &str), usize)| {
+            area_name(prepared, *area)
+        })
+        .left("Finding", |((_, kind), _)| (*kind).to_owned())
+        .right("Count", |(_, count)| count.to_string())
+        .rows(counts)
 }
 
 /// The shopping list.
@@ -175,40 +170,33 @@ pub(super) fn findings_by_kind(prepared: &Prepared) -> TextTable {
 pub fn shopping(prepared: &Prepared, system: System) -> TextTable {
     let us = system == System::Us;
     let way = &prepared.way;
-    let price = |cost: Option<f64>| cost.map_or("-".into(), bill);
-    let lines = way.shopping.iter().map(|line| {
-        vec![
-            materials::name(line.material).into(),
-            takeoff::quantity(line.material, line.need, us),
-            percent(line.pack.waste),
-            takeoff::quantity(line.material, line.pack.holds, us),
-            line.packs.to_string(),
-            price(line.cost),
-        ]
-    });
-    let more = |name: &str, need: String, cost: String| {
+    let quantity = |line: &Line, amount: f64| takeoff::quantity(line.material, amount, us);
+    let price = |cost: Option<f64>| or_dash(cost.map(bill));
+    let mut table = Columns::new()
+        .left("To buy", |line: &&Line| {
+            materials::name(line.material).into()
+        })
+        .right("Need", |line| quantity(line, line.need))
+        .right("Waste", |line| percent(line.pack.waste))
+        .right("A pack holds", |line| quantity(line, line.pack.holds))
+        .right("Packs", |line| line.packs.to_string())
+        .right("Cost", |line| price(line.cost))
+        .rows(&way.shopping);
+    let mut more = |name: String, need: String, cost: String| {
         let blank = String::new;
-        vec![name.to_owned(), need, blank(), blank(), blank(), cost]
+        table
+            .rows
+            .push(vec![name, need, blank(), blank(), blank(), cost]);
     };
-    let labour = format!("{} h", fixed(way.labour / 3600.0, 1));
-    let sum = bill(way.cost) + if way.cost_incomplete { "+" } else { "" };
-    let hire = way.method.filter(|_| way.hire_days > 0).map(|facts| {
+    let hours = format!("{} h", fixed(way.labour / 3600.0, 1));
+    more("Labour".into(), hours, price(way.wages));
+    if let Some(facts) = way.method.filter(|_| way.hire_days > 0) {
         let days = counted(way.hire_days, "day");
-        more(&format!("Hire for {}", facts.name), days, price(way.hire))
-    });
-    let columns = [
-        left("To buy"),
-        right("Need"),
-        right("Waste"),
-        right("A pack holds"),
-        right("Packs"),
-        right("Cost"),
-    ];
-    let rows = lines
-        .chain([more("Labour", labour, price(way.wages))])
-        .chain(hire)
-        .chain([more("Together", String::new(), sum)]);
-    TextTable::new(columns, rows).with_sum()
+        more(format!("Hire for {}", facts.name), days, price(way.hire));
+    }
+    let sum = bill(way.cost) + if way.cost_incomplete { "+" } else { "" };
+    more("Together".into(), String::new(), sum);
+    table.with_sum()
 }
 
 /// The shopping list as CSV: SI quantities, one material a line.
@@ -239,29 +227,23 @@ pub fn shopping_csv(prepared: &Prepared) -> String {
 /// Batches of patching mix.
 pub(super) fn patching(prepared: &Prepared, system: System) -> TextTable {
     let volume = |v: f64| takeoff::quantity(Material::PatchingMix, v, system == System::Us);
+    // Not a minute more for a rounding.
+    let minutes = |pass: &Pass| whole((pass.batch_time / 60.0 - 1e-6).ceil());
     let areas = prepared.survey.areas.iter().zip(&prepared.way.tasks.passes);
-    let rows = areas.flat_map(|(area, passes)| {
-        passes.iter().map(move |pass| {
-            vec![
-                area.name.clone(),
-                format!("{} of {}", pass.layer, passes.len()),
-                volume(pass.volume),
-                pass.batches.to_string(),
-                volume(pass.batch),
-                // Not a minute more for a rounding.
-                format!("{} min", whole((pass.batch_time / 60.0 - 1e-6).ceil())),
-            ]
-        })
+    let passes = areas.flat_map(|(area, passes)| {
+        let of = passes.len();
+        passes.iter().map(move |pass| (area, pass, of))
     });
-    let columns = [
-        left("Patching in"),
-        left("Layer"),
-        right("Volume"),
-        right("Batches"),
-        right("One batch"),
-        right("Placed in"),
-    ];
-    TextTable::new(columns, rows)
+    Columns::new()
+        .left("Patching in", |(area, ..): &(&Area, &Pass, usize)| {
+            area.name.clone()
+        })
+        .left("Layer", |(_, pass, of)| format!("{} of {of}", pass.layer))
+        .right("Volume", |(_, pass, _)| volume(pass.volume))
+        .right("Batches", |(_, pass, _)| pass.batches.to_string())
+        .right("One batch", |(_, pass, _)| volume(pass.batch))
+        .right("Placed in", |(_, pass, _)| format!("{} min", minutes(pass)))
+        .rows(passes)
 }
 
 fn day_cell(prepared: &Prepared, day: Option<&Result<CoatingDay, NoDay>>) -> String {
@@ -276,124 +258,104 @@ fn day_cell(prepared: &Prepared, day: Option<&Result<CoatingDay, NoDay>>) -> Str
 #[must_use]
 pub fn methods(prepared: &Prepared) -> TextTable {
     let chosen = prepared.way.method.map(|m| m.method);
-    let row = |choice: &Choice| {
-        let fits = match (
-            choice.against.is_empty(),
-            chosen == Some(choice.facts.method),
-        ) {
-            (true, true) => "taken",
-            (true, false) => "fits",
-            (false, true) => "NO, but named",
-            (false, false) => "NO",
-        };
-        let (from, to) = choice.facts.profile;
-        let way = choice.way.as_ref();
-        let days = way.map(|w| fixed((w.schedule.ready - prepared.start) / DAY, 1));
-        let cost = way.map(|w| money_at_least(w.cost, w.cost_incomplete));
-        let drying = choice.added_drying.map(|days| signed(days, 1));
-        vec![
-            choice.facts.name.into(),
-            fits.into(),
-            format!("CSP {from} to {to}"),
-            choice.facts.dust_words.into(),
-            days.unwrap_or("-".into()),
-            cost.unwrap_or("-".into()),
-            drying.unwrap_or("-".into()),
-            day_cell(prepared, choice.day.as_ref()),
-        ]
+    let is_taken = |choice: &Choice| chosen == Some(choice.facts.method);
+    let fits = |choice: &Choice| match (choice.against.is_empty(), is_taken(choice)) {
+        (true, true) => "taken",
+        (true, false) => "fits",
+        (false, true) => "NO, but named",
+        (false, false) => "NO",
     };
-    let columns = [
-        left("Method"),
-        left("Fits"),
-        left("Profile"),
-        left("Dust"),
-        right("Work and waits, days"),
-        right("Cost"),
-        right("Drying, days"),
-        left("Coating day"),
-    ];
-    let choices = &prepared.choices;
-    let taken = choices.iter().position(|c| chosen == Some(c.facts.method));
-    TextTable::new(columns, choices.iter().map(row)).strong(taken)
+    let profile = |(from, to): (u32, u32)| format!("CSP {from} to {to}");
+    let days = |way: &Way| fixed((way.schedule.ready - prepared.start) / DAY, 1);
+    let cost = |way: &Way| money_at_least(way.cost, way.cost_incomplete);
+    let table = Columns::new()
+        .left("Method", |c: &&Choice| c.facts.name.into())
+        .left("Fits", |c| fits(c).into())
+        .left("Profile", |c| profile(c.facts.profile))
+        .left("Dust", |c| c.facts.dust_words.into())
+        .right("Work and waits, days", |c| {
+            or_dash(c.way.as_ref().map(days))
+        })
+        .right("Cost", |c| or_dash(c.way.as_ref().map(cost)))
+        .right("Drying, days", |c| {
+            or_dash(c.added_drying.map(|days| signed(days, 1)))
+        })
+        .left("Coating day", |c| day_cell(prepared, c.day.as_ref()))
+        .rows(&prepared.choices);
+    table.strong(prepared.choices.iter().position(is_taken))
 }
 
 /// The calendar.
 pub(super) fn calendar(prepared: &Prepared) -> TextTable {
     let way = &prepared.way;
-    let tasks = way.tasks.tasks.iter().zip(&way.schedule.slots).enumerate();
-    let rows = tasks.map(|(index, (task, slot))| {
-        let (from, start) = moment(prepared, slot.start);
-        let (to, end) = moment(prepared, slot.end);
+    let at = |time: f64| {
+        let (day, clock) = moment(prepared, time);
+        (date(day), clock)
+    };
+    let start = |slot: &Slot| {
+        let (day, clock) = at(slot.start);
+        format!("{day} {clock}")
+    };
+    let end = |slot: &Slot| match (at(slot.start), at(slot.end)) {
+        ((from, _), (to, clock)) if from == to => clock,
+        (_, (to, clock)) => format!("{to} {clock}"),
+    };
+    let waits = |index: usize| {
         let step = way.tasks.steps.get(index);
         let waits = step
             .iter()
             .flat_map(|s| &s.after)
             .filter(|(_, wait)| *wait > 0.0);
-        let waits =
-            waits.map(|(before, wait)| format!("{} + {} h", before + 1, whole(wait / 3600.0)));
-        let wets = task.effect.is_some_and(|e| e.wets()).then_some("wets");
-        let opens = task.effect.is_some_and(|e| e.opens()).then_some("opens");
-        let critical = way.schedule.critical.contains(&index);
-        vec![
-            (index + 1).to_string(),
-            format!("{} {start}", date(from)),
-            if to == from {
-                end
-            } else {
-                format!("{} {end}", date(to))
-            },
-            task.name.clone(),
-            area_name(prepared, task.area),
-            waits.collect::<Vec<_>>().join(", "),
-            wets.into_iter().chain(opens).collect::<Vec<_>>().join(", "),
-            if critical { "*" } else { "" }.into(),
-        ]
-    });
-    let columns = [
-        right("No"),
-        left("Start"),
-        left("End"),
-        left("Task"),
-        left("Area"),
-        left("Waits for"),
-        left("Slab"),
-        left("Rules"),
-    ];
-    TextTable::new(columns, rows)
+        let told =
+            |(before, wait): &(usize, f64)| format!("{} + {} h", before + 1, whole(wait / 3600.0));
+        waits.map(told).collect::<Vec<_>>().join(", ")
+    };
+    let slab = |task: &Task| match task.effect.map(|e| (e.wets(), e.opens())) {
+        Some((true, true)) => "wets, opens",
+        Some((true, false)) => "wets",
+        Some((false, true)) => "opens",
+        _ => "",
+    };
+    let critical = |index: &usize| way.schedule.critical.contains(index);
+    let tasks = way.tasks.tasks.iter().zip(&way.schedule.slots).enumerate();
+    Columns::new()
+        .right("No", |(i, _): &(usize, (&Task, &Slot))| (i + 1).to_string())
+        .left("Start", |(_, (_, slot))| start(slot))
+        .left("End", |(_, (_, slot))| end(slot))
+        .left("Task", |(_, (task, _))| task.name.clone())
+        .left("Area", |(_, (task, _))| area_name(prepared, task.area))
+        .left("Waits for", |(i, _)| waits(*i))
+        .left("Slab", |(_, (task, _))| slab(task).into())
+        .left("Rules", |(i, _)| if critical(i) { "*" } else { "" }.into())
+        .rows(tasks)
 }
 
 /// Setups with their coating days; none where no drying is claimed.
 pub(super) fn setups(prepared: &Prepared) -> TextTable {
-    let row = |s: &SetupDay| {
-        let outcome = &s.run.outcome;
-        let never = if outcome.computed() {
+    let dry_from = |s: &SetupDay| {
+        let missing = if s.run.outcome.computed() {
             "never"
         } else {
             "not computed"
         };
-        let dry = s.dry_from().map(|t| {
+        s.dry_from().map_or(missing.into(), |t| {
             let (day, clock) = moment(prepared, t);
             format!("{} {clock}", date(day))
-        });
-        let day = s.day.as_ref().ok();
-        let margin = day.and_then(|d| d.conditions).map(|c| fixed(c.margin, 1));
-        vec![
-            outcome.name.clone(),
-            dry.unwrap_or(never.into()),
-            day_cell(prepared, Some(&s.day)),
-            day.map_or("-", |d| d.held_by.words()).into(),
-            margin.unwrap_or("-".into()),
-        ]
+        })
     };
-    let columns = [
-        left("Setup"),
-        left("Dry from"),
-        left("Coating day"),
-        left("Held by"),
-        right("Over dew point, K"),
-    ];
-    let strong = prepared.day.is_ok().then_some(0);
-    TextTable::new(columns, prepared.setups.iter().map(row)).strong(strong)
+    let conditions = |s: &SetupDay| s.day.as_ref().ok().and_then(|d| d.conditions);
+    Columns::new()
+        .left("Setup", |s: &&SetupDay| s.run.outcome.name.clone())
+        .left("Dry from", |s| dry_from(s))
+        .left("Coating day", |s| day_cell(prepared, Some(&s.day)))
+        .left("Held by", |s| {
+            s.day.as_ref().map_or("-", |d| d.held_by.words()).into()
+        })
+        .right("Over dew point, K", |s| {
+            or_dash(conditions(s).map(|c| fixed(c.margin, 1)))
+        })
+        .rows(&prepared.setups)
+        .strong(prepared.day.is_ok().then_some(0))
 }
 
 /// What the coating asks of its day, as taken.
@@ -543,9 +505,9 @@ pub(super) fn rules(prepared: &Prepared) -> Vec<String> {
 
 /// The ready-to-coat checklist.
 pub(super) fn checklist(prepared: &Prepared) -> TextTable {
-    let rows = prepared
-        .checklist
-        .iter()
-        .map(|c| vec![format!("[ ] {}", c.what), c.how.clone(), c.source.into()]);
-    TextTable::new(["Ready to coat?", "How to check", "Source"].map(left), rows)
+    Columns::new()
+        .left("Ready to coat?", |c: &&Check| format!("[ ] {}", c.what))
+        .left("How to check", |c| c.how.clone())
+        .left("Source", |c| c.source.into())
+        .rows(&prepared.checklist)
 }
