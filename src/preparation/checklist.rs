@@ -5,9 +5,10 @@ use super::survey::{Ground, Survey};
 use super::tasks::{self, Tasks};
 use crate::scenario::coating_window::CoatingWindow;
 use crate::scenario::model::{Method, SiteWork};
+use serde::Serialize;
 
 /// One item.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Check {
     /// What must hold.
     pub what: &'static str,

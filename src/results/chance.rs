@@ -1,9 +1,11 @@
 //! How the chances of a date are said, wherever they are said.
 
+use super::record;
 use crate::evaluate::odds::{Odds, SHARES};
 use crate::job::Job;
 use crate::simulation::DAY;
 use crate::units::format::{date, days, percent};
+use jiff::civil::Date;
 
 /// The time looked at, such as "365 days".
 pub(super) fn time_looked_at(job: &Job) -> String {
@@ -16,6 +18,28 @@ pub(super) fn date_after(job: &Job, days: Option<f64>) -> String {
         || format!("after {}", date(job.date(job.give_up))),
         |days| date(job.date_after(days)),
     )
+}
+
+record! {
+    /// The days and dates at which one, five and nine chances in ten are over, and the chance of the date to keep.
+    ChanceData(job: &Job, days: [Option<f64>; 3], in_time: Option<f64>) where [
+        date = |days: Option<f64>| days.map(|d| job.date_after(d)),
+    ] {
+        days_p10: Option<f64> = days[0],
+        days_p50: Option<f64> = days[1],
+        days_p90: Option<f64> = days[2],
+        date_p10: Option<Date> = date(days[0]),
+        date_p50: Option<Date> = date(days[1]),
+        date_p90: Option<Date> = date(days[2]),
+        chance_in_time: Option<f64> = in_time,
+    }
+}
+
+impl ChanceData {
+    pub(super) fn of_odds(job: &Job, odds: &Odds) -> Self {
+        let days = SHARES.map(|share| odds.days(share));
+        Self::of(job, days, odds.in_time)
+    }
 }
 
 /// The days at which one, five and nine chances in ten are over.

@@ -4,7 +4,7 @@ pub(super) mod charts;
 
 use charts::{never, test_name};
 
-use super::chance::{Chance, time_looked_at};
+use super::chance::{Chance, ChanceData, time_looked_at};
 use super::record::kwh;
 use super::{Answer, Block, Columns, Document, RELEASE, TextTable, finite, or_dash, record};
 use crate::evaluate::odds::{Odds, SHARES};
@@ -13,13 +13,13 @@ use crate::evaluate::{
     Advice, Assumption, LimitedBy, Never, Outcome, Record, UnderFilm, WettingCost,
 };
 use crate::job::Job;
+use crate::moisture_tests::Target;
 use crate::scenario::model::WettingKind;
 use crate::units::format::{
     Shown, capital, date, days, fixed, money_at_least, percent, signed, whole,
 };
 use crate::units::{Kind, System};
 use jiff::civil::Date;
-use serde::Serialize;
 use std::fmt::Write as _;
 
 /// A gain of the first setup over the next below this \[days\] is none.
@@ -113,17 +113,29 @@ record! {
     }
 
     /// The odds of its date.
-    OddsData(job: &Job, odds: &Odds) where [days = SHARES.map(|share| odds.days(share))] {
+    OddsData(job: &Job, odds: &Odds) {
         samples: usize = odds.samples.len(),
         not_computed: usize = odds.failed,
-        days_p10: Option<f64> = days[0],
-        days_p50: Option<f64> = days[1],
-        days_p90: Option<f64> = days[2],
-        date_p10: Option<Date> = days[0].map(|d| job.date_after(d)),
-        date_p50: Option<Date> = days[1].map(|d| job.date_after(d)),
-        date_p90: Option<Date> = days[2].map(|d| job.date_after(d)),
-        chance_in_time: Option<f64> = odds.in_time,
+        #[serde(flatten)]
+        chance: ChanceData = ChanceData::of_odds(job, odds),
         mean_cost: f64 = odds.mean_cost(),
+    }
+
+    /// The last reading of a test with its limit, in the unit of the test.
+    ReadingData(target: &Target, reading: f64) where [
+        flux = target.is_flux(),
+        flow = |x: f64| x * 8.64e7,
+        share = |x: f64| x * 100.0,
+    ] {
+        test: &'static str = test_name(target),
+        #[serde(skip_serializing_if = "Option::is_none")]
+        reading_g_per_m2_day: Option<Option<f64>> = flux.then(|| finite(reading).map(flow)),
+        #[serde(skip_serializing_if = "Option::is_none")]
+        limit_g_per_m2_day: Option<f64> = flux.then(|| flow(target.limit())),
+        #[serde(skip_serializing_if = "Option::is_none")]
+        reading_percent: Option<Option<f64>> = (!flux).then(|| finite(reading).map(share)),
+        #[serde(skip_serializing_if = "Option::is_none")]
+        limit_percent: Option<f64> = (!flux).then(|| share(target.limit())),
     }
 
     /// The humidity that comes to stand under the coating.
@@ -134,50 +146,10 @@ record! {
     }
 }
 
-/// The last reading of a test with its limit.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-#[serde(untagged)]
-#[allow(missing_docs)] // the keys say what they hold and in which unit
-pub enum ReadingData {
-    Flux {
-        test: &'static str,
-        reading_g_per_m2_day: Option<f64>,
-        limit_g_per_m2_day: f64,
-    },
-    Share {
-        test: &'static str,
-        reading_percent: Option<f64>,
-        limit_percent: f64,
-    },
-}
-
 fn readings(job: &Job, record: &Record) -> Vec<ReadingData> {
     let pairs = job.targets.iter().zip(&record.readings);
     pairs
-        .map(|(target, reading)| {
-            let test = test_name(target);
-            let in_unit = |factor: f64| {
-                (
-                    finite(*reading).map(|r| r * factor),
-                    target.limit() * factor,
-                )
-            };
-            if target.is_flux() {
-                let (reading, limit) = in_unit(8.64e7);
-                ReadingData::Flux {
-                    test,
-                    reading_g_per_m2_day: reading,
-                    limit_g_per_m2_day: limit,
-                }
-            } else {
-                let (reading, limit) = in_unit(100.0);
-                ReadingData::Share {
-                    test,
-                    reading_percent: reading,
-                    limit_percent: limit,
-                }
-            }
-        })
+        .map(|(target, x)| ReadingData::of(target, *x))
         .collect()
 }
 

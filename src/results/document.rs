@@ -32,10 +32,13 @@ pub struct TextTable {
     pub strong_row: Option<usize>,
 }
 
+/// What stands in a column for one item.
+type Cell<'a, T> = Box<dyn Fn(&T) -> String + 'a>;
+
 /// Columns of a table of `T`: each with its head and what stands under it, so that the two cannot be mixed up.
 pub(crate) struct Columns<'a, T> {
     heads: Vec<(String, Side)>,
-    cells: Vec<Box<dyn Fn(&T) -> String + 'a>>,
+    cells: Vec<Cell<'a, T>>,
 }
 
 impl<'a, T> Columns<'a, T> {

@@ -3,7 +3,7 @@
 mod charts;
 mod found;
 
-use super::chance::date_after;
+use super::chance::{ChanceData, date_after};
 use super::{Answer, Block, Columns, Document, RELEASE, TextTable, or_dash, record};
 use crate::job::Job;
 use crate::moisture_log::Reading;
@@ -49,18 +49,10 @@ record! {
     }
 
     /// The range of the date after some reading.
-    RangeData(job: &Job, range: &Range) where [
-        days = range.days,
-        date = |days: Option<f64>| days.map(|d| job.date_after(d)),
-    ] {
+    RangeData(job: &Job, range: &Range) {
         after_reading_on: Date = job.date(range.at),
-        days_p10: Option<f64> = days[0],
-        days_p50: Option<f64> = days[1],
-        days_p90: Option<f64> = days[2],
-        date_p10: Option<Date> = date(days[0]),
-        date_p50: Option<Date> = date(days[1]),
-        date_p90: Option<Date> = date(days[2]),
-        chance_in_time: Option<f64> = range.in_time,
+        #[serde(flatten)]
+        chance: ChanceData = ChanceData::of(job, range.days, range.in_time),
     }
 
     /// A reading held against the forecast.

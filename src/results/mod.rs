@@ -1,7 +1,7 @@
 //! What each command found: one record for programs, one [`Document`] for people.
 
 pub mod air;
-mod chance;
+pub mod chance;
 pub mod check;
 pub mod compare;
 mod document;

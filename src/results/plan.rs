@@ -2,7 +2,7 @@
 
 mod charts;
 
-use super::chance::Chance;
+use super::chance::{Chance, ChanceData};
 use super::compare::{NoteData, what_helps};
 use super::{Answer, Block, Columns, Document, RELEASE, TextTable, record};
 use crate::evaluate::odds::SHARES;
@@ -62,28 +62,20 @@ record! {
     }
 
     /// A plan, judged over the sampled worlds.
-    JudgedData(p: &PlanFound<'_>, plan: &Judged) where [
-        days = SHARES.map(|share| plan.odds.days(share)),
-        date = |days: Option<f64>| days.map(|d| p.job.date_after(d)),
-    ] {
-        plan: String = plan.name.clone(),
-        days_p10: Option<f64> = days[0],
-        days_p50: Option<f64> = days[1],
-        days_p90: Option<f64> = days[2],
-        date_p10: Option<Date> = date(days[0]),
-        date_p50: Option<Date> = date(days[1]),
-        date_p90: Option<Date> = date(days[2]),
-        chance_in_time: Option<f64> = plan.odds.in_time,
-        mean_cost: f64 = plan.costs.spent(),
-        mean_rental_and_delivery_cost: f64 = plan.costs.rental,
-        mean_energy_cost: f64 = plan.costs.energy,
-        mean_delay_cost: f64 = plan.costs.delay,
-        not_computed: usize = plan.odds.failed,
-        in_the_search: RankedData = RankedData::of(plan),
-        limited_by: &'static str = plan.outcome.limited_by.word(),
-        cost_incomplete: bool = plan.outcome.cost_incomplete,
-        notes: Vec<NoteData> = notes(p, plan).iter().map(NoteData::of).collect(),
-        calendar: Vec<Errand> = calendar(p, plan),
+    JudgedData(p: &PlanFound<'_>, judged: &Judged) {
+        plan: String = judged.name.clone(),
+        #[serde(flatten)]
+        chance: ChanceData = ChanceData::of_odds(p.job, &judged.odds),
+        mean_cost: f64 = judged.costs.spent(),
+        mean_rental_and_delivery_cost: f64 = judged.costs.rental,
+        mean_energy_cost: f64 = judged.costs.energy,
+        mean_delay_cost: f64 = judged.costs.delay,
+        not_computed: usize = judged.odds.failed,
+        in_the_search: RankedData = RankedData::of(judged),
+        limited_by: &'static str = judged.outcome.limited_by.word(),
+        cost_incomplete: bool = judged.outcome.cost_incomplete,
+        notes: Vec<NoteData> = notes(p, judged).iter().map(NoteData::of).collect(),
+        calendar: Vec<Errand> = calendar(p, judged),
     }
 
     /// The same plan in the worlds that it was chosen by.

@@ -178,7 +178,7 @@ record! {
 pub fn table(sized: &[Sized], system: System) -> TextTable {
     let water = Shown::of(Kind::WaterRate, system);
     let site = sized.iter().any(|s| s.power.site.is_some());
-    let peak = |s: &Sized| s.peak_week().and_then(|w| s.weeks.get(w).cloned());
+    let peak = |s: &Sized| s.peak_week().and_then(|w| s.weeks.get(w).copied());
     // Figures of the machines, where there are any.
     let of =
         |s: &Sized, text: Option<String>| or_dash(text.filter(|_| !s.dehumidifiers.is_empty()));

@@ -2,16 +2,16 @@
 
 use coatday::charts::{Chart, Mark, Size, Step, Waterfall, XAxis, svg};
 use coatday::delay::{Action, actions, explain};
-use coatday::evaluate::odds::{add_odds, sampling_accuracy};
+use coatday::evaluate::odds::{Odds, Sample, add_odds, sampling_accuracy};
 use coatday::evaluate::{Accuracy, advice, compare};
 use coatday::job;
 use coatday::moisture_log::forecast::{Forecast, Held, PlaceForecast, Range};
 use coatday::moisture_log::{Method, Reading};
-use coatday::results::compare::{Comparison, Worth};
+use coatday::results::compare::{Comparison, Worth, headline};
 use coatday::results::explain::{self as told, Explained};
 use coatday::results::forecast::ForecastFound;
 use coatday::results::report::{Report, document};
-use coatday::results::{Answer, Block, Document, FirstPage, Section, TextTable, right};
+use coatday::results::{Answer, Block, Document, FirstPage, Section, Side, TextTable};
 use coatday::scenario::{Classes, Scenario, read};
 use coatday::units::System;
 use coatday::units::format::signed_days;
@@ -301,7 +301,7 @@ fn parts_that_are_not_there_are_left_out() {
                 Block::Text(String::new()),
                 Block::List(Vec::new()),
                 Block::Table(TextTable {
-                    columns: vec![right("x"); 30],
+                    columns: vec![("x".into(), Side::Right); 30],
                     rows: vec![vec!["word ".repeat(400)], Vec::new()],
                     strong_row: Some(7),
                 }),
@@ -602,5 +602,97 @@ fn analytic_a_date_beyond_the_time_looked_at_is_told_as_it_is() {
     assert_eq!(
         said(None, None),
         "The last reading left the date beyond 2027-10-19, the end of the time looked at."
+    );
+}
+
+/// Cautions never hide among notes, and details are kept for those who ask.
+#[test]
+fn analytic_each_kind_of_block_goes_to_its_place() {
+    let table = TextTable {
+        columns: vec![("Setup".into(), Side::Left), ("Days".into(), Side::Right)],
+        rows: vec![vec!["Heat".into(), "9".into()]],
+        strong_row: None,
+    };
+    let blocks = vec![
+        Block::text("The finding."),
+        Block::List(vec!["one".into(), "two".into()]),
+        Block::Table(table),
+        Block::caution("It burns."),
+        Block::Caution {
+            about: Some("Heat".into()),
+            text: "It smokes.".into(),
+        },
+        Block::note("An estimate."),
+        Block::Details(vec!["7 steps".into()]),
+        Block::Notes(Vec::new()),
+    ];
+    let document = Document::new("Store", blocks).with("Nothing under it", Vec::new());
+    let lines = document.lines(80, false);
+    let result = "The finding.\n\none\ntwo\n\n Setup   Days\n─────── ──────\n Heat       9";
+    assert_eq!(lines.result, result);
+    assert_eq!(
+        lines.cautions,
+        ["CAUTION: It burns.", "CAUTION, Heat: It smokes."]
+    );
+    assert_eq!(lines.notes, ["An estimate."]);
+    assert_eq!(lines.details, ["7 steps"]);
+    let page = html(&document);
+    assert!(page.contains("CAUTION, Heat: It smokes.") && page.contains("An estimate."));
+    assert!(!page.contains("7 steps") && !page.contains("Nothing under it"));
+}
+
+/// Nine worlds: the first, the fifth and the ninth stand for 10, 50 and 90 %. What lies beyond the time looked at is never given a date.
+#[test]
+fn analytic_chances_are_told_as_far_as_they_reach() {
+    let mut s = scenario("Store", ["Heat", "Nothing"]);
+    s.needed_by = Some(date(2026, 11, 20));
+    let job = job_of(&s);
+    let first = compare(&job, Accuracy::default()).remove(0);
+    let told = |dry: usize| {
+        let days = |world: usize| {
+            if world < dry {
+                10.0 + world as f64
+            } else {
+                f64::INFINITY
+            }
+        };
+        let sample = |world: usize| Sample {
+            days: days(world),
+            cost: 0.0,
+            course: Vec::new(),
+        };
+        let mut outcome = first.clone();
+        outcome.odds = Some(Odds {
+            samples: (0..9).map(sample).collect(),
+            failed: 0,
+            in_time: Some(dry as f64 / 9.0),
+        });
+        let text = headline(&job, &[outcome]);
+        let at = text.find("0 % chance").expect("a chance") - 1;
+        text[at..].to_owned()
+    };
+    let day = |days: f64| job.date_after(days).to_string();
+    let (early, middle, late) = (day(10.0), day(14.0), day(18.0));
+    assert_eq!(
+        told(9),
+        format!(
+            "80 % chance: {early} to {late}. As likely before {middle} as after. Chance by 2026-11-20: 100 %."
+        )
+    );
+    assert_eq!(
+        told(6),
+        format!(
+            "80 % chance: {early} to some day after 2027-10-19. As likely before {middle} as after. Chance by 2026-11-20: 67 %."
+        )
+    );
+    assert_eq!(
+        told(3),
+        format!(
+            "80 % chance: {early} to some day after 2027-10-19. More likely than not it is not dry by 2027-10-19. Chance by 2026-11-20: 33 %."
+        )
+    );
+    assert_eq!(
+        told(0),
+        "90 % chance: not dry by 2027-10-19. Chance by 2026-11-20: 0 %."
     );
 }

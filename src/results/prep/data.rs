@@ -2,6 +2,7 @@
 
 use super::floor::{PreparedFloor, moment, no_day};
 use crate::evaluate::Never;
+use crate::preparation::calendar::Slot;
 use crate::preparation::checklist::Check;
 use crate::preparation::coating::{CoatingDay, NoDay, Odds};
 use crate::preparation::conditions::Against;
@@ -9,6 +10,7 @@ use crate::preparation::repairs::Hold;
 use crate::preparation::rules::RuleId;
 use crate::preparation::survey::{Area, Ground, Numbered, What};
 use crate::preparation::takeoff::{Line, Pass};
+use crate::preparation::tasks::Task;
 use crate::preparation::{Choice, OtherOrder, Prepared, SetupDay, Way, materials};
 use crate::results::record;
 use crate::scenario::coating_window::{CoatingWindow, Taken};
@@ -54,9 +56,9 @@ record! {
         cost_incomplete: bool = way.cost_incomplete,
         preparation_starts: String = at(p, p.start),
         tasks_ready: String = at(p, way.schedule.ready),
-        calendar: Vec<TaskData> = (0..way.tasks.tasks.len()).filter_map(|i| TaskData::of(p, i)).collect(),
+        calendar: Vec<TaskData> = calendar(p),
         setups: Vec<SetupData> = p.setups.iter().map(|s| SetupData::of(p, s)).collect(),
-        checklist: Vec<CheckData> = p.checklist.iter().map(CheckData::of).collect(),
+        checklist: Vec<Check> = p.checklist.clone(),
         cautions: Vec<String> = p.cautions.clone(),
         notices: Vec<String> = floor.notices.to_vec(),
     }
@@ -123,7 +125,7 @@ record! {
         y_m: Option<f64> = f.position.map(|p| p.1),
         note: Option<String> = f.note.clone(),
         #[serde(flatten)]
-        measures: Measures = Measures::of(&f.what),
+        measures: What = f.what,
     }
 
     /// A method of preparation.
@@ -206,131 +208,25 @@ record! {
         heat_balance_error: Option<f64> = o.computed().then_some(o.heat_balance_error),
     }
 
-    /// A check before coating.
-    CheckData(check: &Check) {
-        what: &'static str = check.what,
-        how: String = check.how.clone(),
-        source: &'static str = check.source,
+    /// A task of the calendar.
+    TaskData(p: &Prepared, index: usize, of: &Task, slot: &Slot) where [step = p.way.tasks.steps.get(index)] {
+        number: usize = index + 1,
+        task: String = of.name.clone(),
+        area: Option<String> = area(p, of.area),
+        crew: Option<usize> = step.map(|s| s.crew + 1),
+        start: String = at(p, slot.start),
+        end: String = at(p, slot.end),
+        labour_hours: f64 = of.labour / 3600.0,
+        after: Option<Vec<WaitData>> = step.map(|s| s.after.iter().map(|wait| WaitData::of(*wait)).collect()),
+        critical: bool = p.way.schedule.critical.contains(&index),
+        wets_the_slab: bool = of.effect.is_some_and(|e| e.wets()),
+        opens_the_face: bool = of.effect.is_some_and(|e| e.opens()),
     }
 
     /// What a task waits for.
     WaitData(of: (usize, f64)) {
         task: usize = of.0 + 1,
         wait_hours: f64 = of.1 / 3600.0,
-    }
-}
-
-/// A task of the calendar.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[allow(missing_docs)] // the keys say what they hold and in which unit
-pub struct TaskData {
-    pub number: usize,
-    pub task: String,
-    pub area: Option<String>,
-    pub crew: Option<usize>,
-    pub start: String,
-    pub end: String,
-    pub labour_hours: f64,
-    pub after: Option<Vec<WaitData>>,
-    pub critical: bool,
-    pub wets_the_slab: bool,
-    pub opens_the_face: bool,
-}
-
-impl TaskData {
-    /// None for a task without a place in the calendar.
-    fn of(p: &Prepared, index: usize) -> Option<Self> {
-        let way = &p.way;
-        let (task, slot) = (way.tasks.tasks.get(index)?, way.schedule.slots.get(index)?);
-        let step = way.tasks.steps.get(index);
-        Some(Self {
-            number: index + 1,
-            task: task.name.clone(),
-            area: area(p, task.area),
-            crew: step.map(|s| s.crew + 1),
-            start: at(p, slot.start),
-            end: at(p, slot.end),
-            labour_hours: task.labour / 3600.0,
-            after: step.map(|s| s.after.iter().map(|wait| WaitData::of(*wait)).collect()),
-            critical: way.schedule.critical.contains(&index),
-            wets_the_slab: task.effect.is_some_and(|e| e.wets()),
-            opens_the_face: task.effect.is_some_and(|e| e.opens()),
-        })
-    }
-}
-
-/// The measures of a finding, as its kind has them.
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[serde(untagged)]
-#[allow(missing_docs)] // the keys say what they hold and in which unit
-pub enum Measures {
-    Line {
-        length_m: f64,
-        width_m: f64,
-        depth_m: f64,
-        state: String,
-    },
-    Broken {
-        size_m2: f64,
-        depth_m: f64,
-        count: u32,
-    },
-    Uneven {
-        size_m2: f64,
-        height_m: f64,
-    },
-    Patch {
-        size_m2: Option<f64>,
-        state: String,
-    },
-    Loose {
-        size_m2: f64,
-        depth_m: f64,
-    },
-    None {},
-}
-
-impl Measures {
-    fn of(what: &What) -> Self {
-        let line = |length_m: f64, width_m: f64, depth_m: f64, state: String| Self::Line {
-            length_m,
-            width_m,
-            depth_m,
-            state,
-        };
-        let patch = |size_m2: Option<f64>, state: String| Self::Patch { size_m2, state };
-        match *what {
-            What::Crack {
-                length,
-                width,
-                depth,
-                state,
-            } => line(length, width, depth, word(&state)),
-            What::Joint {
-                length,
-                width,
-                depth,
-                state,
-            } => line(length, width, depth, word(&state)),
-            What::Broken { size, depth, count } => Self::Broken {
-                size_m2: size,
-                depth_m: depth,
-                count,
-            },
-            What::High { size, height } | What::Low { size, height } => Self::Uneven {
-                size_m2: size,
-                height_m: height,
-            },
-            What::Stain { size, state } => patch(Some(size), word(&state)),
-            What::Coating { size, state } => patch(Some(size), word(&state)),
-            What::Damp { size, state } => patch(size, word(&state)),
-            What::Rust { size, state } => patch(Some(size), word(&state)),
-            What::Delamination { size, depth } => Self::Loose {
-                size_m2: size,
-                depth_m: depth,
-            },
-            What::Note => Self::None {},
-        }
     }
 }
 
@@ -355,6 +251,14 @@ fn day(p: &Prepared, day: &Result<CoatingDay, NoDay>) -> Option<DayData> {
 
 fn why(day: &Result<CoatingDay, NoDay>) -> Option<&'static str> {
     day.as_ref().err().map(|why| no_day(*why))
+}
+
+fn calendar(p: &Prepared) -> Vec<TaskData> {
+    let tasks = p.way.tasks.tasks.iter().zip(&p.way.schedule.slots);
+    let tasks = tasks.enumerate();
+    tasks
+        .map(|(i, (task, slot))| TaskData::of(p, i, task, slot))
+        .collect()
 }
 
 /// None where too few worlds were sampled to tell.
