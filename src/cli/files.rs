@@ -77,12 +77,24 @@ pub(super) fn write(path: &Path, bytes: &[u8], existing: Existing) -> Result<(),
         .map_err(fail)?;
     file.write_all(bytes).map_err(fail)?;
     file.as_file().sync_all().map_err(fail)?;
-    let permissions = std::os::unix::fs::PermissionsExt::from_mode(0o644);
-    std::fs::set_permissions(file.path(), permissions).map_err(fail)?;
+    readable_by_all(file.path()).map_err(fail)?;
     match existing {
         Existing::Replace => file.persist(path),
         Existing::Keep => file.persist_noclobber(path),
     }
     .map_err(|e| fail(e.error))?;
+    Ok(())
+}
+
+/// A temporary file is for its owner alone; what is handed on is for all to read.
+#[cfg(unix)]
+fn readable_by_all(path: &Path) -> std::io::Result<()> {
+    use std::os::unix::fs::PermissionsExt;
+    std::fs::set_permissions(path, std::fs::Permissions::from_mode(0o644))
+}
+
+/// Elsewhere a file takes the permissions of its folder.
+#[cfg(not(unix))]
+fn readable_by_all(_: &Path) -> std::io::Result<()> {
     Ok(())
 }

@@ -9,7 +9,7 @@ use crate::gear::classes::class;
 use crate::job::change::{Case, Change, FloorWork, Wettings, closed_in};
 use crate::job::{Job, gear_dates, seconds_between};
 use crate::scenario::model::{ExchangeRule, Finish, Gear, Preparation, Scenario, Thermostat};
-use crate::simulation::{DAY, HOUR};
+use crate::units::{DAY, HOUR};
 use crate::units::{RANKINE, Temperature, celsius, fahrenheit};
 use crate::weather::Hourly;
 use jiff::ToSpan;

@@ -8,7 +8,7 @@ use crate::scenario::model::WET_CURING;
 use crate::scenario::model::{
     Curing, Finish, Gear, Scenario, Underside, VapourRetarder, WettingKind,
 };
-use crate::simulation::DAY;
+use crate::units::DAY;
 use crate::units::{Length, RelativeHumidity, Temperature};
 use jiff::ToSpan;
 use jiff::civil::Date;

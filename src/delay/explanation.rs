@@ -7,7 +7,7 @@ use crate::evaluate::{Never, Outcome};
 use crate::job::Job;
 use crate::job::change::{Case, Change, FloorWork};
 use crate::scenario::Scenario;
-use crate::simulation::DAY;
+use crate::units::DAY;
 use crate::weather::Hourly;
 use jiff::civil::Date;
 

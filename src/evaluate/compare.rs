@@ -9,9 +9,9 @@ use crate::column::Tolerance;
 use crate::job::{Action, Event, Job, Setup};
 use crate::moisture_tests::Target;
 use crate::simulation::{
-    Climate, DAY, HOUR, LONGEST_STEP, Progress, Resolution, Simulation, SimulationFault, Snapshot,
-    Underside,
+    Climate, LONGEST_STEP, Progress, Resolution, Simulation, SimulationFault, Snapshot, Underside,
 };
+use crate::units::{DAY, HOUR};
 use rayon::prelude::*;
 use std::ops::ControlFlow;
 

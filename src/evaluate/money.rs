@@ -1,7 +1,7 @@
 //! Rent and delay, charged alike wherever runs are compared.
 
 use crate::job::{Job, Setup, seconds_between};
-use crate::simulation::DAY;
+use crate::units::DAY;
 
 /// Rental up to a time \[s since placing\], by whole days begun.
 pub(crate) fn rental(job: &Job, setup: &Setup, end: f64) -> f64 {

@@ -4,7 +4,7 @@ use super::compare::{Accuracy, prepare, run_without_film};
 use crate::job::change::{Case, Change, Wettings};
 use crate::job::seconds_between;
 use crate::scenario::model::{Curing, Finish, Scenario, Underside, WetCuring, WettingKind};
-use crate::simulation::DAY;
+use crate::units::DAY;
 use crate::units::{Density, Duration, Temperature, UValue};
 use crate::weather::Hourly;
 use jiff::civil::Date;

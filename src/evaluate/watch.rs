@@ -7,7 +7,8 @@ use crate::gear::Condition;
 use crate::job::{Job, Setup, fuel_index};
 use crate::moisture_tests::Target;
 use crate::room::Room;
-use crate::simulation::{DAY, HOUR, Progress, Simulation, SimulationFault, Snapshot};
+use crate::simulation::{Progress, Simulation, SimulationFault, Snapshot};
+use crate::units::{DAY, HOUR};
 use std::ops::ControlFlow;
 
 /// Carbon dioxide at 20 degC and 101 325 Pa \[kg/m3\]: molar mass over the molar volume of an ideal gas.

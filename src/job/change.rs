@@ -12,7 +12,8 @@ use crate::room::Installed;
 use crate::scenario::model::{
     Curing, Finish, Gear, Preparation, Scenario, Underside, WET_CURING, WetCuring, WettingKind,
 };
-use crate::simulation::{DAY, START_AGE};
+use crate::simulation::START_AGE;
+use crate::units::DAY;
 use crate::units::{Density, Duration, Length, Temperature, UValue};
 use crate::weather::Hourly;
 use jiff::civil::Date;

@@ -7,7 +7,8 @@ use crate::gear::fuel::Fuel;
 use crate::moisture_tests::Target;
 use crate::room::Room;
 use crate::scenario::model;
-use crate::simulation::{DAY, HOUR, START_AGE, Slab, Underside};
+use crate::simulation::{START_AGE, Slab, Underside};
+use crate::units::{DAY, HOUR};
 use crate::weather::{
     Hourly, MonthlyHumidity, MonthlyNormals, Notice, ReadResult, monthly_normals, read_epw,
     read_hourly_csv, read_tmy3,

@@ -6,9 +6,10 @@ use super::tasks::{self, Tasks};
 use crate::scenario::coating_window::CoatingWindow;
 use crate::scenario::model::{Method, SiteWork};
 use crate::units::fahrenheit_difference;
+use serde::Serialize;
 
 /// One item.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Check {
     /// What must hold.
     pub what: &'static str,

@@ -5,6 +5,7 @@ use crate::scenario::model::{
     Substrate, Walk, WoodKind,
 };
 use crate::units::{self, System};
+use serde::Serialize;
 
 /// What an area is made of.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -39,52 +40,71 @@ pub struct Area {
     pub corners: Vec<(f64, f64)>,
 }
 
-/// What was found; lengths m, areas m2.
-#[derive(Clone, Copy, Debug, PartialEq)]
+/// What was found; lengths m, areas m2. Written out, each measure names its unit.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[serde(untagged)]
 #[allow(missing_docs)] // the fields are those of the scenario's model, in SI
 pub enum What {
     Crack {
+        #[serde(rename = "length_m")]
         length: f64,
+        #[serde(rename = "width_m")]
         width: f64,
+        #[serde(rename = "depth_m")]
         depth: f64,
         state: CrackState,
     },
     Broken {
+        #[serde(rename = "size_m2")]
         size: f64,
+        #[serde(rename = "depth_m")]
         depth: f64,
         count: u32,
     },
     Joint {
+        #[serde(rename = "length_m")]
         length: f64,
+        #[serde(rename = "width_m")]
         width: f64,
+        #[serde(rename = "depth_m")]
         depth: f64,
         state: JointState,
     },
     High {
+        #[serde(rename = "size_m2")]
         size: f64,
+        #[serde(rename = "height_m")]
         height: f64,
     },
     Low {
+        #[serde(rename = "size_m2")]
         size: f64,
+        #[serde(rename = "height_m")]
         height: f64,
     },
     Stain {
+        #[serde(rename = "size_m2")]
         size: f64,
         state: StainState,
     },
     Coating {
+        #[serde(rename = "size_m2")]
         size: f64,
         state: CoatingState,
     },
     Damp {
+        #[serde(rename = "size_m2")]
         size: Option<f64>,
         state: DampState,
     },
     Delamination {
+        #[serde(rename = "size_m2")]
         size: f64,
+        #[serde(rename = "depth_m")]
         depth: f64,
     },
     Rust {
+        #[serde(rename = "size_m2")]
         size: f64,
         state: RustState,
     },

@@ -3,7 +3,7 @@
 use crate::evaluate::power::{SiteCheck, power};
 use crate::job::{Inventory, Job, Setup};
 use crate::room::Installed;
-use crate::simulation::DAY;
+use crate::units::DAY;
 
 /// Plans beyond this many are not all tried.
 pub const MOST_CANDIDATES: usize = 1000;

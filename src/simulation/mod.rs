@@ -9,9 +9,8 @@
 mod run;
 mod slab;
 
-pub use crate::units::{DAY, HOUR};
 pub use run::{Climate, LONGEST_STEP, Progress, Simulation, SimulationFault, Snapshot};
 pub use slab::{Resolution, Slab, Underside};
 
 /// Age at which the simulation starts \[s\]: the concrete is hard and walkable (common practice).
-pub const START_AGE: f64 = DAY;
+pub const START_AGE: f64 = crate::units::DAY;

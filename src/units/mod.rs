@@ -14,6 +14,7 @@
 //! ```
 
 mod factors;
+pub mod format;
 mod parse;
 mod quantity;
 pub mod ranges;

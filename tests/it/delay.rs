@@ -9,7 +9,7 @@ use coatday::evaluate::{Accuracy, compare};
 use coatday::gear::assumed::AssumedAir;
 use coatday::gear::{Machine, Surroundings};
 use coatday::job::{self, Job};
-use coatday::results::explained;
+use coatday::results::explain as told;
 use coatday::scenario::{Scenario, read};
 use jiff::civil::Date;
 use proptest::prelude::*;
@@ -530,8 +530,8 @@ fn regress_machines_that_have_left_can_be_had_again() {
     assert_eq!(heat("2026-10-26"), (true, true));
     let e = explain(&s, &weather(&s), "Heat", None).expect("an explanation");
     let dry = e.expected.expect("dry");
-    assert!(explained::nothing_left(&e, dry.tomorrow().expect("a day")).contains("dry before"));
-    assert!(explained::nothing_left(&e, dry).contains("Nothing that this program knows of"));
+    assert!(told::nothing_left(&e, dry.tomorrow().expect("a day")).contains("dry before"));
+    assert!(told::nothing_left(&e, dry).contains("Nothing that this program knows of"));
 }
 
 /// Heat is sized for the coldest 30 days in which it is on: a floor that dries in summer needs none of January's, one that never
@@ -577,16 +577,16 @@ fn regress_actions_that_the_site_cannot_feed_say_so() {
     };
     let unknown = with(Value::Null);
     assert!(unknown.iter().all(|a| a.fits_power.is_none()));
-    assert_eq!(explained::actions_table(&unknown).columns.len(), 4);
+    assert_eq!(told::actions_table(&unknown).columns.len(), 4);
     let one = json!({ "circuits": [ { "voltage": "120 V", "breaker": "20 A" } ] });
     let list = with(one);
     assert_eq!(find(&list, "Heat to 70 degF"), Some(false));
     assert_eq!(find(&list, "Add one large dehumidifier"), Some(true));
     assert_eq!(list[0].fits_power, Some(false), "{}", list[0].name);
-    let table = explained::actions_table(&list);
+    let table = told::actions_table(&list);
     assert_eq!(table.columns.len(), 5);
     assert_eq!(table.rows[0][4], "DOES NOT FIT");
-    let first = explained::first_action(&list).expect("something fits");
+    let first = told::first_action(&list).expect("something fits");
     assert!(!first.starts_with(&list[0].name), "{first}");
 }
 

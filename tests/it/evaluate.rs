@@ -7,7 +7,7 @@ use coatday::evaluate::{
 use coatday::job::{self, Action, Job};
 use coatday::moisture_tests::Target;
 use coatday::scenario::{Scenario, read};
-use coatday::simulation::DAY;
+use coatday::units::DAY;
 use serde_json::{Value, json};
 
 fn scenario(change: impl Fn(&mut Value)) -> Scenario {

@@ -9,7 +9,7 @@ use coatday::moisture_log::forecast::{
 use coatday::moisture_log::{Method, Reading, read_log, tests_needed};
 use coatday::moisture_tests::Target;
 use coatday::scenario::{Scenario, read};
-use coatday::simulation::DAY;
+use coatday::units::DAY;
 use serde_json::json;
 
 fn scenario() -> Scenario {

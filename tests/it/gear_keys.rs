@@ -11,7 +11,7 @@ use coatday::gear::opening::Path;
 use coatday::gear::refrigerant::{CapacityMap, Defrost};
 use coatday::job::{self, Job};
 use coatday::scenario::{self, Scenario};
-use coatday::simulation::DAY;
+use coatday::units::DAY;
 use serde_json::{Value, json};
 
 fn text(room: &Value, gear: &Value) -> String {

@@ -9,6 +9,7 @@ mod delay;
 mod document;
 mod evaluate;
 mod forecast;
+mod format;
 mod gear;
 mod gear_keys;
 mod moisture_log;

@@ -5,7 +5,7 @@ use coatday::evaluate::Accuracy;
 use coatday::evaluate::power::{Power, power};
 use coatday::evaluate::size::size;
 use coatday::job::{self, Job};
-use coatday::results::sized;
+use coatday::results::{Answer, size as sized};
 use coatday::scenario;
 use coatday::units::System;
 use serde_json::{Value, json};
@@ -188,7 +188,12 @@ fn analytic_power_marks_and_keeps() {
     assert_eq!(table.columns.len(), table.rows[0].len());
     let words = sized::power(&all[0]).expect("a load");
     assert!(words.contains("DOES NOT FIT"), "{words}");
-    let object = sized::json(&job, &all, &[]);
+    let check = sized::SizeCheck {
+        job: &job,
+        setups: &all,
+        notices: &[],
+    };
+    let object = serde_json::to_value(check.data()).expect("an object");
     assert_eq!(object["setups"][0]["power"]["fits_site"], false);
     assert_eq!(
         object["setups"][0]["power"]["without_a_place"][0]["count"],

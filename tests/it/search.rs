@@ -5,13 +5,13 @@ use coatday::evaluate::odds::{Draw, odds, sampling_accuracy};
 use coatday::evaluate::{prepare, run_without_film};
 use coatday::job::seconds_between;
 use coatday::job::{self, Job};
-use coatday::results::planned;
+use coatday::results::plan;
 use coatday::scenario::read;
 use coatday::search::{
     Candidate, Found, Instead, MOST_CANDIDATES, candidates, delivery, fewest_days, lower_bound,
     search, setup,
 };
-use coatday::simulation::DAY;
+use coatday::units::DAY;
 use proptest::prelude::*;
 use proptest::sample::Index;
 use serde_json::{Value, json};
@@ -99,7 +99,7 @@ fn find_while(job: &Job, keep_going: &(dyn Fn() -> bool + Sync)) -> Found {
 
 fn words(job: &Job, found: &Found) -> String {
     let inventory = job.inventory.as_ref().expect("an inventory");
-    planned::sentences(job, inventory, found).join(" ")
+    plan::sentences(job, inventory, found).join(" ")
 }
 
 /// The best and the runner-up are the first and the second of the enumeration. Plans that come to the same in every world

@@ -7,11 +7,11 @@ use coatday::evaluate::Accuracy;
 use coatday::evaluate::size::{CONFINED, PINT_PER_DAY, SAME, Sized, Verdict, size};
 use coatday::gear::controls::Hours;
 use coatday::job::{self, Job};
-use coatday::results::sized;
+use coatday::results::size as sized;
 use coatday::room::Source;
 use coatday::room::source::{Kind, Work};
 use coatday::scenario;
-use coatday::simulation::DAY;
+use coatday::units::DAY;
 use coatday::units::System;
 use serde_json::{Value, json};
 

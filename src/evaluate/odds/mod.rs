@@ -14,7 +14,7 @@ use super::compare::{Accuracy, prepare, run_without_film};
 use super::money::days_late;
 use super::outcome::Outcome;
 use crate::job::{Job, seconds_between};
-use crate::simulation::DAY;
+use crate::units::DAY;
 use rayon::prelude::*;
 
 /// Samples when none are asked for: the ends and the middle of the range are then good to a tenth of the days.

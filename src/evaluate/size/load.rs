@@ -1,7 +1,7 @@
 //! Water in the room's air by source, step by step and as means over a stretch of time. Symbols: see the head of `size`.
 
 use crate::gear::Condition;
-use crate::simulation::HOUR;
+use crate::units::HOUR;
 
 /// A machine that runs less than this share of the time it could cycles too short to dry well (source 1).
 pub const SHORT_CYCLING: f64 = 1.0 / 3.0;

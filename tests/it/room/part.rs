@@ -4,7 +4,7 @@ use super::{near, outside, room, run, simulation, start};
 use coatday::air::{self, MoistAir, STANDARD_PRESSURE};
 use coatday::gear::classes::class;
 use coatday::room::{Installed, Rest, Room};
-use coatday::simulation::DAY;
+use coatday::units::DAY;
 use coatday::weather::Hourly;
 
 const REST: Rest = Rest {

@@ -5,7 +5,7 @@ use coatday::evaluate::compare;
 use coatday::evaluate::odds::sampling_accuracy;
 use coatday::job::Job;
 use coatday::search::{Candidate, Found, Instead, search, setup};
-use coatday::simulation::DAY;
+use coatday::units::DAY;
 use serde_json::{Value, json};
 
 const SAMPLES: u32 = 10;

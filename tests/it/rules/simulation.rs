@@ -3,7 +3,8 @@
 use super::{floor, job};
 use coatday::column::{ColumnFault, Tolerance};
 use coatday::evaluate::{Accuracy, compare, prepare};
-use coatday::simulation::{Climate, DAY};
+use coatday::simulation::Climate;
+use coatday::units::DAY;
 use std::ops::ControlFlow;
 
 /// A solver that is content with anything leaves states that do not hold what the books say. Such a stretch is a fault, whose share is what is

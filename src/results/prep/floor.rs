@@ -1,34 +1,38 @@
-//! A prepared floor as one versioned JSON object, as tables, as CSV and as charts.
+//! A prepared floor with its names for moments and reasons.
 
-mod charts;
-mod json;
-mod tables;
-
-pub use charts::charts;
-pub use json::json;
-pub use tables::{
-    calendar, checklist, findings, findings_by_kind, headline, holds, methods, notes, patching,
-    rules, setups, shopping, shopping_csv,
-};
-
+use crate::job::Job;
 use crate::preparation::Prepared;
 use crate::preparation::coating::NoDay;
 use crate::preparation::conditions::Against;
-use crate::units::MINUTE;
+use jiff::civil::Date;
+
+/// Seconds in a minute.
+const MINUTE: f64 = 60.0;
+/// A floor, prepared.
+#[derive(Clone, Copy, Debug)]
+pub struct PreparedFloor<'a> {
+    /// Name of the scenario.
+    pub name: &'a str,
+    /// What was found.
+    pub prepared: &'a Prepared,
+    /// Its job, where drying is computed.
+    pub job: Option<&'a Job>,
+    /// Whether every finding is listed, however many.
+    pub all_findings: bool,
+    /// Notes about the weather.
+    pub notices: &'a [String],
+}
 
 /// A moment to the minute: date and time of day.
-fn moment(prepared: &Prepared, time: f64) -> (jiff::civil::Date, String) {
+pub(super) fn moment(prepared: &Prepared, time: f64) -> (Date, String) {
     let minutes = (time / MINUTE).round();
     let date = prepared.date_of(minutes * MINUTE + 1.0);
-    let of_day = minutes.rem_euclid(24.0 * 60.0);
-    (
-        date,
-        format!("{:02.0}:{:02.0}", (of_day / 60.0).floor(), of_day % 60.0),
-    )
+    let of_day = minutes.rem_euclid(24.0 * 60.0) as u32;
+    (date, format!("{:02}:{:02}", of_day / 60, of_day % 60))
 }
 
 /// Why there is no coating day, as a sentence.
-fn no_day(why: NoDay) -> &'static str {
+pub(super) fn no_day(why: NoDay) -> &'static str {
     match why {
         NoDay::NotDry => "It does not get dry in the time looked at.",
         NoDay::WorkBeyond => {

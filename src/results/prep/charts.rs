@@ -1,48 +1,36 @@
 //! Charts of a prepared floor: the plan with its findings, and the calendar over the drying.
 
+use super::floor::PreparedFloor;
+use crate::charts::Mark;
 use crate::charts::site_plan::{Outline, SitePlan, Spot};
 use crate::charts::work_chart::{Course, WorkBar, WorkChart, WorkKind, WorkRow};
-use crate::charts::{Limit, Mark, Size, svg};
 use crate::job::Job;
 use crate::preparation::Prepared;
 use crate::preparation::coating::Odds;
 use crate::preparation::survey::What;
-use crate::results::compared::test_name;
-use crate::results::words::{ESTIMATE, capital};
+use crate::results::compare::charts::reading;
+use crate::results::{ESTIMATE, Figure};
 use crate::scenario::model::SiteWork;
-use crate::units::{DAY, FOOT, POUND_PER_1000_FT2_DAY, System};
+use crate::units::DAY;
+use crate::units::format::{Shown, counted, day_and_month, day_and_month_in_words};
+use crate::units::{Kind, System};
 
-/// Feet in a metre.
-const FEET: f64 = 1.0 / FOOT;
-
-/// Charts as file stem and SVG text, each wide and narrow: `plan` where something is drawn on it, and `calendar`.
-#[must_use]
-pub fn charts(
-    name: &str,
-    prepared: &Prepared,
-    job: Option<&Job>,
+/// The charts: `plan` where something is drawn on it, and `calendar`.
+pub(super) fn figures(
+    floor: &PreparedFloor<'_>,
     system: System,
-) -> Vec<(String, String)> {
-    let mut out = Vec::new();
-    let mut add = |stem: &str, draw: &dyn Fn(Size) -> String| {
-        out.push((stem.to_owned(), draw(Size::WIDE)));
-        out.push((format!("{stem}-narrow"), draw(Size::NARROW)));
-    };
-    if let Some(plan) = plan(name, prepared, system) {
-        add("plan", &|size| svg(&plan, size));
-    }
-    let calendar = calendar(name, prepared, job, system);
-    add("calendar", &|size| svg(&calendar, size));
-    out
+) -> impl Iterator<Item = Figure> + use<> {
+    let plan = plan(floor.name, floor.prepared, system);
+    let calendar = calendar(floor.name, floor.prepared, floor.job, system);
+    plan.map(|plan| Figure::new("plan", plan))
+        .into_iter()
+        .chain([Figure::new("calendar", calendar)])
 }
 
 fn plan(name: &str, prepared: &Prepared, system: System) -> Option<SitePlan> {
-    let (factor, unit) = if system == System::Us {
-        (FEET, "ft")
-    } else {
-        (1.0, "m")
-    };
-    let place = |(x, y): (f64, f64)| (x * factor, y * factor);
+    let length = if system == System::Us { "ft" } else { "m" };
+    let length = Shown::named(Kind::Length, length);
+    let place = |(x, y): (f64, f64)| (length.number(x), length.number(y));
     let survey = &prepared.survey;
     let outlines: Vec<Outline> = survey
         .areas
@@ -70,7 +58,7 @@ fn plan(name: &str, prepared: &Prepared, system: System) -> Option<SitePlan> {
     let unplaced = survey.findings.len() - spots.len();
     let holds = prepared.judged.holds.len();
     let count = survey.findings.len();
-    let found = format!("{count} finding{}", if count == 1 { "" } else { "s" });
+    let found = counted(count, "finding");
     let mut footer = Vec::new();
     if unplaced > 0 {
         footer.push(format!(
@@ -88,7 +76,7 @@ fn plan(name: &str, prepared: &Prepared, system: System) -> Option<SitePlan> {
         outlines,
         kinds: What::KINDS.iter().map(|k| (*k).to_owned()).collect(),
         spots,
-        unit: unit.into(),
+        unit: length.unit().into(),
         footer,
     })
 }
@@ -168,27 +156,24 @@ fn calendar(name: &str, prepared: &Prepared, job: Option<&Job>, system: System) 
         let hour = prepared.working_time.from / DAY;
         marks.push(Mark {
             x: found.day as f64 - zero / DAY + hour,
-            label: format!(
-                "coating day {}",
-                prepared.date(found.day).strftime("%-d %b")
-            ),
+            label: format!("coating day {}", day_and_month(prepared.date(found.day))),
         });
     }
     if let Some(Odds::Spread { p90: Some(day), .. }) = prepared.odds {
         marks.push(Mark {
             x: day as f64 - zero / DAY + prepared.working_time.from / DAY,
-            label: format!("nine in ten by {}", prepared.date(day).strftime("%-d %b")),
+            label: format!("nine in ten by {}", day_and_month(prepared.date(day))),
         });
     }
     let title = match (&prepared.day, prepared.judged.holds.is_empty()) {
         (Ok(day), true) => format!(
             "Coat on {}, held by {}",
-            prepared.date(day.day).strftime("%-d %B"),
+            day_and_month_in_words(prepared.date(day.day)),
             day.held_by.words()
         ),
         (Ok(day), false) => format!(
             "On hold; otherwise coat on {}",
-            prepared.date(day.day).strftime("%-d %B")
+            day_and_month_in_words(prepared.date(day.day))
         ),
         (Err(_), _) => "No coating day in the time looked at".into(),
     };
@@ -219,29 +204,20 @@ fn calendar(name: &str, prepared: &Prepared, job: Option<&Job>, system: System) 
 fn course(prepared: &Prepared, job: &Job, system: System, zero: f64) -> Option<Course> {
     let best = prepared.setups.first()?;
     let target = job.targets.first()?;
-    let (factor, unit) = match (target.is_flux(), system) {
-        (false, _) => (100.0, "%"),
-        (true, System::Us) => (1.0 / POUND_PER_1000_FT2_DAY, "lb/1000 ft2/24 h"),
-        (true, _) => (8.64e7, "g/m2/day"),
-    };
-    let what = capital(test_name(target));
-    let limit = target.limit() * factor;
+    let shown = reading(target, system);
     Some(Course {
-        name: format!("{what}, {unit}"),
+        name: shown.name(target),
         points: best
             .run
             .outcome
             .records
             .iter()
             .filter_map(|record| {
-                let reading = *record.readings.first()?;
+                let value = *record.readings.first()?;
                 let day = (job.drying_starts - zero) / DAY + record.day;
-                reading.is_finite().then_some((day, reading * factor))
+                value.is_finite().then_some((day, shown.number(value)))
             })
             .collect(),
-        limit: Some(Limit {
-            value: limit,
-            label: format!("limit {limit:.3} {unit}").replace(".000", ""),
-        }),
+        limit: Some(shown.limit(target)),
     })
 }

@@ -1,44 +1,36 @@
 //! The check of dehumidifiers in words, one thing in each sentence.
 
-use super::number;
 use crate::evaluate::Never;
 use crate::evaluate::power::{BREAKER, SupplyLoad};
 use crate::evaluate::size::{
     CARBON_DIOXIDE, DESICCANT_AIR_CHANGES, Dehumidifier, Sized, TYPICAL_END, VOLUME_FACTOR, Verdict,
 };
 use crate::gear::Machine;
-use crate::results::words::whole;
-use crate::units::{CFM, DAY, GRAINS_PER_POUND, HOUR, PINT, WATER, fahrenheit};
+use crate::units::DAY;
+use crate::units::format::{self, both, counted, fixed, percent, whole};
+use crate::units::{GRAINS_PER_POUND, Kind};
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
 
 /// Hours below this are not worth a sentence.
 const FEW_HOURS: f64 = 12.0;
 
+/// A power in kW, to the tenth.
+pub(super) fn kilowatts(watts: f64) -> String {
+    fixed(watts / 1e3, 1)
+}
+
 /// A rate in both units.
 fn rate(value: f64) -> String {
-    format!(
-        "{:.1} L/day ({:.0} pint/day)",
-        value * DAY,
-        value * DAY / (PINT * WATER)
-    )
+    both(Kind::WaterRate, value, (1, 0))
 }
 
 fn state((t, r): (f64, f64)) -> String {
-    format!(
-        "{t:.1} degC ({:.0} degF) and {:.0} %",
-        fahrenheit(t),
-        100.0 * r
-    )
+    format!("{} and {}", both(Kind::Temperature, t, (1, 0)), percent(r))
 }
 
 fn air_flow(flow: f64) -> String {
-    format!("{:.0} m3/h ({:.0} cfm)", flow * HOUR, flow / CFM)
-}
-
-/// A count with its noun.
-fn counted(count: f64, noun: &str) -> String {
-    format!("{count:.0} {noun}{}", if count == 1.0 { "" } else { "s" })
+    both(Kind::AirFlow, flow, (0, 0))
 }
 
 /// What the check says of one setup, in sentences, one thing each.
@@ -56,7 +48,7 @@ pub fn sentences(s: &Sized) -> Vec<String> {
 fn days(days: Option<f64>) -> String {
     days.map_or_else(
         || "not in the time looked at".to_owned(),
-        |d| format!("after {d:.0} days"),
+        |d| format!("after {}", format::days(d)),
     )
 }
 
@@ -75,7 +67,7 @@ fn verdict(s: &Sized) -> String {
             .find(|(c, _)| *c == count)
             .and_then(|(_, days)| *days)
     };
-    let (installed, fits) = (number(f.installed), number(f.fits));
+    let (installed, fits) = (whole(f.installed), whole(f.fits));
     let (now, then) = (days(s.outcome.days_to_target), days(tried(f.fits)));
     let warmth = "The warmth that the machines give off counts in this.";
     match s.verdict {
@@ -98,7 +90,7 @@ fn verdict(s: &Sized) -> String {
         }
         _ => format!(
             "Not the limit: no number from 0 to {} gets this floor dry in the time looked at. {}",
-            number(f.tried.last().map_or(f.installed, |t| t.0)),
+            whole(f.tried.last().map_or(f.installed, |t| t.0)),
             s.outcome
                 .never
                 .as_ref()
@@ -114,10 +106,10 @@ fn rating(d: &Dehumidifier) -> String {
         Machine::Desiccant(_) => ("20 degC (68 degF) and 60 %", "desiccant"),
         _ => ("26.7 degC (80 degF) and 60 %", "dehumidifier"),
     };
-    let share = |x: f64| 100.0 * x / d.rated.max(1e-12);
+    let share = |x: f64| percent(x / d.rated.max(1e-12));
     let mut text = format!(
         "{} rated {} each at {at}. ",
-        counted(d.count, kind),
+        counted(whole(d.count), kind),
         rate(d.rated)
     );
     let Some(on_site) = d.on_site else {
@@ -125,12 +117,12 @@ fn rating(d: &Dehumidifier) -> String {
     };
     let _ = write!(
         text,
-        "At this room's mean state, {}, one gives {} ({:.0} % of the rating), a grain depression of {:.0} gr/lb ({:.1} g/kg); at {}, where many drying jobs end up, it gives only {} ({:.0} %).",
+        "At this room's mean state, {}, one gives {} ({} of the rating), a grain depression of {} gr/lb ({} g/kg); at {}, where many drying jobs end up, it gives only {} ({}).",
         state(on_site.mean_state),
         rate(on_site.gives),
         share(on_site.gives),
-        on_site.depression * GRAINS_PER_POUND,
-        on_site.depression * 1000.0,
+        whole(on_site.depression * GRAINS_PER_POUND),
+        fixed(on_site.depression * 1000.0, 1),
         state(TYPICAL_END),
         rate(d.at_typical_end),
         share(d.at_typical_end),
@@ -179,17 +171,17 @@ fn peak(s: &Sized) -> Option<String> {
     if let Some(duty) = w.duty() {
         let _ = write!(
             text,
-            "; at the room's state then the dehumidifiers could take {}, so they run {:.0} % of full",
+            "; at the room's state then the dehumidifiers could take {}, so they run {} of full",
             rate(w.capacity),
-            100.0 * duty
+            percent(duty)
         );
     }
     text.push('.');
     if w.outside_air > 0.5 * w.load() && w.outside_air * DAY > 1.0 {
         let _ = write!(
             text,
-            " {:.0} % of that load comes in with outside air: closing up saves more than another machine.",
-            100.0 * (w.outside_air / w.load()).min(1.0)
+            " {} of that load comes in with outside air: closing up saves more than another machine.",
+            percent((w.outside_air / w.load()).min(1.0))
         );
     }
     Some(text)
@@ -200,20 +192,23 @@ fn hours(s: &Sized) -> Vec<String> {
     let mut out = Vec::new();
     if !s.dehumidifiers.is_empty() && s.outcome.hours.frozen >= FEW_HOURS {
         out.push(format!(
-            "Frosted, or too cold to run in full, for {:.0} of {:.0} h: heat the room first, or use a desiccant.",
-            s.outcome.hours.frozen, w.present_hours
+            "Frosted, or too cold to run in full, for {} of {} h: heat the room first, or use a desiccant.",
+            whole(s.outcome.hours.frozen),
+            whole(w.present_hours)
         ));
     }
     if w.starved_hours >= FEW_HOURS {
         out.push(format!(
-            "Starved for {:.0} of {:.0} h: the air is too dry or cold for the machine to take 5 % of its rating.",
-            w.starved_hours, w.present_hours
+            "Starved for {} of {} h: the air is too dry or cold for the machine to take 5 % of its rating.",
+            whole(w.starved_hours),
+            whole(w.present_hours)
         ));
     }
     if w.short_cycling_hours >= FEW_HOURS {
         out.push(format!(
-            "Short-cycling for {:.0} of {:.0} h: less than a third of full run is asked for (rule of thumb, common practice, no published source).",
-            w.short_cycling_hours, w.present_hours
+            "Short-cycling for {} of {} h: less than a third of full run is asked for (rule of thumb, common practice, no published source).",
+            whole(w.short_cycling_hours),
+            whole(w.present_hours)
         ));
     }
     if w.outside_range_hours >= FEW_HOURS {
@@ -223,8 +218,8 @@ fn hours(s: &Sized) -> Vec<String> {
             .collect();
         let ranges: Vec<&str> = ranges.into_iter().collect();
         out.push(format!(
-            "Outside the published range of a machine's data for {:.0} h; its output there is taken on the low side. Range: {}.",
-            w.outside_range_hours,
+            "Outside the published range of a machine's data for {} h; its output there is taken on the low side. Range: {}.",
+            whole(w.outside_range_hours),
             ranges.join("; ")
         ));
     }
@@ -250,7 +245,7 @@ pub fn rules(s: &Sized) -> Vec<String> {
             )
         };
         out.push(format!(
-            "Rule of thumb, restoration's volume factor (ANSI/IICRC S500, simple calculation, class 4; factors from memory: ft3 over {VOLUME_FACTOR:.0} in pints a day for low-grain machines, {DESICCANT_AIR_CHANGES:.0} air changes an hour for desiccants{}): {refrigerant}. It differs because it looks at the room's volume and at ratings at 80 degF and 60 %, for buildings soaked for days; a slab gives water as its depth lets it, whatever the volume, and the room is cooler and drier than the rating.",
+            "Rule of thumb, restoration's volume factor (ANSI/IICRC S500, simple calculation, class 4; factors from memory: ft3 over {VOLUME_FACTOR} in pints a day for low-grain machines, {DESICCANT_AIR_CHANGES} air changes an hour for desiccants{}): {refrigerant}. It differs because it looks at the room's volume and at ratings at 80 degF and 60 %, for buildings soaked for days; a slab gives water as its depth lets it, whatever the volume, and the room is cooler and drier than the rating.",
             if r.ordinary {
                 "; it has no factor for ordinary machines in this class, so that of low-grain ones is shown"
             } else {
@@ -260,14 +255,14 @@ pub fn rules(s: &Sized) -> Vec<String> {
     }
     if let Some(r) = &s.ventilation_rule {
         out.push(format!(
-            "Rule of thumb, ventilation for carbon dioxide of burners without a flue ({:.0} ppm, OSHA limit for a day's work, {:.0} ppm outside, complete combustion, well mixed): {:.0} kW of gross input at full fire asks for {} of outside air; leakage, exchanges and make-up air bring at most {}. It differs because it is for people and not for drying: even at that flow the burners' own water holds the room {:.1} g/kg ({:.0} gr/lb) above the outside air.",
-            CARBON_DIOXIDE.0 * 1e6,
-            CARBON_DIOXIDE.1 * 1e6,
-            r.input / 1e3,
+            "Rule of thumb, ventilation for carbon dioxide of burners without a flue ({} ppm, OSHA limit for a day's work, {} ppm outside, complete combustion, well mixed): {} kW of gross input at full fire asks for {} of outside air; leakage, exchanges and make-up air bring at most {}. It differs because it is for people and not for drying: even at that flow the burners' own water holds the room {} g/kg ({} gr/lb) above the outside air.",
+            whole(CARBON_DIOXIDE.0 * 1e6),
+            whole(CARBON_DIOXIDE.1 * 1e6),
+            whole(r.input / 1e3),
             air_flow(r.flow),
             air_flow(r.available),
-            1e3 * r.lift,
-            7e3 * r.lift
+            fixed(1e3 * r.lift, 1),
+            whole(7e3 * r.lift)
         ));
     }
     out
@@ -280,9 +275,9 @@ pub fn cautions(s: &Sized) -> Vec<String> {
     if let Some(r) = &s.ventilation_rule {
         if r.hours_above > 0.0 {
             out.push(format!(
-                "Well-mixed carbon dioxide would pass {:.0} ppm for {:.0} h. Carbon monoxide can kill long before: ventilate and monitor as local codes and the heater's sheet require.",
-                CARBON_DIOXIDE.0 * 1e6,
-                r.hours_above.ceil()
+                "Well-mixed carbon dioxide would pass {} ppm for {} h. Carbon monoxide can kill long before: ventilate and monitor as local codes and the heater's sheet require.",
+                whole(CARBON_DIOXIDE.0 * 1e6),
+                whole(r.hours_above.ceil())
             ));
         }
         if r.confined {
@@ -293,9 +288,9 @@ pub fn cautions(s: &Sized) -> Vec<String> {
     }
     if s.power.overloads {
         out.push(format!(
-            "A plug-in machine draws more than the {:.0} A that a {:.0} A circuit carries for long. Have a licensed electrician provide its circuit.",
-            BREAKER.0 * BREAKER.1,
-            BREAKER.0
+            "A plug-in machine draws more than the {} A that a {} A circuit carries for long. Have a licensed electrician provide its circuit.",
+            whole(BREAKER.0 * BREAKER.1),
+            whole(BREAKER.0)
         ));
     }
     out
@@ -313,17 +308,17 @@ pub fn power(s: &Sized) -> Option<String> {
         .iter()
         .map(|s: &SupplyLoad| {
             format!(
-                "{:.1} kW at {:.0} V{}, {:.0} A",
-                s.watts / 1e3,
-                s.volts,
+                "{} kW at {} V{}, {} A",
+                kilowatts(s.watts),
+                whole(s.volts),
                 if s.phases == 3 { " three-phase" } else { "" },
-                s.amperes
+                whole(s.amperes)
             )
         })
         .collect();
     let mut text = format!(
-        "Power with all in full run: {:.1} kW ({}).",
-        p.watts / 1e3,
+        "Power with all in full run: {} kW ({}).",
+        kilowatts(p.watts),
         supplies.join("; ")
     );
     if let Some(site) = &p.site {
@@ -331,10 +326,10 @@ pub fn power(s: &Sized) -> Option<String> {
     } else if p.circuits > 0.0 {
         let _ = write!(
             text,
-            " The plug-in machines fill {} of {:.0} A at {:.0} % for continuous load.",
-            counted(p.circuits, "circuit"),
-            BREAKER.0,
-            100.0 * BREAKER.1
+            " The plug-in machines fill {} of {} A at {} for continuous load.",
+            counted(whole(p.circuits), "circuit"),
+            whole(BREAKER.0),
+            percent(BREAKER.1)
         );
     }
     text += " Currents are those given, else power over voltage; motors draw more as they start; nameplates, local codes and a licensed electrician decide.";
