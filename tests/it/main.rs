@@ -12,6 +12,7 @@ mod forecast;
 mod format;
 mod gear;
 mod gear_keys;
+mod house;
 mod moisture_log;
 mod moisture_tests;
 mod odds;
