@@ -101,7 +101,7 @@ fn after_coating(job: &Job, outcome: &Outcome, notes: &mut Vec<Advice>) {
         }
     }
     if let Some(days) = outcome.days_to_target {
-        let met = job.drying_starts + days * crate::simulation::DAY;
+        let met = job.drying_starts + days * crate::units::DAY;
         let later = job
             .events
             .iter()

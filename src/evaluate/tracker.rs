@@ -18,7 +18,8 @@
 
 use crate::job::Job;
 use crate::moisture_tests::{Target, can_pass, depth_limit, probe_depth, testable};
-use crate::simulation::{DAY, Simulation, SimulationFault, Snapshot};
+use crate::simulation::{Simulation, SimulationFault, Snapshot};
+use crate::units::DAY;
 
 /// How long a floor must go on passing \[s\] (engineering judgement: one swing of the weather).
 const PERSISTS: f64 = 7.0 * DAY;

@@ -48,6 +48,8 @@ use super::controls::{Control, rise};
 use super::effect::{Condition, Effect};
 use super::{Supply, Surroundings};
 use crate::air::{self, MoistAir, SPECIFIC_HEAT_WATER};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
 
 /// Coefficients of a surface in temperature (degC) and relative humidity (percent).
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -183,7 +185,8 @@ const BLOCKING_FROM: f64 = 15.0;
 const INLET_FADE: f64 = 1.0;
 
 /// Which laboratory map describes the machine.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
 pub enum CapacityMap {
     /// Fit over six tested units (source 1). The default choice.
     SixUnits,
@@ -290,7 +293,8 @@ impl CapacityMap {
 }
 
 /// How the machine frees its coil of frost.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
 pub enum Defrost {
     /// Hot gas melts the frost: 1.0 of the capacity from 18 degC up, falling to 0.80 at 12 degC and below.
     HotGas,

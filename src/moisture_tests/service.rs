@@ -8,7 +8,8 @@
 
 use crate::air::{MoistAir, saturation_pressure};
 use crate::column::Skin;
-use crate::simulation::{Climate, HOUR, Progress, Simulation, SimulationFault, Snapshot};
+use crate::simulation::{Climate, Progress, Simulation, SimulationFault, Snapshot};
+use crate::units::HOUR;
 use std::ops::ControlFlow;
 
 /// Time at service conditions before a test \[s\] (ASTM F1869 and F2170: at least 48 h).

@@ -12,7 +12,8 @@ use coatday::moisture_tests::{
     DISH_SPREAD, SHEET_EXPOSURE, Service, Target, beyond_fitted_range, dish, extrapolation,
     plastic_sheet,
 };
-use coatday::simulation::{Climate, DAY, Resolution, Simulation, Slab, Underside};
+use coatday::simulation::{Climate, Resolution, Simulation, Slab, Underside};
+use coatday::units::DAY;
 use std::ops::ControlFlow;
 
 const MATURE: f64 = 3000.0 * DAY;

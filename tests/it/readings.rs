@@ -5,8 +5,8 @@ use coatday::job::{self, Job};
 use coatday::moisture_tests::{
     CONDITIONING, DEPTH_MARGIN, Target, depth_limit, probe_depth, testable,
 };
-use coatday::scenario::{Classes, Scenario, read};
-use coatday::simulation::{DAY, HOUR};
+use coatday::scenario::{Scenario, read};
+use coatday::units::{DAY, HOUR};
 use proptest::prelude::*;
 use serde_json::{Value, json};
 
@@ -30,13 +30,13 @@ fn base() -> Value {
 fn scenario(change: impl FnOnce(&mut Value)) -> Scenario {
     let mut value = base();
     change(&mut value);
-    read(&value.to_string(), "t.json", &Classes::default()).expect("a sound scenario")
+    read(&value.to_string(), "t.json").expect("a sound scenario")
 }
 
 fn job(change: impl FnOnce(&mut Value), targets: &[Target]) -> Job {
     let scenario = scenario(change);
     let (weather, _) = job::weather(&scenario, &|_| Err("no file".into())).expect("weather");
-    let mut job = job::job(&scenario, weather);
+    let mut job = Job::of(&scenario, weather);
     job.targets = targets.to_vec();
     job
 }
@@ -203,7 +203,7 @@ fn check_refuses_a_sheet_or_a_dish_alone() {
     let faults = |targets: Value| {
         let mut value = base();
         value["targets"] = targets;
-        match read(&value.to_string(), "t.json", &Classes::default()) {
+        match read(&value.to_string(), "t.json") {
             Ok(_) => String::new(),
             Err(faults) => faults.to_string(),
         }

@@ -17,7 +17,7 @@ use super::super::compare::Accuracy;
 use crate::concrete::{Concrete, Constants, Mix};
 use crate::job::{Job, RatioFrom, WeatherVariety};
 use crate::moisture_tests::{DISH_SPREAD, extrapolation};
-use crate::simulation::HOUR;
+use crate::units::HOUR;
 use sobol_burley::sample;
 use statrs::distribution::{ContinuousCDF, Normal};
 

@@ -4,7 +4,8 @@ use super::rows::{carry, given, young};
 use coatday::column::{Skin, Tolerance};
 use coatday::concrete::Constants;
 use coatday::moisture_tests::{Service, Target, Tester};
-use coatday::simulation::{DAY, Resolution};
+use coatday::simulation::Resolution;
+use coatday::units::DAY;
 use std::ops::ControlFlow;
 
 /// 1 lb/1000 ft2 in 24 h \[kg/(m2 s)\].
