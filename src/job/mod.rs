@@ -449,7 +449,8 @@ fn timeline(s: &model::Slab, closed_in: f64, at: impl Fn(Date) -> f64) -> (Skin,
     (skin, events)
 }
 
-fn targets(scenario: &model::Scenario) -> Vec<Target> {
+/// What the floor must meet.
+pub(crate) fn targets(scenario: &model::Scenario) -> Vec<Target> {
     scenario
         .targets()
         .iter()

@@ -9,6 +9,7 @@ pub use data::PrepData;
 pub use floor::PreparedFloor;
 pub use tables::{methods, notes, shopping, shopping_csv};
 
+use super::limits;
 use super::{Answer, Block, Document};
 use crate::job::Job;
 use crate::preparation::{Prepared, materials};
@@ -36,6 +37,7 @@ impl Answer for PreparedFloor<'_> {
         let mut blocks = vec![
             Block::text(tables::headline(p, self.job)),
             Block::List(tables::holds(p)),
+            Block::List(self.job.map(limits::of_job).unwrap_or_default()),
             Block::Table(found),
             Block::Table(methods(p)),
             Block::Table(tables::calendar(p)),

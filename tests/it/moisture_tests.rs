@@ -4,7 +4,7 @@ use approx::assert_relative_eq;
 use coatday::air::{MoistAir, STANDARD_PRESSURE};
 use coatday::column::{AirStore, Material, Tolerance};
 use coatday::concrete::{Aggregate, Concrete, Constants, Mix};
-#[allow(dead_code)]
+mod forms;
 mod pairs;
 
 use crate::concrete::rows;
@@ -253,10 +253,10 @@ fn beyond_the_fitted_range() {
 #[test]
 fn ref_forms_part_below_the_fitted_rows() {
     let usual = Constants::default();
-    let days = |c: &Constants| pairs::days_to(c, 0.5, &[0.85, 0.8, 0.75]);
+    let days = |c: &Constants| forms::days_to(c, 0.5, &[0.85, 0.8, 0.75]);
     let of_model = days(&usual);
     let mut squares = [0.0; 2];
-    for (form, share, middle, steepness) in pairs::FORMS {
+    for (form, share, middle, steepness) in forms::FORMS {
         let mut c = usual;
         let mut scale = 1.0;
         let mut found = Vec::new();
@@ -271,7 +271,7 @@ fn ref_forms_part_below_the_fitted_rows() {
         }
         assert_relative_eq!(found[0], of_model[0], max_relative = 0.02);
         for (square, k) in squares.iter_mut().zip([1, 2]) {
-            *square += (found[k] / of_model[k]).ln().powi(2) / pairs::FORMS.len() as f64;
+            *square += (found[k] / of_model[k]).ln().powi(2) / forms::FORMS.len() as f64;
         }
         assert!(!form.is_empty());
     }

@@ -1,12 +1,11 @@
-//! The dish beside the probe, and the forms of the permeability below the fitted rows. Shared by the tests and the printed comparison.
+//! The dish beside the probe. Shared by the tests and the printed comparison.
 
-use super::rows::{carry, given, young};
+use super::rows::{carry, young};
 use coatday::column::{Skin, Tolerance};
 use coatday::concrete::Constants;
 use coatday::moisture_tests::{Service, Target, Tester};
 use coatday::simulation::Resolution;
 use coatday::units::DAY;
-use std::ops::ControlFlow;
 
 /// 1 lb/1000 ft2 in 24 h \[kg/(m2 s)\].
 pub(crate) const POUND: f64 = 5.651e-8;
@@ -83,78 +82,4 @@ pub(crate) fn dish_at(course: &[(f64, f64, f64)], humidity: f64) -> Option<f64> 
         }
         _ => None,
     })
-}
-
-/// Forms of the permeability: share of its lowest value in its highest, middle and exponent of the S-shape. The last is the model's with twice its
-/// vapour permeability, still less than half of the highest measured in dry concrete (IEA Annex 24 catalogue).
-pub(crate) const FORMS: [(&str, f64, f64, f64); 5] = [
-    (
-        "fib Model Code 2010 section 5.1.13, from memory",
-        0.05,
-        0.80,
-        15.0,
-    ),
-    (
-        "Bazant & Najjar 1972, lowest exponent, from memory",
-        0.05,
-        0.75,
-        6.0,
-    ),
-    (
-        "Bazant & Najjar 1972, highest exponent, from memory",
-        0.05,
-        0.75,
-        16.0,
-    ),
-    (
-        "fit to concrete of w/c 0.5 in a doctoral thesis on dried concrete",
-        0.02,
-        0.83,
-        8.0,
-    ),
-    (
-        "the model with twice its vapour permeability",
-        0.1,
-        0.777,
-        16.0,
-    ),
-];
-
-/// Days of drying in air of 20 degC and 50 % until the probe in a slab of 100 mm reads each of some humidities, the highest first.
-pub(crate) fn days_to(constants: &Constants, water_cement_ratio: f64, limits: &[f64]) -> Vec<f64> {
-    const THICKNESS: f64 = 0.1;
-    let (temperature, relative_humidity) = (20.0, 0.5);
-    let numerics = (Resolution::default(), Tolerance::default());
-    let mut s = young(
-        water_cement_ratio,
-        THICKNESS,
-        temperature,
-        Skin::default(),
-        constants,
-        numerics,
-    );
-    s.keep_wet(true);
-    carry(&mut s, CURED, temperature, 1.0).expect("curing");
-    s.keep_wet(false);
-    let mut days = Vec::new();
-    let _ = s
-        .advance(
-            LONGEST,
-            given(temperature, relative_humidity),
-            &mut |slab, _| {
-                while limits
-                    .get(days.len())
-                    .is_some_and(|l| slab.humidity_at(0.4 * THICKNESS) <= *l)
-                {
-                    days.push((slab.time() - CURED) / DAY);
-                }
-                if days.len() == limits.len() {
-                    ControlFlow::Break(())
-                } else {
-                    ControlFlow::Continue(())
-                }
-            },
-        )
-        .expect("drying");
-    days
 }
