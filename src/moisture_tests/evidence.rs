@@ -11,8 +11,8 @@
 //!
 //! | | published | simulated, w/c 0.4 to 0.7 |
 //! |---|---|---|
-//! | 75 % (limits of resin floors and of coatings) | 3 and 5 lb | 3.2 to 3.3 lb |
-//! | 90 % (limits of floor coverings) | 5 lb | 5.2 to 6.0 lb |
+//! | 75 % (limits of resin floors and of coatings) | 3 and 5 lb | 2.9 to 3.2 lb |
+//! | 90 % (limits of floor coverings) | 5 lb | 5.0 to 5.8 lb |
 //!
 //! With anhydrous salt, which dries the air to 1 %, it read twice as much: a slab that had lain five years in air of 50 % gave 6.6 lb, all
 //! but 0.2 of it from the water of its top millimetres. A dish of which the top turns to a solution stands at 30 %.

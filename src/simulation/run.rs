@@ -256,8 +256,9 @@ impl Simulation {
         }
         let (mut water, mut heat) = self.column.balance_errors();
         if water.max(heat) > BOOKS_CLOSE {
-            // Where little passed through, what Newton's method has left over may be too large a share of it.
-            self.column.settle(&self.tolerance);
+            // Where little passed through, what Newton's method has left over may be too large a share of it. Only as much as it
+            // usually leaves is put right, however careless the solver was told to be.
+            self.column.settle(&Tolerance::default().left_over());
             (water, heat) = self.column.balance_errors();
         }
         let share = water.max(heat);

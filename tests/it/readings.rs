@@ -453,14 +453,18 @@ impl Draw {
 proptest! {
     #![proptest_config(ProptestConfig { cases: 40, ..ProptestConfig::default() })]
 
-    /// A warmer room of the same relative humidity or a drier room of the same warmth makes no floor later by more than a day. The exception is a
-    /// slab that is kept cold from below: its face is colder than the air, and warm air of the same relative humidity is damper there.
+    /// A warmer room of the same relative humidity or a drier room of the same warmth makes no floor later by more than a day. The exception is
+    /// warmth where other air lies below the slab, and it goes both ways. Over colder air the face is colder than the room, and warm air
+    /// of the same relative humidity is damper there. And a test brings the room above to service conditions, not the air below: a slab that
+    /// is warmer from below gives off more.
     #[test]
     fn warmer_or_drier_is_never_later(draw in draws(), warmer in 1.0..8.0f64, drier in 3.0..20.0f64) {
         prop_assume!(draw.target < 3);
         let days = dry(&draw.in_open_air()).days;
-        let warm = dry(&Draw { temperature: draw.temperature + warmer, ..draw.clone() }.in_open_air()).days;
-        prop_assert!(warm <= days + 1.0, "{warm} days warmer, {days} as it is");
+        if draw.underside.get("open_air").is_none() {
+            let warm = dry(&Draw { temperature: draw.temperature + warmer, ..draw.clone() }.in_open_air()).days;
+            prop_assert!(warm <= days + 1.0, "{warm} days warmer, {days} as it is");
+        }
         let arid = dry(&Draw { humidity: (draw.humidity - drier).max(5.0), ..draw.clone() }.in_open_air()).days;
         prop_assert!(arid <= days + 1.0, "{arid} days drier, {days} as it is");
     }

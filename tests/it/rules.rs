@@ -7,6 +7,7 @@ mod column;
 mod delay;
 mod evaluate;
 mod job;
+mod limits;
 mod log;
 mod preparation;
 mod results;

@@ -238,7 +238,11 @@ fn water_on_the_floor_puts_the_day_off() {
     // Nobody works for two weeks after the floor is dry, so that the water comes when a week of passed tests is over.
     let off = |s: &mut Value, from: jiff::civil::Date| {
         let days: Vec<String> = (0..14)
-            .map(|d| from.checked_add(jiff::Span::new().days(d)).unwrap().to_string())
+            .map(|d| {
+                from.checked_add(jiff::Span::new().days(d))
+                    .unwrap()
+                    .to_string()
+            })
             .collect();
         s["walk"]["working_time"] = json!({"days": "every_day", "days_off": days});
     };
