@@ -148,6 +148,11 @@ fn analytic_dish_within_its_bounds() {
     assert!(rate > 0.0 && rate < 2339.0 / 1.5e9, "{rate}");
     let later = slab(&concrete(Aggregate::NormalWeight), 200.0, 20.0, 0.5);
     assert!(dish(&later.snapshot()).expect("a reading") < rate);
+    // Fresh concrete keeps its face nearly wet: the salt at 30 % (a saturated solution) draws what the dome lets pass, and no more.
+    let young = slab(&concrete(Aggregate::NormalWeight), 1.0, 20.0, 0.99);
+    let rate = dish(&young.snapshot()).expect("a reading");
+    let bound = (1.0 - 0.3) * 2339.0 / 1.5e9;
+    assert!(rate > 0.5 * bound && rate < bound, "{rate} against {bound}");
 }
 
 #[test]
@@ -246,6 +251,41 @@ fn beyond_the_fitted_range() {
             .all(|t| beyond_fitted_range(t) && extrapolation(t) > 0.0)
     );
     assert_relative_eq!(extrapolation(&humid(0.75)), 0.2, max_relative = 1e-12);
+}
+
+/// A flux is as far beyond the fitted range as the humidity that goes with it: between 3 lb and 1 lb the simulated slab dries at depth by so much.
+#[test]
+fn regress_a_flux_is_as_uncertain_as_its_humidity() {
+    let pound = pairs::POUND;
+    let depth = Target::HumidityAtDepth {
+        limit: 1.0,
+        depth_share: None,
+    };
+    let flux = |pounds: f64| Target::SurfaceFlux {
+        limit: pounds * pound,
+    };
+    let tester = coatday::moisture_tests::Tester::default();
+    let mut s = slab(&concrete(Aggregate::NormalWeight), 20.0, 22.8, 0.5);
+    let mut pairs = Vec::new();
+    for _ in 0..60 {
+        let read = tester
+            .read(&[depth, flux(1.0)], &s.snapshot())
+            .expect("readings");
+        pairs.push((read[0], read[1] / pound));
+        run(&mut s, 20.0, 22.8, 0.5);
+    }
+    let at = |pounds: f64| {
+        let pair = pairs
+            .windows(2)
+            .find(|p| p[0].1 >= pounds && pounds > p[1].1)
+            .expect("in range");
+        let share = (pair[0].1 - pounds) / (pair[0].1 - pair[1].1);
+        pair[0].0 + share * (pair[1].0 - pair[0].0)
+    };
+    let (wet, dry) = (2.9, 1.1);
+    let of_humidity = 2.0 * (at(wet) - at(dry));
+    let of_flux = extrapolation(&flux(dry)) - extrapolation(&flux(wet));
+    assert_relative_eq!(of_flux, of_humidity, max_relative = 0.3);
 }
 
 /// Published forms of the permeability, each scaled so that a slab of 4 in. takes as long to 85 % as the model's, part below it: the

@@ -3,7 +3,7 @@
 use coatday::evaluate::{Accuracy, prepare, run_observed};
 use coatday::job::{self, Job};
 use coatday::moisture_tests::{
-    CONDITIONING, DEPTH_MARGIN, Target, depth_limit, probe_depth, testable,
+    CONDITIONING, DEPTH_MARGIN, Target, Untestable, depth_limit, probe_depth, testable,
 };
 use coatday::scenario::{Scenario, read};
 use coatday::units::{DAY, HOUR};
@@ -191,6 +191,21 @@ fn a_sheet_alone_passes_no_floor() {
         ));
         assert!(found.days.is_infinite(), "{age} days: {found:?}");
     }
+    // Old, thin and dry, it would pass every test, and does where a probe stands beside the sheet.
+    let desert = |targets: &[Target]| {
+        dry(&job(
+            |v| {
+                air(30.0, 15.0)(v);
+                v["slab"]["thickness"] = json!("3 in");
+                v["drying_starts"] = json!("2030-04-01");
+                v["give_up_after"] = json!("30 days");
+            },
+            targets,
+        ))
+        .days
+    };
+    assert!(desert(&[SHEET]).is_infinite());
+    assert!(desert(&[SHEET, probe(0.8)]) < 0.01);
     // Beside a probe it can only make the day later.
     let alone = dry(&job(|_| (), &[probe(0.88)])).days;
     let both = dry(&job(|_| (), &[probe(0.88), SHEET])).days;
@@ -482,6 +497,197 @@ proptest! {
     }
 }
 
+/// Days of drying between which a floor gets dry when every day is read: the last that fails, or none, and the first of a week that passes.
+fn read_every_day(job: &Job) -> Option<(f64, f64)> {
+    let start = prepare(job, Accuracy::default()).expect("a slab");
+    let mut targets = job.targets.clone();
+    targets.push(probe(depth_limit(&job.targets)));
+    let mut days: Vec<(f64, bool)> = Vec::new();
+    let _ = run_observed(job, &job.setups[0], &start, &mut |slab, _| {
+        let day = (slab.time() - job.drying_starts) / DAY;
+        let tests = testable(slab).is_ok();
+        if days
+            .last()
+            .is_some_and(|(last, _)| day < last.floor() + 1.0)
+            && tests
+        {
+            return;
+        }
+        let passes = tests && slab.time() > job.targets_from && {
+            let mut readings = job.tester.read(&targets, slab).expect("readings");
+            let lies = slab.humidity_at(probe_depth(slab, None));
+            let depth = readings.last_mut().expect("the depth");
+            *depth = depth.max(lies);
+            readings.iter().zip(&targets).all(|(r, t)| *r <= t.limit())
+        };
+        days.push((day, passes));
+    });
+    let last = days.last()?.0;
+    let place = (0..days.len()).find(|&place| {
+        let week = days[place].0 + 7.0;
+        let after = days[place..].iter().take_while(|(day, _)| *day <= week);
+        week <= last && after.into_iter().all(|(_, passes)| *passes)
+    })?;
+    let before = place.checked_sub(1).map_or(0.0, |before| days[before].0);
+    Some((before, days[place].0))
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 12, ..ProptestConfig::default() })]
+
+    /// Readings are skipped where they decide nothing: the floor is dry on the day on which it would be if every day were read.
+    #[test]
+    fn what_is_not_read_decides_nothing(draw in draws()) {
+        let job = draw.in_its_room();
+        let found = dry(&job).days;
+        let takes = job.targets.iter().map(Target::takes).fold(CONDITIONING, f64::max) / DAY;
+        let end = (job.give_up - job.drying_starts) / DAY;
+        let first = (job.targets_from - job.drying_starts).max(0.0) / DAY;
+        match read_every_day(&job) {
+            // A floor that passes at the first moment needs no wait.
+            Some(_) if (found - first).abs() < 1e-9 => {}
+            Some((fails, passes)) => {
+                prop_assert!(found >= fails + takes - 0.01, "{found} days, not dry before {}", fails + takes);
+                prop_assert!(found <= passes + takes + 0.01, "{found} days, dry after {}", passes + takes);
+            }
+            None => prop_assert!(found > end - 10.0, "{found} days, and no week of days that pass"),
+        }
+    }
+}
+
+/// A floor that passes must go on passing for a week: here the machine leaves two days after the test is over, and the damp air of outside
+/// wets the top again.
+#[test]
+fn a_pass_must_hold_for_a_week() {
+    let until = |last: Option<jiff::civil::Date>, limit: f64| {
+        job(
+            |v| {
+                air(20.0, 90.0)(v);
+                v["room"]["air_changes_per_hour"] = json!(0.3);
+                let mut machine = json!({ "class": "low_grain_large" });
+                if let Some(last) = last {
+                    machine["until"] = json!(last.to_string());
+                }
+                v["setups"][0]["gear"] = json!([{ "dehumidifier": machine }]);
+            },
+            &[Target::SurfaceFlux { limit }, probe(0.97)],
+        )
+    };
+    let limit = 6.0 * POUND;
+    let stays = dry(&until(None, limit)).days;
+    assert!(stays > 5.0 && stays < 100.0, "{stays}");
+    let last = jiff::civil::date(2026, 4, 29)
+        .checked_add(jiff::Span::new().days(stays as i64 - 1))
+        .expect("a date");
+    let leaves = dry(&until(Some(last), limit)).days;
+    assert!(
+        leaves > stays + 7.0,
+        "{leaves} days, {stays} if the machine stays"
+    );
+}
+
+/// In the last days of the look-out there is no week left, but the test must be over.
+#[test]
+fn the_last_test_is_over_before_the_look_out_ends() {
+    let within = |days: f64| {
+        let mut job = job(|_| (), &[probe(0.9)]);
+        job.give_up = job.drying_starts + days * DAY;
+        dry(&job).days
+    };
+    let days = within(400.0);
+    assert!(days > 3.0 && days < 380.0, "{days}");
+    assert!((within(days + 0.5) - days).abs() < 0.2);
+    assert!(within(days - 0.5).is_infinite());
+}
+
+/// A flux is read from the bare face and a dish from ground concrete (ASTM F1869): what a curing compound holds back today is water all the same.
+#[test]
+fn a_skin_hides_no_water() {
+    let read = |finish: &str, curing: Value| {
+        let job = job(
+            |v| {
+                v["slab"]["finish"] = json!(finish);
+                v["slab"]["curing"] = curing;
+            },
+            &[FLUX, DISH],
+        );
+        let start = prepare(&job, Accuracy::default()).expect("a slab");
+        job.tester
+            .read(&job.targets, &start.snapshot())
+            .expect("readings")
+    };
+    let bare = read("floated", json!("none"));
+    let sealed = read("steel_trowelled", json!({ "curing_compound": {} }));
+    for (bare, sealed) in bare.iter().zip(&sealed) {
+        assert!(sealed > bare, "{sealed} under a skin, {bare} without");
+    }
+}
+
+/// ASTM F1869: at least 48 h at service conditions, then 60 to 72 h under the dome.
+#[test]
+fn ref_a_dish_takes_its_time() {
+    let hours = DISH.takes() / HOUR;
+    assert!((48.0 + 60.0..=48.0 + 72.0).contains(&hours), "{hours} h");
+    assert!((probe(0.8).takes() - 48.0 * HOUR).abs() < 1e-9);
+}
+
+/// Readings are made in the air of the building in use, which the scenario gives.
+#[test]
+fn the_service_air_of_the_scenario_counts() {
+    let of = |temperature: &str, humidity: &str| {
+        job(
+            |v| v["service"] = json!({ "temperature": temperature, "relative_humidity": humidity }),
+            &[FLUX],
+        )
+    };
+    let start = prepare(&of("23 degC", "50 %"), Accuracy::default()).expect("a slab");
+    let flux = |job: Job| {
+        job.tester
+            .read(&job.targets, &start.snapshot())
+            .expect("readings")[0]
+    };
+    let usual = flux(of("23 degC", "50 %"));
+    assert!(flux(of("10 degC", "50 %")) < 0.8 * usual);
+    assert!(flux(of("23 degC", "80 %")) < 0.9 * usual);
+    let taken = job(|_| (), &[FLUX]).tester.service;
+    assert!(
+        (taken.temperature - 22.78).abs() < 0.01 && (taken.relative_humidity - 0.5).abs() < 1e-12
+    );
+}
+
+/// What a dish reads over the simulated dish counts as it is.
+#[test]
+fn a_dish_that_reads_twice_as_much_is_read_so() {
+    let mut job = job(|_| (), &[DISH]);
+    let start = prepare(&job, Accuracy::default()).expect("a slab");
+    let once = job
+        .tester
+        .read(&job.targets, &start.snapshot())
+        .expect("readings")[0];
+    job.tester.dish_factor = 2.0;
+    let twice = job
+        .tester
+        .read(&job.targets, &start.snapshot())
+        .expect("readings")[0];
+    assert!((twice / once - 2.0).abs() < 1e-12);
+}
+
+/// The bound that a search drops plans by is never above the days of a floor that passes at the first moment, though its slab as it lies does not.
+#[test]
+fn a_floor_that_passes_at_once_is_within_the_bound() {
+    let mut job = job(|_| (), &[probe(0.9)]);
+    let start = prepare(&job, Accuracy::default()).expect("a slab");
+    let read = job
+        .tester
+        .read(&job.targets, &start.snapshot())
+        .expect("readings")[0];
+    job.targets = vec![probe(read + 1e-4)];
+    let days = dry(&job).days;
+    assert!(days < 1e-9, "{days}");
+    let bound = coatday::search::fewest_days(&job, &start);
+    assert!(bound <= days + 1e-9, "{bound} against {days}");
+}
+
 /// The limit at depth is five points above the lowest humidity among the targets, or above the usual 75 %.
 #[test]
 fn the_limit_at_depth() {
@@ -496,5 +702,21 @@ fn a_slab_under_water_is_not_tested() {
     let mut slab = prepare(&job(|_| (), &[FLUX]), Accuracy::default()).expect("a slab");
     assert_eq!(testable(&slab.snapshot()), Ok(()));
     slab.keep_wet(true);
-    assert!(testable(&slab.snapshot()).is_err());
+    assert_eq!(testable(&slab.snapshot()), Err(Untestable::KeptWet));
+}
+
+/// Work on the floor that is over early does not make the concrete older.
+#[test]
+fn work_that_is_over_early_lets_no_young_floor_pass() {
+    use coatday::job::change::FloorWork;
+    let young = scenario(|v| v["drying_starts"] = json!("2026-04-05"));
+    let (weather, _) = job::weather(&young, &|_| Err("no file".into())).expect("weather");
+    let work = FloorWork {
+        events: Vec::new(),
+        ready: 10.0 * DAY,
+        replaces: false,
+        watched: 0.0,
+    };
+    let with_work = Job::of(&young, weather).with_work(&work);
+    assert!((with_work.targets_from - 28.0 * DAY).abs() < 1e-6);
 }
