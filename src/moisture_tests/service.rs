@@ -156,13 +156,13 @@ impl<'a> Copies<'a> {
     /// When the solver gives up.
     pub(super) fn with(&mut self, face: Face) -> Result<&Conditioned, SimulationFault> {
         let face = face.on(self.slab.skin());
-        let place = match self.made.iter().position(|(made, _)| *made == face) {
-            Some(place) => place,
-            None => {
-                let copy = conditioned(&self.slab, &self.service, face)?;
-                self.made.push((face, copy));
-                self.made.len() - 1
-            }
+        let made = self.made.iter().position(|(made, _)| *made == face);
+        let place = if let Some(place) = made {
+            place
+        } else {
+            let copy = conditioned(&self.slab, &self.service, face)?;
+            self.made.push((face, copy));
+            self.made.len() - 1
         };
         Ok(&self.made[place].1)
     }

