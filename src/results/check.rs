@@ -5,25 +5,25 @@ use crate::scenario::{Scenario, Understood, understood};
 use crate::units::System;
 
 /// A scenario without faults.
-#[derive(Clone, Copy, Debug)]
-pub struct Check<'a> {
+#[derive(Clone, Debug)]
+pub struct Check {
     /// The scenario.
-    pub scenario: &'a Scenario,
+    pub scenario: Scenario,
     /// Notes about its weather.
-    pub notices: &'a [String],
+    pub notices: Vec<String>,
 }
 
 record! {
     /// What was understood: `coatday/check/1`.
-    CheckData(check: &Check<'_>) {
+    CheckData(check: &Check) {
         schema: &'static str = "coatday/check/1",
         scenario: String = check.scenario.name.clone(),
-        understood: Vec<Understood> = understood(check.scenario),
+        understood: Vec<Understood> = understood(&check.scenario),
         notices: Vec<String> = check.notices.to_vec(),
     }
 }
 
-impl Answer for Check<'_> {
+impl Answer for Check {
     type Data = CheckData;
 
     fn data(&self) -> CheckData {
@@ -36,7 +36,7 @@ impl Answer for Check<'_> {
             .left("US", |line| line.us.clone())
             .left("SI", |line| line.si.clone())
             .left("Note", |line| line.note.clone().unwrap_or_default())
-            .rows(understood(self.scenario));
+            .rows(understood(&self.scenario));
         Document::new(
             &self.scenario.name,
             vec![Block::Table(table), Block::Notes(self.notices.to_vec())],

@@ -22,14 +22,14 @@ const WORTH_PAYING: f64 = 0.5;
 const EACH_BY_ITSELF: &str = "Minus days are days sooner. Each action is computed by itself: two together do not gain the sum. A + after a cost means that some price is not given. Whether the people and the air allow it is not looked at here, the power only where the scenario says what the site has.";
 
 /// A delay, split over its causes.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub struct Explained<'a> {
     /// The scenario.
     pub scenario: &'a Scenario,
     /// The split.
-    pub explanation: &'a Explanation,
+    pub explanation: Explanation,
     /// What would buy days back, what gains most first.
-    pub actions: &'a [Action],
+    pub actions: Vec<Action>,
     /// The first day on which something can still be changed.
     pub from: Date,
     /// Notes about the weather and the work on the floor.
@@ -38,7 +38,7 @@ pub struct Explained<'a> {
 
 record! {
     /// A delay and its causes: `coatday/explain/1`.
-    ExplainData(x: &Explained<'_>) where [e = x.explanation, a = &x.explanation.attribution] {
+    ExplainData(x: &Explained<'_>) where [e = &x.explanation, a = &x.explanation.attribution] {
         schema: &'static str = "coatday/explain/1",
         scenario: String = x.scenario.name.clone(),
         setup: String = e.setup.clone(),
@@ -53,7 +53,7 @@ record! {
         interaction_days: f64 = a.interaction(),
         combinations_computed: usize = a.computed.len(),
         combinations_not_dry: usize = e.capped,
-        causes: Vec<CauseData> = e.by_share().into_iter().map(|i| CauseData::of(e, i)).collect(),
+        causes: Vec<CauseData> = e.by_share().into_iter().map(|i| CauseData::of(&e, i)).collect(),
         actions: Vec<ActionData> = x.actions.iter().map(ActionData::of).collect(),
         notices: Vec<String> = x.notices.to_vec(),
     }
@@ -422,11 +422,11 @@ impl Answer for Explained<'_> {
     }
 
     fn document(&self, system: System) -> Document {
-        let mut blocks = delay_blocks(self.scenario, self.explanation, system);
+        let mut blocks = delay_blocks(self.scenario, &self.explanation, system);
         if self.actions.is_empty() {
-            blocks.push(Block::text(nothing_left(self.explanation, self.from)));
+            blocks.push(Block::text(nothing_left(&self.explanation, self.from)));
         }
-        blocks.extend(action_blocks(self.actions));
+        blocks.extend(action_blocks(&self.actions));
         blocks.push(Block::Notes(self.notices.to_vec()));
         blocks.push(Block::note(RELEASE));
         Document::new(&self.scenario.name, blocks)

@@ -28,12 +28,12 @@ const ESTIMATES: &str =
     "Estimates: the machine's data sheet, local codes and the person responsible come first.";
 
 /// The setups of a job, checked.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub struct SizeCheck<'a> {
     /// The job.
     pub job: &'a Job,
     /// Its setups.
-    pub setups: &'a [Sized],
+    pub setups: Vec<Sized>,
     /// Notes about the weather.
     pub notices: &'a [String],
 }
@@ -397,7 +397,7 @@ impl Answer for SizeCheck<'_> {
     }
 
     fn document(&self, system: System) -> Document {
-        let all = Block::Table(table(self.setups, system));
+        let all = Block::Table(table(&self.setups, system));
         let mut document = Document::new(&self.job.name, vec![all]);
         for (place, s) in self.setups.iter().enumerate() {
             let name = &s.outcome.name;

@@ -72,17 +72,17 @@ fn made_in(mut s: Scenario, worlds: u32, change: impl Fn(&mut Scenario)) -> Docu
     let list: Vec<Action> = actions(&s, &job.weather, &setup, None, None).expect("actions");
     document(&Report {
         scenario: &s,
-        setup: &setup,
+        setup,
         comparison: Comparison {
             job: &job,
-            outcomes: &outcomes,
-            advice: &advice(&job, &outcomes),
-            worth: &Worth::default(),
+            advice: advice(&job, &outcomes),
+            outcomes,
+            worth: Worth::default(),
             notices: &[],
         },
-        explanation: Some(&explanation),
+        explanation: Some(explanation),
         unexplained: None,
-        actions: &list,
+        actions: list,
         sized: None,
         readings: None,
         forecast: None,
@@ -445,8 +445,8 @@ fn explanation_as_json_holds_everything() {
     let list = actions(&s, &weather, "Nothing", None, None).expect("actions");
     let found = Explained {
         scenario: &s,
-        explanation: &e,
-        actions: &list,
+        explanation: e,
+        actions: list,
         from: s.drying_starts,
         notices: &[],
     };
@@ -461,7 +461,7 @@ fn explanation_as_json_holds_everything() {
     assert!((shares - object["delay_days"].as_f64().expect("a delay")).abs() < 1e-9);
     assert_eq!(object["causes"].as_array().map(Vec::len), Some(3));
     assert!(object["actions"].as_array().is_some_and(|a| !a.is_empty()));
-    let table = told::table(&e, System::Si);
+    let table = told::table(&found.explanation, System::Si);
     assert!(table.rows[0].len() == table.columns.len());
     assert!(table.text(100, false).contains("110 mm instead of 100 mm"));
 }
@@ -529,9 +529,9 @@ fn foretold(readings: &[Reading], before: Option<f64>, after: Option<f64>) -> Do
     };
     let found = ForecastFound {
         job: &job,
-        setup: "Heat",
-        forecast: &forecast,
-        readings,
+        setup: "Heat".into(),
+        forecast,
+        readings: readings.to_vec(),
         wanted: 0.7,
         now: job.drying_starts,
         before: 0,
