@@ -13,8 +13,9 @@ use coatday::evaluate::odds::{odds, sampling_accuracy};
 use coatday::evaluate::{Accuracy, prepare, run_without_film, under_film};
 use coatday::job::{self, Job};
 use coatday::moisture_tests::Target;
-use coatday::scenario::{self, Classes};
-use coatday::simulation::{DAY, Resolution};
+use coatday::scenario;
+use coatday::simulation::Resolution;
+use coatday::units::DAY;
 use std::hint::black_box;
 use std::path::Path;
 use std::time::Instant;
@@ -32,10 +33,10 @@ fn job(days: f64) -> Job {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios");
     let read = |file: &str| std::fs::read(folder.join(file)).map_err(|e| e.to_string());
     let bytes = read("direct_or_indirect.json").expect("the scenario is shipped");
-    let scenario = scenario::read_bytes(&bytes, "direct_or_indirect", &Classes::default())
-        .expect("the scenario has no fault");
+    let scenario =
+        scenario::read_bytes(&bytes, "direct_or_indirect").expect("the scenario has no fault");
     let (weather, _) = job::weather(&scenario, &read).expect("the weather is shipped");
-    let mut job = job::job(&scenario, weather);
+    let mut job = Job::of(&scenario, weather);
     job.targets = vec![Target::HumidityAtDepth {
         limit: 0.01,
         depth_share: None,

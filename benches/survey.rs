@@ -6,8 +6,9 @@
 #![allow(clippy::expect_used)]
 
 use coatday::preparation::{Depth, prepare_floor};
-use coatday::results::prepared;
-use coatday::scenario::{self, Classes, read_findings};
+use coatday::results::Answer;
+use coatday::results::prep::PreparedFloor;
+use coatday::scenario::{self, read_findings};
 use coatday::units::System;
 use std::fmt::Write as _;
 use std::time::Instant;
@@ -76,8 +77,7 @@ fn main() {
     let mut drawn = f64::INFINITY;
     for _ in 0..5 {
         let start = Instant::now();
-        let scenario = scenario::read(SCENARIO, "hall.json", &Classes::default())
-            .expect("the scenario has no fault");
+        let scenario = scenario::read(SCENARIO, "hall.json").expect("the scenario has no fault");
         let walk = scenario.walk.clone().expect("it has a walk");
         let findings = read_findings(
             text.as_bytes(),
@@ -89,12 +89,20 @@ fn main() {
         assert_eq!(findings.len(), FINDINGS);
         let prepared = prepare_floor(&scenario, &walk, &findings, Depth::Tasks)
             .expect("the calendar is not too long");
-        let json = prepared::json(&scenario.name, &prepared, None, &[]).to_string();
+        let floor = PreparedFloor {
+            name: &scenario.name,
+            prepared: &prepared,
+            job: None,
+            all_findings: false,
+            notices: &[],
+        };
+        let json = serde_json::to_string(&floor.data()).expect("an object");
         assert!(json.len() > 100 * FINDINGS);
         best = best.min(start.elapsed().as_secs_f64());
         let start = Instant::now();
-        let charts = prepared::charts(&scenario.name, &prepared, None, System::Si);
-        assert_eq!(charts.len(), 4);
+        let document = floor.document(System::Si);
+        let charts: Vec<_> = document.figures().map(|f| (f.wide(), f.narrow())).collect();
+        assert_eq!(charts.len(), 2);
         drawn = drawn.min(start.elapsed().as_secs_f64());
     }
     println!(

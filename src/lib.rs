@@ -14,6 +14,7 @@ pub mod gear;
 pub mod job;
 pub mod moisture_log;
 pub mod moisture_tests;
+pub mod open;
 pub mod preparation;
 pub mod results;
 pub mod room;

@@ -36,6 +36,7 @@
 //! `ref_nomograph_*` and `analytic_evaporation_*` in `tests/it/air.rs`.
 
 use super::{MoistAir, saturation_pressure};
+use crate::units::{FT2, HOUR, POUND};
 
 /// Coefficient of vapour transfer over a wet face in still air, s/m: `b_0` of \[3\].
 pub const STILL_AIR_COEFFICIENT: f64 = 2.11e-8;
@@ -47,9 +48,8 @@ const PASCALS_PER_PSI: f64 = 6_894.757_293;
 /// Metres per second in a mile per hour, exact.
 const METRES_PER_SECOND_PER_MPH: f64 = 0.447_04;
 /// kg/(m2 s) in a lb/(ft2 h): 0.453 592 37 kg over 0.3048^2 m2 and 3600 s, all exact.
-const RATE_PER_POUND_PER_SQUARE_FOOT_HOUR: f64 = 0.453_592_37 / (0.3048 * 0.3048 * 3600.0);
+const RATE_PER_POUND_PER_SQUARE_FOOT_HOUR: f64 = POUND / (FT2 * HOUR);
 /// Seconds in an hour.
-const SECONDS_PER_HOUR: f64 = 3600.0;
 /// Metres in a kilometre.
 const METRES_PER_KILOMETRE: f64 = 1000.0;
 
@@ -89,9 +89,9 @@ pub fn nomograph_rate(
     air_speed: f64,
 ) -> f64 {
     let power = |temperature: f64| (temperature + 18.0).max(0.0).powf(2.5);
-    let kilometres_per_hour = air_speed.max(0.0) * SECONDS_PER_HOUR / METRES_PER_KILOMETRE;
+    let kilometres_per_hour = air_speed.max(0.0) * HOUR / METRES_PER_KILOMETRE;
     let per_hour = 5e-6
         * (power(surface_temperature) - relative_humidity * power(air_temperature))
         * (kilometres_per_hour + 4.0);
-    per_hour / SECONDS_PER_HOUR
+    per_hour / HOUR
 }

@@ -14,9 +14,7 @@ use super::{
     enthalpy, humidity_ratio, saturation_humidity_ratio, saturation_pressure,
     saturation_pressure_over_water, specific_volume, vapour_pressure, wet_bulb,
 };
-
-/// Grains in a pound, exact by definition.
-const GRAINS_PER_POUND: f64 = 7000.0;
+use crate::units::GRAINS_PER_POUND;
 
 /// Moist air: dry bulb, humidity ratio and total pressure. Plain numbers, not checked; [`states`](super::states) checks.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -5,7 +5,8 @@ use super::axis::{self, XAxis};
 use super::canvas::{Canvas, Stroke};
 use super::frame::{Entry, Key, Size};
 use super::geometry::{clip_area, clip_line, drawable, extent, runs, thin};
-use super::plot::{EndLabel, Laid, Limit, Mark, Plot, lay_out};
+use super::marks::Mark;
+use super::plot::{EndLabel, Laid, Limit, Plot, lay_out};
 use super::style::{GROUND, SOFT_INK, SeriesLook, series_look};
 
 /// How the points of a series are joined.

@@ -6,7 +6,8 @@ use super::canvas::{Canvas, Stroke};
 use super::frame::{Key, Size};
 use super::geometry::{clip_area, clip_line, drawable, extent, runs, thin};
 use super::line_chart::{staircase, y_range};
-use super::plot::{EndLabel, Limit, Mark, Plot, lay_out};
+use super::marks::Mark;
+use super::plot::{EndLabel, Limit, Plot, lay_out};
 use super::style::{GROUND, INK, series_look};
 
 /// One source of load.

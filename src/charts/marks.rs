@@ -5,7 +5,6 @@ use super::frame::{Entry, Key};
 use super::geometry::drawable;
 use super::labels::pack_rows;
 use super::measure::{self, Weight};
-use super::plot::Mark;
 use super::style::Look;
 
 /// Rows of mark labels over the chart.
@@ -14,6 +13,15 @@ const MARK_ROWS: usize = 3;
 const MOST_LISTED_MARKS: usize = 8;
 /// Repeated mark labels that are tried at all.
 const MOST_REPEATS: usize = 60;
+
+/// A place on the horizontal axis, drawn as a labelled thin upright line.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Mark {
+    /// In the unit of the axis (days for dates).
+    pub x: f64,
+    /// For example "needed by 12 Jan".
+    pub label: String,
+}
 
 /// Marks with their places.
 pub(crate) struct Marks {

@@ -5,7 +5,7 @@ use super::canvas::{Anchor, Canvas, Stroke, Type, words_area};
 use super::frame::{self, Entry, Key, Legend, Size, Stack, limit_stroke, mark_stroke};
 use super::geometry::drawable;
 use super::labels::{Rect, push_apart};
-use super::marks::{Marks, place_marks};
+use super::marks::{Mark, Marks, place_marks};
 use super::measure::{self, Weight};
 use super::style::{ASCENT, AXIS, Colour, DESCENT, GRID, INK, LEADING, Look, MIDDLE, SOFT_INK};
 
@@ -15,15 +15,6 @@ pub struct Limit {
     /// In the unit of the axis.
     pub value: f64,
     /// For example "Limit 75 %".
-    pub label: String,
-}
-
-/// A place on the horizontal axis, drawn as a labelled thin upright line.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Mark {
-    /// In the unit of the axis (days for dates).
-    pub x: f64,
-    /// For example "needed by 12 Jan".
     pub label: String,
 }
 

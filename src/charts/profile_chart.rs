@@ -44,7 +44,7 @@ pub struct ProfileChart {
     pub footer: Vec<String>,
 }
 
-const MM_PER_INCH: f64 = 25.4;
+const MM_PER_INCH: f64 = 1e3 * crate::units::INCH;
 /// Places tried along each curve.
 const PLACES: usize = 24;
 /// Least height of the plotting area.

@@ -8,7 +8,7 @@ use super::geometry::{clip_line, drawable, extent};
 use super::plot::{Laid, Plot, lay_out};
 use super::style::{ASCENT, AXIS, INK, Marker, SOFT_INK, series_look};
 use crate::air;
-use crate::units::System;
+use crate::units::{GRAINS_PER_POUND, System, fahrenheit};
 
 /// A path over the chart of moist air.
 #[derive(Debug, Clone, PartialEq)]
@@ -45,7 +45,7 @@ const APART: f64 = 34.0;
 impl PsychrometricChart {
     fn temperature(&self, celsius: f64) -> f64 {
         if self.system == System::Us {
-            celsius * 1.8 + 32.0
+            fahrenheit(celsius)
         } else {
             celsius
         }
@@ -54,7 +54,7 @@ impl PsychrometricChart {
     fn ratio(&self, ratio: f64) -> f64 {
         ratio
             * if self.system == System::Us {
-                7000.0
+                GRAINS_PER_POUND
             } else {
                 1000.0
             }
@@ -168,7 +168,13 @@ impl Chart for PsychrometricChart {
         if path.is_empty() {
             laid.say_empty(&mut canvas);
         }
-        let celsius = |shown: f64| if us { (shown - 32.0) / 1.8 } else { shown };
+        let celsius = |shown: f64| {
+            if us {
+                crate::units::celsius(shown)
+            } else {
+                shown
+            }
+        };
         self.draw_curves(&mut canvas, &laid, (celsius(x_range.0), celsius(x_range.1)));
         let pixels: Vec<(f64, f64)> = path
             .iter()

@@ -6,8 +6,9 @@ use super::canvas::{Canvas, Stroke, Type};
 use super::frame::{self, Entry, Key, Legend, Size, limit_stroke, say_empty};
 use super::geometry::{drawable, extent};
 use super::labels::Rect;
+use super::marks::Mark;
 use super::measure::{self, Weight};
-use super::plot::{Mark, choose_x_ticks, tick_room};
+use super::plot::{choose_x_ticks, tick_room};
 use super::style::{
     ASCENT, AXIS, GRID, GROUND, HUES, Hatch, INK, LEADING, Look, MIDDLE, Marker, SOFT_INK,
 };

@@ -7,9 +7,10 @@ use super::frame::{self, Entry, Key, Legend, Size, limit_stroke, mark_stroke, sa
 use super::geometry::{clip_line, drawable, extent, runs, thin};
 use super::labels::Rect;
 use super::line_chart::y_range;
+use super::marks::Mark;
 use super::marks::place_marks;
 use super::measure::{self, Weight};
-use super::plot::{Limit, Mark};
+use super::plot::Limit;
 use super::style::{
     ASCENT, AXIS, Colour, DESCENT, GRID, GROUND, HUES, Hatch, INK, LEADING, Look, MIDDLE, SOFT_INK,
 };

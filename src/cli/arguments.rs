@@ -1,9 +1,13 @@
 //! Arguments that several commands share.
 
+use super::ending::Fault;
 use super::printer::Printer;
-use super::{Ending, charts, files};
+use super::{charts, files};
 use crate::evaluate::odds::{USUAL_SAMPLES, USUAL_SEED};
 use crate::job::Job;
+use crate::results::{Answer, Document};
+use crate::units::{Kind, parse, ranges};
+use crate::writers::json::json;
 use std::path::{Path, PathBuf};
 
 /// Where the results go.
@@ -11,14 +15,14 @@ use std::path::{Path, PathBuf};
 pub(super) struct Output {
     /// Results as one JSON object on standard output
     #[arg(long)]
-    pub(super) json: bool,
+    json: bool,
     #[command(flatten)]
-    pub(super) charts: Charts,
+    charts: Charts,
 }
 
 /// Where the charts go.
 #[derive(Debug, clap::Args)]
-pub(super) struct Charts {
+struct Charts {
     /// Folder for the charts (SVG and PNG); made if need be
     #[arg(long, value_name = "FOLDER", default_value = "plots")]
     out: PathBuf,
@@ -27,59 +31,60 @@ pub(super) struct Charts {
     no_charts: bool,
 }
 
-impl Charts {
-    /// Whether charts are wanted.
-    pub(super) fn wanted(&self) -> bool {
-        !self.no_charts
-    }
-
-    /// Makes the folder. Before a long run, so that a bad folder costs no waiting.
-    pub(super) fn folder(&self) -> Result<(), String> {
-        if self.wanted() {
-            charts::folder(&self.out)?;
-        }
-        Ok(())
-    }
-
-    /// Writes what `draw` gives (name and SVG text), named after the scenario's file.
-    pub(super) fn write(
-        &self,
-        scenario: &Path,
-        printer: &Printer,
-        draw: impl FnOnce() -> Vec<(String, String)>,
-    ) -> Result<(), String> {
-        if self.wanted() {
-            charts::write(scenario, &self.out, draw(), printer)?;
-        }
-        Ok(())
-    }
-}
-
-impl Charts {
-    /// [`Self::write`] at the end of a command, which ends as given unless the charts cannot be written.
-    pub(super) fn finish(
-        &self,
-        scenario: &Path,
-        printer: &Printer,
-        draw: impl FnOnce() -> Vec<(String, String)>,
-        ending: Ending,
-    ) -> Ending {
-        match self.write(scenario, printer, draw) {
-            Ok(()) => ending,
-            Err(fault) => {
-                printer.fault(&fault);
-                Ending::Fault
-            }
-        }
-    }
-}
-
 impl Output {
     /// The scenario with its job, and the folder for the charts made.
     pub(super) fn ready(&self, scenario: &Path) -> Result<files::Ready, String> {
         let ready = files::ready(scenario)?;
-        self.charts.folder()?;
+        self.folder()?;
         Ok(ready)
+    }
+
+    /// Makes the folder for the charts. Before a long run, so that a bad folder costs no waiting.
+    pub(super) fn folder(&self) -> Result<(), String> {
+        if self.charts.no_charts {
+            return Ok(());
+        }
+        charts::folder(&self.charts.out)
+    }
+
+    /// Writes what was found: for programs or for people, and its charts, which are named after the scenario's file.
+    pub(super) fn write(
+        &self,
+        scenario: &Path,
+        printer: &Printer,
+        answer: &impl Answer,
+    ) -> Result<(), Fault> {
+        let document = answer.document(printer.system);
+        if self.json {
+            printer.data(&json(&answer.data())?);
+        } else {
+            printer.document(&document);
+        }
+        self.draw(scenario, printer, &document)
+    }
+
+    fn draw(&self, scenario: &Path, printer: &Printer, document: &Document) -> Result<(), Fault> {
+        if self.charts.no_charts {
+            return Ok(());
+        }
+        charts::write(scenario, &self.charts.out, document, printer)?;
+        Ok(())
+    }
+}
+
+/// A quantity typed as an option, in SI; within a range of the table of ranges, if one is named.
+pub(super) fn quantity(
+    option: &str,
+    kind: Kind,
+    text: &str,
+    range: Option<&str>,
+) -> Result<f64, String> {
+    let value = parse(kind, text)
+        .map(|amount| amount.si())
+        .map_err(|fault| format!("--{option}: {} {}", fault.message, fault.help))?;
+    match range.and_then(ranges::find) {
+        Some(range) if !range.holds(value) => Err(format!("--{option}: The {}", range.in_words())),
+        _ => Ok(value),
     }
 }
 

@@ -3,6 +3,7 @@
 use super::files;
 use super::printer::Printer;
 use crate::charts::png;
+use crate::results::Document;
 use std::path::Path;
 
 /// Pixels per unit of the drawing in PNG files: sharp on common screens.
@@ -22,20 +23,22 @@ pub(super) fn folder(path: &Path) -> Result<(), String> {
         })
 }
 
-/// Writes charts (name and SVG text), named after the scenario's file.
+/// Writes the charts of a document, each wide and narrow, named after the scenario's file.
 pub(super) fn write(
     scenario: &Path,
     folder: &Path,
-    charts: Vec<(String, String)>,
+    document: &Document,
     printer: &Printer,
 ) -> Result<(), String> {
     let stem = files::chart_stem(scenario);
-    for (name, svg) in charts {
-        let path = |end: &str| folder.join(format!("{stem}-{name}.{end}"));
-        files::write(&path("svg"), svg.as_bytes(), files::Existing::Replace)?;
-        let pixels =
-            png(&svg, PIXELS).map_err(|e| format!("{}: {e}", files::shown(&path("png"))))?;
-        files::write(&path("png"), &pixels, files::Existing::Replace)?;
+    for figure in document.figures() {
+        for (svg, layout) in [(figure.wide(), ""), (figure.narrow(), "-narrow")] {
+            let path = |end: &str| folder.join(format!("{stem}-{}{layout}.{end}", figure.name));
+            files::write(&path("svg"), svg.as_bytes(), files::Existing::Replace)?;
+            let pixels =
+                png(&svg, PIXELS).map_err(|e| format!("{}: {e}", files::shown(&path("png"))))?;
+            files::write(&path("png"), &pixels, files::Existing::Replace)?;
+        }
     }
     printer.note(&format!(
         "Charts: {}-*.svg and .png",

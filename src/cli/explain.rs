@@ -1,10 +1,10 @@
 //! `coatday explain`: where the days go, and what buys some back.
 
 use super::arguments::{Output, setup_of};
-use super::printer::{Printer, RELEASE};
-use super::{Ending, files};
+use super::ending::{Ending, Fault};
+use super::printer::Printer;
 use crate::delay::{ExplainFault, actions, explain};
-use crate::results::explained;
+use crate::results::explain::Explained;
 use jiff::civil::Date;
 use std::path::PathBuf;
 
@@ -23,72 +23,32 @@ pub(super) struct ExplainArguments {
     output: Output,
 }
 
-pub(super) fn run(arguments: &ExplainArguments, printer: &Printer) -> Ending {
-    let ready = match arguments.output.ready(&arguments.scenario) {
-        Ok(ready) => ready,
-        Err(faults) => {
-            printer.fault(&faults);
-            return Ending::Fault;
-        }
-    };
-    let files::Ready {
+pub(super) fn run(arguments: &ExplainArguments, printer: &Printer) -> Result<Ending, Fault> {
+    let ready = arguments.output.ready(&arguments.scenario)?;
+    let (scenario, weather, work) = (&ready.scenario, &ready.job.weather, ready.work.as_ref());
+    let (_, setup) = setup_of(&ready.job, arguments.setup.as_deref())?;
+    let explanation =
+        explain(scenario, weather, &setup, work).map_err(|fault| not_explained(&fault))?;
+    let list = actions(scenario, weather, &setup, work, arguments.from)
+        .map_err(|fault| not_explained(&ExplainFault::Solver(fault)))?;
+    let found = Explained {
         scenario,
-        job,
-        work,
-        notices,
-        ..
-    } = ready;
-    let work = work.as_ref();
-    let setup = match setup_of(&job, arguments.setup.as_deref()) {
-        Ok((_, setup)) => setup,
-        Err(fault) => {
-            printer.fault(&fault);
-            return Ending::Fault;
-        }
+        explanation: &explanation,
+        actions: &list,
+        from: arguments.from.unwrap_or(scenario.drying_starts),
+        notices: &ready.notices,
     };
-    let explained = explain(&scenario, &job.weather, &setup, work).and_then(|e| {
-        let list = actions(&scenario, &job.weather, &setup, work, arguments.from);
-        list.map(|list| (e, list)).map_err(ExplainFault::Solver)
-    });
-    let (explanation, list) = match explained {
-        Ok(explained) => explained,
-        Err(fault) => {
-            printer.fault(&fault.to_string());
-            return match fault {
-                ExplainFault::NoSetup(_) => Ending::Fault,
-                ExplainFault::NeverPromised(_) => Ending::NoneMeets,
-                ExplainFault::Solver(_) => Ending::GaveUp,
-            };
-        }
-    };
-    if arguments.output.json {
-        let object = explained::json(&scenario, &explanation, &list, &notices);
-        printer.data(&format!("{object:#}"));
-    } else {
-        printer.data(&format!("{}\n", explained::headline(&explanation)));
-        printer.table(&explained::table(&explanation, printer.system));
-        printer.data("");
-        if list.is_empty() {
-            let from = arguments.from.unwrap_or(scenario.drying_starts);
-            printer.data(explained::nothing_left(&explanation, from));
-        } else {
-            printer.table(&explained::actions_table(&list));
-        }
-        printer.note("");
-        for remark in explained::remarks(&explanation) {
-            printer.note(&remark);
-        }
-        if !list.is_empty() {
-            printer.note(explained::EACH_BY_ITSELF);
-        }
-        for notice in &notices {
-            printer.note(notice);
-        }
-        printer.note(RELEASE);
-    }
-    let draw = || explained::charts(&scenario, &explanation, printer.system);
     arguments
         .output
-        .charts
-        .finish(&arguments.scenario, printer, draw, Ending::Good)
+        .write(&arguments.scenario, printer, &found)?;
+    Ok(Ending::Good)
+}
+
+fn not_explained(fault: &ExplainFault) -> Fault {
+    let text = fault.to_string();
+    match fault {
+        ExplainFault::NoSetup(_) => text.into(),
+        ExplainFault::NeverPromised(_) => Fault::none_meets(text),
+        ExplainFault::Solver(_) => Fault::gave_up(text),
+    }
 }

@@ -1,14 +1,16 @@
 //! `coatday forecast`: the date sharpened by readings, and when to test next.
 
 use super::arguments::{Output, setup_of};
-use super::printer::{Printer, RELEASE};
+use super::ending::{Ending, Fault};
+use super::printer::Printer;
 use super::readings::moment;
-use super::{Ending, files, logbook};
+use super::{files, logbook};
 use crate::evaluate::odds::{USUAL_SEED, sampling_accuracy};
 use crate::job::seconds_between;
 use crate::moisture_log::forecast::forecast;
 use crate::moisture_log::{Reading, judge};
-use crate::results::foretold;
+use crate::results::forecast::ForecastFound;
+use jiff::civil::{Date, DateTime};
 use std::path::PathBuf;
 
 /// Worlds sampled when none are asked for: enough that some agree with a month of readings.
@@ -43,17 +45,7 @@ pub(super) struct ForecastArguments {
     output: Output,
 }
 
-pub(super) fn run(arguments: &ForecastArguments, printer: &Printer) -> Ending {
-    match foretell(arguments, printer) {
-        Ok(ending) => ending,
-        Err(fault) => {
-            printer.fault(&fault);
-            Ending::Fault
-        }
-    }
-}
-
-fn foretell(arguments: &ForecastArguments, printer: &Printer) -> Result<Ending, String> {
+pub(super) fn run(arguments: &ForecastArguments, printer: &Printer) -> Result<Ending, Fault> {
     let now = moment("at", arguments.at.as_deref())?;
     let files::Ready {
         scenario,
@@ -65,59 +57,33 @@ fn foretell(arguments: &ForecastArguments, printer: &Printer) -> Result<Ending, 
     let asked = arguments.log.as_deref();
     let (_, log) = logbook::log(&arguments.scenario, asked, scenario.slab.placed)?;
     let log = log.unwrap_or_default();
-    let readings: Vec<Reading> = judge(&log.readings, &scenario, now)
-        .into_iter()
-        .filter(|j| j.informs() && j.reading.time <= now)
-        .map(|j| j.reading)
-        .collect();
-    let before = readings
-        .iter()
-        .filter(|r| r.seconds <= job.drying_starts)
-        .count();
-    let found = forecast(
-        &job,
-        setup,
-        &readings,
-        arguments.samples,
-        arguments.seed,
-        sampling_accuracy(),
-    );
+    let judged = judge(&log.readings, &scenario, now).into_iter();
+    let informing = judged.filter(|j| j.informs() && j.reading.time <= now);
+    let readings: Vec<Reading> = informing.map(|j| j.reading).collect();
+    let before = readings.iter().filter(|r| r.seconds <= job.drying_starts);
+    let (samples, seed) = (arguments.samples, arguments.seed);
+    let found = forecast(&job, setup, &readings, samples, seed, sampling_accuracy());
     if found.worlds.is_empty() {
-        printer
-            .fault("No sampled world could be computed: look for extreme values in the scenario.");
-        return Ok(Ending::GaveUp);
+        return Err(Fault::gave_up(
+            "No sampled world could be computed: look for extreme values in the scenario.",
+        ));
     }
-    let seconds = seconds_between(scenario.slab.placed, now.date())
-        + f64::from(now.hour()) * 3600.0
-        + f64::from(now.minute()) * 60.0;
-    let wanted = f64::from(arguments.wanted) / 100.0;
-    if arguments.output.json {
-        let object = foretold::json(&job, &name, &found, &readings, wanted, seconds);
-        printer.data(&format!("{object:#}"));
-    } else {
-        for sentence in foretold::sentences(&job, &name, &found, &readings, wanted, seconds) {
-            printer.data(&sentence);
-        }
-        printer.table(&foretold::table(&job, &found));
-        if before > 0 {
-            printer.note(&format!(
-                "{before} readings from before drying started are not used: the forecast begins there."
-            ));
-        }
-        for notice in &notices {
-            printer.note(notice);
-        }
-        printer.note(RELEASE);
-    }
+    let answer = ForecastFound {
+        job: &job,
+        setup: &name,
+        forecast: &found,
+        readings: &readings,
+        wanted: f64::from(arguments.wanted) / 100.0,
+        now: seconds(scenario.slab.placed, now),
+        before: before.count(),
+        notices: &notices,
+    };
     arguments
         .output
-        .charts
-        .write(&arguments.scenario, printer, || {
-            foretold::charts(&job, &found, &readings)
-        })?;
+        .write(&arguments.scenario, printer, &answer)?;
     if let Some(faults) = &log.faults {
         // What could be read was used; what could not must be put right.
-        return Err(faults.to_string());
+        return Err(faults.to_string().into());
     }
     let in_time = found.places.first().and_then(|p| p.now().in_time);
     Ok(if in_time.is_some_and(|chance| chance < 0.5) {
@@ -125,4 +91,11 @@ fn foretell(arguments: &ForecastArguments, printer: &Printer) -> Result<Ending, 
     } else {
         Ending::Good
     })
+}
+
+/// Seconds from placing to a moment, to the minute.
+pub(super) fn seconds(placed: Date, now: DateTime) -> f64 {
+    seconds_between(placed, now.date())
+        + f64::from(now.hour()) * crate::units::HOUR
+        + f64::from(now.minute()) * 60.0
 }

@@ -10,7 +10,6 @@ use crate::moisture_log::{Addition, Log, read_log};
 use jiff::civil::Date;
 use std::fs::{File, OpenOptions, TryLockError};
 use std::io::{ErrorKind, Read, Write};
-use std::os::unix::fs::MetadataExt;
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
@@ -82,11 +81,7 @@ pub(super) fn append(
         regular(&file, path)?;
         locked(path, || file.try_lock())?;
         // Someone may have put another file in its place before the lock was had.
-        let same = match (file.metadata(), std::fs::metadata(path)) {
-            (Ok(a), Ok(b)) => (a.dev(), a.ino()) == (b.dev(), b.ino()),
-            _ => false,
-        };
-        if !same {
+        if !still_there(&file, path) {
             continue;
         }
         let bytes = contents(&mut file, path)?;
@@ -131,10 +126,39 @@ fn first(
         Some(p) if !p.as_os_str().is_empty() => p,
         _ => Path::new("."),
     };
-    File::open(folder)
-        .and_then(|folder| folder.sync_all())
-        .map_err(|e| cannot("flushed to disk", folder, &e))?;
+    flush_folder(folder).map_err(|e| cannot("flushed to disk", folder, &e))?;
     Ok(Some(addition))
+}
+
+/// Whether an open file is the one that its path leads to.
+#[cfg(unix)]
+fn still_there(file: &File, path: &Path) -> bool {
+    use std::os::unix::fs::MetadataExt;
+    match (file.metadata(), std::fs::metadata(path)) {
+        (Ok(a), Ok(b)) => (a.dev(), a.ino()) == (b.dev(), b.ino()),
+        _ => false,
+    }
+}
+
+/// Elsewhere two files are told apart by when they were made and how long they are.
+#[cfg(not(unix))]
+fn still_there(file: &File, path: &Path) -> bool {
+    match (file.metadata(), std::fs::metadata(path)) {
+        (Ok(a), Ok(b)) => (a.created().ok(), a.len()) == (b.created().ok(), b.len()),
+        _ => false,
+    }
+}
+
+/// Puts the entry of a new file on the disk.
+#[cfg(unix)]
+fn flush_folder(folder: &Path) -> std::io::Result<()> {
+    File::open(folder)?.sync_all()
+}
+
+/// Elsewhere a folder cannot be opened; its entries are written with the file.
+#[cfg(not(unix))]
+fn flush_folder(_: &Path) -> std::io::Result<()> {
+    Ok(())
 }
 
 fn cannot(what: &str, path: &Path, error: &std::io::Error) -> String {

@@ -5,6 +5,7 @@ mod arguments;
 mod charts;
 mod check;
 mod compare;
+mod ending;
 mod explain;
 mod files;
 mod forecast;
@@ -21,55 +22,10 @@ mod size;
 mod today;
 mod weather;
 
-use clap::{Parser, Subcommand, ValueEnum};
-use printer::Printer;
+use clap::{CommandFactory, Parser, Subcommand};
+use ending::{Ending, Fault};
+use printer::{Colour, Printer, Units};
 use std::process::ExitCode;
-
-/// What a run came to, as the exit code says it.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-enum Ending {
-    /// A setup meets the target, or the command did what was asked.
-    Good,
-    /// It ran, and no setup meets the target.
-    NoneMeets,
-    /// Usage or scenario fault.
-    Fault,
-    /// The solver gave up.
-    GaveUp,
-}
-
-impl From<Ending> for ExitCode {
-    fn from(ending: Ending) -> Self {
-        ExitCode::from(match ending {
-            Ending::Good => 0,
-            Ending::NoneMeets => 1,
-            Ending::Fault => 2,
-            Ending::GaveUp => 3,
-        })
-    }
-}
-
-/// Units of what people read.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
-enum Units {
-    /// Inches, degF, pounds.
-    #[default]
-    Us,
-    /// Millimetres, degC, kilograms.
-    Si,
-}
-
-/// When to use bold type and colour in the terminal.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
-enum Colour {
-    /// In a terminal, unless `NO_COLOR` is set.
-    #[default]
-    Auto,
-    /// Always.
-    Always,
-    /// Never.
-    Never,
-}
 
 /// Says when a concrete slab will be dry enough to coat, and which drying gear gets it there by the day it is needed.
 #[derive(Debug, Parser)]
@@ -151,8 +107,13 @@ pub fn run() -> ExitCode {
             return code.into();
         }
     };
-    let printer = Printer::new(&arguments);
-    let ending = match &arguments.command {
+    let printer = Printer::new(
+        arguments.units,
+        arguments.color,
+        arguments.quiet,
+        arguments.verbose,
+    );
+    let ended = match &arguments.command {
         Command::New(a) => new::run(a, &printer),
         Command::Check(a) => check::run(a, &printer),
         Command::Compare(a) => compare::run(a, &printer),
@@ -166,10 +127,16 @@ pub fn run() -> ExitCode {
         Command::Prep(a) => prep::run(a, &printer),
         Command::Weather(a) => weather::run(a, &printer),
         Command::Air(a) => air::run(a, &printer),
-        Command::Schema => schema::run(&printer),
-        Command::Completions { shell } => manual::completions(*shell, &printer),
-        Command::Man(a) => manual::man(a, &printer),
+        Command::Schema => Ok(schema::run(&printer)),
+        Command::Completions { shell } => {
+            Ok(manual::completions(Arguments::command(), *shell, &printer))
+        }
+        Command::Man(a) => manual::man(Arguments::command(), a, &printer),
     };
+    let ending = ended.unwrap_or_else(|Fault { text, ending }| {
+        printer.fault(&text);
+        ending
+    });
     if printer.failed() {
         return Ending::Fault.into();
     }

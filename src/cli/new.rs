@@ -1,7 +1,8 @@
 //! `coatday new`: a starter scenario.
 
+use super::ending::{Ending, Fault};
+use super::files;
 use super::printer::Printer;
-use super::{Ending, files};
 use crate::scenario::{Answers, starter};
 use crate::units::{Area, Length, UnitFault};
 use jiff::ToSpan;
@@ -54,13 +55,12 @@ fn date(text: &str) -> Result<Date, String> {
     text.parse().map_err(|_| fault().into())
 }
 
-pub(super) fn run(arguments: &NewArguments, printer: &Printer) -> Ending {
+pub(super) fn run(arguments: &NewArguments, printer: &Printer) -> Result<Ending, Fault> {
     let shown = files::shown(&arguments.file);
     if std::fs::symlink_metadata(&arguments.file).is_ok() {
-        printer.fault(&format!(
-            "{shown} exists already and is left as it is. Give another name."
-        ));
-        return Ending::Fault;
+        return Err(
+            format!("{shown} exists already and is left as it is. Give another name.").into(),
+        );
     }
     let drying_starts = arguments
         .drying_starts
@@ -84,19 +84,15 @@ pub(super) fn run(arguments: &NewArguments, printer: &Printer) -> Ending {
         system: printer.system,
     });
     // What the answers say can be impossible together or beyond a limit: then nothing is written.
-    if let Err(faults) = files::parse(text.as_bytes(), &shown) {
-        for fault in &faults.faults {
-            printer.fault(&format!("{}: {} {}", fault.path, fault.message, fault.help));
-        }
-        printer.fault("Nothing was written.");
-        return Ending::Fault;
-    }
-    if let Err(fault) = files::write(&arguments.file, text.as_bytes(), files::Existing::Keep) {
-        printer.fault(&fault);
-        return Ending::Fault;
-    }
+    files::parse(text.as_bytes(), &shown).map_err(|faults| {
+        let lines = faults.faults.iter();
+        let lines =
+            lines.map(|fault| format!("{}: {} {}\n", fault.path, fault.message, fault.help));
+        lines.collect::<String>() + "Nothing was written."
+    })?;
+    files::write(&arguments.file, text.as_bytes(), files::Existing::Keep)?;
     printer.note(&format!(
         "Wrote {shown}. Fill in what you know, then run: coatday check {shown}"
     ));
-    Ending::Good
+    Ok(Ending::Good)
 }

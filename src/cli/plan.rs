@@ -1,12 +1,13 @@
 //! `coatday plan`: the cheapest gear that makes the date.
 
 use super::arguments::Output;
-use super::printer::{Printer, RELEASE};
-use super::{Ending, files};
+use super::ending::{Ending, Fault};
+use super::files;
+use super::printer::Printer;
 use crate::evaluate::odds::{USUAL_SAMPLES, USUAL_SEED, sampling_accuracy};
-use crate::results::planned;
+use crate::results::plan::PlanFound;
 use crate::search::{Progress, search};
-use std::io::IsTerminal;
+use crate::units::format::money;
 use std::path::PathBuf;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -26,49 +27,34 @@ pub(super) struct PlanArguments {
     output: Output,
 }
 
-pub(super) fn run(arguments: &PlanArguments, printer: &Printer) -> Ending {
-    let (job, notices) = match arguments.output.ready(&arguments.scenario) {
-        Ok(ready) => (ready.job, ready.notices),
-        Err(faults) => {
-            printer.fault(&faults);
-            return Ending::Fault;
-        }
-    };
-    let missing = match (&job.inventory, job.needed_by) {
-        (None, _) => Some(
-            "plan: the scenario names no gear to choose from. Give \"plan\": { \"on_hand\": [ { \"gear\": { \"fan\": { \"count\": 4 } } } ] }.",
-        ),
-        (_, None) => Some("needed_by: a plan needs a date to make. Give \"needed_by\"."),
-        _ => None,
-    };
-    let (Some(inventory), None) = (&job.inventory, missing) else {
-        let why = missing.unwrap_or_default();
-        printer.fault(&format!("{}: {why}", files::shown(&arguments.scenario)));
-        return Ending::Fault;
-    };
+pub(super) fn run(arguments: &PlanArguments, printer: &Printer) -> Result<Ending, Fault> {
+    let ready = arguments.output.ready(&arguments.scenario)?;
+    let job = &ready.job;
+    let missing = |what: &str| format!("{}: {what}", files::shown(&arguments.scenario));
+    let inventory = job.inventory.as_ref().ok_or_else(|| missing(
+        "plan: the scenario names no gear to choose from. Give \"plan\": { \"on_hand\": [ { \"gear\": { \"fan\": { \"count\": 4 } } } ] }.",
+    ))?;
+    if job.needed_by.is_none() {
+        Err(missing(
+            "needed_by: a plan needs a date to make. Give \"needed_by\".",
+        ))?;
+    }
     let stop = Arc::new(AtomicBool::new(false));
     let asked = Arc::clone(&stop);
     // A second handler cannot be set; then Ctrl-C ends the program as usual.
     let _ = ctrlc::set_handler(move || asked.store(true, Ordering::Relaxed));
-    let bar = if std::io::stderr().is_terminal() && !printer.is_quiet() {
-        indicatif::ProgressBar::new(0)
-    } else {
-        indicatif::ProgressBar::hidden()
-    };
-    bar.set_style(
-        indicatif::ProgressStyle::with_template("{wide_bar} {percent} %  {msg}")
-            .unwrap_or_else(|_| indicatif::ProgressStyle::default_bar()),
-    );
+    let bar = printer.progress();
     let tell = |p: Progress<'_>| {
         bar.set_length(p.done.1 as u64);
         bar.set_position(p.done.0 as u64);
         if let Some(best) = p.best {
             let by = if best.judged { "" } else { " by one run" };
-            bar.set_message(format!("best so far{by} {:.0}: {}", best.cost, best.name));
+            let cost = money(best.cost);
+            bar.set_message(format!("best so far{by} {cost}: {}", best.name));
         }
     };
     let found = search(
-        &job,
+        job,
         inventory,
         arguments.samples,
         arguments.seed,
@@ -77,52 +63,18 @@ pub(super) fn run(arguments: &PlanArguments, printer: &Printer) -> Ending {
         &|| !stop.load(Ordering::Relaxed),
     );
     bar.finish_and_clear();
-    let found = match found {
-        Ok(found) => found,
-        Err(fault) => {
-            printer.fault(&format!(
-                "The slab could not be computed up to the day drying starts: {fault}."
-            ));
-            return Ending::GaveUp;
-        }
-    };
-    if arguments.output.json {
-        let object = planned::json(&job, inventory, &found, &notices);
-        printer.data(&format!("{object:#}"));
-    } else {
-        for sentence in planned::sentences(&job, inventory, &found) {
-            printer.data(&sentence);
-        }
-        if let Some(plan) = found.chosen() {
-            let calendar = planned::table(&job, inventory, plan);
-            if !calendar.rows.is_empty() {
-                printer.table(&calendar);
-            }
-            printer.table(&planned::trade_off(&job, inventory, &found));
-            for note in planned::notes(&job, inventory, plan) {
-                if note.caution {
-                    // People can come to harm: said even to those who want no notes.
-                    printer.fault(&format!("CAUTION: {}", note.text));
-                } else {
-                    printer.note(&note.text);
-                }
-            }
-        }
-        for notice in &notices {
-            printer.note(notice);
-        }
-        printer.note(&format!(
-            "{RELEASE} Burners, electrical loads and fuel come under local codes and licensed trades."
-        ));
-    }
-    let draw = || planned::charts(&job, &found, printer.system);
-    let ending = if found.best.is_some() {
-        Ending::Good
-    } else {
-        Ending::NoneMeets
+    let found = found.map_err(Fault::no_start)?;
+    let answer = PlanFound {
+        job,
+        inventory,
+        found: &found,
+        notices: &ready.notices,
     };
     arguments
         .output
-        .charts
-        .finish(&arguments.scenario, printer, draw, ending)
+        .write(&arguments.scenario, printer, &answer)?;
+    Ok(match found.best {
+        Some(_) => Ending::Good,
+        None => Ending::NoneMeets,
+    })
 }

@@ -1,12 +1,37 @@
 //! The one place that writes to the terminal: data on standard output; notes, warnings and progress on standard
 //! error. A closed pipe ends the output quietly; data that could not be written otherwise are a fault.
 
-use super::{Arguments, Colour, Units};
-use crate::results::TextTable;
+use super::ending::Fault;
+use crate::results::{Answer, Document};
 use crate::units::System;
-use crate::writers::WIDTH_WITHOUT_TERMINAL;
+use crate::writers::json::json;
+use crate::writers::terminal::WIDTH_WITHOUT_TERMINAL;
+use clap::ValueEnum;
+use indicatif::{ProgressBar, ProgressStyle};
 use std::cell::Cell;
 use std::io::{ErrorKind, IsTerminal, Write};
+
+/// Units of what people read.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
+pub(super) enum Units {
+    /// Inches, degF, pounds.
+    #[default]
+    Us,
+    /// Millimetres, degC, kilograms.
+    Si,
+}
+
+/// When to use bold type and colour in the terminal.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
+pub(super) enum Colour {
+    /// In a terminal, unless `NO_COLOR` is set.
+    #[default]
+    Auto,
+    /// Always.
+    Always,
+    /// Never.
+    Never,
+}
 
 /// Writes everything that people and programs read.
 #[derive(Debug)]
@@ -18,27 +43,23 @@ pub(super) struct Printer {
     failed: Cell<bool>,
 }
 
-/// The last note under every estimate.
-pub(super) const RELEASE: &str = "Estimates: release the floor by its moisture tests, the product's data sheet and the person responsible.";
-
 #[allow(clippy::unused_self)] // one object to print with, whatever it prints
 impl Printer {
-    pub(super) fn new(arguments: &Arguments) -> Self {
-        let styled = match arguments.color {
-            Colour::Always => true,
-            Colour::Never => false,
-            Colour::Auto => {
-                std::io::stdout().is_terminal() && std::env::var_os("NO_COLOR").is_none()
-            }
-        };
+    pub(super) fn new(units: Units, colour: Colour, quiet: bool, verbose: bool) -> Self {
         Self {
-            system: match arguments.units {
+            system: match units {
                 Units::Us => System::Us,
                 Units::Si => System::Si,
             },
-            verbose: arguments.verbose,
-            quiet: arguments.quiet,
-            styled,
+            verbose,
+            quiet,
+            styled: match colour {
+                Colour::Always => true,
+                Colour::Never => false,
+                Colour::Auto => {
+                    std::io::stdout().is_terminal() && std::env::var_os("NO_COLOR").is_none()
+                }
+            },
             failed: Cell::new(false),
         }
     }
@@ -63,14 +84,51 @@ impl Printer {
         self.failed.get()
     }
 
-    /// A table, as wide as the terminal.
-    pub(super) fn table(&self, table: &TextTable) {
-        let width = std::env::var("COLUMNS")
+    /// What a command found: for programs if they ask, else for people. Cautions stand in the JSON too, so that nothing else is said then.
+    pub(super) fn answer(&self, answer: &impl Answer, as_json: bool) -> Result<(), Fault> {
+        if as_json {
+            self.data(&json(&answer.data())?);
+        } else {
+            self.document(&answer.document(self.system));
+        }
+        Ok(())
+    }
+
+    /// A document: the result on standard output; cautions, which nobody can switch off, and notes on standard error.
+    pub(super) fn document(&self, document: &Document) {
+        let lines = document.lines(self.width(), self.styled);
+        let mut before = std::io::stdout().is_terminal() && std::io::stderr().is_terminal();
+        if lines.result.is_empty() {
+            before = false;
+        } else {
+            self.data(&lines.result);
+        }
+        let notes = if self.quiet { Vec::new() } else { lines.notes };
+        let details = if self.verbose {
+            lines.details
+        } else {
+            Vec::new()
+        };
+        // A blank line between groups that are read one after the other.
+        for group in [lines.cautions, notes, details] {
+            if group.is_empty() {
+                continue;
+            }
+            if before {
+                Self::error_line("");
+            }
+            before = true;
+            Self::error_line(&group.join("\n"));
+        }
+    }
+
+    /// Characters in a line of the terminal.
+    fn width(&self) -> u16 {
+        std::env::var("COLUMNS")
             .ok()
             .and_then(|c| c.parse().ok())
             .or_else(|| comfy_table::Table::new().width())
-            .unwrap_or(WIDTH_WITHOUT_TERMINAL);
-        self.data(&table.text(width, self.styled));
+            .unwrap_or(WIDTH_WITHOUT_TERMINAL)
     }
 
     /// A note, unless the user wants none.
@@ -80,9 +138,13 @@ impl Printer {
         }
     }
 
-    /// Whether the user wants no notes.
-    pub(super) fn is_quiet(&self) -> bool {
-        self.quiet
+    /// A bar for the progress of a long run, on a terminal of a user who wants notes.
+    pub(super) fn progress(&self) -> ProgressBar {
+        if self.quiet || !std::io::stderr().is_terminal() {
+            return ProgressBar::hidden();
+        }
+        let style = ProgressStyle::with_template("{wide_bar} {percent} %  {msg}");
+        ProgressBar::new(0).with_style(style.unwrap_or_else(|_| ProgressStyle::default_bar()))
     }
 
     /// A fault.

@@ -1,13 +1,15 @@
 //! `coatday readings`: the log of moisture tests, added to, listed and judged.
 
+use super::ending::{Ending, Fault, Gathered};
 use super::printer::Printer;
-use super::{Ending, files, logbook};
+use super::{files, logbook};
 use crate::moisture_log::{
-    Addition, Column, Defaults, Entry, floor_tests, judge, parse_moment, read_export, read_log,
-    unended, written,
+    Addition, Column, Defaults, Entry, Method, floor_tests, judge, parse_moment, read_export,
+    read_log, unended, written,
 };
-use crate::results::readings as shown;
+use crate::results::readings::{Added, Readings, confirmed, imported};
 use crate::scenario::{Faults, Scenario};
+use crate::units::Length;
 use jiff::civil::DateTime;
 use std::io::BufRead;
 use std::path::{Path, PathBuf};
@@ -139,84 +141,39 @@ pub(super) fn moment(option: &str, text: Option<&str>) -> Result<DateTime, Strin
         })
 }
 
-pub(super) fn run(arguments: &ReadingsArguments, printer: &Printer) -> Ending {
-    let now = moment("at", arguments.at.as_deref());
-    let scenario = files::scenario(&arguments.scenario);
-    let (now, scenario) = match (now, scenario) {
-        (Ok(now), Ok(scenario)) => (now, scenario),
-        (now, scenario) => {
-            for fault in now.err().into_iter().chain(scenario.err()) {
-                printer.fault(&fault);
-            }
-            return Ending::Fault;
-        }
+pub(super) fn run(arguments: &ReadingsArguments, printer: &Printer) -> Result<Ending, Fault> {
+    let mut faults = Gathered::default();
+    let now = faults.take(moment("at", arguments.at.as_deref()));
+    let scenario = faults.take(files::scenario(&arguments.scenario));
+    let (Some(now), Some(scenario)) = (now, scenario) else {
+        return Err(faults.fault());
     };
-    let log = logbook::path(&arguments.scenario, arguments.log.as_deref());
-    let done = match (&arguments.action, &arguments.from) {
+    let book = Book {
+        path: logbook::path(&arguments.scenario, arguments.log.as_deref()),
+        scenario,
+        printer,
+    };
+    match (&arguments.action, &arguments.from) {
         (Some(Action::Add(_)), Some(_)) => {
-            Err("--from and add are two ways to add readings. Use one at a time.".to_owned())
+            Err("--from and add are two ways to add readings. Use one at a time.".to_owned())?
         }
-        (Some(Action::Add(new)), None) => add(new, &log, &scenario, (arguments.json, now), printer),
-        (None, Some(from)) => defaults(arguments).and_then(|defaults| {
-            if from.as_os_str() == "-" {
-                stream(&log, &scenario, &defaults, printer)
-            } else {
-                import(from, &log, &scenario, &defaults, printer)
-            }
-        }),
-        (None, None) => list(&log, &scenario, (arguments.json, now), printer),
-    };
-    done.unwrap_or_else(|fault| {
-        printer.fault(&fault);
-        Ending::Fault
-    })
+        (Some(Action::Add(new)), None) => book.add(new, now, arguments.json),
+        (None, Some(from)) if from.as_os_str() == "-" => book.stream(&defaults(arguments)?),
+        (None, Some(from)) => book.import(from, &defaults(arguments)?),
+        (None, None) => book.list(now, arguments.json),
+    }
 }
 
-fn list(
-    path: &Path,
-    scenario: &Scenario,
-    (json, now): (bool, DateTime),
-    printer: &Printer,
-) -> Result<Ending, String> {
-    let name = files::shown(path);
-    let bytes = logbook::read(path)?;
-    let missing = bytes.is_none();
-    let log = read_log(&name, &bytes.unwrap_or_default(), scenario.slab.placed);
-    let judged = judge(&log.readings, scenario, now);
-    let tests = floor_tests(&judged, scenario);
-    if json {
-        let object = shown::json(scenario, now, &judged, &tests, log.faults.as_ref());
-        printer.data(&format!("{object:#}"));
-    } else {
-        if judged.is_empty() {
-            printer.data("No readings.");
-        } else {
-            printer.table(&shown::table(&judged, printer.system));
-            printer.data("");
-        }
-        for reason in shown::reasons(&judged) {
-            printer.data(&reason);
-        }
-        for sentence in shown::sentences(&tests, scenario, printer.system) {
-            printer.data(&sentence);
-        }
-        for notice in &log.notices {
-            printer.note(notice);
-        }
-        if missing {
-            printer.note(&format!(
-                "There is no {name} yet. To add a reading: coatday readings SCENARIO add --help"
-            ));
-        }
-        printer.note("A floor is released by its tests, done and judged as their standards say, and by the person responsible.");
-    }
-    Ok(match log.faults {
-        None => Ending::Good,
-        Some(faults) => {
-            printer.fault(&faults.to_string());
-            Ending::Fault
-        }
-    })
+/// A log with what is needed to read and write it.
+struct Book<'a> {
+    path: PathBuf,
+    scenario: Scenario,
+    printer: &'a Printer,
+}
+
+/// Good, unless some lines could not be read.
+fn unless(faults: Option<Faults>) -> Result<Ending, Fault> {
+    faults.map_or(Ok(Ending::Good), |faults| Err(faults.to_string().into()))
 }
 
 /// Faults of entries, by the option that gave the text.
@@ -243,37 +200,170 @@ fn by_option(faults: &Faults) -> String {
     format!("{}\nNothing was added.", lines.join("\n"))
 }
 
-fn append(path: &Path, scenario: &Scenario, entries: &[Entry]) -> Result<Addition, String> {
-    let name = files::shown(path);
-    logbook::append(path, &mut |existing| {
-        let mut without: Vec<&str> = entries
-            .iter()
-            .flat_map(|entry| entry.without_place(existing))
-            .collect();
-        without.sort_unstable();
-        without.dedup();
-        if !without.is_empty() {
-            return Err(format!(
-                "{name} has no column for {}. Add it to the line of column names (and an empty field to each row). Nothing was added.",
-                without.join(", ")
-            ));
-        }
-        crate::moisture_log::addition(&name, existing, entries, scenario.slab.placed)
-            .map_err(|faults| by_option(&faults))
+fn defaults(arguments: &ReadingsArguments) -> Result<Defaults, Fault> {
+    let mut faults = Gathered::default();
+    let since = arguments.since.as_deref();
+    let since = faults.take(since.map(|text| moment("since", Some(text))).transpose());
+    if let Some(Err(fault)) = arguments.depth.as_deref().map(str::parse::<Length>) {
+        faults.add(format!("--depth: {} {}", fault.message, fault.help));
+    }
+    let words = Method::ALL.map(Method::word);
+    if let Some(word) = arguments.method.as_deref()
+        && !words.contains(&word)
+    {
+        faults.add(format!("--method: Write one of {}.", words.join(", ")));
+    }
+    faults.none()?;
+    Ok(Defaults {
+        place: arguments.place.clone(),
+        method: arguments.method.clone(),
+        depth: arguments.depth.clone(),
+        since: since.flatten(),
     })
 }
 
-fn add(
-    new: &AddArguments,
-    path: &Path,
-    scenario: &Scenario,
-    (json, now): (bool, DateTime),
-    printer: &Printer,
-) -> Result<Ending, String> {
-    let time = match &new.time {
-        Some(text) => text.clone(),
-        None => written(now),
-    };
+impl Book<'_> {
+    fn name(&self) -> String {
+        files::shown(&self.path)
+    }
+
+    fn list(&self, now: DateTime, as_json: bool) -> Result<Ending, Fault> {
+        let name = self.name();
+        let bytes = logbook::read(&self.path)?;
+        let missing = bytes.is_none().then_some(name.as_str());
+        let log = read_log(&name, &bytes.unwrap_or_default(), self.scenario.slab.placed);
+        let judged = judge(&log.readings, &self.scenario, now);
+        let found = Readings {
+            scenario: &self.scenario,
+            now,
+            log: &log,
+            judged: &judged,
+            tests: &floor_tests(&judged, &self.scenario),
+            missing,
+        };
+        self.printer.answer(&found, as_json)?;
+        unless(log.faults)
+    }
+
+    fn append(&self, entries: &[Entry]) -> Result<Addition, Fault> {
+        let name = self.name();
+        let addition = logbook::append(&self.path, &mut |existing| {
+            let mut without: Vec<&str> = entries
+                .iter()
+                .flat_map(|entry| entry.without_place(existing))
+                .collect();
+            without.sort_unstable();
+            without.dedup();
+            if !without.is_empty() {
+                return Err(format!(
+                    "{name} has no column for {}. Add it to the line of column names (and an empty field to each row). Nothing was added.",
+                    without.join(", ")
+                ));
+            }
+            crate::moisture_log::addition(&name, existing, entries, self.scenario.slab.placed)
+                .map_err(|faults| by_option(&faults))
+        })?;
+        Ok(addition)
+    }
+
+    fn add(&self, new: &AddArguments, now: DateTime, as_json: bool) -> Result<Ending, Fault> {
+        let addition = self.append(&[entry(new, now)])?;
+        let found = Added {
+            log: &self.name(),
+            judged: &judge(&addition.readings, &self.scenario, now),
+            addition: &addition,
+        };
+        self.printer.answer(&found, as_json)?;
+        if as_json {
+            return Ok(Ending::Good);
+        }
+        // Lines that cannot be read are said after an addition too: they do not stop it.
+        let bytes = logbook::read(&self.path)?.unwrap_or_default();
+        let log = read_log(&self.name(), &bytes, self.scenario.slab.placed);
+        if let Some(faults) = log.faults {
+            self.printer.fault(&format!(
+                "The reading is added, but other lines cannot be read:\n{faults}"
+            ));
+        }
+        Ok(Ending::Good)
+    }
+
+    /// All good rows of an export in one piece. Faulty ones are said and can be added later: what is there is not added twice.
+    fn import(&self, from: &Path, defaults: &Defaults) -> Result<Ending, Fault> {
+        let bytes = files::read(from)?;
+        let placed = self.scenario.slab.placed;
+        let export = read_export(&files::shown(from), &bytes, placed, defaults);
+        for notice in &export.notices {
+            self.printer.note(notice);
+        }
+        let entries: Vec<Entry> = export.readings.iter().map(Entry::of).collect();
+        if !entries.is_empty() {
+            let addition = self.append(&entries)?;
+            self.printer.data(&imported(&self.name(), &addition));
+        }
+        unless(export.faults)
+    }
+
+    /// Rows from standard input, each added and confirmed by itself.
+    fn stream(&self, defaults: &Defaults) -> Result<Ending, Fault> {
+        const NAME: &str = "standard input";
+        let mut input = std::io::stdin().lock();
+        let mut header: Option<String> = None;
+        let mut ending = Ending::Good;
+        let mut number = 0;
+        loop {
+            let mut line = Vec::new();
+            let length = std::io::Read::take(&mut input, LONGEST_LINE)
+                .read_until(b'\n', &mut line)
+                .map_err(|e| format!("{NAME} cannot be read: {}", files::reason(&e)))?;
+            if length == 0 {
+                return Ok(ending);
+            }
+            number += 1;
+            let line = String::from_utf8_lossy(&line);
+            let whole = line.ends_with('\n');
+            let line = line.trim_end_matches(['\r', '\n']);
+            if line.trim().is_empty() || line.trim_start().starts_with('#') {
+                continue;
+            }
+            let text = match &header {
+                Some(header) => format!("{header}\n{line}\n"),
+                None => format!("{line}\n"),
+            };
+            let row = read_export(NAME, text.as_bytes(), self.scenario.slab.placed, defaults);
+            if let Some(mut faults) = row.faults {
+                for fault in &mut faults.faults {
+                    fault.line = number;
+                }
+                if header.is_none() {
+                    return Err(faults.to_string().into());
+                }
+                self.printer.fault(&faults.to_string());
+                ending = Ending::Fault;
+            }
+            if header.is_none() {
+                for notice in &row.notices {
+                    self.printer.note(notice);
+                }
+                header = Some(line.to_owned());
+                continue;
+            }
+            let entries: Vec<Entry> = row.readings.iter().map(Entry::of).collect();
+            if !entries.is_empty() {
+                if !whole {
+                    self.printer.note(&unended(NAME, number));
+                }
+                let addition = self.append(&entries)?;
+                let lines = confirmed(&self.name(), &addition);
+                self.printer.data(&lines.join("\n"));
+            }
+        }
+    }
+}
+
+/// The entry of an addition, with the time of now where none is given.
+fn entry(new: &AddArguments, now: DateTime) -> Entry {
+    let time = new.time.clone().unwrap_or_else(|| written(now));
     let given = [
         (Column::Time, Some(&time)),
         (Column::Place, Some(&new.place)),
@@ -294,195 +384,10 @@ fn add(
         (Column::Concrete, new.concrete.as_ref()),
         (Column::Note, new.note.as_ref()),
     ];
-    let entry = Entry(
+    let given = given.into_iter();
+    Entry(
         given
-            .into_iter()
             .filter_map(|(column, text)| Some((column, text?.clone())))
             .collect(),
-    );
-    let addition = append(path, scenario, &[entry])?;
-    let judged = judge(&addition.readings, scenario, now);
-    if json {
-        let object = shown::added_json(&files::shown(path), &addition, &judged);
-        printer.data(&format!("{object:#}"));
-        return Ok(Ending::Good);
-    }
-    confirm(path, &addition, printer);
-    for judged in &judged {
-        printer.note(&shown::verdict(judged));
-    }
-    warn_of_faults(path, scenario, printer)?;
-    Ok(Ending::Good)
-}
-
-fn confirm(path: &Path, addition: &Addition, printer: &Printer) {
-    for reading in &addition.readings {
-        printer.data(&format!(
-            "Added line {}: {}, {}, {}, {}",
-            reading.line,
-            written(reading.time),
-            reading.place,
-            reading.method.word(),
-            reading.typed
-        ));
-    }
-    if addition.there_already > 0 && addition.readings.is_empty() {
-        printer.data(&format!(
-            "There already: {} has {} word for word.",
-            files::shown(path),
-            if addition.there_already == 1 {
-                "this reading".to_owned()
-            } else {
-                format!("all {} readings", addition.there_already)
-            }
-        ));
-    }
-}
-
-/// Lines that cannot be read are said after an append too: they do not stop it.
-fn warn_of_faults(path: &Path, scenario: &Scenario, printer: &Printer) -> Result<(), String> {
-    let bytes = logbook::read(path)?.unwrap_or_default();
-    let log = read_log(&files::shown(path), &bytes, scenario.slab.placed);
-    if let Some(faults) = log.faults {
-        printer.fault(&format!(
-            "The reading is added, but other lines cannot be read:\n{faults}"
-        ));
-    }
-    Ok(())
-}
-
-fn defaults(arguments: &ReadingsArguments) -> Result<Defaults, String> {
-    let since = arguments
-        .since
-        .as_deref()
-        .map(|text| moment("since", Some(text)))
-        .transpose();
-    let depth = arguments.depth.as_deref().map_or(Ok(()), |text| {
-        text.parse::<crate::units::Length>()
-            .map(drop)
-            .map_err(|fault| format!("--depth: {} {}", fault.message, fault.help))
-    });
-    let method = arguments.method.as_deref().map_or(Ok(()), |word| {
-        let words = crate::moisture_log::Method::ALL.map(crate::moisture_log::Method::word);
-        if words.contains(&word) {
-            Ok(())
-        } else {
-            Err(format!("--method: Write one of {}.", words.join(", ")))
-        }
-    });
-    match (since, depth, method) {
-        (Ok(since), Ok(()), Ok(())) => Ok(Defaults {
-            place: arguments.place.clone(),
-            method: arguments.method.clone(),
-            depth: arguments.depth.clone(),
-            since,
-        }),
-        (since, depth, method) => Err([since.err(), depth.err(), method.err()]
-            .into_iter()
-            .flatten()
-            .collect::<Vec<_>>()
-            .join("\n")),
-    }
-}
-
-/// All good rows of an export in one piece. Faulty ones are said and can be added later: what is there is not added twice.
-fn import(
-    from: &Path,
-    path: &Path,
-    scenario: &Scenario,
-    defaults: &Defaults,
-    printer: &Printer,
-) -> Result<Ending, String> {
-    let bytes = files::read(from)?;
-    let export = read_export(&files::shown(from), &bytes, scenario.slab.placed, defaults);
-    for notice in &export.notices {
-        printer.note(notice);
-    }
-    let entries: Vec<Entry> = export.readings.iter().map(Entry::of).collect();
-    if !entries.is_empty() {
-        let addition = append(path, scenario, &entries)?;
-        printer.data(
-            &match (addition.readings.first(), addition.readings.last()) {
-                (Some(first), Some(last)) => format!(
-                    "Added {} readings, lines {} to {} of {}; {} were there already.",
-                    addition.readings.len(),
-                    first.line,
-                    last.line,
-                    files::shown(path),
-                    addition.there_already
-                ),
-                _ => format!(
-                    "All {} readings were in {} already.",
-                    addition.there_already,
-                    files::shown(path)
-                ),
-            },
-        );
-    }
-    Ok(match export.faults {
-        None => Ending::Good,
-        Some(faults) => {
-            printer.fault(&faults.to_string());
-            Ending::Fault
-        }
-    })
-}
-
-/// Rows from standard input, each added and confirmed by itself.
-fn stream(
-    path: &Path,
-    scenario: &Scenario,
-    defaults: &Defaults,
-    printer: &Printer,
-) -> Result<Ending, String> {
-    const NAME: &str = "standard input";
-    let mut input = std::io::stdin().lock();
-    let mut header: Option<String> = None;
-    let mut ending = Ending::Good;
-    let mut number = 0;
-    loop {
-        let mut line = Vec::new();
-        let length = std::io::Read::take(&mut input, LONGEST_LINE)
-            .read_until(b'\n', &mut line)
-            .map_err(|e| format!("{NAME} cannot be read: {}", files::reason(&e)))?;
-        if length == 0 {
-            return Ok(ending);
-        }
-        number += 1;
-        let line = String::from_utf8_lossy(&line);
-        let whole = line.ends_with('\n');
-        let line = line.trim_end_matches(['\r', '\n']);
-        if line.trim().is_empty() || line.trim_start().starts_with('#') {
-            continue;
-        }
-        let text = match &header {
-            Some(header) => format!("{header}\n{line}\n"),
-            None => format!("{line}\n"),
-        };
-        let row = read_export(NAME, text.as_bytes(), scenario.slab.placed, defaults);
-        if let Some(mut faults) = row.faults {
-            for fault in &mut faults.faults {
-                fault.line = number;
-            }
-            printer.fault(&faults.to_string());
-            if header.is_none() {
-                return Ok(Ending::Fault);
-            }
-            ending = Ending::Fault;
-        }
-        if header.is_none() {
-            for notice in &row.notices {
-                printer.note(notice);
-            }
-            header = Some(line.to_owned());
-            continue;
-        }
-        let entries: Vec<Entry> = row.readings.iter().map(Entry::of).collect();
-        if !entries.is_empty() {
-            if !whole {
-                printer.note(&unended(NAME, number));
-            }
-            confirm(path, &append(path, scenario, &entries)?, printer);
-        }
-    }
+    )
 }

@@ -1,6 +1,6 @@
 //! `coatday schema`: the JSON Schema of the scenario.
 
-use super::Ending;
+use super::ending::Ending;
 use super::printer::Printer;
 use crate::scenario::schema;
 

@@ -1,15 +1,18 @@
 //! `coatday today`: may the floor be coated now, rule by rule.
 
+use super::arguments::quantity;
+use super::ending::{Ending, Fault, Gathered};
 use super::printer::Printer;
 use super::readings::moment;
-use super::{Ending, files, logbook};
+use super::{files, logbook};
 use crate::coating_day::{Conditions, CureHours, Verdict, coating_day, cure_hours};
 use crate::moisture_log::{Log, floor_tests, judge};
-use crate::results::coating_day as shown;
+use crate::results::today::Today;
 use crate::scenario::Scenario;
 use crate::scenario::coating_window::CoatingWindow;
-use crate::units::{Kind, parse, ranges};
-use crate::weather::read_hourly_csv;
+use crate::units::Kind;
+use crate::units::format;
+use crate::weather::{WeatherFault, read_hourly_csv};
 use jiff::civil::DateTime;
 use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
@@ -48,86 +51,46 @@ pub(super) struct TodayArguments {
     json: bool,
 }
 
-pub(super) fn run(arguments: &TodayArguments, printer: &Printer) -> Ending {
-    match check(arguments, printer) {
-        Ok(ending) => ending,
-        Err(faults) => {
-            for fault in faults {
-                printer.fault(&fault);
-            }
-            Ending::Fault
-        }
-    }
-}
-
-fn check(arguments: &TodayArguments, printer: &Printer) -> Result<Ending, Vec<String>> {
-    let now = moment("at", arguments.at.as_deref());
-    let typed = typed(arguments);
-    let scenario = files::scenario(&arguments.scenario);
-    let (now, typed, scenario) = match (now, typed, scenario) {
-        (Ok(now), Ok(typed), Ok(scenario)) => (now, typed, scenario),
-        (now, typed, scenario) => {
-            return Err(now
-                .err()
-                .into_iter()
-                .chain(typed.err().unwrap_or_default())
-                .chain(scenario.err())
-                .collect());
-        }
+pub(super) fn run(arguments: &TodayArguments, printer: &Printer) -> Result<Ending, Fault> {
+    let mut faults = Gathered::default();
+    let now = faults.take(moment("at", arguments.at.as_deref()));
+    let typed = typed(arguments, &mut faults);
+    let scenario = faults.take(files::scenario(&arguments.scenario));
+    let (Some(now), Some(typed), Some(scenario)) = (now, typed, scenario) else {
+        return Err(faults.fault());
     };
     let asked = arguments.log.as_deref();
-    let (path, log) = logbook::log(&arguments.scenario, asked, scenario.slab.placed)
-        .map_err(|fault| vec![fault])?;
+    let (path, log) = logbook::log(&arguments.scenario, asked, scenario.slab.placed)?;
     let log = log.unwrap_or_default();
     let conditions = conditions(typed, &log, now, &path)?;
-    let cure = arguments
-        .forecast
-        .as_deref()
-        .map(|file| {
+    let cure = match &arguments.forecast {
+        Some(file) => {
             let held = arguments.hold_temperatures;
-            cure(file, &scenario, &conditions, (now, held), printer)
-        })
-        .transpose()?;
+            Some(cure(file, &scenario, &conditions, (now, held), printer)?)
+        }
+        None => None,
+    };
     let judged = judge(&log.readings, &scenario, now);
-    let tests = floor_tests(&judged, &scenario);
-    let unread = log.faults.as_ref().map_or(0, |faults| {
-        let lines: BTreeSet<usize> = faults.faults.iter().map(|fault| fault.line).collect();
-        lines.len()
-    });
     let day = coating_day(
         &scenario,
         now,
         &conditions,
-        &tests,
+        &floor_tests(&judged, &scenario),
         &judged,
         cure.as_ref(),
-        unread,
+        unread_lines(&log),
     );
-    if arguments.json {
-        let object = shown::json(&scenario, now, &conditions, &day, cure.as_ref());
-        printer.data(&format!("{object:#}"));
-    } else {
-        printer.data(&format!("{}\n", shown::headline(&day, now, printer.system)));
-        for sentence in shown::conditions(&conditions, &day, printer.system) {
-            printer.data(&sentence);
-        }
-        printer.data("");
-        printer.table(&shown::table(&day, printer.system));
-        printer.data("");
-        for reason in shown::reasons(&day) {
-            printer.data(&reason);
-        }
-        if let Some(cure) = &cure {
-            printer.note(&shown::cure(cure));
-        }
-        for notice in &log.notices {
-            printer.note(notice);
-        }
-        // Said even to those who want no notes: people rely on it.
-        printer.data(shown::RELEASE);
-    }
+    let found = Today {
+        scenario: &scenario,
+        now,
+        conditions: &conditions,
+        day: &day,
+        cure: cure.as_ref(),
+        notices: &log.notices,
+    };
+    printer.answer(&found, arguments.json)?;
     if let Some(faults) = &log.faults {
-        return Err(vec![faults.to_string()]);
+        return Err(faults.to_string().into());
     }
     Ok(match day.verdict {
         Verdict::Go => Ending::Good,
@@ -135,52 +98,43 @@ fn check(arguments: &TodayArguments, printer: &Printer) -> Result<Ending, Vec<St
     })
 }
 
-fn typed(arguments: &TodayArguments) -> Result<[Option<f64>; 3], Vec<String>> {
-    let read = |option: &str, kind: Kind, text: &Option<String>, limit: &str| {
-        let Some(text) = text else { return Ok(None) };
-        let value = parse(kind, text)
-            .map(|a| a.si())
-            .map_err(|e| format!("--{option}: {} {}", e.message, e.help))?;
-        match ranges::find(limit) {
-            Some(limit) if !limit.holds(value) => {
-                Err(format!("--{option}: The {}", limit.in_words()))
-            }
-            _ => Ok(Some(value)),
-        }
+fn unread_lines(log: &Log) -> usize {
+    let faults = log.faults.iter().flat_map(|faults| &faults.faults);
+    faults
+        .map(|fault| fault.line)
+        .collect::<BTreeSet<_>>()
+        .len()
+}
+
+/// Temperature and relative humidity of the air, temperature of the slab, as far as they were typed; none if one is at fault.
+fn typed(arguments: &TodayArguments, faults: &mut Gathered) -> Option<[Option<f64>; 3]> {
+    let mut read = |option: &str, kind: Kind, text: &Option<String>, range: &str| {
+        let value = text
+            .as_ref()
+            .map(|text| quantity(option, kind, text, Some(range)));
+        faults.take(value.transpose())
     };
-    let all = [
-        read(
-            "air-temperature",
-            Kind::Temperature,
-            &arguments.air_temperature,
-            "air temperature",
-        ),
-        read(
-            "air-relative-humidity",
-            Kind::RelativeHumidity,
-            &arguments.air_relative_humidity,
-            "relative humidity of air",
-        ),
-        read(
-            "slab-temperature",
-            Kind::Temperature,
-            &arguments.slab_temperature,
-            "air temperature",
-        ),
-    ];
-    let mut faults = Vec::new();
-    let values = all.map(|value| match value {
-        Ok(value) => value,
-        Err(fault) => {
-            faults.push(fault);
-            None
-        }
-    });
-    if faults.is_empty() {
-        Ok(values)
-    } else {
-        Err(faults)
-    }
+    let a = arguments;
+    let (degrees, humid) = ("air temperature", "relative humidity of air");
+    let air = read(
+        "air-temperature",
+        Kind::Temperature,
+        &a.air_temperature,
+        degrees,
+    );
+    let humidity = read(
+        "air-relative-humidity",
+        Kind::RelativeHumidity,
+        &a.air_relative_humidity,
+        humid,
+    );
+    let slab = read(
+        "slab-temperature",
+        Kind::Temperature,
+        &a.slab_temperature,
+        degrees,
+    );
+    Some([air?, humidity?, slab?])
 }
 
 fn conditions(
@@ -188,22 +142,23 @@ fn conditions(
     log: &Log,
     now: DateTime,
     path: &Path,
-) -> Result<Conditions, Vec<String>> {
+) -> Result<Conditions, Fault> {
     Conditions::fill(typed, &log.readings, now).map_err(|missing| {
         let options: Vec<String> = missing
             .iter()
             .map(|name| format!("--{}", name.replace(' ', "-")))
             .collect();
-        log.faults
-            .iter()
-            .map(ToString::to_string)
-            .chain([format!(
-                "The {} of now is not known: it is not given, and {} has no reading with it. Give {}.",
-                missing.join(", "),
-                files::shown(path),
-                options.join(", ")
-            )])
-            .collect()
+        let mut faults = Gathered::default();
+        if let Some(unread) = &log.faults {
+            faults.add(unread.to_string());
+        }
+        faults.add(format!(
+            "The {} of now is not known: it is not given, and {} has no reading with it. Give {}.",
+            missing.join(", "),
+            files::shown(path),
+            options.join(", ")
+        ));
+        faults.fault()
     })
 }
 
@@ -213,29 +168,32 @@ fn cure(
     conditions: &Conditions,
     (now, held): (DateTime, bool),
     printer: &Printer,
-) -> Result<CureHours, Vec<String>> {
+) -> Result<CureHours, Fault> {
     let name = files::shown(file);
-    let bytes = files::read(file).map_err(|fault| vec![format!("--forecast: {fault}")])?;
-    let sentences = |faults: Vec<crate::weather::WeatherFault>| {
-        faults.iter().map(ToString::to_string).collect::<Vec<_>>()
+    let bytes = files::read(file).map_err(|fault| format!("--forecast: {fault}"))?;
+    let all = |faults: Vec<WeatherFault>| {
+        let faults: Vec<String> = faults.iter().map(ToString::to_string).collect();
+        faults.join("\n")
     };
-    let (forecast, notices) = read_hourly_csv(&name, &bytes).map_err(sentences)?;
+    let (forecast, notices) = read_hourly_csv(&name, &bytes).map_err(all)?;
     for notice in notices {
         printer.note(&notice.to_string());
     }
     let cure_time = CoatingWindow::of(scenario.coating.as_ref()).cure_time.value;
     let end = now
         .checked_add(jiff::SignedDuration::from_secs(cure_time.ceil() as i64))
-        .map_err(|e| vec![format!("--at: {e}.")])?;
+        .map_err(|e| format!("--at: {e}."))?;
     if let Some((first, last)) = forecast.dated_span()
         && (now < first || end > last)
     {
-        return Err(vec![format!(
+        let [first, last, now, end] = [first, last, now, end].map(format::moment);
+        return Err(format!(
             "{name}: the forecast goes from {first} to {last}, but the cure from {now} to {end}. Get a forecast for these hours, or leave out --forecast."
-        )]);
+        )
+        .into());
     }
     let elevation = scenario.site.elevation.map(|e| e.si());
-    let outside = forecast.season(now, end, elevation).map_err(sentences)?;
+    let outside = forecast.season(now, end, elevation).map_err(all)?;
     Ok(cure_hours(
         &outside,
         cure_time,

@@ -1,21 +1,15 @@
 //! `coatday weather`: when outside air helps, through the season of a scenario.
 
-use super::arguments::Output;
+use super::arguments::{Output, quantity};
+use super::ending::{Ending, Fault, Gathered};
+use super::files;
 use super::printer::Printer;
-use super::{Ending, files};
-use crate::air::MoistAir;
-use crate::charts::{Size, svg};
-use crate::gear::Machine;
-use crate::gear::controls::Thermostat;
-use crate::gear::exchange::{Flow, OutsideAirExchange};
-use crate::job::Job;
-use crate::results::helping::{Exchanger, HelpingReport};
-use crate::units::{Kind, parse, ranges};
-use crate::weather::helps::HelpingHours;
+use crate::results::weather::{SeasonOfAir, Wanted};
+use crate::units::Kind;
 use std::path::PathBuf;
 
-/// Room temperature where the scenario has no heater: a usual working temperature \[degC\].
-const USUAL_TEMPERATURE: f64 = 20.0;
+/// Largest margin that makes sense: more than any room's air holds above the outside \[kg/kg\].
+const MOST_MARGIN: f64 = 0.05;
 
 /// Arguments of `weather`.
 #[derive(Debug, clap::Args)]
@@ -35,183 +29,57 @@ pub(super) struct WeatherArguments {
     output: Output,
 }
 
-pub(super) fn run(arguments: &WeatherArguments, printer: &Printer) -> Ending {
-    let options = options(arguments);
-    let ready = files::scenario(&arguments.scenario)
-        .and_then(|s| files::job(&arguments.scenario, &s))
-        .and_then(|ready| {
-            arguments.output.charts.folder()?;
-            Ok(ready)
-        });
-    let (options, job, notices) = match (options, ready) {
-        (Ok(options), Ok((job, notices))) => (options, job, notices),
-        (options, ready) => {
-            for fault in options.err().into_iter().chain(ready.err()) {
-                printer.fault(&fault);
-            }
-            return Ending::Fault;
-        }
+pub(super) fn run(arguments: &WeatherArguments, printer: &Printer) -> Result<Ending, Fault> {
+    let mut faults = Gathered::default();
+    let wanted = wanted(arguments, &mut faults);
+    let job = files::scenario(&arguments.scenario)
+        .and_then(|scenario| files::job(&arguments.scenario, &scenario))
+        .and_then(|found| arguments.output.folder().map(|()| found));
+    let (Some(wanted), Some((job, notices))) = (wanted, faults.take(job)) else {
+        return Err(faults.fault());
     };
-    let report = report(&job, options, notices);
-    if arguments.output.json {
-        printer.data(&format!("{:#}", report.json()));
-    } else {
-        printer.data(&format!("{}\n", report.headline(printer.system)));
-        printer.table(&report.by_month(printer.system));
-        printer.data("");
-        printer.table(&report.by_hour());
-        for sentence in report.exchanger_sentences() {
-            printer.note(&sentence);
-        }
-        for notice in &report.notices {
-            printer.note(notice);
-        }
-        printer.note(
-            "Estimates. Opening up can also let in rain, frost, dust and strangers, and a slab colder than the dew point of the air let in gets wet.",
-        );
-    }
-    let draw = || {
-        let map = report.heat_map(printer.system);
-        vec![
-            ("outside-air".to_owned(), svg(&map, Size::WIDE)),
-            ("outside-air-narrow".to_owned(), svg(&map, Size::NARROW)),
-        ]
-    };
+    let found = SeasonOfAir::of(&job, wanted, notices);
     arguments
         .output
-        .charts
-        .finish(&arguments.scenario, printer, draw, Ending::Good)
+        .write(&arguments.scenario, printer, &found)?;
+    Ok(Ending::Good)
 }
 
-/// The room and the margin asked for, SI.
-#[derive(Clone, Copy, Debug)]
-struct Options {
-    temperature: Option<f64>,
-    humidity: f64,
-    margin: f64,
-}
-
-fn options(arguments: &WeatherArguments) -> Result<Options, String> {
-    let read = |option: &str, kind: Kind, text: &str, limit: &str| -> Result<f64, String> {
-        let value = parse(kind, text)
-            .map(|a| a.si())
-            .map_err(|e| format!("--{option}: {} {}", e.message, e.help))?;
-        match ranges::find(limit) {
-            Some(limit) if !limit.holds(value) => {
-                Err(format!("--{option}: The {}", limit.in_words()))
-            }
-            _ => Ok(value),
-        }
+/// The room and the margin asked for.
+fn wanted(arguments: &WeatherArguments, faults: &mut Gathered) -> Option<Wanted> {
+    let read = |text: &String| {
+        quantity(
+            "room-temperature",
+            Kind::Temperature,
+            text,
+            Some("air temperature"),
+        )
     };
-    let temperature = arguments
-        .room_temperature
-        .as_ref()
-        .map(|text| {
-            read(
-                "room-temperature",
-                Kind::Temperature,
-                text,
-                "air temperature",
-            )
-        })
-        .transpose();
-    let humidity = read(
+    let temperature = arguments.room_temperature.as_ref().map(read).transpose();
+    let humidity = quantity(
         "room-humidity",
         Kind::RelativeHumidity,
         &arguments.room_humidity,
-        "relative humidity of air",
+        Some("relative humidity of air"),
     );
-    let margin = read("margin", Kind::HumidityRatio, &arguments.margin, "").and_then(|m| {
-        if (0.0..=0.05).contains(&m) {
+    let margin = quantity("margin", Kind::HumidityRatio, &arguments.margin, None).and_then(|m| {
+        if (0.0..=MOST_MARGIN).contains(&m) {
             Ok(m)
         } else {
             Err("--margin: Give a margin from 0 to 350 gr/lb (0 to 50 g/kg).".to_owned())
         }
     });
-    match (temperature, humidity, margin) {
-        (Ok(temperature), Ok(humidity), Ok(margin)) => Ok(Options {
-            temperature,
-            humidity,
-            margin,
-        }),
-        (t, h, m) => Err([t.err(), h.err(), m.err()]
-            .into_iter()
-            .flatten()
-            .collect::<Vec<_>>()
-            .join("\n")),
-    }
-}
-
-fn report(job: &Job, options: Options, notices: Vec<String>) -> HelpingReport {
-    let thermostat = highest_thermostat(job);
-    let (room_temperature, source) = match (options.temperature, thermostat) {
-        (Some(t), _) => (t, "as given"),
-        (None, Some(t)) => (t, "temperature from the scenario's thermostat"),
-        (None, None) => (USUAL_TEMPERATURE, "temperature taken as usual"),
+    let found = (
+        faults.take(temperature),
+        faults.take(humidity),
+        faults.take(margin),
+    );
+    let (Some(temperature), Some(humidity), Some(margin)) = found else {
+        return None;
     };
-    let span = (job.drying_starts, job.give_up);
-    let pressure = job.weather.mean(span.0, span.1).pressure;
-    HelpingReport {
-        scenario: job.name.clone(),
-        span: (job.date(span.0), job.date(span.1)),
-        room_temperature,
-        room_humidity: options.humidity,
-        room_humidity_ratio: MoistAir::from_relative_humidity(
-            room_temperature,
-            options.humidity,
-            pressure,
-        )
-        .humidity_ratio,
-        room_source: format!("{source}, humidity as given or taken"),
-        margin: options.margin,
-        hours: HelpingHours::count(
-            &job.weather,
-            span,
-            (room_temperature, options.humidity),
-            options.margin,
-        ),
-        exchangers: exchangers(job),
-        notices,
-    }
-}
-
-fn highest_thermostat(job: &Job) -> Option<f64> {
-    job.setups
-        .iter()
-        .flat_map(|s| &s.room.machines)
-        .filter_map(|m| {
-            let mut machine = m.machine;
-            machine
-                .control_mut()
-                .and_then(|c| c.thermostat)
-                .map(|Thermostat { setpoint, .. }| setpoint)
-        })
-        .max_by(f64::total_cmp)
-}
-
-fn exchangers(job: &Job) -> Vec<Exchanger> {
-    // Openings breathe with wind and warmth: their flow is that of the season's mean wind and temperature.
-    let mean = job.weather.mean(job.drying_starts, job.give_up);
-    let flow = |e: OutsideAirExchange| match e.flow {
-        Flow::Given(flow) => flow,
-        Flow::Opening(opening) => {
-            opening.flow(USUAL_TEMPERATURE, mean.temperature, mean.wind_speed)
-        }
-    };
-    job.setups
-        .iter()
-        .map(|s| Exchanger {
-            setup: s.name.clone(),
-            flow: s
-                .room
-                .machines
-                .iter()
-                .map(|m| match m.machine {
-                    Machine::OutsideAirExchange(e) => flow(e) * m.count,
-                    _ => 0.0,
-                })
-                .sum(),
-        })
-        .filter(|e| e.flow > 0.0)
-        .collect()
+    Some(Wanted {
+        temperature,
+        humidity,
+        margin,
+    })
 }

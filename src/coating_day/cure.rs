@@ -25,9 +25,9 @@
 //! Test: `analytic_slab_follows_the_air` in `tests/it/moisture_log.rs`.
 
 use crate::air::MoistAir;
+use crate::units::HOUR;
 use crate::weather::Hourly;
 
-const HOUR: f64 = 3600.0;
 /// Heat transfer from air to face \[W/(m2 K)\] (source 1).
 const HEAT_TRANSFER: f64 = 1.0 / 0.13;
 /// Volumetric heat capacity of concrete \[J/(m3 K)\] (source 2).

@@ -29,12 +29,12 @@ use crate::moisture_log::{Method, Reading};
 use crate::scenario::Scenario;
 use crate::scenario::coating_window::CoatingWindow;
 use crate::scenario::model::Target;
-use crate::simulation::DAY;
+use crate::units::{DAY, HOUR};
 use jiff::civil::DateTime;
 
 /// Oldest measurement of air and slab that still says how it is now \[s\]: morning air changes within hours (common practice, no
 /// published source).
-const MEASURED_WITHIN: f64 = 2.0 * 3600.0;
+const MEASURED_WITHIN: f64 = 2.0 * HOUR;
 const COMMON: &str = "common practice, no published source";
 
 /// What a rule says, from the mildest.
@@ -401,7 +401,7 @@ impl Check<'_> {
             ),
             margin.source,
             (cure.least_spread < margin.value).then(|| {
-                let hours = cure.least_spread_after / 3600.0;
+                let hours = cure.least_spread_after / HOUR;
                 let why = format!(
                     "By the forecast the slab comes nearest to the dew point {hours:.0} h from now."
                 );
@@ -532,14 +532,10 @@ impl Check<'_> {
                 _ => {}
             }
         }
-        let flux = self
-            .scenario
-            .targets_taken()
-            .into_iter()
-            .find_map(|t| match t {
-                Target::SurfaceFlux(t) => Some(t.limit.si()),
-                _ => None,
-            });
+        let flux = self.scenario.targets().into_iter().find_map(|t| match t {
+            Target::SurfaceFlux(t) => Some(t.limit.si()),
+            _ => None,
+        });
         if let Some(limit) = flux {
             let why = "No test on the floor reads the surface flux. Give a target that can be tested, or let the product's sheet decide.";
             self.rule(

@@ -2,11 +2,10 @@
 //!
 //! Symbols, equations and sources stand in [`super`].
 
-use super::block::BlockTridiagonal;
-use super::flow::{AirSupply, Balance};
-use super::link::{Flux, Link};
-use super::material::{Material, Transport};
+use super::link::Link;
+use super::material::Material;
 use super::node::{FILM_SCALE, Node, NodeState};
+use super::work::Work;
 use nalgebra::Vector2;
 use std::sync::Arc;
 
@@ -46,31 +45,6 @@ pub struct Column {
     pub(super) work: Work,
 }
 
-/// Memory that every step uses anew. Only the estimate of Newton's contraction outlives a step.
-#[derive(Clone, Debug, Default)]
-pub(super) struct Work {
-    pub(super) matrix: BlockTridiagonal,
-    pub(super) states: Vec<NodeState>,
-    pub(super) transports: Vec<Transport>,
-    pub(super) fluxes: Vec<Flux>,
-    pub(super) right: Vec<Vector2<f64>>,
-    pub(super) trial: Vec<Vector2<f64>>,
-    pub(super) trial_ages: Vec<f64>,
-    pub(super) rates: Vec<f64>,
-    pub(super) maturities: Vec<f64>,
-    pub(super) base: Vec<Vector2<f64>>,
-    pub(super) last_change: Vec<f64>,
-    /// Change of each link's flow of water by Newton's last update \[kg/(m2 s)\].
-    pub(super) flow_changes: Vec<f64>,
-    pub(super) supply: AirSupply,
-    /// What is left after one of Newton's updates over the square of that update, both in units of the tolerance.
-    pub(super) contraction: f64,
-    /// Flows of the latest evaluation, at the start of the step, and at the end of its first stage.
-    pub(super) balance: Balance,
-    pub(super) start: Balance,
-    pub(super) first: Balance,
-}
-
 impl Column {
     /// A chain from `nodes` (bottom up), the `links` between them (one fewer), and the initial unknowns.
     ///
@@ -102,25 +76,7 @@ impl Column {
             booked: vec![Vector2::zeros(); n],
             last_fluxes: vec![[0.0; 2]; n - 1],
             fresh: false,
-            work: Work {
-                matrix: BlockTridiagonal::new(n),
-                states: vec![NodeState::default(); n],
-                transports: vec![Transport::default(); n],
-                fluxes: vec![Flux::default(); n - 1],
-                right: vec![Vector2::zeros(); n],
-                trial: vec![Vector2::zeros(); n],
-                trial_ages: vec![0.0; n],
-                rates: vec![0.0; n],
-                maturities: vec![0.0; n],
-                base: vec![Vector2::zeros(); n],
-                last_change: vec![0.0; n],
-                flow_changes: vec![0.0; n - 1],
-                supply: AirSupply::default(),
-                contraction: f64::INFINITY,
-                balance: Balance::new(n),
-                start: Balance::new(n),
-                first: Balance::new(n),
-            },
+            work: Work::new(n),
         };
         column.open_books();
         column

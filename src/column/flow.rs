@@ -3,9 +3,10 @@
 //!
 //! Symbols, equations and sources stand in [`super`].
 
-use super::chain::{Column, Work};
+use super::chain::Column;
 use super::node::{FILM_SCALE, Node};
-use super::step::Supply;
+use super::supply::Supply;
+use super::work::Work;
 use crate::air;
 use nalgebra::{Matrix2, Vector2};
 
@@ -13,42 +14,6 @@ use nalgebra::{Matrix2, Vector2};
 const FILM_LIMIT: f64 = 2.0;
 /// Time over which what is above it runs off \[s\] (engineering judgement).
 const RUN_OFF_TIME: f64 = 600.0;
-
-/// Fluxes into every node at a state, and what came from outside the chain.
-#[derive(Clone, Debug, Default)]
-pub(super) struct Balance {
-    pub(super) net: Vec<Vector2<f64>>,
-    /// Inflow from outside by channel: supply to the air, nodes with given humidity or temperature, rain and
-    /// run-off.
-    pub(super) external: [Vector2<f64>; 3],
-    pub(super) evaporation: f64,
-    pub(super) from_below: f64,
-}
-
-/// What the surroundings bring into the air node, and its derivatives with respect to the node's two unknowns.
-#[derive(Clone, Copy, Debug, Default)]
-pub(super) struct AirSupply {
-    inflow: Vector2<f64>,
-    /// The inflow after the last update.
-    pub(super) updated: Vector2<f64>,
-    by_unknowns: Matrix2<f64>,
-}
-
-impl AirSupply {
-    /// The inflow after a change of the air's unknowns, by the derivatives.
-    pub(super) fn carried(&self, change: &Vector2<f64>) -> Vector2<f64> {
-        self.inflow + self.by_unknowns * change
-    }
-}
-
-impl Balance {
-    pub(super) fn new(nodes: usize) -> Self {
-        Self {
-            net: vec![Vector2::zeros(); nodes],
-            ..Self::default()
-        }
-    }
-}
 
 impl Column {
     /// State and transport coefficients of a node at `work.trial`.

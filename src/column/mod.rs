@@ -51,12 +51,15 @@ mod link;
 mod material;
 mod node;
 pub mod step;
+mod supply;
 mod system;
+mod work;
 
 pub use chain::Column;
 pub use grid::{Grid, Refinement};
 pub use link::{Link, Skin};
 pub use material::{Material, Potential, Storage, Transport};
 pub use node::{AirStore, Node};
-pub use step::{ColumnFault, Step, Supply, Tolerance};
+pub use step::{ColumnFault, Step, Tolerance};
+pub use supply::Supply;
 pub use system::NodeEquation;

@@ -19,8 +19,10 @@
 //! exactly, filtered by the Newton matrix (Shampine 1984) so that stiff parts do not count as error. Its
 //! norm is weighted by cell thickness: a thin surface cell counts by the water that it holds.
 
-use super::chain::{Column, Work};
+use super::chain::Column;
 use super::node::Node;
+use super::supply::Supply;
+use super::work::Work;
 use nalgebra::Vector2;
 
 /// Diagonal coefficient of the method.
@@ -46,19 +48,6 @@ const LEAST_CONTRACTION: f64 = 1e-4;
 /// What the air's state may hold beside its books, in tolerances, times this is below Newton's share as well: of a share of a
 /// tenth, two thirds of a tolerance. [`Column::settle`] can then always move it there.
 const BESIDE_THE_BOOKS: f64 = 0.15;
-
-/// What the surroundings bring into the air node: water vapour \[kg/(m2 s)\] and enthalpy \[W/m2\], per area
-/// of slab, at an air temperature \[degC\] and humidity ratio \[kg/kg\].
-pub trait Supply {
-    /// Evaluates the supply; must be continuous.
-    fn supply(&self, temperature: f64, humidity_ratio: f64) -> [f64; 2];
-}
-
-impl<F: Fn(f64, f64) -> [f64; 2]> Supply for F {
-    fn supply(&self, temperature: f64, humidity_ratio: f64) -> [f64; 2] {
-        self(temperature, humidity_ratio)
-    }
-}
 
 /// Accuracy asked of a step.
 #[derive(Clone, Copy, Debug, PartialEq)]

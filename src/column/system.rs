@@ -12,7 +12,7 @@
 
 use super::chain::Column;
 use super::node::Node;
-use super::step::Supply;
+use super::supply::Supply;
 use nalgebra::Vector2;
 
 /// One node's part of the system.

@@ -40,7 +40,7 @@ pub struct HydrationConstants {
 impl Default for HydrationConstants {
     fn default() -> Self {
         Self {
-            time: 12.5 * 3600.0,
+            time: 12.5 * crate::units::HOUR,
             exponent: 0.69,
             activation: 4000.0,
             drying: 3.5,

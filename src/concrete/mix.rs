@@ -11,6 +11,8 @@
 use super::constants::{Constants, ISOTHERM_RATIO, TRANSPORT_RATIO};
 use crate::air;
 use crate::column::{Material, Storage, Transport};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
 
 /// Density of water times the gas constant of vapour \[Pa/K\].
 const SUCTION_PER_KELVIN: f64 = 1000.0 * air::GAS_CONSTANT_VAPOUR;
@@ -24,11 +26,14 @@ pub(super) const FULL: f64 = 0.9999;
 pub(super) const DRY: f64 = 1e-4;
 
 /// The stone of a mix.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
 pub enum Aggregate {
     /// Dense stone; its own water is left out.
+    #[schemars(extend("x-label" = "normal weight"))]
     NormalWeight,
-    /// Porous stone that was soaked before mixing.
+    /// Porous stone that was soaked before mixing; its water has to dry out too.
+    #[schemars(extend("x-label" = "lightweight, soaked: its water has to dry out too (an estimate, not fitted to any table)"))]
     Lightweight,
 }
 

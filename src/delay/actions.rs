@@ -1,17 +1,16 @@
 //! What would buy days back: each thing that can still be done, simulated by itself.
 
-use super::causes::{closed_in, face_closed};
-use super::course::{Course, look_out};
-use super::machines;
+use super::causes::face_closed;
+use super::run::{horizon, run};
 use crate::air;
 use crate::evaluate::Outcome;
 use crate::evaluate::power::power;
 use crate::gear::classes::class;
-use crate::job::{self, Job};
-use crate::preparation::OnTheSlab;
+use crate::job::change::{Case, Change, FloorWork, Wettings, closed_in};
+use crate::job::{Job, gear_dates, seconds_between};
 use crate::scenario::model::{ExchangeRule, Finish, Gear, Preparation, Scenario, Thermostat};
-use crate::simulation::{DAY, HOUR};
-use crate::units::Temperature;
+use crate::units::{DAY, HOUR};
+use crate::units::{RANKINE, Temperature, celsius, fahrenheit};
 use crate::weather::Hourly;
 use jiff::ToSpan;
 use jiff::civil::Date;
@@ -21,11 +20,11 @@ use serde_json::json;
 /// Days by which closing in and the start of the gear are tried earlier: what a crew can move without another trade.
 const EARLIER: i64 = 7;
 /// Warmer by this \[K\]: 10 degF.
-const WARMER: f64 = 10.0 / 1.8;
+const WARMER: f64 = 10.0 * RANKINE;
 /// A thermostat is not set higher than this \[degC\]: beyond, people cannot work (engineering judgement).
 const WARMEST: f64 = 32.0;
 /// A room is heated to this \[degC\]: 70 degF (common practice, no published source).
-const HEATED: f64 = (70.0 - 32.0) / 1.8;
+const HEATED: f64 = celsius(70.0);
 /// Heat is sized for the coldest mean over so long \[s\] while the floor dries: on colder days the room falls back a little, and the
 /// mean of a whole year would leave it cold for weeks (common practice, no published source).
 const COLD_SPELL: f64 = 30.0 * DAY;
@@ -52,7 +51,13 @@ pub struct Action {
     pub fits_power: Option<bool>,
 }
 
-type Change = Box<dyn Fn(&mut Course) + Send + Sync>;
+/// An action that can be tried.
+struct Possible {
+    name: String,
+    /// Whether it has a price that is not known.
+    unpriced: bool,
+    change: Change,
+}
 
 /// Every action that the scenario leaves open from a day on, most days gained first.
 ///
@@ -62,15 +67,15 @@ pub fn actions(
     scenario: &Scenario,
     weather: &Hourly,
     setup: &str,
-    work: Option<&OnTheSlab>,
+    work: Option<&FloorWork>,
     from: Option<Date>,
 ) -> Result<Vec<Action>, String> {
-    let course = Course::of(scenario, setup, work);
-    let end = look_out(scenario);
+    let case = Case::of(scenario, setup, work);
+    let end = horizon(scenario);
     let day = from
         .unwrap_or(scenario.drying_starts)
         .max(scenario.drying_starts);
-    let (job, now) = course.run(weather, end)?;
+    let (job, now) = run(&case, weather, end)?;
     if now.date.is_some_and(|ready| ready < day) {
         return Ok(Vec::new());
     }
@@ -78,22 +83,23 @@ pub fn actions(
         |start: f64, outcome: &Outcome| outcome.days_to_target.map(|days| start / DAY + days);
     let before = since_placing(job.drying_starts, &now);
     let until = before.map_or(job.give_up, |days| days * DAY);
-    let first = job::seconds_between(job.placed, day);
-    let list = open(&course, day, from, heat(&job, weather, first, until));
+    let first = seconds_between(job.placed, day);
+    let list = open(&case, day, from, heat(&job, weather, first, until));
     let mut done: Vec<Action> = list
         .into_par_iter()
-        .filter_map(|(name, unpriced, change)| {
-            let mut other = course.clone();
-            change(&mut other);
+        .filter_map(|possible| {
+            let other = case.with([&possible.change]);
             // An action that the solver cannot follow is not offered.
-            let (changed, outcome) = other.run(weather, end).ok()?;
+            let (changed, outcome) = run(&other, weather, end).ok()?;
             let after = since_placing(changed.drying_starts, &outcome);
             Some(Action {
-                name,
+                name: possible.name,
                 days_gained: after.map(|after| before.unwrap_or(job.give_up / DAY) - after),
                 date: outcome.date,
                 cost: outcome.cost - now.cost,
-                cost_incomplete: unpriced || outcome.cost_incomplete || now.cost_incomplete,
+                cost_incomplete: possible.unpriced
+                    || outcome.cost_incomplete
+                    || now.cost_incomplete,
                 fits_power: changed
                     .setups
                     .first()
@@ -138,48 +144,49 @@ fn heat(job: &Job, weather: &Hourly, from: f64, until: f64) -> f64 {
 fn heated(celsius: f64) -> String {
     format!(
         "Heat to {:.0} degF ({celsius:.0} degC)",
-        celsius * 1.8 + 32.0
+        fahrenheit(celsius)
     )
 }
 
-/// Actions: name, whether it has a price that is not known, change.
-fn open(course: &Course, day: Date, from: Option<Date>, heat: f64) -> Vec<(String, bool, Change)> {
-    let s = &course.scenario;
-    let gear = course.gear().to_vec();
-    let mut list: Vec<(String, bool, Change)> = Vec::new();
-    let mut add =
-        |name: String, unpriced: bool, change: Change| list.push((name, unpriced, change));
-    for setup in s.setups.iter().filter(|x| x.name != course.setup) {
-        let other = switched(&gear, &setup.gear, day, s.drying_starts);
+/// Every action that the scenario leaves open.
+fn open(case: &Case, day: Date, from: Option<Date>, heat: f64) -> Vec<Possible> {
+    let s = &case.scenario;
+    let gear = case.gear();
+    let mut list = Vec::new();
+    let mut add = |name: String, unpriced: bool, change: Change| {
+        list.push(Possible {
+            name,
+            unpriced,
+            change,
+        });
+    };
+    for setup in s.setups.iter().filter(|x| x.name != case.setup) {
+        let other = switched(gear, &setup.gear, day, s.drying_starts);
         add(
             format!("Change to setup \"{}\"", setup.name),
             false,
-            Box::new(move |c| c.set_gear(other.clone())),
+            Change::Gear(other),
         );
     }
-    let gone = |m: &Gear| machines::until(m).is_some_and(|left| left < day);
+    let gone = |m: &Gear| gear_dates::until(m).is_some_and(|left| left < day);
     for (place, machine) in gear.iter().enumerate() {
         // A machine that was down stands in the list twice, and what is gone for good is past.
-        let alike = |other: &Gear| machines::alike(other, machine);
+        let alike = |other: &Gear| gear_dates::alike(other, machine);
         if gear[..place].iter().any(alike) || gear.iter().filter(|m| alike(m)).all(gone) {
             continue;
         }
         let mut more = machine.clone();
-        machines::set_count(&mut more, 1);
-        machines::set_from(
+        gear_dates::set_count(&mut more, 1);
+        gear_dates::set_from(
             &mut more,
-            machines::from(machine).max(later(day, s.drying_starts)),
+            gear_dates::from(machine).max(later(day, s.drying_starts)),
         );
-        machines::set_until(&mut more, None);
-        let count = machines::count(machine) + 1;
+        gear_dates::set_until(&mut more, None);
+        let count = gear_dates::count(machine) + 1;
         add(
-            format!("One more {} ({count} in all)", machines::word(machine)),
+            format!("One more {} ({count} in all)", gear_dates::word(machine)),
             false,
-            Box::new(move |c| {
-                let mut gear = c.gear().to_vec();
-                gear.push(more.clone());
-                c.set_gear(gear);
-            }),
+            Change::MoreGear(more),
         );
         if let Gear::Heater(heater) = machine
             && let Some(thermostat) = &heater.thermostat
@@ -194,12 +201,8 @@ fn open(course: &Course, day: Date, from: Option<Date>, heat: f64) -> Vec<(Strin
                     });
                 }
             };
-            let changed = replaced(&gear, machine, &warmer, day, s.drying_starts);
-            add(
-                heated(celsius),
-                false,
-                Box::new(move |c| c.set_gear(changed.clone())),
-            );
+            let changed = replaced(gear, machine, &warmer, day, s.drying_starts);
+            add(heated(celsius), false, Change::Gear(changed));
         }
         if let Gear::OutsideAir(opening) = machine
             && matches!(
@@ -212,11 +215,11 @@ fn open(course: &Course, day: Date, from: Option<Date>, heat: f64) -> Vec<(Strin
                     o.rule = Some(ExchangeRule::OnlyWhileDrier);
                 }
             };
-            let changed = replaced(&gear, machine, &drier, day, s.drying_starts);
+            let changed = replaced(gear, machine, &drier, day, s.drying_starts);
             add(
                 "Let outside air in only while it is drier".into(),
                 false,
-                Box::new(move |c| c.set_gear(changed.clone())),
+                Change::Gear(changed),
             );
         }
     }
@@ -234,7 +237,7 @@ fn open(course: &Course, day: Date, from: Option<Date>, heat: f64) -> Vec<(Strin
                     each / 1e3
                 ),
                 true,
-                with_more(heater),
+                Change::MoreGear(heater),
             );
         }
     }
@@ -244,19 +247,17 @@ fn open(course: &Course, day: Date, from: Option<Date>, heat: f64) -> Vec<(Strin
         add(
             "Add one large dehumidifier".into(),
             true,
-            with_more(machine),
+            Change::MoreGear(machine),
         );
     }
     // Where the work on the floor opens the face there is nothing to add.
-    if face_closed(s, day) && !course.work.as_ref().is_some_and(OnTheSlab::opens) {
+    if face_closed(s, day) && !case.work.as_ref().is_some_and(FloorWork::opens) {
         add(
             format!("Grind the face open on {day}"),
             true,
-            Box::new(move |c| {
-                c.scenario.slab.prepared = Some(Preparation {
-                    date: day,
-                    leaves: Finish::Ground,
-                });
+            Change::Prepared(Preparation {
+                date: day,
+                leaves: Finish::Ground,
             }),
         );
     }
@@ -274,11 +275,7 @@ fn open(course: &Course, day: Date, from: Option<Date>, heat: f64) -> Vec<(Strin
         add(
             format!("Keep water off the floor from {day} on"),
             true,
-            Box::new(move |c| {
-                if let Some(wettings) = &mut c.scenario.slab.wettings {
-                    wettings.retain(|w| w.date < day);
-                }
-            }),
+            Change::Without(Wettings::From(day)),
         );
     }
     list
@@ -295,24 +292,16 @@ fn earlier(s: &Scenario, from: Option<Date>, add: &mut impl FnMut(String, bool, 
         add(
             format!("Close in a week earlier ({week})"),
             true,
-            Box::new(move |c| c.scenario.room.closed_in = Some(week)),
+            Change::ClosedIn(week),
         );
     }
     if let Some(week) = back(s.drying_starts).filter(|week| *week >= closed) {
         add(
             format!("Start the gear a week earlier ({week})"),
             false,
-            Box::new(move |c| c.scenario.drying_starts = week),
+            Change::DryingStarts(week),
         );
     }
-}
-
-fn with_more(machine: Gear) -> Change {
-    Box::new(move |c| {
-        let mut gear = c.gear().to_vec();
-        gear.push(machine.clone());
-        c.set_gear(gear);
-    })
 }
 
 /// A first day, unless it is the day on which everything starts.
@@ -330,21 +319,21 @@ fn switched(old: &[Gear], new: &[Gear], day: Date, starts: Date) -> Vec<Gear> {
     };
     let leaving = old
         .iter()
-        .filter(|m| machines::from(m).is_none_or(|first| first <= eve));
+        .filter(|m| gear_dates::from(m).is_none_or(|first| first <= eve));
     let coming = new
         .iter()
-        .filter(|m| machines::until(m).is_none_or(|last| last >= day));
+        .filter(|m| gear_dates::until(m).is_none_or(|last| last >= day));
     leaving
         .map(|machine| {
             let mut machine = machine.clone();
-            let last = machines::until(&machine).map_or(eve, |last| last.min(eve));
-            machines::set_until(&mut machine, Some(last));
+            let last = gear_dates::until(&machine).map_or(eve, |last| last.min(eve));
+            gear_dates::set_until(&mut machine, Some(last));
             machine
         })
         .chain(coming.map(|machine| {
             let mut machine = machine.clone();
-            let first = machines::from(&machine).map_or(day, |first| first.max(day));
-            machines::set_from(&mut machine, Some(first));
+            let first = gear_dates::from(&machine).map_or(day, |first| first.max(day));
+            gear_dates::set_from(&mut machine, Some(first));
             machine
         }))
         .collect()
@@ -360,7 +349,7 @@ fn replaced(
 ) -> Vec<Gear> {
     gear.iter()
         .flat_map(|machine| {
-            if machines::alike(machine, which) {
+            if gear_dates::alike(machine, which) {
                 let mut changed = machine.clone();
                 change(&mut changed);
                 switched(std::slice::from_ref(machine), &[changed], day, starts)

@@ -1,14 +1,15 @@
 //! The causes that a scenario holds against what was promised: each a change back to the promise.
 
-use super::course::Course;
-use super::machines;
 use crate::job::TROWELLED_SKIN;
-use crate::scenario::defaults;
+use crate::job::change::{Case, Change, Wettings, closed_in};
+use crate::job::gear_dates;
+use crate::scenario;
+use crate::scenario::model::WET_CURING;
 use crate::scenario::model::{
-    Curing, Finish, Gear, Scenario, Underside, VapourRetarder, WetCuring, WettingKind,
+    Curing, Finish, Gear, Scenario, Underside, VapourRetarder, WettingKind,
 };
-use crate::simulation::DAY;
-use crate::units::{Duration, Length, RelativeHumidity, Temperature};
+use crate::units::DAY;
+use crate::units::{Length, RelativeHumidity, Temperature};
 use jiff::ToSpan;
 use jiff::civil::Date;
 
@@ -29,7 +30,7 @@ struct GoodConditions {
 
 const GOOD: GoodConditions = GoodConditions {
     thickness: 0.1016,
-    water_cement_ratio: defaults::WATER_CEMENT_RATIO,
+    water_cement_ratio: scenario::WATER_CEMENT_RATIO,
     room_temperature: 20.0,
     room_relative_humidity: 0.5,
     finish: Finish::Ground,
@@ -131,9 +132,6 @@ impl CauseKind {
     }
 }
 
-/// Takes a course back to the promise in one respect.
-pub(super) type Back = Box<dyn Fn(&mut Course) + Send + Sync>;
-
 /// One cause.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Cause {
@@ -183,12 +181,12 @@ impl Promise {
             };
         }
         let slab = &scenario.slab;
-        let retarder = matches!(slab.underside_taken(), Underside::BareGround);
+        let retarder = matches!(slab.underside(), Underside::BareGround);
         // Closed in when curing is over: a slab under wet cloth loses nothing by an open shell.
-        let cured = match slab.curing_taken() {
+        let cured = match slab.curing() {
             Curing::Wet(wet) => wet.lasts.si(),
             Curing::Sheet(sheet) => sheet.lasts.si(),
-            Curing::None | Curing::CuringCompound(_) => defaults::WET_CURING,
+            Curing::None | Curing::CuringCompound(_) => WET_CURING.si(),
         };
         let ready = slab
             .placed
@@ -210,29 +208,20 @@ impl Promise {
     }
 }
 
-/// The day of closing in, taken.
-pub(super) fn closed_in(scenario: &Scenario) -> Date {
-    scenario.room.closed_in.unwrap_or(scenario.drying_starts)
-}
-
 fn both_sides(underside: &Underside) -> bool {
     match underside {
         Underside::OpenAir(_) => true,
-        Underside::MetalDeck(deck) => {
-            deck.open_share
-                .map_or(defaults::DECK_OPEN_SHARE, |share| share.si())
-                > 0.0
-        }
+        Underside::MetalDeck(deck) => deck.open_share().si() > 0.0,
         Underside::Sealed | Underside::VapourRetarder(_) | Underside::BareGround => false,
     }
 }
 
-/// The causes of a course that differ from the promise, each with its way back, in the order in which they are told.
-pub(super) fn causes(course: &Course) -> Vec<(Cause, Back)> {
-    let s = &course.scenario;
+/// The causes of a case that differ from the promise, each with what takes it back, in the order in which they are told.
+pub(super) fn causes(case: &Case) -> Vec<(Cause, Vec<Change>)> {
+    let s = &case.scenario;
     let promise = Promise::of(s);
     let mut list = List {
-        course,
+        case,
         causes: Vec::new(),
     };
     list.slab(s, &promise);
@@ -244,33 +233,20 @@ pub(super) fn causes(course: &Course) -> Vec<(Cause, Back)> {
 }
 
 struct List<'a> {
-    course: &'a Course,
-    causes: Vec<(Cause, Back)>,
+    case: &'a Case,
+    causes: Vec<(Cause, Vec<Change>)>,
 }
 
 impl List<'_> {
-    /// Takes a cause on if going back changes something.
-    fn add(
-        &mut self,
-        kind: CauseKind,
-        detail: [String; 2],
-        back: impl Fn(&mut Course) + Send + Sync + 'static,
-    ) {
-        let mut changed = self.course.clone();
-        back(&mut changed);
-        if changed != *self.course {
-            self.take_on(kind, detail, back);
-        }
+    /// Takes a cause on if taking it back changes something.
+    fn add(&mut self, kind: CauseKind, detail: [String; 2], back: Change) {
+        self.add_all(kind, detail, vec![back]);
     }
 
-    fn take_on(
-        &mut self,
-        kind: CauseKind,
-        detail: [String; 2],
-        back: impl Fn(&mut Course) + Send + Sync + 'static,
-    ) {
-        self.causes
-            .push((Cause { kind, detail }, Box::new(back) as Back));
+    fn add_all(&mut self, kind: CauseKind, detail: [String; 2], back: Vec<Change>) {
+        if self.case.with(&back) != *self.case {
+            self.causes.push((Cause { kind, detail }, back));
+        }
     }
 
     fn slab(&mut self, s: &Scenario, promise: &Promise) {
@@ -283,38 +259,38 @@ impl List<'_> {
                     format!("{} instead of {}", is.in_us(), was.in_us()),
                     format!("{} instead of {}", is.in_si(), was.in_si()),
                 ];
-                self.add(CauseKind::Thickness, detail, move |c| {
-                    c.scenario.slab.thickness = Length::from_si(promised);
-                });
+                self.add(CauseKind::Thickness, detail, Change::Thickness(was));
             }
         }
         if let Some(promised) = promise.water_cement_ratio {
-            let is = slab.water_cement_ratio_taken();
+            let is = slab.water_cement_ratio();
             if (is - promised).abs() > 1e-9 {
                 let detail = plain(&format!("{is:.2} instead of {promised:.2}"));
-                self.add(CauseKind::WaterCementRatio, detail, move |c| {
-                    c.scenario.slab.water_cement_ratio = Some(promised);
-                });
+                self.add(
+                    CauseKind::WaterCementRatio,
+                    detail,
+                    Change::WaterCementRatio(promised),
+                );
             }
         }
         if let Some(promised) = promise.underside.clone() {
-            self.underside(&slab.underside_taken(), promised);
+            self.underside(&slab.underside(), promised);
         }
         if let Some(promised) = promise.finish {
-            let sealed = matches!(slab.curing_taken(), Curing::CuringCompound(_));
+            let sealed = matches!(slab.curing(), Curing::CuringCompound(_));
             let is = if sealed {
                 "curing compound".to_owned()
             } else if slab.surface_resistance.is_some() {
                 "face of given resistance".to_owned()
             } else {
-                slab.finish_taken().word().to_owned()
+                slab.finish().word().to_owned()
             };
             let is = match &slab.prepared {
                 Some(p) => format!("{is}, {} on {}", p.leaves.word(), p.date),
                 None => is,
             };
             let open = |finish| finish != Finish::SteelTrowelled;
-            let same = open(slab.finish_taken()) == open(promised)
+            let same = open(slab.finish()) == open(promised)
                 && slab.surface_resistance.is_none()
                 && !sealed
                 && slab
@@ -323,17 +299,7 @@ impl List<'_> {
                     .is_none_or(|p| open(p.leaves) == open(promised));
             if !same {
                 let detail = plain(&format!("{is}, instead of {}", promised.word()));
-                self.add(CauseKind::Face, detail, move |c| {
-                    let slab = &mut c.scenario.slab;
-                    slab.finish = Some(promised);
-                    slab.surface_resistance = None;
-                    slab.prepared = None;
-                    if matches!(slab.curing, Some(Curing::CuringCompound(_))) {
-                        slab.curing = Some(Curing::Wet(WetCuring {
-                            lasts: Duration::from_si(defaults::WET_CURING),
-                        }));
-                    }
-                });
+                self.add(CauseKind::Face, detail, Change::BareFace(promised));
             }
         }
     }
@@ -351,17 +317,20 @@ impl List<'_> {
             } else {
                 promised.clone()
             };
-            self.add(CauseKind::NoRetarder, detail.clone(), move |c| {
-                c.scenario.slab.underside = Some(dry.clone());
-            });
+            self.add(
+                CauseKind::NoRetarder,
+                detail.clone(),
+                Change::Underside(dry),
+            );
         }
         if one_sided {
-            self.take_on(CauseKind::OneSided, detail, move |c| {
-                // Over wet ground two open faces mean nothing until the ground is kept out.
-                if c.scenario.slab.underside != Some(Underside::BareGround) {
-                    c.scenario.slab.underside = Some(promised.clone());
-                }
-            });
+            let open = Change::UndersideUnlessOnWetGround(promised);
+            // Taken on even where it changes nothing by itself: the ground must be kept out first.
+            let cause = Cause {
+                kind: CauseKind::OneSided,
+                detail,
+            };
+            self.causes.push((cause, vec![open]));
         }
     }
 
@@ -369,9 +338,7 @@ impl List<'_> {
         let is = closed_in(s);
         if let Some(promised) = promise.closed_in.filter(|promised| *promised != is) {
             let detail = plain(&format!("{is} instead of {promised}"));
-            self.add(CauseKind::ClosedInLate, detail, move |c| {
-                c.scenario.room.closed_in = Some(promised);
-            });
+            self.add(CauseKind::ClosedInLate, detail, Change::ClosedIn(promised));
         }
         if let Some(promised) = promise.room_temperature {
             let t = Temperature::from_si(promised);
@@ -379,15 +346,11 @@ impl List<'_> {
                 format!("below the {} assumed", t.in_us()),
                 format!("below the {} assumed", t.in_si()),
             ];
-            self.add(CauseKind::Cold, detail, move |c| {
-                c.room_temperature = Some(promised);
-            });
+            self.add(CauseKind::Cold, detail, Change::RoomTemperature(promised));
         }
         if let Some(promised) = promise.room_relative_humidity {
             let detail = plain(&format!("above the {:.0} % assumed", promised * 100.0));
-            self.add(CauseKind::HumidAir, detail, move |c| {
-                c.room_relative_humidity = Some(promised);
-            });
+            self.add(CauseKind::HumidAir, detail, Change::RoomHumidity(promised));
         }
     }
 
@@ -403,72 +366,71 @@ impl List<'_> {
             } else {
                 format!("{times} times")
             });
-            self.add(kind, detail, move |c| {
-                if let Some(wettings) = &mut c.scenario.slab.wettings {
-                    wettings.retain(|w| (w.kind == WettingKind::Rain) != is_rain);
-                }
-            });
+            let which = if is_rain {
+                Wettings::Rain
+            } else {
+                Wettings::Washing
+            };
+            self.add(kind, detail, Change::Without(which));
         }
     }
 
     fn work(&mut self) {
-        let Some(work) = &self.course.work else {
+        let Some(work) = &self.case.work else {
             return;
         };
-        let placed = self.course.scenario.slab.placed;
+        let placed = self.case.scenario.slab.placed;
         let over = placed
             .checked_add(((work.ready / DAY).floor() as i64).days())
             .map_or_else(|_| "late".into(), |day| format!("until {day}"));
-        self.add(CauseKind::Work, plain(&over), |c| c.work = None);
+        self.add(CauseKind::Work, plain(&over), Change::NoWork);
     }
 
     fn gear(&mut self, s: &Scenario, promise: Promise) {
-        let gear = self.course.gear();
+        let gear = self.case.gear();
         let planned = promise
             .setup
             .as_ref()
             .and_then(|name| s.setups.iter().find(|setup| setup.name == *name))
             .map(|setup| setup.gear.clone());
-        let down = machines::without_gaps(gear);
         // The first machine on site; one without a day of its own comes with the start.
-        let first_day = |m: &Gear| machines::from(m).unwrap_or(s.drying_starts);
+        let first_day = |m: &Gear| gear_dates::from(m).unwrap_or(s.drying_starts);
         let arrived = gear.iter().map(first_day).min().unwrap_or(s.drying_starts);
         // The last to come for the first time: the return of one that was down is another cause.
-        let first_times = gear.iter().filter(|m| !machines::returns(gear, m));
+        let first_times = gear.iter().filter(|m| !gear_dates::returns(gear, m));
         let complete = first_times.map(first_day).max().unwrap_or(arrived);
-        let whole = down.clone();
         self.add(
             CauseKind::GearDown,
             plain("out of work for a time"),
-            move |c| {
-                c.set_gear(whole.clone());
-            },
+            Change::GearNeverDown,
         );
-        let promised = promise.drying_starts;
-        let on = move |s: &Scenario| match promised {
+        let first = match promise.drying_starts {
             Start::AsItIs => None,
             Start::On(day) => Some(day),
             Start::AtClosingIn => Some(closed_in(s)),
         };
-        let first = on(s);
         let is = arrived.max(s.drying_starts);
         let detail = match first {
             Some(first) if first != is => format!("{is} instead of {first}"),
             _ => format!("some of it not before {complete}"),
         };
-        self.add(CauseKind::GearLate, plain(&detail), move |c| {
-            if let Some(day) = on(&c.scenario) {
-                c.scenario.drying_starts = day;
-            }
-            let gear = machines::from_the_start(c.gear());
-            c.set_gear(gear);
-        });
+        let start = match promise.drying_starts {
+            Start::AsItIs => None,
+            Start::On(day) => Some(Change::DryingStarts(day)),
+            Start::AtClosingIn => Some(Change::DryingStartsAtClosingIn),
+        };
+        self.add_all(
+            CauseKind::GearLate,
+            plain(&detail),
+            start
+                .into_iter()
+                .chain([Change::GearFromTheStart])
+                .collect(),
+        );
         if let Some(planned) = planned {
             let name = promise.setup.unwrap_or_default();
-            let detail = plain(&format!("\"{}\" instead of \"{name}\"", self.course.setup));
-            self.add(CauseKind::OtherGear, detail, move |c| {
-                c.set_gear(planned.clone());
-            });
+            let detail = plain(&format!("\"{}\" instead of \"{name}\"", self.case.setup));
+            self.add(CauseKind::OtherGear, detail, Change::Gear(planned));
         }
     }
 }
@@ -485,7 +447,7 @@ pub(super) fn face_closed(scenario: &Scenario, day: Date) -> bool {
         _ => {
             let bare = slab.surface_resistance.map_or_else(
                 || {
-                    if slab.finish_taken() == Finish::SteelTrowelled {
+                    if slab.finish() == Finish::SteelTrowelled {
                         TROWELLED_SKIN
                     } else {
                         0.0
@@ -493,7 +455,7 @@ pub(super) fn face_closed(scenario: &Scenario, day: Date) -> bool {
                 },
                 |z| z.si(),
             );
-            bare > 0.0 || matches!(slab.curing_taken(), Curing::CuringCompound(_))
+            bare > 0.0 || matches!(slab.curing(), Curing::CuringCompound(_))
         }
     }
 }

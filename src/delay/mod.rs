@@ -10,10 +10,10 @@
 mod actions;
 mod attribution;
 mod causes;
-mod course;
-mod machines;
+mod explanation;
+mod run;
 
 pub use actions::{Action, actions};
 pub use attribution::{Attribution, AttributionFault, EXACT, MOST, PAIRS, attribute};
 pub use causes::{Cause, CauseKind, good_conditions};
-pub use course::{ExplainFault, Explanation, explain};
+pub use explanation::{ExplainFault, Explanation, explain};

@@ -7,7 +7,7 @@ use crate::air::MoistAir;
 use crate::gear::Machine;
 use crate::job::{Action, Job, Setup};
 use crate::moisture_tests::Target;
-use crate::simulation::DAY;
+use crate::units::DAY;
 
 /// Share of the hours from which something is worth a note.
 const WORTH_A_NOTE: f64 = 0.1;

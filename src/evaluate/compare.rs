@@ -9,9 +9,9 @@ use crate::column::Tolerance;
 use crate::job::{Action, Event, Job, Setup};
 use crate::moisture_tests::Target;
 use crate::simulation::{
-    Climate, DAY, HOUR, LONGEST_STEP, Progress, Resolution, Simulation, SimulationFault, Snapshot,
-    Underside,
+    Climate, LONGEST_STEP, Progress, Resolution, Simulation, SimulationFault, Snapshot, Underside,
 };
+use crate::units::{DAY, HOUR};
 use rayon::prelude::*;
 use std::ops::ControlFlow;
 
@@ -265,7 +265,7 @@ fn conclude(watch: Watch<'_>, simulation: &Simulation) -> Outcome {
     };
     let rental = rental(job, setup, end);
     let mut cost = rental;
-    let mut cost_incomplete = setup.unpriced;
+    let mut cost_incomplete = setup.unpriced();
     let mut charge = |energy: f64, price: Option<f64>| {
         if energy > 0.0 {
             match price {

@@ -2,10 +2,12 @@
 
 mod advice;
 mod compare;
+mod limits;
 pub(crate) mod money;
 pub mod odds;
 mod outcome;
 pub mod power;
+mod samples;
 pub mod size;
 mod under_film;
 mod variants;

@@ -1,16 +1,17 @@
 //! Rent and delay, charged alike wherever runs are compared.
 
 use crate::job::{Job, Setup, seconds_between};
-use crate::simulation::DAY;
+use crate::units::DAY;
 
 /// Rental up to a time \[s since placing\], by whole days begun.
 pub(crate) fn rental(job: &Job, setup: &Setup, end: f64) -> f64 {
     setup
-        .rentals
+        .room
+        .machines
         .iter()
-        .map(|r| {
-            let stretch = (r.present.1.min(end) - r.present.0.max(job.drying_starts)) / DAY;
-            r.per_day * stretch.ceil().max(0.0)
+        .map(|m| {
+            let stretch = (m.present.1.min(end) - m.present.0.max(job.drying_starts)) / DAY;
+            m.rent.unwrap_or(0.0) * m.count * stretch.ceil().max(0.0)
         })
         // Not `sum`, which makes minus zero of nothing.
         .fold(0.0, |total, rent| total + rent)

@@ -1,6 +1,6 @@
 //! What came of one setup.
 
-use super::odds::Odds;
+use super::samples::Odds;
 use super::under_film::UnderFilm;
 use jiff::civil::Date;
 

@@ -5,7 +5,8 @@
 
 use crate::air::MoistAir;
 use crate::column::Skin;
-use crate::simulation::{Climate, DAY, Progress, Simulation, SimulationFault, Snapshot};
+use crate::simulation::{Climate, Progress, Simulation, SimulationFault, Snapshot};
+use crate::units::DAY;
 use std::ops::ControlFlow;
 
 /// Air of the building in use \[degC, relative humidity\] (common practice, no published source).

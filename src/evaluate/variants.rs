@@ -1,8 +1,10 @@
 //! The same job with one thing different: what a wetting costs, what an assumption is worth.
 
 use super::compare::{Accuracy, prepare, run_without_film};
-use crate::job::{self, Job};
+use crate::job::change::{Case, Change, Wettings};
+use crate::job::seconds_between;
 use crate::scenario::model::{Curing, Finish, Scenario, Underside, WetCuring, WettingKind};
+use crate::units::DAY;
 use crate::units::{Density, Duration, Temperature, UValue};
 use crate::weather::Hourly;
 use jiff::civil::Date;
@@ -31,10 +33,12 @@ pub struct Assumption {
     pub instead: Vec<(String, Option<f64>)>,
 }
 
-/// Days to the targets of one setup of a changed scenario.
-fn days(scenario: &Scenario, weather: &Hourly, setup: &str, accuracy: Accuracy) -> Option<f64> {
-    let job: Job = job::job(scenario, weather.clone());
-    let setup = job.setups.iter().find(|s| s.name == setup)?;
+/// Days to the targets of a case.
+fn days(case: &Case, weather: &Hourly, accuracy: Accuracy) -> Option<f64> {
+    let s = &case.scenario;
+    let end = seconds_between(s.slab.placed, s.drying_starts) + s.give_up_after().si();
+    let job = case.job(weather, end);
+    let setup = job.setups.first()?;
     let start = prepare(&job, accuracy).ok()?;
     run_without_film(&job, setup, &start).days_to_target
 }
@@ -59,59 +63,44 @@ pub fn wetting_costs(
     if wettings.len() != 1 {
         left_out.push(None);
     }
+    let case = Case::of(scenario, setup, None);
     left_out
         .into_par_iter()
         .map(|index| {
-            let mut without = scenario.clone();
-            without.slab.wettings = index.map(|i| {
-                let mut rest = wettings.to_vec();
-                rest.remove(i);
-                rest
-            });
+            let which = index.map_or(Wettings::All, Wettings::One);
+            let without = case.with([&Change::Without(which)]);
             WettingCost {
                 date: index.map(|i| wettings[i].date),
                 kind: index.map(|i| wettings[i].kind),
-                days: days(&without, weather, setup, accuracy).map(|d| base - d),
+                days: days(&without, weather, accuracy).map(|d| base - d),
             }
         })
         .collect()
 }
 
-/// A change of the scenario, in words.
-type Change = (String, Box<dyn Fn(&mut Scenario) + Send + Sync>);
-
-fn change(words: impl Into<String>, to: impl Fn(&mut Scenario) + Send + Sync + 'static) -> Change {
-    (words.into(), Box::new(to))
-}
-
 /// What was taken for things not given, with what they might be instead. How far the alternatives lie apart is common
 /// practice, no published source.
-fn taken(scenario: &Scenario, yearly_mean: f64) -> Vec<(String, Vec<Change>)> {
-    let mut list: Vec<(String, Vec<Change>)> = Vec::new();
+fn taken(scenario: &Scenario, yearly_mean: f64) -> Vec<(String, Vec<(String, Change)>)> {
+    let mut list: Vec<(String, Vec<(String, Change)>)> = Vec::new();
     let slab = &scenario.slab;
     if slab.water_cement_ratio.is_none() {
-        let ratio = slab.water_cement_ratio_taken();
+        let ratio = slab.water_cement_ratio();
         let from = if slab.strength.is_some() {
             " (from the strength)"
         } else {
             ""
         };
-        let other = |ratio: f64| {
-            change(format!("{ratio:.2}"), move |s: &mut Scenario| {
-                s.slab.water_cement_ratio = Some(ratio);
-            })
-        };
+        let other = |ratio: f64| (format!("{ratio:.2}"), Change::WaterCementRatio(ratio));
         list.push((
             format!("water-cement ratio {ratio:.2}{from}"),
             vec![other(ratio - 0.05), other(ratio + 0.05)],
         ));
     }
     if slab.cement_content.is_none() {
-        let cement = slab.cement_content_taken();
+        let cement = slab.cement_content();
         let other = |share: f64, words: &str| {
-            change(words, move |s: &mut Scenario| {
-                s.slab.cement_content = Some(Density::from_si(share * cement));
-            })
+            let content = Density::from_si(share * cement);
+            (words.to_owned(), Change::CementContent(content))
         };
         list.push((
             "usual cement content".into(),
@@ -120,28 +109,26 @@ fn taken(scenario: &Scenario, yearly_mean: f64) -> Vec<(String, Vec<Change>)> {
     }
     if slab.curing.is_none() {
         let wet = |days: f64| {
-            change(format!("{days:.0} days"), move |s: &mut Scenario| {
-                s.slab.curing = Some(Curing::Wet(WetCuring {
-                    lasts: Duration::from_si(days * crate::simulation::DAY),
-                }));
-            })
+            let curing = Curing::Wet(WetCuring {
+                lasts: Duration::from_si(days * DAY),
+            });
+            (format!("{days:.0} days"), Change::Curing(curing))
         };
         list.push(("7 days of wet curing".into(), vec![wet(3.0), wet(14.0)]));
     }
     if slab.finish.is_none() && slab.surface_resistance.is_none() {
         list.push((
             "steel-trowelled finish".into(),
-            vec![change("floated", |s: &mut Scenario| {
-                s.slab.finish = Some(Finish::Floated);
-            })],
+            vec![("floated".into(), Change::Finish(Finish::Floated))],
         ));
     }
     if slab.underside.is_none() {
         list.push((
             "sealed underside".into(),
-            vec![change("bare ground", |s: &mut Scenario| {
-                s.slab.underside = Some(Underside::BareGround);
-            })],
+            vec![(
+                "bare ground".into(),
+                Change::Underside(Underside::BareGround),
+            )],
         ));
     }
     let on_ground = matches!(
@@ -151,9 +138,9 @@ fn taken(scenario: &Scenario, yearly_mean: f64) -> Vec<(String, Vec<Change>)> {
     if on_ground && slab.ground_temperature.is_none() {
         let other = |temperature: f64| {
             let shown = Temperature::from_si(temperature);
-            change(
+            (
                 format!("{} ({})", shown.in_us(), shown.in_si()),
-                move |s: &mut Scenario| s.slab.ground_temperature = Some(shown),
+                Change::GroundTemperature(shown),
             )
         };
         list.push((
@@ -162,11 +149,7 @@ fn taken(scenario: &Scenario, yearly_mean: f64) -> Vec<(String, Vec<Change>)> {
         ));
     }
     if scenario.room.air_changes_per_hour.is_none() && scenario.room.construction.is_none() {
-        let other = |changes: f64| {
-            change(format!("{changes} per hour"), move |s: &mut Scenario| {
-                s.room.air_changes_per_hour = Some(changes);
-            })
-        };
+        let other = |changes: f64| (format!("{changes} per hour"), Change::AirChanges(changes));
         list.push((
             "leakage of 0.5 air changes per hour".into(),
             vec![other(0.2), other(1.0)],
@@ -174,9 +157,8 @@ fn taken(scenario: &Scenario, yearly_mean: f64) -> Vec<(String, Vec<Change>)> {
     }
     if scenario.room.heat_loss.is_none() && scenario.room.u_value.is_none() {
         let other = |factor: f64, words: &str| {
-            change(words, move |s: &mut Scenario| {
-                s.room.u_value = Some(UValue::from_si(factor * crate::scenario::defaults::U_VALUE));
-            })
+            let value = UValue::from_si(factor * scenario.room.u_value().si());
+            (words.to_owned(), Change::UValue(value))
         };
         list.push((
             "an unfinished shell's heat loss".into(),
@@ -196,17 +178,16 @@ pub fn assumptions(
     accuracy: Accuracy,
 ) -> Vec<Assumption> {
     let yearly_mean = weather.mean(0.0, weather.duration()).temperature;
+    let case = Case::of(scenario, setup, None);
     taken(scenario, yearly_mean)
         .into_par_iter()
         .map(|(taken, changes)| Assumption {
             taken,
             instead: changes
                 .into_par_iter()
-                .map(|(words, apply)| {
-                    let mut other = scenario.clone();
-                    apply(&mut other);
-                    let later = days(&other, weather, setup, accuracy).map(|d| d - base);
-                    (words, later)
+                .map(|(words, change)| {
+                    let later = days(&case.with([&change]), weather, accuracy);
+                    (words, later.map(|d| d - base))
                 })
                 .collect(),
         })

@@ -1,17 +1,16 @@
 //! Follows one run step by step: readings, energy, water, hours and what charts show.
 
+use super::limits::{CARBON_DIOXIDE, HOT};
 use super::outcome::{Energy, Hours, Record};
-use super::size::{CARBON_DIOXIDE, dries_air, in_full_run};
 use crate::air::{self, MoistAir};
 use crate::gear::Condition;
 use crate::job::{Job, Setup, fuel_index};
 use crate::moisture_tests::Target;
 use crate::room::Room;
-use crate::simulation::{DAY, HOUR, Progress, Simulation, SimulationFault, Snapshot};
+use crate::simulation::{Progress, Simulation, SimulationFault, Snapshot};
+use crate::units::{DAY, HOUR};
 use std::ops::ControlFlow;
 
-/// Air in which people should not work without heat precautions \[degC\] (engineering judgement; codes decide).
-const HOT: f64 = 35.0;
 /// Carbon dioxide at 20 degC and 101 325 Pa \[kg/m3\]: molar mass over the molar volume of an ideal gas.
 const CARBON_DIOXIDE_DENSITY: f64 = 1.83;
 /// The lines of a chart go on a little beyond the target: share of the days, and days.
@@ -257,7 +256,7 @@ impl<'a> Watch<'a> {
         when(
             room.machines
                 .iter()
-                .any(|m| dries_air(&m.machine) && m.present.0 <= middle && middle < m.present.1),
+                .any(|m| m.machine.dries_air() && m.present.0 <= middle && middle < m.present.1),
             &mut h.dehumidifier,
         );
         when(
@@ -296,12 +295,7 @@ impl<'a> Watch<'a> {
             let active = room.at(f64::midpoint(from, until));
             let step = active.during(&outside, from, until);
             for (installed, effect) in active.machines().iter().zip(step.effects(t, w)) {
-                let fuel = room
-                    .machines
-                    .iter()
-                    .position(|m| std::ptr::eq(m, *installed))
-                    .and_then(|k| self.setup.rentals.get(k)?.fuel);
-                if let Some(fuel) = fuel {
+                if let Some(fuel) = installed.machine.fuel() {
                     by_kind[fuel_index(fuel)] += if even { 1.0 } else { effect.fuel };
                 }
             }
@@ -312,7 +306,7 @@ impl<'a> Watch<'a> {
         if !burns(&parts) {
             let mut full = self.setup.room.clone();
             for m in &mut full.machines {
-                m.machine = in_full_run(m.machine);
+                m.machine = m.machine.in_full_run();
             }
             parts = by_kind(&full, false);
         }

@@ -33,6 +33,8 @@
 //! `analytic_control_*` in `tests/it/gear.rs`.
 
 use super::Surroundings;
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
 
 /// A narrower temperature band than this, K, would be a step for the solver; no mechanical thermostat is finer.
 pub const NARROWEST_BAND_TEMPERATURE: f64 = 0.1;
@@ -124,12 +126,17 @@ impl Humidistat {
     }
 }
 
-/// Hours of the day in which a machine may run.
-#[derive(Clone, Copy, Debug, PartialEq)]
+/// A part of the day in which a machine may run. `from` later than `to` goes through midnight.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+#[schemars(extend("x-order" = ["from", "to"]))]
 pub struct Hours {
-    /// First moment, hours after midnight, 0 to 24.
+    /// First hour, 0 to 24.
+    #[schemars(extend("x-limit" = "hour of the day"))]
     pub from: f64,
-    /// End, hours after midnight, 0 to 24. Before `from`: over midnight. Equal to `from`: the whole day.
+    /// Last hour, 0 to 24: the moment at which it ends. Equal to `from`: the whole day.
+    #[schemars(extend("x-limit" = "hour of the day"))]
+    #[serde(rename = "to")]
     pub until: f64,
 }
 

@@ -51,6 +51,8 @@ use super::effect::{Condition, Effect};
 use super::fuel::Fuel;
 use super::{Supply, Surroundings};
 use crate::air::{self, GAS_CONSTANT_DRY_AIR, KELVIN_AT_ZERO_CELSIUS, MoistAir};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
 
 /// Coefficients C0 to C15 of one curve.
 type Curve = [f64; 16];
@@ -150,11 +152,12 @@ const SLOWEST_FACE: f64 = 0.5;
 const STARVED_BELOW: f64 = 0.3e-3;
 
 /// Where air is drawn from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
 pub enum AirSource {
-    /// The room.
+    /// From the room. Outside air leaks in to replace regeneration air, which leaves the building.
     Room,
-    /// Outside.
+    /// From outside. Regeneration so leaves the room alone; process air so is pushed in and as much room air leaves.
     Outside,
 }
 

@@ -28,6 +28,8 @@ use super::effect::Effect;
 use super::opening::Opening;
 use super::{Supply, Surroundings};
 use crate::weather::helps::share_that_helps;
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
 
 pub use crate::weather::helps::DRIER_BAND;
 
@@ -46,11 +48,13 @@ pub enum ExchangeRule {
 }
 
 /// Which way the fan moves air. Without power it only says where a given flow is measured.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub enum Direction {
     /// Outside air is blown in: the flow is measured outside and the fan's warmth comes in.
+    #[serde(rename = "in")]
     Supply,
     /// Room air is drawn out: the flow is measured inside and the fan's warmth leaves.
+    #[serde(rename = "out")]
     Exhaust,
 }
 

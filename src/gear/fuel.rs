@@ -34,8 +34,13 @@
 //! # Proof of accuracy
 //! `analytic_combustion_*` and `ref_carbon_dioxide_ventilation` in `tests/it/gear.rs`.
 
+use crate::units::{BTU, FT3, GALLON, LITRE};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
 /// A fuel that heaters burn.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
 pub enum Fuel {
     /// Propane.
     Propane,
@@ -87,17 +92,13 @@ const KEROSENE_CARBON: f64 = 0.861;
 const DIESEL_HYDROGEN: f64 = 0.132;
 const DIESEL_CARBON: f64 = 0.865;
 
-const JOULES_PER_BTU: f64 = 1055.056;
-const LITRES_PER_GALLON: f64 = 3.785_412;
-const CUBIC_METRES_PER_CUBIC_FOOT: f64 = 0.028_316_85;
-
 const PROPANE_PROPERTIES: FuelProperties = FuelProperties {
     gross_heat: 50.35e6,
     net_heat: 46.35e6,
     water: 4.0 * WATER / PROPANE,
     carbon_dioxide: 3.0 * CARBON_DIOXIDE / PROPANE,
     sold_by: SaleUnit::Litre,
-    gross_heat_per_unit: 91_333.0 * JOULES_PER_BTU / LITRES_PER_GALLON,
+    gross_heat_per_unit: 91_333.0 * BTU / (GALLON / LITRE),
 };
 
 const NATURAL_GAS_PROPERTIES: FuelProperties = FuelProperties {
@@ -106,7 +107,7 @@ const NATURAL_GAS_PROPERTIES: FuelProperties = FuelProperties {
     water: 2.0 * WATER / METHANE,
     carbon_dioxide: CARBON_DIOXIDE / METHANE,
     sold_by: SaleUnit::CubicMetre,
-    gross_heat_per_unit: 1030.0 * JOULES_PER_BTU / CUBIC_METRES_PER_CUBIC_FOOT,
+    gross_heat_per_unit: 1030.0 * BTU / FT3,
 };
 
 const KEROSENE_PROPERTIES: FuelProperties = FuelProperties {
@@ -115,7 +116,7 @@ const KEROSENE_PROPERTIES: FuelProperties = FuelProperties {
     water: KEROSENE_HYDROGEN * WATER / (2.0 * HYDROGEN),
     carbon_dioxide: KEROSENE_CARBON * CARBON_DIOXIDE / CARBON,
     sold_by: SaleUnit::Litre,
-    gross_heat_per_unit: 135_000.0 * JOULES_PER_BTU / LITRES_PER_GALLON,
+    gross_heat_per_unit: 135_000.0 * BTU / (GALLON / LITRE),
 };
 
 const DIESEL_PROPERTIES: FuelProperties = FuelProperties {
@@ -124,7 +125,7 @@ const DIESEL_PROPERTIES: FuelProperties = FuelProperties {
     water: DIESEL_HYDROGEN * WATER / (2.0 * HYDROGEN),
     carbon_dioxide: DIESEL_CARBON * CARBON_DIOXIDE / CARBON,
     sold_by: SaleUnit::Litre,
-    gross_heat_per_unit: 137_381.0 * JOULES_PER_BTU / LITRES_PER_GALLON,
+    gross_heat_per_unit: 137_381.0 * BTU / (GALLON / LITRE),
 };
 
 impl Fuel {

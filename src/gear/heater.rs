@@ -44,6 +44,25 @@ use super::effect::Effect;
 use super::fuel::Fuel;
 use super::{Supply, Surroundings};
 use crate::air::SPECIFIC_HEAT_DRY_AIR;
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
+
+/// How a heater's heat comes into the room.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
+pub enum HeaterKind {
+    /// Electric.
+    Electric,
+    /// The flame's gases go outside.
+    #[schemars(extend("x-label" = "indirect-fired"))]
+    IndirectFired,
+    /// The flame's gases, with their water, go into the room.
+    #[schemars(extend("x-label" = "direct-fired"))]
+    DirectFired,
+    /// Outside air blown through a flame into the room.
+    #[schemars(extend("x-label" = "make-up air"))]
+    MakeUpAir,
+}
 
 /// Electric heater in the room: all its power becomes heat.
 #[derive(Clone, Copy, Debug, PartialEq)]

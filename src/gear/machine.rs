@@ -5,10 +5,11 @@
 
 use super::assumed::AssumedAir;
 use super::controls::Control;
-use super::desiccant::Desiccant;
+use super::desiccant::{Desiccant, RegenerationHeat};
 use super::effect::Effect;
 use super::exchange::{ExchangeRule, OutsideAirExchange};
 use super::fan::{Fan, Footprint, STILL_AIR};
+use super::fuel::Fuel;
 use super::heater::{DirectFired, Electric, IndirectFired, MakeUpAir};
 use super::refrigerant::Refrigerant;
 use super::{Supply, Surroundings};
@@ -37,6 +38,15 @@ pub enum Machine {
 }
 
 impl Machine {
+    /// Whether it is a heater of any kind.
+    #[must_use]
+    pub fn is_heater(&self) -> bool {
+        matches!(
+            self,
+            Self::Electric(_) | Self::IndirectFired(_) | Self::DirectFired(_) | Self::MakeUpAir(_)
+        )
+    }
+
     /// What one machine does to the room's air in these surroundings.
     #[must_use]
     pub fn effect(&self, surroundings: &Surroundings) -> Effect {
@@ -60,6 +70,37 @@ impl Machine {
         match self {
             Self::Fan(fan) => fan.mean_floor_air_speed(footprint),
             _ => STILL_AIR,
+        }
+    }
+
+    /// Whether it is a dehumidifier.
+    #[must_use]
+    pub fn dries_air(&self) -> bool {
+        matches!(self, Self::Refrigerant(_) | Self::Desiccant(_))
+    }
+
+    /// The machine without thermostat and humidistat; a clock stays.
+    #[must_use]
+    pub fn in_full_run(mut self) -> Self {
+        if let Some(control) = self.control_mut() {
+            control.thermostat = None;
+            control.humidistat = None;
+        }
+        self
+    }
+
+    /// The fuel that it burns; `None` for machines without a burner.
+    #[must_use]
+    pub fn fuel(&self) -> Option<Fuel> {
+        match self {
+            Self::IndirectFired(heater) => Some(heater.fuel),
+            Self::DirectFired(heater) => Some(heater.fuel),
+            Self::MakeUpAir(heater) => Some(heater.fuel),
+            Self::Desiccant(wheel) => match wheel.regeneration_heat {
+                RegenerationHeat::Burner { fuel, .. } => Some(fuel),
+                RegenerationHeat::Electric => None,
+            },
+            _ => None,
         }
     }
 

@@ -33,11 +33,10 @@ pub use machine::Machine;
 pub use supply::{Circuit, Generator, SitePower, Supply};
 
 use crate::air::MoistAir;
+use crate::units::{GRAINS_PER_POUND, HOUR, MINUTE};
 
-/// Grains in a pound, exact by definition.
-const GRAINS_PER_POUND: f64 = 7000.0;
 /// Pounds of standard air (0.075 lb/ft3) per hour in one cubic foot per minute.
-const POUNDS_PER_HOUR_PER_CUBIC_FOOT_PER_MINUTE: f64 = 0.075 * 60.0;
+const POUNDS_PER_HOUR_PER_CUBIC_FOOT_PER_MINUTE: f64 = 0.075 * HOUR / MINUTE;
 
 /// What a machine finds around it.
 #[derive(Clone, Copy, Debug, PartialEq)]

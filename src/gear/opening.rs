@@ -36,6 +36,8 @@
 //! `analytic_opening_*` and `ref_opening_*` in `tests/it/gear/openings.rs`.
 
 use crate::air::KELVIN_AT_ZERO_CELSIUS;
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
 
 /// Standard gravity, m/s2.
 const GRAVITY: f64 = 9.806_65;
@@ -56,7 +58,8 @@ const WIND_AT_OPENING: f64 = 0.6;
 const CALM: f64 = 1e-4;
 
 /// Where the air goes.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
 pub enum Path {
     /// In and out through openings on one side of the room.
     OneSide,

@@ -75,6 +75,8 @@ use super::controls::{Control, rise};
 use super::effect::{Condition, Effect};
 use super::{Supply, Surroundings};
 use crate::air::{self, MoistAir, SPECIFIC_HEAT_WATER};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
 
 /// The range that is shown spans eight machines in ten: standard deviations on either side.
 const SHOWN_DEVIATION: f64 = 1.2816;
@@ -94,7 +96,8 @@ const BLOCKING_FROM: f64 = 15.0;
 const INLET_FADE: f64 = 1.0;
 
 /// How the machine frees its coil of frost.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
 pub enum Defrost {
     /// Hot gas melts the frost: 1.0 of the capacity from 18 degC up, falling to 0.80 at 12 degC and below.
     HotGas,

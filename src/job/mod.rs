@@ -1,24 +1,26 @@
 //! From the scenario to what the season needs: SI numbers, machines, a timeline, hourly weather.
 
 use crate::column::Skin;
-use crate::concrete::{Aggregate, Concrete, Constants, Mix};
+use crate::concrete::{Concrete, Constants, Mix};
 use crate::gear::SitePower;
 use crate::gear::fuel::Fuel;
-use crate::moisture_tests::{SAMPLE_LAYER, SHEET_EXPOSURE, Target};
+use crate::moisture_tests::Target;
 use crate::room::Room;
-use crate::scenario::{defaults, model};
-use crate::simulation::{DAY, HOUR, START_AGE, Slab, Underside};
+use crate::scenario::model;
+use crate::simulation::{START_AGE, Slab, Underside};
+use crate::units::{DAY, HOUR};
 use crate::weather::{
     Hourly, MonthlyHumidity, MonthlyNormals, Notice, ReadResult, monthly_normals, read_epw,
     read_hourly_csv, read_tmy3,
 };
 use jiff::civil::Date;
 
+pub mod change;
+pub(crate) mod gear_dates;
 mod inventory;
 mod machines;
 mod rooms;
 
-pub(crate) use inventory::{CONFIDENCE, EXCHANGE_AFTER};
 pub use inventory::{Inventory, Item};
 
 /// Resistance of a steel-trowelled skin to vapour \[m2 s Pa/kg\]. No published value was found. This one is set so that a
@@ -58,17 +60,6 @@ pub struct Event {
     pub action: Action,
 }
 
-/// What a machine costs while it is on site.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Rental {
-    /// Money per day for all of its count.
-    pub per_day: f64,
-    /// Time on site \[s since placing\].
-    pub present: (f64, f64),
-    /// The fuel that it burns.
-    pub fuel: Option<Fuel>,
-}
-
 /// One setup, ready to run.
 #[derive(Clone, Debug)]
 pub struct Setup {
@@ -76,10 +67,14 @@ pub struct Setup {
     pub name: String,
     /// The room with its machines.
     pub room: Room,
-    /// Rentals, one for each entry of the room's machines.
-    pub rentals: Vec<Rental>,
-    /// Whether a price per day was missing for some machine.
-    pub unpriced: bool,
+}
+
+impl Setup {
+    /// Whether the price per day of some machine is missing.
+    #[must_use]
+    pub fn unpriced(&self) -> bool {
+        self.room.machines.iter().any(|m| m.rent.is_none())
+    }
 }
 
 /// Prices of energy \[money/J\] and of delay \[money/day\]; `None` where not given.
@@ -219,7 +214,7 @@ pub fn seconds_between(placed: Date, date: Date) -> f64 {
 /// The last day that the weather must reach.
 #[must_use]
 pub fn weather_end(scenario: &model::Scenario) -> Date {
-    let days = (scenario.give_up_after_taken() / DAY).ceil() as i64 + 1;
+    let days = (scenario.give_up_after().si() / DAY).ceil() as i64 + 1;
     scenario
         .drying_starts
         .checked_add(jiff::Span::new().days(days))
@@ -262,7 +257,7 @@ pub fn weather(
                 "site.weather.monthly_normals",
                 &MonthlyNormals {
                     temperature: n.mean_temperature.map(|t| t.si()),
-                    daily_swing: [n.daily_swing.map_or(defaults::DAILY_SWING, |d| d.si()); 12],
+                    daily_swing: [n.daily_swing().si(); 12],
                     humidity,
                     wind_speed: n.wind_speed.map(|v| [v.si(); 12]),
                 },
@@ -286,91 +281,85 @@ fn sentences(faults: Vec<crate::weather::WeatherFault>) -> Vec<String> {
     faults.iter().map(ToString::to_string).collect()
 }
 
-/// Builds a job. The scenario has been checked; `weather` covers its season.
-#[must_use]
-pub fn job(scenario: &model::Scenario, weather: Hourly) -> Job {
-    let placed = scenario.slab.placed;
-    let at = |date: Date| seconds_between(placed, date);
-    let s = &scenario.slab;
-    let mix = mix(s);
-    let drying_starts = at(scenario.drying_starts).max(START_AGE);
-    let start = weather.mean(START_AGE, START_AGE + DAY);
-    let yearly = weather.mean(0.0, weather.duration());
-    let pressure = yearly.pressure;
-    let concrete = Concrete::new(mix, &Constants::default());
-    let slab = Slab {
-        area: s.area.si(),
-        thickness: s.thickness.si(),
-        concrete,
-        underside: underside(s),
-        ground_temperature: s
-            .ground_temperature
-            .map_or(yearly.temperature, |t| t.si())
-            .max(0.0),
-        start_humidity: concrete.young_humidity(),
-        start_temperature: start.temperature.max(10.0),
-    };
-    let closed_in = scenario.room.closed_in.map_or(drying_starts, at);
-    let (first_skin, events) = timeline(s, closed_in, at);
-    let room = rooms::whole(scenario, pressure, drying_starts, &at);
-    let dried = rooms::dried(scenario, &room);
-    let setups = scenario
-        .setups
-        .iter()
-        .map(|setup| machines::setup(setup, &dried, drying_starts, &at))
-        .collect();
-    Job {
-        name: scenario.name.clone(),
-        placed,
-        weather,
-        slab,
-        first_skin,
-        events,
-        drying_starts,
-        give_up: drying_starts + scenario.give_up_after_taken(),
-        targets_from: 0.0,
-        look_on: 0.0,
-        needed_by: scenario.needed_by,
-        targets: targets(scenario),
-        prices: prices(scenario),
-        start_temperature: scenario.room.start_temperature.map(|t| t.si()),
-        room,
-        film_factor: 1.0,
-        known: known(scenario),
-        site_power: scenario.site.power.as_ref().map(rooms::site_power),
-        setups,
-        inventory: scenario
-            .plan
-            .as_ref()
-            .map(|plan| inventory::inventory(plan, &dried, drying_starts, &at)),
+impl Job {
+    /// Builds a job. The scenario has been checked; `weather` covers its season.
+    #[must_use]
+    pub fn of(scenario: &model::Scenario, weather: Hourly) -> Job {
+        let placed = scenario.slab.placed;
+        let at = |date: Date| seconds_between(placed, date);
+        let s = &scenario.slab;
+        let mix = mix(s);
+        let drying_starts = at(scenario.drying_starts).max(START_AGE);
+        let start = weather.mean(START_AGE, START_AGE + DAY);
+        let yearly = weather.mean(0.0, weather.duration());
+        let pressure = yearly.pressure;
+        let concrete = Concrete::new(mix, &Constants::default());
+        let slab = Slab {
+            area: s.area.si(),
+            thickness: s.thickness.si(),
+            concrete,
+            underside: underside(s),
+            ground_temperature: s
+                .ground_temperature
+                .map_or(yearly.temperature, |t| t.si())
+                .max(0.0),
+            start_humidity: concrete.young_humidity(),
+            start_temperature: start.temperature.max(10.0),
+        };
+        let closed_in = scenario.room.closed_in.map_or(drying_starts, at);
+        let (first_skin, events) = timeline(s, closed_in, at);
+        let room = rooms::whole(scenario, pressure, drying_starts, &at);
+        let dried = rooms::dried(scenario, &room);
+        let setups = scenario
+            .setups
+            .iter()
+            .map(|setup| machines::setup(setup, &dried, drying_starts, &at))
+            .collect();
+        Job {
+            name: scenario.name.clone(),
+            placed,
+            weather,
+            slab,
+            first_skin,
+            events,
+            drying_starts,
+            give_up: drying_starts + scenario.give_up_after().si(),
+            targets_from: 0.0,
+            look_on: 0.0,
+            needed_by: scenario.needed_by,
+            targets: targets(scenario),
+            prices: prices(scenario),
+            start_temperature: scenario.room.start_temperature.map(|t| t.si()),
+            room,
+            film_factor: 1.0,
+            known: known(scenario),
+            site_power: scenario.site.power.as_ref().map(rooms::site_power),
+            setups,
+            inventory: scenario
+                .plan
+                .as_ref()
+                .map(|plan| inventory::inventory(plan, &dried, drying_starts, &at)),
+        }
     }
 }
 
 fn mix(s: &model::Slab) -> Mix {
     Mix {
-        water_cement_ratio: s.water_cement_ratio_taken(),
-        cement_content: s.cement_content_taken(),
-        aggregate: match s.aggregate {
-            None | Some(model::Aggregate::NormalWeight) => Aggregate::NormalWeight,
-            Some(model::Aggregate::Lightweight) => Aggregate::Lightweight,
-        },
+        water_cement_ratio: s.water_cement_ratio(),
+        cement_content: s.cement_content(),
+        aggregate: s.aggregate(),
     }
 }
 
 fn underside(s: &model::Slab) -> Underside {
-    match &s.underside {
-        None | Some(model::Underside::Sealed) => Underside::Sealed,
-        Some(model::Underside::VapourRetarder(v)) => Underside::Retarder {
-            resistance: 1.0
-                / v.permeance
-                    .map_or(defaults::RETARDER_PERMEANCE, |p| p.si())
-                    .max(1e-18),
+    match s.underside() {
+        model::Underside::Sealed => Underside::Sealed,
+        model::Underside::VapourRetarder(v) => Underside::Retarder {
+            resistance: 1.0 / v.permeance().si().max(1e-18),
         },
-        Some(model::Underside::BareGround) => Underside::BareGround,
-        Some(model::Underside::MetalDeck(deck)) => {
-            let open_share = deck
-                .open_share
-                .map_or(defaults::DECK_OPEN_SHARE, |o| o.si());
+        model::Underside::BareGround => Underside::BareGround,
+        model::Underside::MetalDeck(deck) => {
+            let open_share = deck.open_share().si();
             if open_share > 0.0 {
                 // Air under a deck in a building: a usual room.
                 Underside::Air {
@@ -382,7 +371,7 @@ fn underside(s: &model::Slab) -> Underside {
                 Underside::Sealed
             }
         }
-        Some(model::Underside::OpenAir(below)) => Underside::Air {
+        model::Underside::OpenAir(below) => Underside::Air {
             temperature: below.temperature.si(),
             relative_humidity: below.relative_humidity.si(),
             open_share: 1.0,
@@ -402,7 +391,7 @@ fn skin_of(finish: model::Finish) -> Skin {
 fn timeline(s: &model::Slab, closed_in: f64, at: impl Fn(Date) -> f64) -> (Skin, Vec<Event>) {
     let bare = s
         .surface_resistance
-        .map_or_else(|| skin_of(s.finish_taken()), |z| Skin::porous(z.si()));
+        .map_or_else(|| skin_of(s.finish()), |z| Skin::porous(z.si()));
     let mut events = vec![Event {
         time: closed_in.max(START_AGE),
         action: Action::CloseIn,
@@ -414,7 +403,7 @@ fn timeline(s: &model::Slab, closed_in: f64, at: impl Fn(Date) -> f64) -> (Skin,
         });
     };
     let mut skin = bare;
-    match &s.curing_taken() {
+    match &s.curing() {
         model::Curing::None => {}
         model::Curing::Wet(wet) => {
             if wet.lasts.si() > START_AGE {
@@ -430,9 +419,7 @@ fn timeline(s: &model::Slab, closed_in: f64, at: impl Fn(Date) -> f64) -> (Skin,
             }
         }
         model::Curing::CuringCompound(compound) => {
-            skin.tight = compound
-                .resistance
-                .map_or(defaults::CURING_COMPOUND, |z| z.si());
+            skin.tight = compound.resistance().si();
         }
     }
     if let Some(prepared) = &s.prepared {
@@ -456,7 +443,7 @@ fn timeline(s: &model::Slab, closed_in: f64, at: impl Fn(Date) -> f64) -> (Skin,
 
 fn targets(scenario: &model::Scenario) -> Vec<Target> {
     scenario
-        .targets_taken()
+        .targets()
         .iter()
         .map(|t| match t {
             model::Target::RelativeHumidityAtDepth(t) => Target::HumidityAtDepth {
@@ -474,10 +461,10 @@ fn targets(scenario: &model::Scenario) -> Vec<Target> {
             },
             model::Target::MassPercent(t) => Target::MassPercent {
                 limit: t.limit.si(),
-                layer: t.layer.map_or(SAMPLE_LAYER, |l| l.si()),
+                layer: t.layer().si(),
             },
             model::Target::PlasticSheet(t) => Target::PlasticSheet {
-                exposure: t.lasts.map_or(SHEET_EXPOSURE, |d| d.si()),
+                exposure: t.lasts().si(),
             },
         })
         .collect()

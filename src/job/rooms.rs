@@ -1,13 +1,15 @@
 //! The room, what is in it beside the gear, and what the site has to plug gear into.
 
-use super::machines::{hours, opening};
 use crate::gear::exchange::{Direction, ExchangeRule, Flow, OutsideAirExchange};
 use crate::gear::{Circuit, Generator, Machine, SitePower, Supply};
-use crate::room::source::{Kind, Work};
+use crate::room::source::Kind;
 use crate::room::{Installed, Rest, Room, Source};
-use crate::scenario::{defaults, model};
-use crate::simulation::{DAY, HOUR};
+use crate::scenario::model;
+use crate::units::{DAY, HOUR};
 use jiff::civil::Date;
+
+/// Power factor at which generators are rated (common practice, from memory).
+const GENERATOR_POWER_FACTOR: f64 = 0.8;
 
 /// The whole room without the machines of a setup.
 pub(super) fn whole(
@@ -22,8 +24,8 @@ pub(super) fn whole(
         area,
         volume: area * room.height.si(),
         pressure,
-        heat_loss: room.heat_loss_taken(area),
-        air_changes_per_hour: room.air_changes_per_hour_taken(),
+        heat_loss: room.heat_loss(area),
+        air_changes_per_hour: room.air_changes_per_hour(),
         machines: room.openings.iter().flatten().map(always_open).collect(),
         sources: sources(room, drying_starts, at),
         rest: None,
@@ -33,7 +35,7 @@ pub(super) fn whole(
 fn always_open(o: &model::Opening) -> Installed {
     Installed {
         machine: Machine::OutsideAirExchange(OutsideAirExchange {
-            flow: Flow::Opening(opening(o)),
+            flow: Flow::Opening(o.built()),
             direction: Direction::Exhaust,
             power: 0.0,
             rule: ExchangeRule::Always,
@@ -41,6 +43,7 @@ fn always_open(o: &model::Opening) -> Installed {
         }),
         count: 1.0,
         present: (f64::NEG_INFINITY, f64::INFINITY),
+        rent: Some(0.0),
     }
 }
 
@@ -65,11 +68,8 @@ fn sources(room: &model::Room, drying_starts: f64, at: &impl Fn(Date) -> f64) ->
     let people = room.people.iter().flatten().map(|p| Source {
         kind: Kind::People {
             count: f64::from(p.count),
-            work: match p.work {
-                None | Some(model::Work::Light) => Work::Light,
-                Some(model::Work::Heavy) => Work::Heavy,
-            },
-            hours: p.hours.as_ref().map_or(defaults::WORKING_HOURS, hours),
+            work: p.work(),
+            hours: p.hours(),
         },
         present: (
             start(p.from),
@@ -81,12 +81,8 @@ fn sources(room: &model::Room, drying_starts: f64, at: &impl Fn(Date) -> f64) ->
 
 /// The room that is dried: the whole, or the part that is closed off.
 pub(super) fn dried(scenario: &model::Scenario, whole: &Room) -> Room {
-    let skin = |u: Option<crate::units::UValue>| u.map_or(defaults::FILM_U_VALUE, |u| u.si());
-    let gives = |flux: Option<crate::units::MassFlux>, area: f64| {
-        flux.map_or(defaults::REST_GIVES, |f| f.si()) * (whole.area - area).max(0.0)
-    };
+    let beside = |area: f64| (whole.area - area).max(0.0);
     let leakage = |volume: f64| whole.air_changes_per_hour / HOUR * volume;
-    let changes = |n: Option<f64>| n.unwrap_or(defaults::PART_AIR_CHANGES) / HOUR;
     match &scenario.room.part {
         None => whole.clone(),
         Some(model::Part::Tent(t)) => {
@@ -98,11 +94,11 @@ pub(super) fn dried(scenario: &model::Scenario, whole: &Room) -> Room {
                 heat_loss: 0.0,
                 air_changes_per_hour: 0.0,
                 rest: Some(Rest {
-                    exchange: changes(t.air_changes_per_hour) * volume,
-                    conductance: skin(t.u_value) * (area + 4.0 * area.sqrt() * height),
+                    exchange: t.air_changes_per_hour() / HOUR * volume,
+                    conductance: t.u_value().si() * (area + 4.0 * area.sqrt() * height),
                     leakage: leakage((whole.volume - volume).max(0.0)),
                     heat_loss: whole.heat_loss,
-                    water: gives(t.rest_gives, area),
+                    water: t.rest_gives().si() * beside(area),
                 }),
                 ..whole.clone()
             }
@@ -117,22 +113,15 @@ pub(super) fn dried(scenario: &model::Scenario, whole: &Room) -> Room {
                 volume: share * whole.volume,
                 heat_loss: share * whole.heat_loss,
                 rest: Some(Rest {
-                    exchange: changes(p.air_changes_per_hour) * share * whole.volume,
-                    conductance: skin(p.u_value) * length * height,
+                    exchange: p.air_changes_per_hour() / HOUR * share * whole.volume,
+                    conductance: p.u_value().si() * length * height,
                     leakage: leakage((1.0 - share) * whole.volume),
                     heat_loss: (1.0 - share) * whole.heat_loss,
-                    water: gives(p.rest_gives, area),
+                    water: p.rest_gives().si() * beside(area),
                 }),
                 ..whole.clone()
             }
         }
-    }
-}
-
-pub(super) fn phases(phases: model::Phases) -> u8 {
-    match phases {
-        model::Phases::Single => 1,
-        model::Phases::Three => 3,
     }
 }
 
@@ -146,14 +135,14 @@ pub(super) fn site_power(power: &model::SitePower) -> SitePower {
             .map(|c| Circuit {
                 volts: c.voltage.si(),
                 breaker: c.breaker.si(),
-                phases: phases(c.phases.unwrap_or(model::Phases::Single)),
-                count: c.count.unwrap_or(1),
+                phases: c.phases().number(),
+                count: c.count(),
             })
             .collect(),
         generator: power.generator.as_ref().map(|g| Generator {
             watts: g.power.map_or(0.0, |p| p.si())
                 + g.apparent_power
-                    .map_or(0.0, |p| p.si() * defaults::GENERATOR_POWER_FACTOR),
+                    .map_or(0.0, |p| p.si() * GENERATOR_POWER_FACTOR),
         }),
     }
 }

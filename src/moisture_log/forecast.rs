@@ -26,7 +26,8 @@ use crate::evaluate::odds::{Draw, SHARES, days_allowed};
 use crate::evaluate::{Accuracy, prepare, run_observed};
 use crate::job::Job;
 use crate::moisture_tests::{Target, dish};
-use crate::simulation::{DAY, Progress, Snapshot};
+use crate::simulation::{Progress, Snapshot};
+use crate::units::DAY;
 use rayon::prelude::*;
 
 /// Degrees of freedom of the errors: few, so that a reading far off weighs little, and enough to stay near a normal law within

@@ -17,12 +17,9 @@ use super::parts::{hours, length, temperature};
 use crate::job::seconds_between;
 use crate::scenario::Scenario;
 use crate::scenario::model::{Aggregate, Target, Wetting};
-use crate::simulation::DAY;
+use crate::units::{DAY, HOUR, INCH, celsius};
 use jiff::civil::{Date, DateTime, date};
 use std::collections::BTreeMap;
-
-const HOUR: f64 = 3600.0;
-const INCH: f64 = 0.0254;
 
 /// The standards' numbers.
 struct Standards {
@@ -55,7 +52,7 @@ const STANDARDS: Standards = Standards {
     sheet: 16.0 * HOUR,
     hood: 72.0 * HOUR,
     conditioned: 48.0 * HOUR,
-    air: ((165.0 / 9.0, 265.0 / 9.0), (0.40, 0.60)),
+    air: ((celsius(65.0), celsius(85.0)), (0.40, 0.60)),
     ground_side: 20.0 * INCH,
     depth: (0.10, 0.003),
     rounding: 0.005,
@@ -148,7 +145,7 @@ pub(super) fn sheet_target(targets: &[Target]) -> Option<f64> {
 /// Holds every reading against its standard, as of `now`.
 #[must_use]
 pub fn judge(readings: &[Reading], scenario: &Scenario, now: DateTime) -> Vec<Judged> {
-    let targets = scenario.targets_taken();
+    let targets = scenario.targets();
     let mut first: BTreeMap<String, usize> = BTreeMap::new();
     readings
         .iter()
@@ -264,7 +261,7 @@ impl Case<'_> {
 
     fn depth(&mut self, targets: &[Target]) {
         let thickness = self.scenario.slab.thickness.si();
-        let standard = self.scenario.slab.depth_fraction_taken();
+        let standard = self.scenario.slab.depth_fraction();
         let Some(depth) = self.reading.depth else {
             let why = format!(
                 "The depth is not given; {} is asked ({:.0} % of the thickness, ASTM F2170).",

@@ -1,5 +1,6 @@
 //! Lines to cells. A reading is one line, so that a fault in one line never touches another.
 
+use crate::units::{INCH, fahrenheit};
 use std::borrow::Cow;
 use std::ops::Range;
 
@@ -105,12 +106,12 @@ fn quoted(rest: &str, open: usize, base: usize) -> Result<(Cow<'_, str>, usize),
 
 /// A length in words, both systems.
 pub(super) fn length(metres: f64) -> String {
-    format!("{:.0} mm ({:.1} in)", metres * 1e3, metres / 0.0254)
+    format!("{:.0} mm ({:.1} in)", metres * 1e3, metres / INCH)
 }
 
 /// A temperature in words, both systems.
 pub(super) fn temperature(degrees: f64) -> String {
-    format!("{degrees:.1} degC ({:.1} degF)", degrees * 1.8 + 32.0)
+    format!("{degrees:.1} degC ({:.1} degF)", fahrenheit(degrees))
 }
 
 /// A length of time in words.

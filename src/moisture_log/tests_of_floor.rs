@@ -12,8 +12,8 @@ use crate::scenario::Scenario;
 use jiff::civil::DateTime;
 use std::collections::BTreeMap;
 
-/// m2 in 1000 ft2.
-const THOUSAND_SQUARE_FEET: f64 = 92.903_04;
+/// 1000 ft2 \[m2\].
+const THOUSAND_SQUARE_FEET: f64 = 1000.0 * crate::units::FT2;
 /// Share by which an area may exceed a whole number for rounding of units.
 const ROUNDING: f64 = 1e-9;
 
@@ -106,7 +106,7 @@ pub fn tests_needed(method: Method, area: f64) -> usize {
 /// The tests of the floor by method: those that the scenario has a limit for, and those that the log has readings of.
 #[must_use]
 pub fn floor_tests(judged: &[Judged], scenario: &Scenario) -> Vec<FloorTest> {
-    let targets = scenario.targets_taken();
+    let targets = scenario.targets();
     let area = scenario.slab.area.si();
     Method::ALL
         .into_iter()

@@ -190,7 +190,7 @@ impl Entry {
         ];
         let degrees = |t: f64| format!("{} degC", plain(t));
         let percent = |share: f64| format!("{} %", plain(share * 100.0));
-        let hours = |s: f64| format!("{} h", plain(s / 3600.0));
+        let hours = |s: f64| format!("{} h", plain(s / crate::units::HOUR));
         let millimetres = |m: f64| format!("{} mm", plain(m * 1e3));
         let optional = [
             (Column::Depth, reading.depth.map(millimetres)),

@@ -19,7 +19,8 @@
 
 use crate::air::MoistAir;
 use crate::column::{Skin, Tolerance};
-use crate::simulation::{Climate, HOUR, Progress, SimulationFault, Snapshot};
+use crate::simulation::{Climate, Progress, SimulationFault, Snapshot};
+use crate::units::HOUR;
 use std::ops::ControlFlow;
 
 /// Depth of the probe as a share of the thickness, drying from one side (ASTM F2170).

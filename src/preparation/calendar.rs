@@ -17,7 +17,7 @@
 
 use std::collections::BTreeSet;
 
-pub use crate::simulation::DAY;
+pub use crate::units::DAY;
 
 /// Calendars longer than this are refused \[days\]: nobody plans a floor over so many years.
 pub const LONGEST: f64 = 3650.0;

@@ -5,9 +5,11 @@ use super::survey::{Ground, Survey};
 use super::tasks::{self, Tasks};
 use crate::scenario::coating_window::CoatingWindow;
 use crate::scenario::model::{Method, SiteWork};
+use crate::units::fahrenheit_difference;
+use serde::Serialize;
 
 /// One item.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
 pub struct Check {
     /// What must hold.
     pub what: &'static str,
@@ -31,7 +33,7 @@ pub fn margin(window: &CoatingWindow) -> String {
     format!(
         "{} K ({:.0} degF)",
         (10.0 * kelvin).round() / 10.0,
-        1.8 * kelvin
+        fahrenheit_difference(kelvin)
     )
 }
 

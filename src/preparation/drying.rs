@@ -9,6 +9,7 @@
 //! Readings count from the time when all tasks and waits are over, so that a floor which was dry before it was washed is not called
 //! dry.
 
+use crate::units::HOUR;
 use std::collections::BTreeMap;
 
 use rayon::prelude::*;
@@ -20,6 +21,7 @@ use super::survey::{Ground, Survey};
 use super::tasks::{Effect, Tasks};
 use crate::column::Skin;
 use crate::evaluate::{Accuracy, Outcome, failed, prepare, run_observed};
+use crate::job::change::FloorWork;
 use crate::job::{Action, Event, Job, Setup};
 use crate::scenario::model::SiteWork;
 use crate::simulation::Simulation;
@@ -37,56 +39,16 @@ pub struct WetFor {
 
 /// What is reckoned with (common practice, no published source).
 pub const WET_FOR: WetFor = WetFor {
-    washing: 2.0 * 3600.0,
-    etching: 4.0 * 3600.0,
-    cleaning: 2.0 * 3600.0,
+    washing: 2.0 * HOUR,
+    etching: 4.0 * HOUR,
+    cleaning: 2.0 * HOUR,
 };
 /// Longest step of runs whose conditions are looked at \[s\]: a cold morning must not vanish in the mean of half a day.
-const CONDITIONS_STEP: f64 = 2.0 * 3600.0;
+const CONDITIONS_STEP: f64 = 2.0 * HOUR;
 /// Time over which the film that is left is put down in the simulation \[s\].
 const LAYING_DOWN: f64 = 60.0;
 /// How long days are looked at after the floor is dry and ready \[s\], besides the cure of the last.
 const WATCHED: f64 = 30.0 * DAY;
-
-/// What the calendar does to the slab, for one way of doing the work.
-#[derive(Clone, Debug, PartialEq)]
-pub struct OnTheSlab {
-    /// Events, in order of time.
-    pub events: Vec<Event>,
-    /// When all tasks and waits are over \[s\].
-    pub ready: f64,
-    /// Whether the work takes the place of the scenario's own preparation.
-    pub replaces: bool,
-}
-
-impl OnTheSlab {
-    /// Whether some work opens the face.
-    #[must_use]
-    pub fn opens(&self) -> bool {
-        self.events
-            .iter()
-            .any(|e| matches!(e.action, Action::Skin(_)))
-    }
-
-    /// The job with the calendar in it.
-    #[must_use]
-    pub fn in_job(&self, job: &Job) -> Job {
-        let mut job = job.clone();
-        if self.replaces {
-            job.events
-                .retain(|e| !matches!(e.action, Action::Prepare(_)));
-        }
-        let start = crate::simulation::START_AGE;
-        job.events.extend(self.events.iter().map(|e| Event {
-            time: e.time.max(start),
-            ..*e
-        }));
-        job.events.sort_by(|a, b| a.time.total_cmp(&b.time));
-        job.targets_from = self.ready;
-        job.look_on = WATCHED;
-        job
-    }
-}
 
 /// Events of a calendar. `without` leaves out what this work does to the slab. `own` says that the scenario has a preparation of its
 /// own for the time of the calendar: work that opens the face takes its place, even where it is left out.
@@ -98,7 +60,7 @@ pub fn on_the_slab(
     water_left: f64,
     without: Option<SiteWork>,
     own: bool,
-) -> OnTheSlab {
+) -> FloorWork {
     let effects = || {
         tasks
             .tasks
@@ -150,10 +112,11 @@ pub fn on_the_slab(
         }
     }
     events.sort_by(|a, b| a.time.total_cmp(&b.time));
-    OnTheSlab {
+    FloorWork {
         events,
         ready: schedule.ready,
         replaces,
+        watched: WATCHED,
     }
 }
 

@@ -1,17 +1,19 @@
 //! The whole of it: one way of doing the work is chosen, the others are reckoned beside it.
 
+use crate::units::{HOUR, WATER};
 use rayon::prelude::*;
 
 use super::calendar::{self, CalendarFault, DAY, Schedule, WorkingTime};
 use super::checklist::{self, Check};
 use super::coating::{CoatingDay, NoDay, Odds, Question, coating_day};
-use super::drying::{self, OnTheSlab, Run};
+use super::drying::{self, Run};
 use super::methods::{self, Facts, METHODS};
 use super::repairs::{Judged, judge};
 use super::survey::Survey;
 use super::takeoff::{self, Line};
 use super::tasks::{self, Tasks};
 use crate::evaluate::{self, Accuracy};
+use crate::job::change::FloorWork;
 use crate::job::{Job, seconds_between};
 use crate::scenario::coating_window::CoatingWindow;
 use crate::scenario::model::{Dust, Finding, Order, Scenario, SiteWork, Walk, Wash, WorkingDays};
@@ -164,8 +166,8 @@ impl Prepared {
 /// When people work, on the clock of a scenario.
 #[must_use]
 pub fn working_time(scenario: &Scenario, walk: &Walk) -> WorkingTime {
-    let (from, to) = walk.hours_taken();
-    let weekdays = match walk.days_taken() {
+    let (from, to) = walk.hours();
+    let weekdays = match walk.days() {
         WorkingDays::MondayToFriday => [true, true, true, true, true, false, false],
         WorkingDays::MondayToSaturday => [true, true, true, true, true, true, false],
         WorkingDays::EveryDay => [true; 7],
@@ -178,8 +180,8 @@ pub fn working_time(scenario: &Scenario, walk: &Walk) -> WorkingTime {
         .map(|date| (seconds_between(placed, *date) / DAY).round() as i64)
         .collect();
     WorkingTime {
-        from: from * 3600.0,
-        to: to * 3600.0,
+        from: from * HOUR,
+        to: to * HOUR,
         weekdays,
         first_weekday: placed.weekday().to_monday_zero_offset() as usize,
         days_off,
@@ -218,7 +220,7 @@ pub fn prepare_floor(
         walk,
         window: CoatingWindow::of(scenario.coating.as_ref()),
         time: working_time(scenario, walk),
-        start: seconds_between(scenario.slab.placed, scenario.preparation_starts_taken()),
+        start: seconds_between(scenario.slab.placed, scenario.preparation_starts()),
         survey,
         judged,
         depth,
@@ -342,7 +344,7 @@ fn way_on_the_slab(
     start: f64,
     way: &Way,
     without: Option<SiteWork>,
-) -> OnTheSlab {
+) -> FloorWork {
     // A preparation that the scenario gives for a day from the start on is the one that the calendar now times.
     let own = scenario
         .slab
@@ -353,7 +355,7 @@ fn way_on_the_slab(
         survey,
         &way.tasks,
         &way.schedule,
-        walk.water_left_taken(),
+        walk.water_left().si() * WATER,
         without,
         own,
     )
@@ -361,7 +363,7 @@ fn way_on_the_slab(
 
 /// What the calendar of a prepared floor does to the slab, for whoever computes its drying further.
 #[must_use]
-pub fn work_on_the_slab(prepared: &Prepared, scenario: &Scenario, walk: &Walk) -> OnTheSlab {
+pub fn work_on_the_slab(prepared: &Prepared, scenario: &Scenario, walk: &Walk) -> FloorWork {
     let Prepared {
         survey, start, way, ..
     } = prepared;
@@ -369,7 +371,7 @@ pub fn work_on_the_slab(prepared: &Prepared, scenario: &Scenario, walk: &Walk) -
 }
 
 /// How the coating day of the best setup spreads over sampled worlds, by work and drying; the dew point is not looked at. `job` has the
-/// calendar in it ([`OnTheSlab::in_job`]). `None` where no drying is claimed.
+/// calendar in it ([`Job::with_work`]). `None` where no drying is claimed.
 #[must_use]
 pub fn sample_day(prepared: &Prepared, job: &Job, samples: u32, seed: u32) -> Option<Odds> {
     let best = prepared.setups.first()?;
@@ -492,7 +494,7 @@ impl Setting<'_> {
             way,
             without,
         );
-        let mut job = work.in_job(job);
+        let mut job = job.with_work(&work);
         // What keeps everybody waiting once the floor is dry and ready must not use up the days that are looked at.
         let too_young = (self.window.concrete_age.value - way.schedule.ready).max(0.0);
         job.look_on += cure + too_young + self.time.days_off.len() as f64 * DAY;

@@ -1,12 +1,8 @@
 //! Usual packs, waste and working rates. All are common practice, no published source; packs and rates of the scenario replace them.
 
 use crate::scenario::model::{Material, SiteWork, Walk};
-
-pub(super) const GALLON: f64 = 3.785_411_784e-3;
-const FLUID_OUNCE: f64 = GALLON / 128.0;
-pub(super) const FT: f64 = 0.3048;
-pub(super) const FT2: f64 = FT * FT;
-const FT3: f64 = FT * FT * FT;
+use crate::units::{FLUID_OUNCE, FT3};
+pub(super) use crate::units::{FOOT as FT, FT2, GALLON};
 
 /// A material as it is bought.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -141,7 +141,7 @@ pub fn dust_allowed(walk: &Walk) -> Dust {
 pub fn against(facts: &Facts, survey: &Survey, repairs: &[Repairs], walk: &Walk) -> Vec<String> {
     let site = walk.site.clone().unwrap_or_default();
     let mut why = Vec::new();
-    let wanted = walk.wanted_profile_taken();
+    let wanted = walk.wanted_profile();
     let (least, most) = facts.profile;
     if wanted < least || wanted > most {
         why.push(format!(

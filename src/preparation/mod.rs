@@ -17,7 +17,6 @@ pub mod survey;
 pub mod takeoff;
 pub mod tasks;
 
-pub use drying::OnTheSlab;
 pub use floor::{
     Choice, Depth, OtherOrder, Prepared, SetupDay, Way, prepare_floor, sample_day,
     work_on_the_slab, working_time,

@@ -4,8 +4,7 @@
 //! practice. Waits, layers and limits of repairs stand here; packs, use and rates in [`super::materials`], profiles and machines in
 //! [`super::methods`], limits of the coating in [`crate::scenario::coating_window`].
 
-/// One hour \[s\].
-const HOUR: f64 = 3600.0;
+use crate::units::HOUR;
 
 /// Widest crack that takes filler \[m\]: 1/2 in (common practice, no published source).
 pub const WIDEST_FILLED: f64 = 0.0127;

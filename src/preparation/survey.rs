@@ -1,11 +1,11 @@
 //! The walk in numbers: areas and numbered findings, SI.
 
-use crate::scenario::defaults;
 use crate::scenario::model::{
     self, CoatingState, CrackState, DampState, Finding, JointState, RustState, StainState,
     Substrate, Walk, WoodKind,
 };
 use crate::units::{self, System};
+use serde::Serialize;
 
 /// What an area is made of.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -40,52 +40,71 @@ pub struct Area {
     pub corners: Vec<(f64, f64)>,
 }
 
-/// What was found; lengths m, areas m2.
-#[derive(Clone, Copy, Debug, PartialEq)]
+/// What was found; lengths m, areas m2. Written out, each measure names its unit.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize)]
+#[serde(untagged)]
 #[allow(missing_docs)] // the fields are those of the scenario's model, in SI
 pub enum What {
     Crack {
+        #[serde(rename = "length_m")]
         length: f64,
+        #[serde(rename = "width_m")]
         width: f64,
+        #[serde(rename = "depth_m")]
         depth: f64,
         state: CrackState,
     },
     Broken {
+        #[serde(rename = "size_m2")]
         size: f64,
+        #[serde(rename = "depth_m")]
         depth: f64,
         count: u32,
     },
     Joint {
+        #[serde(rename = "length_m")]
         length: f64,
+        #[serde(rename = "width_m")]
         width: f64,
+        #[serde(rename = "depth_m")]
         depth: f64,
         state: JointState,
     },
     High {
+        #[serde(rename = "size_m2")]
         size: f64,
+        #[serde(rename = "height_m")]
         height: f64,
     },
     Low {
+        #[serde(rename = "size_m2")]
         size: f64,
+        #[serde(rename = "height_m")]
         height: f64,
     },
     Stain {
+        #[serde(rename = "size_m2")]
         size: f64,
         state: StainState,
     },
     Coating {
+        #[serde(rename = "size_m2")]
         size: f64,
         state: CoatingState,
     },
     Damp {
+        #[serde(rename = "size_m2")]
         size: Option<f64>,
         state: DampState,
     },
     Delamination {
+        #[serde(rename = "size_m2")]
         size: f64,
+        #[serde(rename = "depth_m")]
         depth: f64,
     },
     Rust {
+        #[serde(rename = "size_m2")]
         size: f64,
         state: RustState,
     },
@@ -157,13 +176,13 @@ fn area(given: &model::FloorArea) -> Area {
             Substrate::Concrete => Ground::Concrete,
             Substrate::Metal => Ground::Metal,
             Substrate::Wood(wood) => Ground::Wood {
-                kind: wood.kind_taken(),
+                kind: wood.kind(),
                 moisture: wood.moisture_content.map(units::Fraction::si),
-                limit: wood.moisture_limit_taken(),
+                limit: wood.moisture_limit().si(),
             },
         },
-        size: given.size_taken(),
-        perimeter: given.perimeter_taken(),
+        size: given.size(),
+        perimeter: given.perimeter(),
         corners: given.corners(),
     }
 }
@@ -181,11 +200,11 @@ fn number(number: usize, finding: &Finding, find: impl Fn(&str) -> usize) -> Num
                 length: f.length.si(),
                 width: f.width.si(),
                 depth: f.depth.si(),
-                state: f.state.unwrap_or(CrackState::Still),
+                state: f.state(),
             },
         ),
         Finding::Broken(f) => {
-            let count = f.count.unwrap_or(1);
+            let count = f.count();
             (
                 common!(f),
                 What::Broken {
@@ -201,7 +220,7 @@ fn number(number: usize, finding: &Finding, find: impl Fn(&str) -> usize) -> Num
                 length: f.length.si(),
                 width: f.width.si(),
                 depth: f.depth.si(),
-                state: f.state.unwrap_or(JointState::Control),
+                state: f.state(),
             },
         ),
         Finding::HighSpot(f) => (
@@ -222,37 +241,35 @@ fn number(number: usize, finding: &Finding, find: impl Fn(&str) -> usize) -> Num
             common!(f),
             What::Stain {
                 size: f.size.si(),
-                state: f.state.unwrap_or(StainState::Unknown),
+                state: f.state(),
             },
         ),
         Finding::Coating(f) => (
             common!(f),
             What::Coating {
                 size: f.size.si(),
-                state: f.state.unwrap_or(CoatingState::Unknown),
+                state: f.state(),
             },
         ),
         Finding::Damp(f) => (
             common!(f),
             What::Damp {
                 size: f.size.map(units::Area::si),
-                state: f.state.unwrap_or(DampState::DarkSpot),
+                state: f.state(),
             },
         ),
         Finding::Delamination(f) => (
             common!(f),
             What::Delamination {
                 size: f.size.si(),
-                depth: f
-                    .depth
-                    .map_or(defaults::DELAMINATION_DEPTH, units::Length::si),
+                depth: f.depth().si(),
             },
         ),
         Finding::Rust(f) => (
             common!(f),
             What::Rust {
                 size: f.size.si(),
-                state: f.state.unwrap_or(RustState::Surface),
+                state: f.state(),
             },
         ),
         Finding::Note(f) => ((&f.area, f.x.zip(f.y), Some(f.note.clone())), What::Note),

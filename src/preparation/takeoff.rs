@@ -15,7 +15,7 @@ use super::methods::Facts;
 use super::repairs::{Patch, Repairs};
 use super::rules::{BATCH_TIME, OVERFILL, PATCH_LAYER, TUBE_COVERS};
 use super::survey::{Ground, Survey};
-use crate::scenario::defaults::Measure;
+use crate::scenario::model::Measure;
 use crate::scenario::model::{Material, Method, SiteWork, Walk, Wash};
 
 /// Rounding of a division that must not buy one more pack.
@@ -274,7 +274,7 @@ impl Needs {
 /// Volume a crew places in a second \[m3/s\].
 #[must_use]
 pub fn placing(walk: &Walk) -> f64 {
-    materials::rate(SiteWork::Patching, walk) * f64::from(walk.crew_taken()) / 3600.0
+    materials::rate(SiteWork::Patching, walk) * f64::from(walk.crew()) / crate::units::HOUR
 }
 
 /// A quantity of a material in words of both systems.

@@ -12,11 +12,10 @@ use super::rules::{LAYER_WAIT, LOOKS_DRY, PATCH_WAIT, PRIMER_WAIT, SEALER_WAIT};
 use super::survey::{Area, Ground, Survey};
 use super::takeoff::{self, Pass};
 use crate::scenario::model::{Order, SiteWork, Walk, Wash};
+use crate::units::HOUR;
 
 /// A wetting of spots that cover less than this share of an area is not a wetting of the slab: the moisture test is made elsewhere.
 const MOST_OF_IT: f64 = 0.5;
-/// Seconds in an hour.
-const HOUR: f64 = 3600.0;
 
 /// What a task does to the slab.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -136,8 +135,8 @@ pub fn tasks(
     walk: &Walk,
     dry_time: f64,
 ) -> Tasks {
-    let people = f64::from(walk.crew_taken().max(1));
-    let crews = walk.crews.unwrap_or(1).max(1) as usize;
+    let people = f64::from(walk.crew().max(1));
+    let crews = walk.crews().max(1) as usize;
     let placed = takeoff::placing(walk);
     let mut drafts: Vec<Draft> = Vec::new();
     let mut all_passes = Vec::new();

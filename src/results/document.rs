@@ -1,74 +1,259 @@
-//! A scenario as a document for people who do not know vapour pressure: plain sections, written out by [`crate::writers::html`] and
-//! [`crate::writers::pdf`]. Parts that are not there are left out.
+//! What people read of a result: headings, text, lists, tables, drawings, cautions and notes. The writers turn it into lines of a terminal,
+//! HTML or PDF; none of them adds words of its own.
 
-use super::compared::{self, Worth};
-use super::explained;
-use super::readings as read;
-use super::words::percent;
-use super::{TextTable, coating_day};
-use crate::charts::Size;
 use crate::charts::measure;
-use crate::delay::{Action, Explanation};
-use crate::evaluate::odds::SHARES;
-use crate::evaluate::{Advice, Never, Outcome};
-use crate::job::Job;
-use crate::moisture_log::{FloorTest, Judged};
-use crate::scenario::model::Target;
-use crate::scenario::{Scenario, understood};
-use crate::units::System;
-use jiff::civil::Date;
+use crate::charts::{Chart, Size};
+use std::fmt;
+use std::sync::Arc;
 
 /// Marks that keep a name's direction of writing to itself (Unicode Standard Annex 9).
 pub(crate) const ISOLATE: char = '\u{2068}';
 /// The end of an isolated name.
 pub(crate) const ISOLATE_END: char = '\u{2069}';
 
-/// A drawing in both layouts.
-#[derive(Clone, Debug, PartialEq, Default)]
-pub struct Figure {
-    /// SVG text for a page column.
-    pub wide: String,
-    /// SVG text for a phone.
-    pub narrow: String,
+/// Side to which a column is set.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Side {
+    /// Words.
+    #[default]
+    Left,
+    /// Numbers.
+    Right,
 }
 
-impl Figure {
-    /// A chart drawn both ways.
-    #[must_use]
-    pub fn of(chart: &impl crate::charts::Chart) -> Self {
+/// A table of text.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct TextTable {
+    /// Head and side of each column.
+    pub columns: Vec<(String, Side)>,
+    /// Rows; short ones are filled with blanks, surplus cells are left out.
+    pub rows: Vec<Vec<String>>,
+    /// Row set in bold where styles are wanted, such as the best setup. Mark it in its words too.
+    pub strong_row: Option<usize>,
+}
+
+/// What stands in a column for one item.
+type Cell<'a, T> = Box<dyn Fn(&T) -> String + 'a>;
+
+/// Columns of a table of `T`: each with its head and what stands under it, so that the two cannot be mixed up.
+pub(crate) struct Columns<'a, T> {
+    heads: Vec<(String, Side)>,
+    cells: Vec<Cell<'a, T>>,
+}
+
+impl<'a, T> Columns<'a, T> {
+    pub(crate) fn new() -> Self {
         Self {
-            wide: chart.draw(Size::WIDE),
-            narrow: chart.draw(Size::NARROW),
+            heads: Vec::new(),
+            cells: Vec::new(),
+        }
+    }
+
+    fn add(&mut self, head: String, side: Side, cell: impl Fn(&T) -> String + 'a) {
+        self.heads.push((head, side));
+        self.cells.push(Box::new(cell));
+    }
+
+    /// With a column of words.
+    pub(crate) fn left(
+        mut self,
+        head: impl Into<String>,
+        cell: impl Fn(&T) -> String + 'a,
+    ) -> Self {
+        self.add(head.into(), Side::Left, cell);
+        self
+    }
+
+    /// With a column of numbers.
+    pub(crate) fn right(
+        mut self,
+        head: impl Into<String>,
+        cell: impl Fn(&T) -> String + 'a,
+    ) -> Self {
+        self.add(head.into(), Side::Right, cell);
+        self
+    }
+
+    /// With other columns, if they are wanted.
+    pub(crate) fn when(self, wanted: bool, more: impl FnOnce(Self) -> Self) -> Self {
+        if wanted { more(self) } else { self }
+    }
+
+    /// A row for each of the items.
+    pub(crate) fn rows(self, items: impl IntoIterator<Item = T>) -> TextTable {
+        let row = |item: T| self.cells.iter().map(|cell| cell(&item)).collect();
+        TextTable {
+            rows: items.into_iter().map(row).collect(),
+            columns: self.heads,
+            strong_row: None,
         }
     }
 }
 
+/// A text, or a dash in its place.
+pub(crate) fn or_dash(text: Option<String>) -> String {
+    text.unwrap_or_else(|| "-".into())
+}
+
+impl TextTable {
+    /// With a row in bold.
+    #[must_use]
+    pub fn strong(mut self, row: Option<usize>) -> Self {
+        self.strong_row = row;
+        self
+    }
+
+    /// With its last row in bold, which sums the others up.
+    #[must_use]
+    pub fn with_sum(self) -> Self {
+        let last = self.rows.len().checked_sub(1);
+        self.strong(last)
+    }
+}
+
+/// A chart with the name of its file.
+#[derive(Clone)]
+pub struct Figure {
+    /// Name of its file, behind that of the scenario; another of the same name is never in the same document.
+    pub name: String,
+    chart: Arc<dyn Chart + Send + Sync>,
+}
+
+impl Figure {
+    /// A chart under a name.
+    #[must_use]
+    pub fn new(name: impl Into<String>, chart: impl Chart + Send + Sync + 'static) -> Self {
+        Self {
+            name: name.into(),
+            chart: Arc::new(chart),
+        }
+    }
+
+    /// A chart that is drawn already: SVG text wide and narrow.
+    #[must_use]
+    pub fn drawn(name: impl Into<String>, wide: String, narrow: String) -> Self {
+        Self::new(name, Drawn { wide, narrow })
+    }
+
+    /// SVG text for a page column.
+    #[must_use]
+    pub fn wide(&self) -> String {
+        self.chart.draw(Size::WIDE)
+    }
+
+    /// SVG text for a phone.
+    #[must_use]
+    pub fn narrow(&self) -> String {
+        self.chart.draw(Size::NARROW)
+    }
+}
+
+struct Drawn {
+    wide: String,
+    narrow: String,
+}
+
+impl Chart for Drawn {
+    fn draw(&self, size: Size) -> String {
+        if size == Size::WIDE {
+            &self.wide
+        } else {
+            &self.narrow
+        }
+        .clone()
+    }
+}
+
+impl fmt::Debug for Figure {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "Figure({})", self.name)
+    }
+}
+
 /// One piece of a section.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug)]
 pub enum Block {
     /// A paragraph.
     Text(String),
-    /// A list.
+    /// A list, an item a line.
     List(Vec<String>),
-    /// Something people can come to harm by.
-    Caution(String),
     /// A table.
     Table(TextTable),
     /// A chart.
     Figure(Figure),
+    /// Something people can come to harm by: shown even to those who want no notes.
+    Caution {
+        /// The setup that it is about, if not all.
+        about: Option<String>,
+        /// What can happen, to whom, and what to do.
+        text: String,
+    },
+    /// How the result is to be read and what it rests on.
+    Notes(Vec<String>),
+    /// For those who ask for more.
+    Details(Vec<String>),
 }
 
-/// A heading with what stands under it.
-#[derive(Clone, Debug, PartialEq, Default)]
+impl Block {
+    /// A paragraph.
+    #[must_use]
+    pub fn text(text: impl Into<String>) -> Self {
+        Self::Text(text.into())
+    }
+
+    /// One note.
+    #[must_use]
+    pub fn note(text: impl Into<String>) -> Self {
+        Self::Notes(vec![text.into()])
+    }
+
+    /// A caution about everything.
+    #[must_use]
+    pub fn caution(text: impl Into<String>) -> Self {
+        Self::Caution {
+            about: None,
+            text: text.into(),
+        }
+    }
+
+    /// A chart under a name.
+    #[must_use]
+    pub fn figure(name: impl Into<String>, chart: impl Chart + Send + Sync + 'static) -> Self {
+        Self::Figure(Figure::new(name, chart))
+    }
+
+    /// Whether nothing would be shown of it.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        match self {
+            Self::Text(text) => text.is_empty(),
+            Self::List(items) | Self::Notes(items) | Self::Details(items) => items.is_empty(),
+            Self::Table(table) => table.columns.is_empty() || table.rows.is_empty(),
+            Self::Figure(_) | Self::Caution { .. } => false,
+        }
+    }
+
+    /// A caution as it is written everywhere.
+    #[must_use]
+    pub fn caution_line(about: Option<&str>, text: &str) -> String {
+        about.map_or_else(
+            || format!("CAUTION: {text}"),
+            |about| format!("CAUTION, {about}: {text}"),
+        )
+    }
+}
+
+/// What stands under one heading.
+#[derive(Clone, Debug, Default)]
 pub struct Section {
-    /// The heading.
+    /// The heading; empty where none is needed.
     pub heading: String,
     /// What stands under it.
     pub blocks: Vec<Block>,
 }
 
 /// The page that stands alone.
-#[derive(Clone, Debug, PartialEq, Default)]
+#[derive(Clone, Debug, Default)]
 pub struct FirstPage {
     /// The date, or that there is none.
     pub date: String,
@@ -87,101 +272,54 @@ pub struct FirstPage {
 }
 
 /// A document.
-#[derive(Clone, Debug, PartialEq, Default)]
+#[derive(Clone, Debug, Default)]
 pub struct Document {
     /// Name of the job.
     pub title: String,
-    /// What this is.
+    /// What this is; empty where the command says it.
     pub subtitle: String,
-    /// The page that stands alone.
-    pub first: FirstPage,
+    /// The page that stands alone, where the document is to be handed on.
+    pub first: Option<FirstPage>,
     /// The rest.
     pub sections: Vec<Section>,
 }
 
-/// The odds of being ready, as far as they are known.
-#[derive(Clone, Debug, PartialEq, Default)]
-pub struct Odds {
-    /// In a sentence or two for the first page.
-    pub sentence: String,
-    /// How they come about, with tables and charts.
-    pub blocks: Vec<Block>,
-}
-
-impl Odds {
-    /// The odds of an outcome's date, where worlds were sampled.
+impl Document {
+    /// A document that begins without a heading.
     #[must_use]
-    pub fn of(job: &Job, outcome: &Outcome) -> Option<Self> {
-        let odds = outcome.odds.as_ref().filter(|o| !o.samples.is_empty())?;
-        let by = |share: f64| {
-            odds.days(share).map_or_else(
-                || "after the time looked at".to_owned(),
-                |days| day(job.date_after(days)),
-            )
+    pub fn new(title: &str, blocks: Vec<Block>) -> Self {
+        let document = Self {
+            title: plain(title),
+            ..Self::default()
         };
-        let [early, middle, late] = SHARES.map(by);
-        let mut sentence = format!(
-            "Eight chances in ten lie between {early} and {late}; there is an even chance of {middle} or sooner."
-        );
-        if let (Some(needed), Some(chance)) = (job.needed_by, odds.in_time) {
-            sentence.push_str(&format!(
-                " The chance to be ready by {} is {}.",
-                day(needed),
-                percent(chance)
-            ));
+        document.with("", blocks)
+    }
+
+    /// With another section; left out if there is nothing in it.
+    #[must_use]
+    pub fn with(mut self, heading: &str, mut blocks: Vec<Block>) -> Self {
+        blocks.retain(|block| !block.is_empty());
+        if !blocks.is_empty() {
+            self.sections.push(Section {
+                heading: heading.to_owned(),
+                blocks,
+            });
         }
-        let mut how = format!(
-            "The job was computed in {} worlds that differ in weather, concrete and building as far as these are not known; the date above is that of one run with everything as taken.",
-            odds.samples.len() + odds.failed
-        );
-        if odds.failed > 0 {
-            how.push_str(&format!(" {} of them could not be computed.", odds.failed));
-        }
-        how.push_str(" What nobody thought of is not in the odds.");
-        Some(Self {
-            sentence,
-            blocks: vec![Block::Text(how)],
+        self
+    }
+
+    /// All pieces in their order.
+    pub fn blocks(&self) -> impl Iterator<Item = &Block> {
+        self.sections.iter().flat_map(|section| &section.blocks)
+    }
+
+    /// All charts in the order in which they are read.
+    pub fn figures(&self) -> impl Iterator<Item = &Figure> {
+        self.blocks().filter_map(|block| match block {
+            Block::Figure(figure) => Some(figure),
+            _ => None,
         })
     }
-}
-
-/// What a document is made from. What is `None` or empty is left out.
-#[derive(Clone, Debug)]
-pub struct Parts<'a> {
-    /// The scenario.
-    pub scenario: &'a Scenario,
-    /// Its job.
-    pub job: &'a Job,
-    /// Outcomes, best first.
-    pub outcomes: &'a [Outcome],
-    /// Notes on them.
-    pub advice: &'a [Advice],
-    /// What wettings and defaults are worth.
-    pub worth: &'a Worth,
-    /// The setup that the document is about.
-    pub setup: &'a str,
-    /// Where its days go.
-    pub explanation: Option<&'a Explanation>,
-    /// Why that could not be told.
-    pub unexplained: Option<String>,
-    /// What buys days back.
-    pub actions: &'a [Action],
-    /// The odds.
-    pub odds: Option<Odds>,
-    /// Gear and power.
-    pub gear: Vec<Block>,
-    /// Readings in the log, judged, and the tests of the floor.
-    pub readings: Option<(&'a [Judged], &'a [FloorTest])>,
-    /// Readings against the forecast.
-    pub forecast: Vec<Block>,
-    /// Preparation of the floor.
-    pub prep: Vec<Block>,
-    /// Notes on the weather.
-    pub notices: &'a [String],
-    /// The day on which it is made.
-    pub made: Option<Date>,
-    /// Units.
-    pub system: System,
 }
 
 /// Words fit for any document: controls and marks of direction are gone, spaces single.
@@ -201,8 +339,8 @@ pub(crate) fn plain(text: &str) -> String {
 }
 
 /// A name, kept apart from the direction of the words around it.
-fn name(text: &str) -> String {
-    format!("{ISOLATE}{}{ISOLATE_END}", plain(text))
+pub(crate) fn isolated(name: &str) -> String {
+    format!("{ISOLATE}{}{ISOLATE_END}", plain(name))
 }
 
 /// Written from right to left (Hebrew, Arabic and their neighbours; Unicode blocks).
@@ -211,437 +349,32 @@ fn turns(text: &str) -> bool {
         .any(|c| matches!(u32::from(c), 0x0590..=0x08FF | 0xFB1D..=0xFDFF | 0xFE70..=0xFEFF | 0x10800..=0x10FFF | 0x1E800..=0x1EFFF))
 }
 
-/// A day in words that no country reads the other way round.
-fn in_words(date: Date) -> String {
-    date.strftime("%A, %-d %B %Y").to_string()
-}
-
-fn day(date: Date) -> String {
-    date.strftime("%-d %B %Y").to_string()
-}
-
-/// The document of a scenario.
-#[must_use]
-pub fn document(parts: &Parts<'_>) -> Document {
-    let shown = parts.outcomes.iter().find(|o| o.name == parts.setup);
-    let mut document = Document {
-        title: plain(&parts.scenario.name),
-        subtitle: match parts.made {
-            Some(made) => format!(
-                "When the floor is dry enough to coat. Forecast made on {}.",
-                day(made)
-            ),
-            None => "When the floor is dry enough to coat: a forecast.".into(),
-        },
-        first: first_page(parts, shown),
-        sections: Vec::new(),
-    };
-    let mut add = |heading: &str, blocks: Vec<Block>| {
-        if !blocks.is_empty() {
-            document.sections.push(Section {
-                heading: heading.into(),
-                blocks,
-            });
-        }
-    };
-    add("Where the days go", delay(parts));
-    add("What would buy days back", buying(parts));
-    add("The setups compared", setups(parts));
-    if let Some(odds) = &parts.odds {
-        add("The odds", odds.blocks.clone());
-    }
-    add("How the slab dries", course(parts));
-    add("Tests of the floor", tests(parts));
-    add("Readings against the forecast", parts.forecast.clone());
-    add("Gear and power", parts.gear.clone());
-    add("Preparation of the floor", parts.prep.clone());
-    add("Water on the floor", wettings(parts));
-    add("What was taken for granted", assumptions(parts));
-    add("Cautions", cautions(parts));
-    add("What this forecast cannot know", limits());
-    isolate_names(&mut document, parts);
-    document
-}
-
-fn target_words(parts: &Parts<'_>) -> String {
-    let words: Vec<String> = parts
-        .scenario
-        .targets_taken()
-        .iter()
-        .map(|t| match t {
-            Target::RelativeHumidityAtDepth(t) => {
-                format!("a probe in the concrete reads at most {}", t.limit.in_si())
-            }
-            Target::EquilibriumRelativeHumidity(t) => format!(
-                "the concrete under a tight cover settles at {} humidity at most",
-                t.limit.in_si()
-            ),
-            Target::EmissionRate(t) => format!(
-                "a dish of drying salt shows at most {}",
-                if parts.system == System::Si {
-                    t.limit.in_si()
-                } else {
-                    t.limit.in_us()
+impl Document {
+    /// Keeps names written from right to left apart from the words around them, wherever they stand.
+    #[must_use]
+    pub(crate) fn with_isolated<'a>(mut self, names: impl Iterator<Item = &'a str>) -> Self {
+        let names: Vec<String> = names.filter(|name| turns(name)).map(plain).collect();
+        let apart = |text: &mut String| {
+            for name in &names {
+                if !text.contains(ISOLATE) && text.contains(name.as_str()) {
+                    *text = text.replace(name.as_str(), &isolated(name));
                 }
-            ),
-            Target::SurfaceFlux(t) => format!(
-                "the bare floor gives off at most {}",
-                if parts.system == System::Si {
-                    t.limit.in_si()
-                } else {
-                    t.limit.in_us()
-                }
-            ),
-            Target::MassPercent(t) => {
-                format!(
-                    "the top layer holds at most {} water by weight",
-                    t.limit.in_si()
-                )
             }
-            Target::PlasticSheet(_) => "no water shows under a plastic sheet overnight".into(),
-        })
-        .collect();
-    words.join(", and ")
-}
-
-fn first_page(parts: &Parts<'_>, shown: Option<&Outcome>) -> FirstPage {
-    let setup = name(parts.setup);
-    let needed = parts.job.needed_by;
-    let (date, mut meaning) = match shown {
-        Some(o) if !o.computed() => (
-            "No date".to_owned(),
-            format!("The course with {setup} could not be computed."),
-        ),
-        Some(o) => match o.date {
-            Some(date) => (
-                in_words(date),
-                format!(
-                    "On this day the floor is expected to be dry enough to coat with {setup}: {}.",
-                    target_words(parts)
-                ),
-            ),
-            None => (
-                "No date".to_owned(),
-                format!(
-                    "With {setup} the floor is not dry enough by {}. {}",
-                    day(parts.job.date(parts.job.give_up)),
-                    o.never.as_ref().map(Never::sentence).unwrap_or_default()
-                ),
-            ),
-        },
-        None => ("No date".to_owned(), "No setup was computed.".to_owned()),
-    };
-    if let (Some(by), Some(date)) = (needed, shown.and_then(|o| o.date)) {
-        let late = crate::job::seconds_between(by, date) / crate::simulation::DAY;
-        meaning.push_str(&match late {
-            d if d > 0.0 => format!(" It is needed by {}: {d:.0} days too late.", day(by)),
-            d if d < 0.0 => format!(" It is needed by {}: {:.0} days to spare.", day(by), -d),
-            _ => format!(" It is needed on that very day, {}.", day(by)),
-        });
-    }
-    let odds = parts.odds.as_ref().map_or_else(
-        || {
-            "Not computed. Drying times of real slabs scatter by tens of per cent, and the weather will not be the one assumed: hold the date as open by as much, and go by the tests.".into()
-        },
-        |odds| odds.sentence.clone(),
-    );
-    let cause = parts.explanation.map(|e| {
-        let delay = e.attribution.delay();
-        let at_least = if e.expected.is_none() {
-            "At least "
-        } else {
-            ""
         };
-        match e.main_cause() {
-            _ if delay.abs() < 0.5 => {
-                format!("The floor comes as it was promised ({}).", day(e.promised))
-            }
-            Some((cause, days)) if delay > 0.0 => format!(
-                "{at_least}{delay:.0} days after {}, {}. Main cause: {} ({}), {days:.0} days{}.",
-                day(e.promised),
-                e.reference,
-                cause.kind.name().to_lowercase(),
-                cause.detail[usize::from(parts.system == System::Si)],
-                explained::by_itself(e)
-            ),
-            _ if delay > 0.0 => format!(
-                "{at_least}{delay:.0} days after {}, {}; no single cause stands out.",
-                day(e.promised),
-                e.reference
-            ),
-            _ => format!(
-                "{:.0} days sooner than {} ({}).",
-                -delay,
-                e.reference,
-                day(e.promised)
-            ),
-        }
-    });
-    let chart = parts
-        .explanation
-        .filter(|e| e.attribution.delay().abs() >= 0.5 || e.expected.is_none())
-        .map(|e| {
-            let chart = explained::waterfall(parts.scenario, e, parts.system);
-            Figure::of(&chart)
-        })
-        .or_else(|| picked(parts, parts.outcomes, "days"));
-    FirstPage {
-        date,
-        meaning,
-        odds,
-        cause,
-        to_do: to_do(parts, shown),
-        chart,
-        release: "This forecast does not release the floor. Its moisture tests, the data sheet of the coating and the person responsible do; local codes come first.".into(),
-    }
-}
-
-fn to_do(parts: &Parts<'_>, shown: Option<&Outcome>) -> Vec<String> {
-    let mut list = Vec::new();
-    let best = parts.outcomes.first().filter(|o| o.date.is_some());
-    if let Some(action) = explained::first_action(parts.actions) {
-        list.push(action);
-        list.extend(explained::saving_action(parts.actions).map(|other| format!("Or: {other}")));
-    } else if parts.actions.is_empty()
-        && let Some(best) = best.filter(|b| b.name != parts.setup)
-    {
-        list.push(format!(
-            "Look at {}: of the setups compared it would have been dry first.",
-            name(&best.name)
-        ));
-    }
-    if shown.is_some_and(|o| o.date.is_some()) {
-        list.push("Keep the gear running and the room closed until the tests pass.".into());
-    }
-    list.push("Keep water off the floor.".into());
-    list.push(match parts.readings {
-        Some((_, tests)) if tests.iter().any(|t| t.wanted && t.enough()) => {
-            "Keep testing where the floor was tested, and trust this forecast as far as the readings follow it.".into()
-        }
-        _ => "Test the floor as its standard says, early enough to see whether it follows this forecast.".into(),
-    });
-    list
-}
-
-/// A chart of some outcomes by its name.
-fn picked(parts: &Parts<'_>, outcomes: &[Outcome], wanted: &str) -> Option<Figure> {
-    let narrow = format!("{wanted}-narrow");
-    let mut found = Figure::default();
-    for (name, svg) in compared::charts(parts.job, outcomes, parts.system) {
-        if name == wanted {
-            found.wide = svg;
-        } else if name == narrow {
-            found.narrow = svg;
-        }
-    }
-    (!found.wide.is_empty()).then_some(found)
-}
-
-fn delay(parts: &Parts<'_>) -> Vec<Block> {
-    let Some(e) = parts.explanation else {
-        return parts
-            .unexplained
-            .iter()
-            .map(|why| Block::Text(why.clone()))
-            .collect();
-    };
-    let mut blocks = vec![
-        Block::Text(explained::headline(e)),
-        Block::Table(explained::table(e, parts.system)),
-    ];
-    blocks.push(Block::List(explained::remarks(e)));
-    blocks
-}
-
-fn buying(parts: &Parts<'_>) -> Vec<Block> {
-    if parts.actions.is_empty() {
-        return Vec::new();
-    }
-    vec![
-        Block::Text(format!(
-            "{} Minus days are days sooner.",
-            explained::EACH_BY_ITSELF
-        )),
-        Block::Table(explained::actions_table(parts.actions)),
-    ]
-}
-
-fn setups(parts: &Parts<'_>) -> Vec<Block> {
-    let mut blocks = vec![
-        Block::Text(compared::headline(parts.job, parts.outcomes)),
-        Block::Table(compared::table(parts.job, parts.outcomes, parts.system)),
-        Block::Text(
-            format!(
-                "Each setup as if it ran from {} on. ",
-                day(parts.scenario.drying_starts)
-            ) + "\"Held by\" is what keeps the floor from drying faster: the face (more air or a ground face helps), the depth of the concrete (only warmth and time help) or wet ground below.",
-        ),
-    ];
-    if parts.outcomes.len() > 1
-        && let Some(chart) = picked(parts, parts.outcomes, "days")
-    {
-        blocks.push(Block::Figure(chart));
-    }
-    let notes: Vec<String> = parts
-        .outcomes
-        .iter()
-        .filter_map(|o| Some(format!("{}: {}", o.name, o.never.as_ref()?.sentence())))
-        .chain(
-            parts
-                .advice
-                .iter()
-                .filter(|a| !a.caution)
-                .map(|a| format!("{}: {}", a.setup, a.text)),
-        )
-        .collect();
-    if !notes.is_empty() {
-        blocks.push(Block::List(notes));
-    }
-    blocks
-}
-
-fn course(parts: &Parts<'_>) -> Vec<Block> {
-    let mut blocks = vec![Block::Text(
-        "Concrete gives off its mixing water for months. The face dries first; what a test finds in the depth follows slowly. Warm concrete gives it off faster, and air can only take it while it is drier than the concrete.".into(),
-    )];
-    blocks.extend(picked(parts, parts.outcomes, "moisture").map(Block::Figure));
-    // The inside of the slab and the room are those of the setup that the document is about.
-    if let Some(shown) = parts.outcomes.iter().find(|o| o.name == parts.setup) {
-        for wanted in ["profile", "room"] {
-            let one = std::slice::from_ref(shown);
-            blocks.extend(picked(parts, one, wanted).map(Block::Figure));
-        }
-    }
-    blocks
-}
-
-fn tests(parts: &Parts<'_>) -> Vec<Block> {
-    let Some((judged, tests)) = parts.readings else {
-        return vec![Block::Text(
-            "No readings are kept with this job yet. Only tests on the slab itself, done as their standards say, release the floor.".into(),
-        )];
-    };
-    let mut blocks = vec![Block::List(read::sentences(
-        tests,
-        parts.scenario,
-        parts.system,
-    ))];
-    if !judged.is_empty() {
-        blocks.push(Block::Table(read::table(judged, parts.system)));
-    }
-    let reasons = read::reasons(judged);
-    if !reasons.is_empty() {
-        blocks.push(Block::List(reasons));
-    }
-    blocks
-}
-
-fn wettings(parts: &Parts<'_>) -> Vec<Block> {
-    if parts.worth.wettings.is_empty() {
-        return Vec::new();
-    }
-    let lines = Worth {
-        wettings: parts.worth.wettings.clone(),
-        assumptions: Vec::new(),
-    }
-    .lines(parts.setup);
-    vec![Block::List(lines)]
-}
-
-fn assumptions(parts: &Parts<'_>) -> Vec<Block> {
-    let si = parts.system == System::Si;
-    let mut blocks = Vec::new();
-    let worth = Worth {
-        wettings: Vec::new(),
-        assumptions: parts.worth.assumptions.clone(),
-    }
-    .lines(parts.setup);
-    if let [head, rest @ ..] = worth.as_slice() {
-        blocks.push(Block::Text(format!(
-            "{head} (days later, or sooner with a minus)"
-        )));
-        blocks.push(Block::List(
-            rest.iter().map(|l| l.trim().to_owned()).collect(),
-        ));
-    }
-    let rows = understood(parts.scenario)
-        .into_iter()
-        .map(|line| {
-            vec![
-                line.label,
-                if si { line.si } else { line.us },
-                line.note.unwrap_or_default(),
-            ]
-        })
-        .collect();
-    blocks.push(Block::Table(TextTable {
-        columns: ["What", "Value", "Why"]
-            .map(|c| (c.to_owned(), super::Side::Left))
-            .to_vec(),
-        rows,
-        strong_row: None,
-    }));
-    if !parts.notices.is_empty() {
-        blocks.push(Block::List(parts.notices.to_vec()));
-    }
-    blocks
-}
-
-fn cautions(parts: &Parts<'_>) -> Vec<Block> {
-    let mut blocks: Vec<Block> = parts
-        .advice
-        .iter()
-        .filter(|a| a.caution)
-        .map(|a| Block::Caution(format!("{}: {}", a.setup, a.text)))
-        .collect();
-    blocks.push(Block::List(vec![
-        "Burners without a flue give off carbon monoxide, carbon dioxide and water. Ventilate, monitor and keep clear as local codes and the heater's sheet require; never over fresh concrete.".into(),
-        "Hot, dry air can crack or curl a young slab. Do not dry before curing is over.".into(),
-        "Electric loads, fuel storage and temporary heat come under local codes and licensed trades.".into(),
-        "Grinding and blasting concrete make dust that harms lungs: extraction and respirators as the local rules on silica require.".into(),
-        coating_day::RELEASE.into(),
-    ]));
-    blocks
-}
-
-fn limits() -> Vec<Block> {
-    vec![Block::List(
-        [
-            "It computes one slab in one well-mixed room, drying straight up or down: no joints, edges, wet corners or goods in the way.",
-            "Its concrete is fitted to published drying times. Real slabs scatter by tens of per cent with mix and finish.",
-            "A typical year or monthly means are not next winter's weather.",
-            "It does not know the coating: adhesion, cure and limits are on its data sheet.",
-            "The split of a delay says what the simulated floor would have done without each cause. It is no proof of what happened on site, and none of who was responsible.",
-            "None of this has been checked against this floor. Trust it as far as the readings agree.",
-        ]
-        .map(String::from)
-        .to_vec(),
-    )]
-}
-
-/// Names written from right to left are kept apart from the words around them, wherever they stand.
-fn isolate_names(document: &mut Document, parts: &Parts<'_>) {
-    let names: Vec<String> = std::iter::once(&parts.scenario.name)
-        .chain(parts.scenario.setups.iter().map(|s| &s.name))
-        .filter(|name| turns(name))
-        .map(|name| plain(name))
-        .collect();
-    if names.is_empty() {
-        return;
-    }
-    let apart = |text: &mut String| {
-        for name in &names {
-            if !text.contains(ISOLATE) && text.contains(name.as_str()) {
-                *text = text.replace(name.as_str(), &format!("{ISOLATE}{name}{ISOLATE_END}"));
+        for block in self.sections.iter_mut().flat_map(|s| &mut s.blocks) {
+            match block {
+                Block::Text(text) => apart(text),
+                Block::Caution { about, text } => {
+                    about.iter_mut().for_each(apart);
+                    apart(text);
+                }
+                Block::List(items) | Block::Notes(items) | Block::Details(items) => {
+                    items.iter_mut().for_each(apart);
+                }
+                Block::Table(table) => table.rows.iter_mut().flatten().for_each(apart),
+                Block::Figure(_) => {}
             }
         }
-    };
-    for block in document.sections.iter_mut().flat_map(|s| &mut s.blocks) {
-        match block {
-            Block::Text(text) | Block::Caution(text) => apart(text),
-            Block::List(items) => items.iter_mut().for_each(apart),
-            Block::Table(table) => table.rows.iter_mut().flatten().for_each(apart),
-            Block::Figure(_) => {}
-        }
+        self
     }
 }

@@ -1,16 +1,43 @@
-//! What each command found, in words, tables, charts and JSON; [`document`] is what a report says.
+//! What each command found: one record for programs, one [`Document`] for people.
 
-pub mod coating_day;
-pub mod compared;
-pub mod document;
-pub mod explained;
-pub mod foretold;
-pub mod helping;
-pub mod planned;
-pub mod prepared;
+pub mod air;
+pub mod chance;
+pub mod check;
+pub mod compare;
+mod document;
+pub mod explain;
+pub mod forecast;
+pub mod plan;
+pub mod prep;
 pub mod readings;
-pub mod sized;
-mod table;
-mod words;
+mod record;
+pub mod report;
+pub mod size;
+pub mod today;
+pub mod weather;
 
-pub use table::{Side, TextTable};
+use crate::units::System;
+use serde::Serialize;
+
+pub use document::{Block, Document, Figure, FirstPage, Section, Side, TextTable};
+pub(crate) use document::{Columns, ISOLATE, ISOLATE_END, or_dash, plain};
+use record::{finite, record};
+
+/// What every chart says below.
+pub(crate) const ESTIMATE: &str =
+    "Estimate. A floor is released by its moisture tests, never by this program.";
+/// The last note under every estimate.
+pub(crate) const RELEASE: &str = "Estimates: release the floor by its moisture tests, the product's data sheet and the person responsible.";
+
+/// What a command found.
+pub trait Answer {
+    /// For programs: one versioned object, numbers in the unit that their key names, days and times as RFC 3339 writes them, no
+    /// number that is none.
+    type Data: Serialize;
+
+    /// The object.
+    fn data(&self) -> Self::Data;
+
+    /// What people read, in the units of a system.
+    fn document(&self, system: System) -> Document;
+}

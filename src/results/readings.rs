@@ -1,43 +1,138 @@
-//! Words, table and JSON of readings and of the floor's tests.
+//! Readings, whether they count as tests, and what the tests of the floor come to.
 
-use super::words::capital;
-use crate::moisture_log::{Addition, FloorTest, Judged, Method, Status, written};
-use crate::results::{Side, TextTable};
-use crate::scenario::{Faults, Scenario};
-use crate::units::System;
+use super::{Answer, Block, Columns, Document, TextTable, record};
+use crate::moisture_log::{
+    Addition, FloorTest, Judged, Log, Method, PlaceResult, Shortfall, Status,
+};
+use crate::scenario::{Fault, Scenario};
+use crate::units::DAY;
+use crate::units::format::{Shown, capital, counted, date, fine_percent, moment, whole};
+use crate::units::{Kind, System};
 use jiff::civil::DateTime;
-use serde_json::{Value, json};
 use std::collections::BTreeMap;
 
 /// Lines named one by one; more are counted.
 const LINES_NAMED: usize = 12;
-const DAY: f64 = 86_400.0;
-/// kg/(m2 s) in lb/1000 ft2/24 h, and in g/m2/day.
-const POUND_RATE: f64 = 0.453_592_37 / 92.903_04 / DAY;
-const GRAM_RATE: f64 = 1e-3 / DAY;
+const RELEASE: &str = "A floor is released by its tests, done and judged as their standards say, and by the person responsible.";
 
-/// A number with at most so many decimals.
-pub(super) fn number(value: f64, decimals: usize) -> String {
-    let text = format!("{value:.decimals$}");
-    let text = if text.contains('.') {
-        text.trim_end_matches('0').trim_end_matches('.')
-    } else {
-        &text
-    };
-    if text == "-0" { "0" } else { text }.to_owned()
+/// The readings of a log, judged.
+#[derive(Clone, Copy, Debug)]
+pub struct Readings<'a> {
+    /// Their scenario.
+    pub scenario: &'a Scenario,
+    /// The moment as of which they are judged.
+    pub now: DateTime,
+    /// The log.
+    pub log: &'a Log,
+    /// Its readings, judged.
+    pub judged: &'a [Judged],
+    /// What they come to.
+    pub tests: &'a [FloorTest],
+    /// The file that the log would be in, if there is none yet.
+    pub missing: Option<&'a str>,
 }
 
-/// A share of one, in per cent.
-pub(super) fn percent(share: f64) -> String {
-    format!("{} %", number(share * 100.0, 1))
+/// Readings just added.
+#[derive(Clone, Copy, Debug)]
+pub struct Added<'a> {
+    /// The file of the log.
+    pub log: &'a str,
+    /// What was added.
+    pub addition: &'a Addition,
+    /// The same, judged.
+    pub judged: &'a [Judged],
+}
+
+record! {
+    /// A log of readings: `coatday/readings/1`.
+    ReadingsData(r: &Readings<'_>) {
+        schema: &'static str = "coatday/readings/1",
+        scenario: String = r.scenario.name.clone(),
+        as_of: DateTime = r.now,
+        readings: Vec<ReadingData> = r.judged.iter().map(ReadingData::of).collect(),
+        tests: Vec<TestData> = r.tests.iter().map(TestData::of).collect(),
+        faults: Vec<Fault> = r.log.faults.as_ref().map(|f| f.faults.clone()).unwrap_or_default(),
+    }
+
+    /// What was added to a log: `coatday/readings-added/1`.
+    AddedData(a: &Added<'_>) {
+        schema: &'static str = "coatday/readings-added/1",
+        log: String = a.log.to_owned(),
+        added: Vec<ReadingData> = a.judged.iter().map(ReadingData::of).collect(),
+        there_already: usize = a.addition.there_already,
+    }
+
+    /// A reading.
+    ReadingData(judged: &Judged) where [r = &judged.reading] {
+        line: usize = r.line,
+        time: DateTime = r.time,
+        seconds_since_placing: f64 = r.seconds,
+        place: String = r.place.clone(),
+        method: &'static str = r.method.word(),
+        depth_m: Option<f64> = r.depth,
+        value: f64 = r.value,
+        value_unit: &'static str = r.method.si_unit(),
+        value_as_typed: String = r.typed.clone(),
+        standard_deviation: Option<f64> = r.spread.map(|s| s.standard_deviation),
+        standard_deviation_source: Option<&'static str> = r.spread.map(|s| s.source),
+        slab_temperature_c: Option<f64> = r.slab_temperature,
+        air_temperature_c: Option<f64> = r.air_temperature,
+        air_relative_humidity: Option<f64> = r.air_relative_humidity,
+        exposure_s: Option<f64> = r.exposure,
+        conditioned_s: Option<f64> = r.conditioned,
+        ground_side_m: Option<f64> = r.ground_side,
+        concrete: Option<&'static str> = r.concrete.map(|kind| kind.word()),
+        note: String = r.note.clone(),
+        counts: bool = judged.counts(),
+        reasons: Vec<ReasonData> = shortfalls(judged).iter().map(ReasonData::of).collect(),
+        not_stated: Vec<&'static str> = judged.not_stated.clone(),
+        informs: bool = judged.informs(),
+        limit: Option<f64> = judged.limit,
+        meets_limit: Option<bool> = judged.meets(),
+    }
+
+    /// Why a reading does not count.
+    ReasonData(s: &Shortfall) {
+        why: String = s.why.clone(),
+        spoils_value: bool = s.spoils_value,
+    }
+
+    /// What the readings of one method come to.
+    TestData(t: &FloorTest) {
+        method: &'static str = t.method.word(),
+        standard: Option<&'static str> = t.method.standard(),
+        unit: &'static str = t.method.si_unit(),
+        limit: Option<f64> = t.limit,
+        wanted: bool = t.wanted,
+        places_needed: usize = t.needed,
+        places_counting: usize = t.places.len(),
+        readings: usize = t.readings,
+        meets_limit: Option<bool> = t.meets(),
+        spread_between_places: Option<f64> = t.spread(),
+        places: Vec<PlaceData> = t.places.iter().map(PlaceData::of).collect(),
+    }
+
+    /// The reading that counts at a place.
+    PlaceData(p: &PlaceResult) {
+        place: String = p.place.clone(),
+        line: usize = p.line,
+        time: DateTime = p.time,
+        value: f64 = p.value,
+        meets_limit: Option<bool> = p.meets,
+    }
+}
+
+fn shortfalls(judged: &Judged) -> &[Shortfall] {
+    match &judged.status {
+        Status::Counts => &[],
+        Status::DoesNotCount(shortfalls) => shortfalls,
+    }
 }
 
 /// An emission rate.
 pub(super) fn rate(flux: f64, system: System) -> String {
-    match system {
-        System::Si => format!("{} g/m2/day", number(flux / GRAM_RATE, 1)),
-        _ => format!("{} lb/1000 ft2/24 h", number(flux / POUND_RATE, 2)),
-    }
+    let decimals = if system == System::Si { 1 } else { 2 };
+    Shown::of(Kind::MassFlux, system).text(flux, decimals)
 }
 
 /// A value of a method.
@@ -45,89 +140,57 @@ fn value(method: Method, value: f64, system: System) -> String {
     match method {
         Method::Dish => rate(value, system),
         Method::PlasticSheet => if value > 0.0 { "moist" } else { "dry" }.to_owned(),
-        Method::Probe | Method::Hood | Method::MassPercent => percent(value),
+        Method::Probe | Method::Hood | Method::MassPercent => fine_percent(value),
     }
 }
 
 fn depth(metres: f64, system: System) -> String {
-    match system {
-        System::Si => format!("{} mm", number(metres * 1e3, 0)),
-        _ => format!("{} in", number(metres / 0.0254, 2)),
-    }
+    let decimals = if system == System::Si { 0 } else { 2 };
+    Shown::of(Kind::Length, system).text(metres, decimals)
 }
 
 /// Whether a reading counts and why not, in one text.
 fn status(judged: &Judged) -> String {
-    let mut parts: Vec<String> = match &judged.status {
-        Status::Counts => Vec::new(),
-        Status::DoesNotCount(shortfalls) => shortfalls.iter().map(|s| s.why.clone()).collect(),
-    };
+    let mut parts: Vec<String> = shortfalls(judged).iter().map(|s| s.why.clone()).collect();
     if judged.counts() && !judged.not_stated.is_empty() {
         parts.push(format!("Not stated: {}.", judged.not_stated.join("; ")));
     }
     parts.join(" ")
 }
 
-/// A reading just added, as it is judged.
-#[must_use]
-pub fn verdict(judged: &Judged) -> String {
-    let head = if judged.counts() {
-        "Counts as a test."
-    } else {
-        "Does not count as a test."
-    };
-    format!("{head} {}", status(judged)).trim_end().to_owned()
-}
-
 /// One row a reading.
 #[must_use]
 pub fn table(judged: &[Judged], system: System) -> TextTable {
-    let columns = [
-        ("Line", Side::Right),
-        ("Time", Side::Left),
-        ("Day", Side::Right),
-        ("Place", Side::Left),
-        ("Test", Side::Left),
-        ("Depth", Side::Right),
-        ("Value", Side::Right),
-        ("Counts", Side::Left),
-    ];
-    TextTable {
-        columns: columns.map(|(name, side)| (name.to_owned(), side)).to_vec(),
-        rows: judged
-            .iter()
-            .map(|judged| {
-                let r = &judged.reading;
-                vec![
-                    r.line.to_string(),
-                    written(r.time),
-                    number((r.seconds / DAY).floor(), 0),
-                    r.place.clone(),
-                    r.method.word().to_owned(),
-                    r.depth.map(|d| depth(d, system)).unwrap_or_default(),
-                    value(r.method, r.value, system),
-                    if judged.counts() { "yes" } else { "NO" }.to_owned(),
-                ]
-            })
-            .collect(),
-        strong_row: None,
-    }
+    let shown = |j: &Judged| value(j.reading.method, j.reading.value, system);
+    let day = |j: &Judged| whole((j.reading.seconds / DAY).floor());
+    Columns::new()
+        .right("Line", |j: &&Judged| j.reading.line.to_string())
+        .left("Time", |j| moment(j.reading.time))
+        .right("Day", |j| day(j))
+        .left("Place", |j| j.reading.place.clone())
+        .left("Test", |j| j.reading.method.word().to_owned())
+        .right("Depth", |j| {
+            j.reading
+                .depth
+                .map_or_else(String::new, |d| depth(d, system))
+        })
+        .right("Value", |j| shown(j))
+        .left("Counts", |j| if j.counts() { "yes" } else { "NO" }.into())
+        .rows(judged)
 }
 
 /// Why readings do not count, and what the log leaves unsaid.
 #[must_use]
 pub fn reasons(judged: &[Judged]) -> Vec<String> {
-    let mut out: Vec<String> = judged
-        .iter()
-        .filter(|judged| !judged.counts())
+    let not_counting = judged.iter().filter(|judged| !judged.counts());
+    let mut out: Vec<String> = not_counting
         .map(|judged| {
             let r = &judged.reading;
+            let method = r.method.word();
+            let why = status(judged);
             format!(
-                "Line {} ({}, {}) does not count: {}",
-                r.line,
-                r.place,
-                r.method.word(),
-                status(judged)
+                "Line {} ({}, {method}) does not count: {why}",
+                r.line, r.place
             )
         })
         .collect();
@@ -142,7 +205,7 @@ pub fn reasons(judged: &[Judged]) -> Vec<String> {
     }
     out.extend(unsaid.into_iter().map(|(what, lines)| {
         let lines = if lines.len() > LINES_NAMED {
-            format!("{} lines", lines.len())
+            counted(lines.len(), "line")
         } else {
             format!("line {}", lines.join(", "))
         };
@@ -151,151 +214,144 @@ pub fn reasons(judged: &[Judged]) -> Vec<String> {
     out
 }
 
-fn area(scenario: &Scenario, system: System) -> String {
-    let area = scenario.slab.area;
-    match system {
-        System::Si => area.in_si(),
-        _ => area.in_us(),
-    }
-}
-
 /// What the tests of the floor come to, one sentence or two a method.
 #[must_use]
 pub fn sentences(tests: &[FloorTest], scenario: &Scenario, system: System) -> Vec<String> {
+    let area = scenario.slab.area;
+    let area = if system == System::Si {
+        area.in_si()
+    } else {
+        area.in_us()
+    };
     tests
         .iter()
-        .map(|test| {
-            let source = test
-                .method
-                .standard()
-                .unwrap_or("common practice, no published source");
-            let mut text = format!(
-                "{}: {} of the {} places needed on {} ({source}) have a reading that counts.",
-                capital(test.method.name()),
-                test.places.len(),
-                test.needed,
-                area(scenario, system)
-            );
-            if let Some(worst) = test.worst() {
-                text.push_str(&format!(
-                    " Worst place: {}, {} on {}",
-                    worst.place,
-                    value(test.method, worst.value, system),
-                    worst.time.date()
-                ));
-                match test.limit {
-                    Some(limit) => text.push_str(&format!(
-                        "; {} the limit of {}.",
-                        if worst.meets == Some(true) {
-                            "within"
-                        } else {
-                            "ABOVE"
-                        },
-                        value(test.method, limit, system)
-                    )),
-                    None => text.push('.'),
-                }
-                if let Some(spread) = test.spread()
-                    && test.places.len() > 1
-                    && test.method != Method::PlasticSheet
-                {
-                    text.push_str(&format!(
-                        " The places differ by {}.",
-                        value(test.method, spread, system)
-                    ));
-                }
-            }
-            text
-        })
+        .map(|test| sentence(test, &area, system))
         .collect()
 }
 
-fn reading_json(judged: &Judged) -> Value {
-    let r = &judged.reading;
-    let reasons: Vec<Value> = match &judged.status {
-        Status::Counts => Vec::new(),
-        Status::DoesNotCount(shortfalls) => shortfalls
-            .iter()
-            .map(|s| json!({ "why": s.why, "spoils_value": s.spoils_value }))
-            .collect(),
+fn sentence(test: &FloorTest, area: &str, system: System) -> String {
+    let standard = test.method.standard();
+    let mut text = format!(
+        "{}: {} of the {} needed on {area} ({}) have a reading that counts.",
+        capital(test.method.name()),
+        test.places.len(),
+        counted(test.needed, "place"),
+        standard.unwrap_or("common practice, no published source"),
+    );
+    let Some(worst) = test.worst() else {
+        return text;
     };
-    json!({
-        "line": r.line,
-        "time": r.time.to_string(),
-        "seconds_since_placing": r.seconds,
-        "place": r.place,
-        "method": r.method.word(),
-        "depth_m": r.depth,
-        "value": r.value,
-        "value_unit": r.method.si_unit(),
-        "value_as_typed": r.typed,
-        "standard_deviation": r.spread.map(|s| s.standard_deviation),
-        "standard_deviation_source": r.spread.map(|s| s.source),
-        "slab_temperature_c": r.slab_temperature,
-        "air_temperature_c": r.air_temperature,
-        "air_relative_humidity": r.air_relative_humidity,
-        "exposure_s": r.exposure,
-        "conditioned_s": r.conditioned,
-        "ground_side_m": r.ground_side,
-        "concrete": r.concrete.map(|kind| kind.word()),
-        "note": r.note,
-        "counts": judged.counts(),
-        "reasons": reasons,
-        "not_stated": judged.not_stated,
-        "informs": judged.informs(),
-        "limit": judged.limit,
-        "meets_limit": judged.meets(),
-    })
+    let shown = |x: f64| value(test.method, x, system);
+    let (read, day) = (shown(worst.value), date(worst.time.date()));
+    text += &format!(" Worst place: {}, {read} on {day}", worst.place);
+    text += &test.limit.map_or_else(
+        || ".".to_owned(),
+        |limit| {
+            let met = worst.meets == Some(true);
+            let how = if met { "within" } else { "ABOVE" };
+            format!("; {how} the limit of {}.", shown(limit))
+        },
+    );
+    if let Some(spread) = test.spread()
+        && test.places.len() > 1
+        && test.method != Method::PlasticSheet
+    {
+        text += &format!(" The places differ by {}.", shown(spread));
+    }
+    text
 }
 
-fn test_json(test: &FloorTest) -> Value {
-    json!({
-        "method": test.method.word(),
-        "standard": test.method.standard(),
-        "unit": test.method.si_unit(),
-        "limit": test.limit,
-        "wanted": test.wanted,
-        "places_needed": test.needed,
-        "places_counting": test.places.len(),
-        "readings": test.readings,
-        "meets_limit": test.meets(),
-        "spread_between_places": test.spread(),
-        "places": test.places.iter().map(|p| json!({
-            "place": p.place,
-            "line": p.line,
-            "time": p.time.to_string(),
-            "value": p.value,
-            "meets_limit": p.meets,
-        })).collect::<Vec<_>>(),
-    })
+impl Answer for Readings<'_> {
+    type Data = ReadingsData;
+
+    fn data(&self) -> ReadingsData {
+        ReadingsData::of(self)
+    }
+
+    fn document(&self, system: System) -> Document {
+        let mut notes = self.log.notices.clone();
+        notes.extend(self.missing.map(|name| {
+            format!(
+                "There is no {name} yet. To add a reading: coatday readings SCENARIO add --help"
+            )
+        }));
+        notes.push(RELEASE.into());
+        let listed = if self.judged.is_empty() {
+            Block::text("No readings.")
+        } else {
+            Block::Table(table(self.judged, system))
+        };
+        let mut said = reasons(self.judged);
+        said.extend(sentences(self.tests, self.scenario, system));
+        Document::new(
+            &self.scenario.name,
+            vec![listed, Block::List(said), Block::Notes(notes)],
+        )
+    }
 }
 
-/// All of it as one object.
+/// Readings as they are confirmed: their lines, or that they were there.
 #[must_use]
-pub fn json(
-    scenario: &Scenario,
-    now: DateTime,
-    judged: &[Judged],
-    tests: &[FloorTest],
-    faults: Option<&Faults>,
-) -> Value {
-    json!({
-        "schema": "coatday/readings/1",
-        "scenario": scenario.name,
-        "as_of": now.to_string(),
-        "readings": judged.iter().map(reading_json).collect::<Vec<_>>(),
-        "tests": tests.iter().map(test_json).collect::<Vec<_>>(),
-        "faults": faults.map(|f| f.faults.as_slice()).unwrap_or_default(),
-    })
+pub fn confirmed(log: &str, addition: &Addition) -> Vec<String> {
+    let mut lines: Vec<String> = addition
+        .readings
+        .iter()
+        .map(|r| {
+            let (time, method) = (moment(r.time), r.method.word());
+            format!(
+                "Added line {}: {time}, {}, {method}, {}",
+                r.line, r.place, r.typed
+            )
+        })
+        .collect();
+    if addition.there_already > 0 && lines.is_empty() {
+        let which = match addition.there_already {
+            1 => "this reading".to_owned(),
+            all => format!("all {all} readings"),
+        };
+        lines.push(format!("There already: {log} has {which} word for word."));
+    }
+    lines
 }
 
-/// What was added, as one object.
+/// What became of the rows of an export.
 #[must_use]
-pub fn added_json(log: &str, addition: &Addition, judged: &[Judged]) -> Value {
-    json!({
-        "schema": "coatday/readings-added/1",
-        "log": log,
-        "added": judged.iter().map(reading_json).collect::<Vec<_>>(),
-        "there_already": addition.there_already,
-    })
+pub fn imported(log: &str, addition: &Addition) -> String {
+    let there = addition.there_already;
+    match (addition.readings.first(), addition.readings.last()) {
+        (Some(first), Some(last)) => format!(
+            "Added {}, lines {} to {} of {log}; {there} were there already.",
+            counted(addition.readings.len(), "reading"),
+            first.line,
+            last.line,
+        ),
+        _ if there == 1 => format!("The one reading was in {log} already."),
+        _ => format!("All {there} readings were in {log} already."),
+    }
+}
+
+impl Answer for Added<'_> {
+    type Data = AddedData;
+
+    fn data(&self) -> AddedData {
+        AddedData::of(self)
+    }
+
+    fn document(&self, _: System) -> Document {
+        let verdict = |judged: &Judged| {
+            let head = if judged.counts() {
+                "Counts as a test."
+            } else {
+                "Does not count as a test."
+            };
+            format!("{head} {}", status(judged)).trim_end().to_owned()
+        };
+        Document::new(
+            "Readings",
+            vec![
+                Block::List(confirmed(self.log, self.addition)),
+                Block::Notes(self.judged.iter().map(verdict).collect()),
+            ],
+        )
+    }
 }

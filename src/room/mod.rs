@@ -26,6 +26,7 @@ use crate::air::{self, MoistAir, evaporation};
 use crate::column::{AirStore, Link};
 use crate::gear::fan::FloorAir;
 use crate::gear::{Effect, Machine, Surroundings};
+use crate::units::{DAY, HOUR};
 use crate::weather::OutsideAir;
 use std::cell::OnceCell;
 use std::ops::{AddAssign, Mul};
@@ -35,9 +36,6 @@ pub mod source;
 
 pub use rest::Rest;
 pub use source::{Given, Source};
-
-const DAY: f64 = 86_400.0;
-const HOUR: f64 = 3_600.0;
 
 /// Time in which air above saturation gives up its excess to the envelope \[s\]: fog clears in minutes
 /// (engineering judgement; the result does not depend on it as long as it is short against an hour).
@@ -55,8 +53,10 @@ pub struct Installed {
     pub machine: Machine,
     /// How many.
     pub count: f64,
-    /// Start and end of the time in which they are on site \[s on the season's clock\].
+    /// Start and end of the time in which they are on site \[s on the job's clock\].
     pub present: (f64, f64),
+    /// Rent of one of them \[money/day\], which the room does not use; `None` where no price is given.
+    pub rent: Option<f64>,
 }
 
 /// A closed room over a slab.

@@ -35,10 +35,11 @@
 //! `analytic_source_*` and `ref_people` in `tests/it/room/sources.rs`.
 
 use crate::gear::controls::Hours;
+use crate::units::{DAY, HOUR};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
 use std::ops::AddAssign;
 
-const DAY: f64 = 86_400.0;
-const HOUR: f64 = 3_600.0;
 /// Latent heat of sweat and breath at some 33 degC, J/kg (handbook value, from memory).
 const LATENT_HEAT_AT_SKIN: f64 = 2.423e6;
 /// Carbon dioxide per heat of a person, kg/J: source 2 with the density of the gas at 20 degC.
@@ -48,7 +49,8 @@ const CARBON_DIOXIDE_PER_HEAT: f64 =
 const CARBON_DIOXIDE_DENSITY: f64 = 1.83;
 
 /// Work of the people in a room.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
 pub enum Work {
     /// Standing and light work with the hands.
     Light,

@@ -1,15 +1,9 @@
 //! The coating's limits as taken: given in the scenario, or usual ones, each with its source.
 
 use super::model::Coating;
-use crate::units::Duration;
-
-const HOUR: f64 = 3600.0;
-const DAY: f64 = 86_400.0;
 
 /// Condensation margin on the coating day \[K\]: ISO 8502-4.
 pub const DEW_POINT_MARGIN: f64 = 3.0;
-
-const COMMON: &str = "common practice, no published source";
 
 /// A limit and where it comes from.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -47,44 +41,29 @@ impl CoatingWindow {
     /// The limits of a scenario's `coating`, filled up with the usual ones.
     #[must_use]
     pub fn of(coating: Option<&Coating>) -> Self {
-        let taken = |given: Option<f64>, usual: f64, source: &'static str| Taken {
-            value: given.unwrap_or(usual),
-            source: if given.is_some() {
-                "the scenario's \"coating\""
-            } else {
-                source
-            },
-            given: given.is_some(),
-        };
-        let time =
-            |pick: fn(&Coating) -> Option<Duration>| coating.and_then(pick).map(Duration::si);
+        let coating = coating.cloned().unwrap_or_default();
+        macro_rules! taken {
+            ($key:ident) => {
+                Taken {
+                    value: coating.$key().si(),
+                    source: if coating.$key.is_some() {
+                        "the scenario's \"coating\""
+                    } else {
+                        Coating::why(stringify!($key))
+                    },
+                    given: coating.$key.is_some(),
+                }
+            };
+        }
         Self {
-            lowest_temperature: taken(
-                coating.and_then(|c| c.lowest_temperature).map(|t| t.si()),
-                10.0,
-                COMMON,
-            ),
-            highest_temperature: taken(
-                coating.and_then(|c| c.highest_temperature).map(|t| t.si()),
-                32.0,
-                COMMON,
-            ),
-            highest_relative_humidity: taken(
-                coating
-                    .and_then(|c| c.highest_relative_humidity)
-                    .map(|h| h.si()),
-                0.85,
-                "usual limit of resin floors, beside ISO 8502-4",
-            ),
-            dew_point_margin: taken(
-                coating.and_then(|c| c.dew_point_margin).map(|d| d.si()),
-                DEW_POINT_MARGIN,
-                "ISO 8502-4",
-            ),
-            cure_time: taken(time(|c| c.cure_time), 24.0 * HOUR, COMMON),
-            concrete_age: taken(time(|c| c.concrete_age), 28.0 * DAY, COMMON),
-            dry_time_after_wetting: taken(time(|c| c.dry_time_after_wetting), 24.0 * HOUR, COMMON),
-            test_validity: taken(time(|c| c.test_validity), 30.0 * DAY, COMMON),
+            lowest_temperature: taken!(lowest_temperature),
+            highest_temperature: taken!(highest_temperature),
+            highest_relative_humidity: taken!(highest_relative_humidity),
+            dew_point_margin: taken!(dew_point_margin),
+            cure_time: taken!(cure_time),
+            concrete_age: taken!(concrete_age),
+            dry_time_after_wetting: taken!(dry_time_after_wetting),
+            test_validity: taken!(test_validity),
         }
     }
 
@@ -95,8 +74,7 @@ impl CoatingWindow {
             self.lowest_temperature.given,
             self.highest_temperature.given,
         ) {
-            (true, true) => self.lowest_temperature.source,
-            (false, false) => COMMON,
+            (true, true) | (false, false) => self.lowest_temperature.source,
             _ => "the scenario's \"coating\", the other end common practice",
         }
     }

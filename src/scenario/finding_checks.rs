@@ -5,7 +5,7 @@
 use super::faults::{Collector, cut, nearest};
 use super::json::{Node, Value};
 use super::schema_words::join;
-use crate::units::{self, Kind};
+use crate::units::Kind;
 
 /// What is known of an area.
 #[derive(Clone, Debug)]
@@ -27,11 +27,6 @@ pub(crate) fn frame(corners: &[(f64, f64)]) -> Option<[f64; 4]> {
         let [left, bottom, right, top] = frame.unwrap_or([x, y, x, y]);
         Some([left.min(x), bottom.min(y), right.max(x), top.max(y)])
     })
-}
-
-/// A quantity of a node, if it can be read.
-pub(crate) fn amount(node: Option<&Node>, kind: Kind) -> Option<f64> {
-    units::parse(kind, node?.text()?).ok().map(|a| a.si())
 }
 
 /// Checks one finding, `{"kind": {...}}`.
@@ -67,10 +62,12 @@ pub(crate) fn check(
         ),
         _ => {}
     }
-    let length = amount(node.get("length"), Kind::Length);
-    let width = amount(node.get("width"), Kind::Length);
-    let depth = amount(node.get("depth"), Kind::Length);
-    let size = amount(node.get("size"), Kind::Area);
+    let length = node
+        .get("length")
+        .and_then(|node| node.amount(Kind::Length));
+    let width = node.get("width").and_then(|node| node.amount(Kind::Length));
+    let depth = node.get("depth").and_then(|node| node.amount(Kind::Length));
+    let size = node.get("size").and_then(|node| node.amount(Kind::Area));
     if let (Some(length), Some(width), Some(at)) = (length, width, node.get("width"))
         && width > length
     {
@@ -153,8 +150,8 @@ pub(crate) fn check(
     }
     if let (Some([left, bottom, right, top]), Some(x), Some(y), Some(at)) = (
         place.frame,
-        amount(node.get("x"), Kind::Length),
-        amount(node.get("y"), Kind::Length),
+        node.get("x").and_then(|node| node.amount(Kind::Length)),
+        node.get("y").and_then(|node| node.amount(Kind::Length)),
         node.get("x"),
     ) {
         let room = ROUGHLY * (right - left).max(top - bottom);

@@ -10,14 +10,11 @@
 
 use std::ops::Range;
 
-use serde_json::{Map, Value as Json};
-
 use super::faults::{Collector, Faults, cut, either, nearest};
 use super::finding_checks::{self, Place};
 use super::json::{self, Member, Node, Value};
 use super::model::{Finding, Walk};
 use super::shape::Shape;
-use super::{Classes, schema};
 
 /// Columns that are known.
 const COLUMNS: [&str; 12] = [
@@ -75,7 +72,7 @@ pub fn read_findings(
         .iter()
         .map(|area| Place {
             name: area.name.clone(),
-            size: Some(area.size_taken()),
+            size: Some(area.size()),
             frame: finding_checks::frame(&area.corners()),
             concrete: area.is_concrete(),
             metal: matches!(area.substrate, super::model::Substrate::Metal),
@@ -120,8 +117,6 @@ fn table(text: &str, places: &[Place], thickness: f64, faults: &mut Collector<'_
         return Vec::new();
     };
     let columns = columns(&head, faults);
-    let schema = schema();
-    let finding = serde_json::json!({ "$ref": "#/$defs/Finding", "$defs": schema["$defs"] });
     let mut found = Vec::new();
     for (number, row) in rows.enumerate() {
         if faults.is_full() {
@@ -144,15 +139,13 @@ fn table(text: &str, places: &[Place], thickness: f64, faults: &mut Collector<'_
         };
         let before = faults.count();
         Shape {
-            schema: &finding,
-            classes: &Classes::default(),
             faults,
             money: None,
         }
-        .walk_at(&node, &path);
+        .walk_at(&node, &path, "Finding");
         finding_checks::check(faults, &path, &node, places, Some(thickness));
         if faults.count() == before {
-            match serde_json::from_value(as_json(&node)) {
+            match serde_json::from_value(node.to_json()) {
                 Ok(finding) => found.push(finding),
                 Err(error) => faults.add(
                     &path,
@@ -291,23 +284,6 @@ fn node(
             value: inner,
         }]),
     })
-}
-
-fn as_json(node: &Node) -> Json {
-    match &node.value {
-        Value::Number(text, number) => text
-            .parse::<u64>()
-            .map_or_else(|_| serde_json::json!(number), Json::from),
-        Value::Text(text) => Json::from(text.as_str()),
-        Value::Object(members) => Json::Object(
-            members
-                .iter()
-                .map(|member| (member.key.clone(), as_json(&member.value)))
-                .collect::<Map<_, _>>(),
-        ),
-        Value::List(items) => items.iter().map(as_json).collect(),
-        Value::Null | Value::Bool => Json::Null,
-    }
 }
 
 /// Lines of cells with their places. A quote that is not closed on its line is a fault where it opens.

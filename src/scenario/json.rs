@@ -1,12 +1,18 @@
-//! JSON text to a tree in which every key and value knows its place.
+//! JSON text to a tree in which every key and value knows its place, and every key stands as often as it was written.
 //!
-//! A reader of its own because faults need places, repeated keys must be found, and hostile input must end in a fault: depth and size are limited.
-//! Grammar: RFC 8259; a byte order mark at the start is passed over, as that standard allows.
+//! The grammar is read by the crate `jsonc-parser`: RFC 8259 with comments, `//` and `/* */`. What it passes over is looked for here, since
+//! a text without its closing quote would swallow the lines below it. Hostile input ends in a fault: size and depth are limited.
 
 use std::ops::Range;
 
-/// Deeper nesting than any scenario has; keeps the reader from running out of stack.
-pub(crate) const DEEPEST: usize = 32;
+use jsonc_parser::errors::{ParseError, ParseErrorKind as Kind};
+use jsonc_parser::{CollectOptions, ParseOptions, ParseStringErrorKind, ast, parse_to_ast};
+use serde_json::Value as Json;
+
+use crate::units;
+
+/// Deeper nesting than any scenario has.
+const DEEPEST: usize = 32;
 /// Larger than any scenario; weather belongs in a file beside it.
 pub(crate) const LARGEST_BYTES: usize = 2_000_000;
 
@@ -20,7 +26,7 @@ pub(crate) struct Node {
 #[derive(Debug, Clone)]
 pub(crate) enum Value {
     Null,
-    Bool,
+    Bool(bool),
     /// The text of the number, which is finite.
     Number(String, f64),
     Text(String),
@@ -63,6 +69,18 @@ impl Node {
         }
     }
 
+    pub(crate) fn number(&self) -> Option<f64> {
+        match &self.value {
+            Value::Number(_, number) => Some(*number),
+            _ => None,
+        }
+    }
+
+    /// A quantity in SI, if it can be read as one of this kind.
+    pub(crate) fn amount(&self, kind: units::Kind) -> Option<f64> {
+        Some(units::parse(kind, self.text()?).ok()?.si())
+    }
+
     pub(crate) fn items(&self) -> &[Node] {
         match &self.value {
             Value::List(items) => items,
@@ -73,415 +91,292 @@ impl Node {
     pub(crate) fn kind(&self) -> &'static str {
         match self.value {
             Value::Null => "null",
-            Value::Bool => "true or false",
+            Value::Bool(_) => "true or false",
             Value::Number(..) => "a number",
             Value::Text(_) => "text",
             Value::List(_) => "a list",
             Value::Object(_) => "an object",
         }
     }
+
+    /// The same without places.
+    pub(crate) fn to_json(&self) -> Json {
+        match &self.value {
+            Value::Null => Json::Null,
+            Value::Bool(value) => Json::Bool(*value),
+            Value::Number(text, number) => text
+                .parse::<u64>()
+                .map_or_else(|_| serde_json::json!(number), Json::from),
+            Value::Text(text) => Json::from(text.as_str()),
+            Value::List(items) => items.iter().map(Self::to_json).collect(),
+            Value::Object(members) => members
+                .iter()
+                .map(|member| (member.key.clone(), member.value.to_json()))
+                .collect(),
+        }
+    }
 }
 
 /// Reads the whole text as one JSON value.
 pub(crate) fn read(text: &str) -> Result<Node, NotJson> {
+    let fault = |span: Range<usize>, message: String, help: &str| NotJson {
+        span,
+        message,
+        help: help.to_owned(),
+    };
     if text.len() > LARGEST_BYTES {
-        return Err(NotJson {
-            span: 0..0,
-            message: format!("The file has {} bytes; a scenario has a few thousand.", text.len()),
-            help: "Check that this is the scenario. Weather by the hour belongs in a file of its own beside it.".to_owned(),
-        });
-    }
-    let start = if text.starts_with('\u{feff}') {
-        '\u{feff}'.len_utf8()
-    } else {
-        0
-    };
-    let mut reader = Reader {
-        text,
-        bytes: text.as_bytes(),
-        at: start,
-    };
-    reader.blank();
-    if reader.at == text.len() {
-        return Err(NotJson {
-            span: start..start,
-            message: "The file is empty.".to_owned(),
-            help: "Write a starter scenario with `coatday new`.".to_owned(),
-        });
-    }
-    let node = reader.value(0)?;
-    reader.blank();
-    if reader.at < text.len() {
-        return Err(reader.fault(
-            reader.at,
-            "There is text after the end of the scenario.",
-            "Remove it, or check for a brace closed too early.",
+        let message = format!(
+            "The file has {} bytes; a scenario has a few thousand.",
+            text.len()
+        );
+        return Err(fault(
+            0..0,
+            message,
+            "Check that this is the scenario. Weather by the hour belongs in a file of its own beside it.",
         ));
     }
-    Ok(node)
+    // A byte order mark at the start is passed over, as RFC 8259 allows.
+    let start = text.len() - text.trim_start_matches('\u{feff}').len();
+    let body = &text[start..];
+    let read = Reader { text, start };
+    read.quotes()?;
+    let options = ParseOptions {
+        allow_comments: true,
+        allow_loose_object_property_names: false,
+        allow_trailing_commas: false,
+        allow_missing_commas: false,
+        allow_single_quoted_strings: false,
+        allow_hexadecimal_numbers: false,
+        allow_unary_plus_numbers: false,
+        allow_bare_decimal_point_numbers: false,
+        allow_non_finite_numbers: false,
+        allow_extended_string_escapes: false,
+    };
+    let tree = parse_to_ast(body, &CollectOptions::default(), &options)
+        .map_err(|error| read.not_json(&error))?;
+    match tree.value {
+        Some(value) => read.node(&value, 0),
+        None => Err(fault(
+            start..start,
+            "The file is empty.".to_owned(),
+            "Write a starter scenario with `coatday new`.",
+        )),
+    }
 }
 
 struct Reader<'a> {
     text: &'a str,
-    bytes: &'a [u8],
-    at: usize,
+    /// Where the JSON begins.
+    start: usize,
 }
 
 impl Reader<'_> {
-    fn peek(&self) -> Option<u8> {
-        self.bytes.get(self.at).copied()
+    fn place(&self, range: jsonc_parser::common::Range) -> Range<usize> {
+        range.start + self.start..range.end + self.start
     }
 
-    fn blank(&mut self) {
-        while matches!(self.peek(), Some(b' ' | b'\t' | b'\n' | b'\r')) {
-            self.at += 1;
-        }
-    }
-
-    /// One whole character from `at` as the faulty place.
-    fn fault(&self, at: usize, message: &str, help: &str) -> NotJson {
-        let width = self
-            .text
-            .get(at..)
-            .and_then(|rest| rest.chars().next())
-            .map_or(0, char::len_utf8);
+    fn fault(span: Range<usize>, message: impl Into<String>, help: &str) -> NotJson {
         NotJson {
-            span: at..at + width,
-            message: message.to_owned(),
+            span,
+            message: message.into(),
             help: help.to_owned(),
         }
     }
 
     fn cut_short(&self, opened: usize, what: &str) -> NotJson {
-        let line = self
-            .text
-            .get(..opened)
-            .map_or(1, |before| before.matches('\n').count() + 1);
-        self.fault(
-            self.text.len(),
-            &format!("The file ends inside {what} that begins on line {line}."),
+        let before = self.text.get(..opened).unwrap_or_default();
+        let line = before.matches('\n').count() + 1;
+        Self::fault(
+            self.text.len()..self.text.len(),
+            format!("The file ends inside {what} that begins on line {line}."),
             "Close it, or fetch the whole file again if it was cut short.",
         )
     }
 
-    fn value(&mut self, depth: usize) -> Result<Node, NotJson> {
-        let start = self.at;
-        let value = match self.peek() {
-            Some(b'{' | b'[') if depth >= DEEPEST => {
-                let message = format!("Objects and lists are nested more than {DEEPEST} deep.");
-                return Err(self.fault(
-                    start,
-                    &message,
-                    "A scenario is at most ten deep. Check the brackets.",
-                ));
-            }
-            Some(b'{') => self.object(depth)?,
-            Some(b'[') => self.list(depth)?,
-            Some(b'"') => Value::Text(self.string()?),
-            Some(b'-' | b'0'..=b'9') => self.number()?,
-            Some(b'\'') => {
-                return Err(self.fault(
-                    start,
-                    "Text stands in single quotes.",
-                    "Use double quotes: \"5 in\".",
-                ));
-            }
-            Some(b'/' | b'#') => return Err(self.comment(start)),
-            Some(_) => self.word()?,
-            None => {
-                return Err(self.fault(
-                    start,
-                    "The file ends where a value should be.",
-                    "Write the value, or fetch the whole file again if it was cut short.",
-                ));
-            }
+    /// Every text ends on its line and holds no control characters.
+    fn quotes(&self) -> Result<(), NotJson> {
+        let bytes = self.text.as_bytes();
+        let rest = |at: usize| bytes.get(at..).unwrap_or_default();
+        let find = |at: usize, end: &[u8]| {
+            let place = rest(at).windows(end.len()).position(|part| part == end);
+            place.map_or(bytes.len(), |place| at + place + end.len())
         };
-        Ok(Node {
-            span: start..self.at,
-            value,
-        })
+        let mut at = self.start;
+        while let Some(byte) = bytes.get(at) {
+            at = match byte {
+                b'/' if rest(at).starts_with(b"//") => find(at, b"\n"),
+                b'/' if rest(at).starts_with(b"/*") => find(at + 2, b"*/"),
+                b'"' => self.quote(at)?,
+                _ => at + 1,
+            };
+        }
+        Ok(())
     }
 
-    fn comment(&self, at: usize) -> NotJson {
-        self.fault(at, "JSON has no comments.", "Put the remark in a \"note\".")
-    }
-
-    fn word(&mut self) -> Result<Value, NotJson> {
-        let start = self.at;
-        while self
-            .peek()
-            .is_some_and(|byte| byte.is_ascii_alphanumeric() || byte == b'_')
-        {
-            self.at += 1;
-        }
-        match self.text.get(start..self.at) {
-            Some("true" | "false") => Ok(Value::Bool),
-            Some("null") => Ok(Value::Null),
-            Some("") | None => Err(self.fault(
-                start,
-                "A value should stand here.",
-                "Write text in double quotes, a number, a list or an object.",
-            )),
-            Some(_) => Err(NotJson {
-                span: start..self.at,
-                message: "A word stands here without quotes.".to_owned(),
-                help: "Put text in double quotes. NaN and Infinity are not allowed.".to_owned(),
-            }),
-        }
-    }
-
-    fn number(&mut self) -> Result<Value, NotJson> {
-        let start = self.at;
-        while matches!(
-            self.peek(),
-            Some(b'-' | b'+' | b'.' | b'e' | b'E' | b'0'..=b'9')
-        ) {
-            self.at += 1;
-        }
-        let text = self.text.get(start..self.at).unwrap_or_default();
-        let not_json = |message: &str, help: &str| NotJson {
-            span: start..self.at,
-            message: message.to_owned(),
-            help: help.to_owned(),
-        };
-        if !is_json_number(text) {
-            return Err(not_json(
-                "This is not a number.",
-                "Write it like 12, 0.5 or 1e6.",
-            ));
-        }
-        match text.parse::<f64>() {
-            Ok(number) if number.is_finite() => Ok(Value::Number(text.to_owned(), number)),
-            _ => Err(not_json(
-                "This number is too large.",
-                "Write it like 12, 0.5 or 1e6.",
-            )),
-        }
-    }
-
-    fn string(&mut self) -> Result<String, NotJson> {
-        let start = self.at;
-        self.at += 1;
-        let mut out = String::new();
+    /// The place after a text.
+    fn quote(&self, opened: usize) -> Result<usize, NotJson> {
+        let bytes = self.text.as_bytes();
+        let mut at = opened + 1;
         loop {
-            let run = self.at;
-            while self
-                .peek()
-                .is_some_and(|byte| byte != b'"' && byte != b'\\' && byte >= 0x20)
-            {
-                self.at += 1;
-            }
-            out.push_str(self.text.get(run..self.at).unwrap_or_default());
-            match self.peek() {
-                Some(b'"') => {
-                    self.at += 1;
-                    return Ok(out);
-                }
-                Some(b'\\') => out.push(self.escape()?),
+            match bytes.get(at) {
+                Some(b'"') => return Ok(at + 1),
+                Some(b'\\') => at += 2,
                 Some(b'\n' | b'\r') => {
-                    return Err(self.fault(
-                        start,
+                    return Err(Self::fault(
+                        opened..opened + 1,
                         "This text has no closing quote on its line.",
                         "Close it with a double quote.",
                     ));
                 }
-                Some(_) => {
-                    return Err(self.fault(
-                        self.at,
+                Some(byte) if *byte < b' ' => {
+                    return Err(Self::fault(
+                        at..at + 1,
                         "A control character stands in the text.",
                         "Remove it; write a tab as \\t.",
                     ));
                 }
-                None => return Err(self.cut_short(start, "text")),
+                Some(_) => at += 1,
+                None => return Err(self.cut_short(opened, "text")),
             }
         }
     }
 
-    fn escape(&mut self) -> Result<char, NotJson> {
-        let start = self.at;
-        self.at += 1;
-        let letter = self.peek();
-        self.at += usize::from(letter.is_some());
-        let c = match letter {
-            Some(b'"') => '"',
-            Some(b'\\') => '\\',
-            Some(b'/') => '/',
-            Some(b'b') => '\u{8}',
-            Some(b'f') => '\u{c}',
-            Some(b'n') => '\n',
-            Some(b'r') => '\r',
-            Some(b't') => '\t',
-            Some(b'u') => {
-                let first = self.hex();
-                let code = match first {
-                    Some(high @ 0xd800..=0xdbff)
-                        if self.text.get(self.at..self.at + 2) == Some("\\u") =>
-                    {
-                        self.at += 2;
-                        self.hex()
-                            .filter(|low| (0xdc00..=0xdfff).contains(low))
-                            .map(|low| 0x1_0000 + ((high - 0xd800) << 10) + (low - 0xdc00))
-                    }
-                    other => other,
-                };
-                match code.and_then(char::from_u32) {
-                    Some(c) => c,
-                    None => {
-                        return Err(self.fault(
-                            start,
-                            "This \\u code is not a character.",
-                            "Write the character itself.",
-                        ));
-                    }
-                }
+    fn node(&self, value: &ast::Value<'_>, depth: usize) -> Result<Node, NotJson> {
+        use jsonc_parser::common::Ranged;
+        let span = self.place(value.range());
+        let value = match value {
+            ast::Value::NullKeyword(_) => Value::Null,
+            ast::Value::BooleanLit(literal) => Value::Bool(literal.value),
+            ast::Value::StringLit(literal) => Value::Text(literal.value.to_string()),
+            ast::Value::NumberLit(literal) => match literal.value.parse::<f64>() {
+                Ok(number) if number.is_finite() => Value::Number(literal.value.to_owned(), number),
+                _ => return Err(Self::fault(span, "This number is too large.", NUMBER)),
+            },
+            ast::Value::Array(_) | ast::Value::Object(_) if depth >= DEEPEST => {
+                return Err(too_deep(span));
             }
-            _ => {
-                return Err(self.fault(
-                    start,
-                    "A backslash stands before something it cannot change.",
-                    "Write a backslash as \\\\, or paths with /.",
-                ));
+            ast::Value::Array(array) => {
+                let items = array.elements.iter();
+                Value::List(
+                    items
+                        .map(|item| self.node(item, depth + 1))
+                        .collect::<Result<_, _>>()?,
+                )
+            }
+            ast::Value::Object(object) => {
+                let members = object.properties.iter().map(|property| {
+                    Ok(Member {
+                        key: property.name.as_str().to_owned(),
+                        key_span: self.place(property.name.range()),
+                        value: self.node(&property.value, depth + 1)?,
+                    })
+                });
+                Value::Object(members.collect::<Result<_, _>>()?)
             }
         };
-        Ok(c)
+        Ok(Node { span, value })
     }
 
-    fn hex(&mut self) -> Option<u32> {
-        let digits = self
+    /// What the grammar finds, and what to do.
+    fn not_json(&self, error: &ParseError) -> NotJson {
+        let span = self.place(error.range());
+        let next = self.text.get(span.end..).unwrap_or_default().trim_start();
+        let here = self
             .text
-            .get(self.at..self.at + 4)
-            .filter(|digits| digits.bytes().all(|byte| byte.is_ascii_hexdigit()))?;
-        self.at += 4;
-        u32::from_str_radix(digits, 16).ok()
-    }
-
-    fn list(&mut self, depth: usize) -> Result<Value, NotJson> {
-        let start = self.at;
-        self.at += 1;
-        let mut items = Vec::new();
-        loop {
-            self.blank();
-            match self.peek() {
-                None => return Err(self.cut_short(start, "a list")),
-                Some(b']') if items.is_empty() => break,
-                Some(b']') => {
-                    return Err(self.fault(
-                        self.at,
-                        "A comma stands before the end of a list.",
-                        "Remove the comma.",
-                    ));
-                }
-                Some(_) => items.push(self.value(depth + 1)?),
+            .get(span.start..)
+            .and_then(|rest| rest.chars().next());
+        let in_number = || {
+            let bytes = self.text.as_bytes();
+            let digit = |at: Option<usize>| {
+                at.and_then(|at| bytes.get(at))
+                    .is_some_and(u8::is_ascii_digit)
+            };
+            digit(span.start.checked_sub(1)) && digit(Some(span.start))
+        };
+        let (message, help) = match error.kind() {
+            Kind::NestingDepthExceeded => return too_deep(span),
+            Kind::UnterminatedObject => return self.cut_short(span.start, "an object"),
+            Kind::UnterminatedArray => return self.cut_short(span.start, "a list"),
+            Kind::UnterminatedCommentBlock => return self.cut_short(span.start, "a comment"),
+            Kind::ExpectedObjectValue => (
+                "The file ends where a value should be.",
+                "Write the value, or fetch the whole file again if it was cut short.",
+            ),
+            Kind::TrailingCommasNotAllowed if next.starts_with(']') => (
+                "A comma stands before the end of a list.",
+                "Remove the comma.",
+            ),
+            Kind::TrailingCommasNotAllowed => (
+                "A comma stands before the end of an object.",
+                "Remove the comma.",
+            ),
+            Kind::MultipleRootJsonValues => (
+                "There is text after the end of the scenario.",
+                "Remove it, or check for a brace closed too early.",
+            ),
+            Kind::SingleQuotedStringsNotAllowed => (
+                "Text stands in single quotes.",
+                "Use double quotes: \"5 in\".",
+            ),
+            Kind::ExpectedColonAfterObjectKey => (
+                "A colon should stand between a key and its value.",
+                "Write \"key\": value.",
+            ),
+            Kind::UnexpectedTokenInObject if here == Some(']') => {
+                ("A comma or \"}\" should stand here.", SEPARATE)
             }
-            if self.ends(start, b']', "a list")? {
-                break;
-            }
-        }
-        self.at += 1;
-        Ok(Value::List(items))
-    }
-
-    fn object(&mut self, depth: usize) -> Result<Value, NotJson> {
-        let start = self.at;
-        self.at += 1;
-        let mut members = Vec::new();
-        loop {
-            self.blank();
-            match self.peek() {
-                None => return Err(self.cut_short(start, "an object")),
-                Some(b'}') if members.is_empty() => break,
-                Some(b'}') => {
-                    return Err(self.fault(
-                        self.at,
-                        "A comma stands before the end of an object.",
-                        "Remove the comma.",
-                    ));
-                }
-                Some(b'"') => {}
-                Some(b'/' | b'#') => return Err(self.comment(self.at)),
-                Some(_) => {
-                    return Err(self.fault(
-                        self.at,
-                        "A key should stand here.",
-                        "Write keys in double quotes, like \"name\".",
-                    ));
-                }
-            }
-            let key_start = self.at;
-            let key = self.string()?;
-            let key_span = key_start..self.at;
-            self.blank();
-            match self.peek() {
-                Some(b':') => self.at += 1,
-                None => return Err(self.cut_short(start, "an object")),
-                Some(_) => {
-                    return Err(self.fault(
-                        self.at,
-                        "A colon should stand between a key and its value.",
-                        "Write \"key\": value.",
-                    ));
-                }
-            }
-            self.blank();
-            if self.peek().is_none() {
-                return Err(self.cut_short(start, "an object"));
-            }
-            let value = self.value(depth + 1)?;
-            members.push(Member {
-                key,
-                key_span,
-                value,
-            });
-            if self.ends(start, b'}', "an object")? {
-                break;
-            }
-        }
-        self.at += 1;
-        Ok(Value::Object(members))
-    }
-
-    /// After an item: true at the closing bracket, false past a comma.
-    fn ends(&mut self, start: usize, close: u8, what: &str) -> Result<bool, NotJson> {
-        self.blank();
-        match self.peek() {
-            Some(b',') => {
-                self.at += 1;
-                Ok(false)
-            }
-            Some(byte) if byte == close => Ok(true),
-            None => Err(self.cut_short(start, what)),
-            Some(b'/' | b'#') => Err(self.comment(self.at)),
-            Some(_) => {
-                let message = format!("A comma or \"{}\" should stand here.", char::from(close));
-                Err(self.fault(
-                    self.at,
-                    &message,
-                    "Separate entries by commas and close every bracket.",
-                ))
-            }
-        }
+            Kind::UnexpectedCloseBrace => ("A comma or \"]\" should stand here.", SEPARATE),
+            Kind::UnexpectedComma | Kind::UnexpectedCloseBracket | Kind::UnexpectedColon => (
+                "A value should stand here.",
+                "Write text in double quotes, a number, a list or an object.",
+            ),
+            Kind::ExpectedStringObjectProperty | Kind::UnexpectedTokenInObject => (
+                "A key should stand here.",
+                "Write keys in double quotes, like \"name\".",
+            ),
+            Kind::ExpectedComma if in_number() => ("This is not a number.", NUMBER),
+            Kind::ExpectedComma => ("A comma should stand here.", SEPARATE),
+            Kind::UnexpectedWord | Kind::NonFiniteNumbersNotAllowed => WORD,
+            // A word that runs into a bracket.
+            Kind::UnexpectedToken if here.is_some_and(char::is_alphabetic) => WORD,
+            Kind::UnexpectedToken if matches!(here, Some('#' | '/')) => (
+                "A remark starts with //.",
+                "Write // before it, or put it in a \"note\".",
+            ),
+            Kind::String(
+                ParseStringErrorKind::ExpectedFourHexDigits
+                | ParseStringErrorKind::InvalidUnicodeEscapeSequence(_),
+            ) => (
+                "This \\u code is not a character.",
+                "Write the character itself.",
+            ),
+            Kind::String(_) => (
+                "A backslash stands before something it cannot change.",
+                "Write a backslash as \\\\, or paths with /.",
+            ),
+            Kind::BareDecimalPointNumbersNotAllowed
+            | Kind::ExpectedDigit
+            | Kind::ExpectedDigitFollowingNegativeSign
+            | Kind::ExpectedPlusMinusOrDigitInNumberLiteral
+            | Kind::HexadecimalNumbersNotAllowed
+            | Kind::UnaryPlusNumbersNotAllowed => ("This is not a number.", NUMBER),
+            _ => ("Something else should stand here.", SEPARATE),
+        };
+        Self::fault(span, message, help)
     }
 }
 
-/// The number grammar of RFC 8259: no leading zeros, no bare points.
-fn is_json_number(text: &str) -> bool {
-    let all_digits =
-        |digits: &str| !digits.is_empty() && digits.bytes().all(|byte| byte.is_ascii_digit());
-    let text = text.strip_prefix('-').unwrap_or(text);
-    let (mantissa, exponent) = text
-        .split_once(['e', 'E'])
-        .map_or((text, None), |(mantissa, exponent)| {
-            (mantissa, Some(exponent))
-        });
-    let (whole, fraction) = mantissa
-        .split_once('.')
-        .map_or((mantissa, None), |(whole, fraction)| {
-            (whole, Some(fraction))
-        });
-    all_digits(whole)
-        && (whole == "0" || !whole.starts_with('0'))
-        && fraction.is_none_or(all_digits)
-        && exponent.is_none_or(|exponent| {
-            all_digits(exponent.strip_prefix(['+', '-']).unwrap_or(exponent))
-        })
+const SEPARATE: &str = "Separate entries by commas and close every bracket.";
+const WORD: (&str, &str) = (
+    "A word stands here without quotes.",
+    "Put text in double quotes. NaN and Infinity are not allowed.",
+);
+const NUMBER: &str = "Write it like 12, 0.5 or 1e6.";
+
+fn too_deep(span: Range<usize>) -> NotJson {
+    Reader::fault(
+        span.start..span.start + 1,
+        format!("Objects and lists are nested more than {DEEPEST} deep."),
+        "A scenario is at most ten deep. Check the brackets.",
+    )
 }

@@ -4,68 +4,39 @@
 //! schema made from the model's types, and the checks no schema can say. Only a text without a fault becomes a [`Scenario`].
 
 pub mod coating_window;
-pub mod defaults;
-mod echo;
 mod faults;
 mod finding_checks;
 mod findings_csv;
 mod json;
+mod keys;
 pub mod model;
 mod schema_words;
 mod sense;
 mod shape;
 mod starter;
+mod summary;
+mod taken;
 
-pub use echo::{Understood, understood};
 pub use faults::{Fault, Faults};
 pub use findings_csv::{MOST_FINDINGS, read_findings};
 pub use model::Scenario;
 pub use starter::{Answers, starter};
+pub use summary::{Understood, understood};
+pub(crate) use taken::WATER_CEMENT_RATIO;
+
+use std::sync::LazyLock;
 
 pub(crate) use faults::{Collector, either, nearest};
 use sense::Sense;
 use shape::Shape;
 
-/// The names of machine classes a scenario may use, by kind of gear. An empty list leaves its names unchecked.
-#[derive(Clone, Copy, Debug, Default)]
-pub struct Classes<'a> {
-    /// Refrigerant dehumidifiers.
-    pub dehumidifiers: &'a [&'a str],
-    /// Desiccant dehumidifiers.
-    pub desiccants: &'a [&'a str],
-    /// Heaters.
-    pub heaters: &'a [&'a str],
-    /// Fans.
-    pub fans: &'a [&'a str],
-    /// Outside-air fans and openings.
-    pub outside_air: &'a [&'a str],
-}
-
-impl<'a> Classes<'a> {
-    fn list(&self, name: &str) -> Option<&'a [&'a str]> {
-        let list = match name {
-            "dehumidifier class" => self.dehumidifiers,
-            "desiccant class" => self.desiccants,
-            "heater class" => self.heaters,
-            "fan class" => self.fans,
-            "outside air class" => self.outside_air,
-            _ => return None,
-        };
-        (!list.is_empty()).then_some(list)
-    }
-}
-
 /// Reads a scenario from the bytes of a file. `display_name` is how faults call the file.
 ///
 /// # Errors
 /// Every fault found, in the order of the file.
-pub fn read_bytes(
-    bytes: &[u8],
-    display_name: &str,
-    classes: &Classes<'_>,
-) -> Result<Scenario, Faults> {
+pub fn read_bytes(bytes: &[u8], display_name: &str) -> Result<Scenario, Faults> {
     match std::str::from_utf8(bytes) {
-        Ok(text) => read(text, display_name, classes),
+        Ok(text) => read(text, display_name),
         Err(error) => {
             let good = error.valid_up_to();
             let text =
@@ -94,7 +65,7 @@ pub fn read_bytes(
 ///
 /// # Errors
 /// Every fault found, in the order of the file.
-pub fn read(text: &str, display_name: &str, classes: &Classes<'_>) -> Result<Scenario, Faults> {
+pub fn read(text: &str, display_name: &str) -> Result<Scenario, Faults> {
     let mut faults = Collector::new(if text.len() > json::LARGEST_BYTES {
         ""
     } else {
@@ -107,25 +78,16 @@ pub fn read(text: &str, display_name: &str, classes: &Classes<'_>) -> Result<Sce
             return Err(faults.finish(display_name));
         }
     };
-    let schema = schema();
     Shape {
-        schema: &schema,
-        classes,
         faults: &mut faults,
         money: None,
     }
     .walk(&tree);
-    Sense {
-        root: &tree,
-        faults: &mut faults,
-    }
-    .check();
+    Sense::of(&tree, &mut faults).check();
     if !faults.is_empty() {
         return Err(faults.finish(display_name));
     }
-    let mut deserializer =
-        serde_json::Deserializer::from_str(text.strip_prefix('\u{feff}').unwrap_or(text));
-    match serde_path_to_error::deserialize(&mut deserializer) {
+    match serde_path_to_error::deserialize(tree.to_json()) {
         Ok(scenario) => Ok(scenario),
         Err(error) => {
             // The schema and the types come from one source, so this should not happen; if it does, it is still a fault with a path.
@@ -143,5 +105,43 @@ pub fn read(text: &str, display_name: &str, classes: &Classes<'_>) -> Result<Sce
 /// The JSON Schema of a scenario, for editors and for reading.
 #[must_use]
 pub fn schema() -> serde_json::Value {
-    schemars::schema_for!(Scenario).to_value()
+    schema_of_scenario().clone()
+}
+
+/// The same, made once.
+pub(crate) fn schema_of_scenario() -> &'static serde_json::Value {
+    static SCHEMA: LazyLock<serde_json::Value> = LazyLock::new(|| {
+        let mut schema = schemars::schema_for!(Scenario).to_value();
+        tell_defaults(&mut schema);
+        schema
+    });
+    &SCHEMA
+}
+
+/// Says the default of each key at the end of its description, for editors that show no more.
+fn tell_defaults(schema: &mut serde_json::Value) {
+    match schema {
+        serde_json::Value::Object(members) => {
+            let text = |key: &str| members.get(key).and_then(serde_json::Value::as_str);
+            let value = match members.get("default") {
+                Some(serde_json::Value::String(text)) => Some(text.replace('_', " ")),
+                Some(other) if other.is_number() => Some(other.to_string()),
+                _ => text("x-without").map(str::to_owned),
+            };
+            let why = text("x-why").filter(|why| !why.is_empty());
+            let words = match (value, why) {
+                (Some(value), Some(why)) => format!(" Default {value}: {why}."),
+                (Some(value), None) => format!(" Default {value}."),
+                (None, Some(why)) => format!(" Default: {why}."),
+                (None, None) => String::new(),
+            };
+            if let (false, Some(help)) = (words.is_empty(), text("description")) {
+                let help = format!("{help}{words}");
+                members.insert("description".to_owned(), help.into());
+            }
+            members.values_mut().for_each(tell_defaults);
+        }
+        serde_json::Value::Array(items) => items.iter_mut().for_each(tell_defaults),
+        _ => {}
+    }
 }

@@ -1,13 +1,13 @@
 //! The scenario as types: what may stand in the file, and nothing else.
 //!
 //! Quantities are text with a unit, counts and ratios plain numbers, dates `2026-11-02`. A kind is the single key of an object
-//! (`{"fan": {...}}`), so that a fault has an exact place. Whatever an installer may not know is an `Option`; what is taken then stands in
-//! [`super::defaults`]. `x-limit` names the row of [`crate::units::ranges::LIMITS`] that bounds a field; `x-words` names a list of
-//! words the caller gives when reading.
+//! (`{"fan": {...}}`), so that a fault has an exact place. Whatever an installer may not know is an `Option`; what is taken then stands
+//! beside it. How a key is described: [`super::keys`].
 
 mod coating;
 mod findings;
 mod gear;
+mod measure;
 mod plan;
 mod promised;
 mod room;
@@ -26,14 +26,13 @@ pub use findings::{
     JointState, OldLayer, Remark, Rust, RustState, Spot, Stain, StainState,
 };
 pub use gear::{
-    AirPath, AirSource, Curve, Defrost, Dehumidifier, Desiccant, Direction, ExchangeRule, Fan,
-    Fuel, Gear, Heater, HeaterKind, HoursOfDay, Humidistat, MachineSupply, Opening, OutsideAir,
-    Phases, RatingCondition, SecondStage, Thermostat,
+    Dehumidifier, Desiccant, ExchangeRule, Fan, Gear, Heater, Humidistat, MachineSupply, Opening,
+    OutsideAir, Phases, RatingCondition, SecondStage, Shared, Thermostat,
 };
+pub use measure::Measure;
 pub use plan::{OnHand, Plan};
 pub use room::{
     Construction, DryingMaterial, Part, Partition, People, Room, SteadyMaterial, Tent, WetMaterial,
-    Work,
 };
 pub use supply::{Circuit, Generator, SitePower};
 pub use walk::{
@@ -44,79 +43,74 @@ pub use walk::{
 
 pub use promised::Promised;
 
+pub use crate::concrete::Aggregate;
+use crate::moisture_tests::{SAMPLE_LAYER, SHEET_EXPOSURE};
+
+use crate::scenario::keys::{keys, words};
 use crate::units::{
     Area, Density, DieselPrice, Duration, Fraction, KerosenePrice, Length, MassFlux, MoneyPerDay,
     MoneyPerEnergy, NaturalGasPrice, Permeance, PropanePrice, RelativeHumidity, Speed, Strength,
     Temperature, TemperatureDifference, VapourResistance, WaterDepth,
 };
 
-/// A slab, its room and weather, what "dry" means, and the setups of gear to compare.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct Scenario {
-    /// Where the schema lies, for completion in editors. Not used otherwise.
-    #[serde(rename = "$schema")]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub schema: Option<String>,
-    /// A name for the job.
-    pub name: String,
-    /// Anything worth remembering.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub note: Option<String>,
-    /// Where the building stands and what the weather is like.
-    pub site: Site,
-    /// The concrete.
-    pub slab: Slab,
-    /// The room above the slab.
-    pub room: Room,
-    /// The day on which the gear is switched on.
-    #[schemars(with = "DateText")]
-    pub drying_starts: Date,
-    /// The day by which the floor must be ready to coat.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    #[schemars(with = "Option<DateText>")]
-    pub needed_by: Option<Date>,
-    /// How long after `drying_starts` to go on looking. Default 365 days.
-    #[schemars(extend("x-limit" = "time limit"))]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub give_up_after: Option<Duration>,
-    /// What the floor must show before it is coated; every one must be met. Default: 75 % relative humidity at 40 % depth.
-    #[schemars(extend("minItems" = 1, "maxItems" = 8))]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub targets: Option<Vec<Target>>,
-    /// What the coating's data sheet asks of the day it is laid; used by `coatday today` and `coatday readings`.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub coating: Option<Coating>,
-    /// What the schedule assumed when the floor was promised; used by `coatday explain` and `coatday report`.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub promised: Option<Promised>,
-    /// What energy, fuel and delay cost.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub prices: Option<Prices>,
-    /// Gear to choose from and limits to keep, for `coatday plan`.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub plan: Option<Plan>,
-    /// The setups to compare.
-    #[schemars(extend("minItems" = 1, "maxItems" = 200))]
-    pub setups: Vec<Setup>,
-    /// What was found on the walk over the floor, and how it is to be prepared.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub walk: Option<Walk>,
+keys! {
+    /// A slab, its room and weather, what "dry" means, and the setups of gear to compare.
+    #[schemars(extend("x-section" = true))]
+    Scenario {
+        /// Where the schema lies, for completion in editors. Not used otherwise.
+        #[serde(rename = "$schema")]
+        schema: Option<String>,
+        /// A name for the job.
+        name: String,
+        /// Anything worth remembering.
+        note: Option<String>,
+        /// Where the building stands and what the weather is like.
+        site: Site,
+        /// The concrete.
+        slab: Slab,
+        /// The room above the slab.
+        room: Room,
+        /// The day on which the gear is switched on.
+        drying_starts: Date,
+        /// The day by which the floor must be ready to coat.
+        needed_by: Option<Date> [without "no date" => "setups are compared without a deadline"],
+        /// How long after `drying_starts` to go on looking.
+        give_up_after: Option<Duration> [
+            limit "time limit",
+            default GIVE_UP_AFTER => "longer than any plan that is worth making"
+        ],
+        /// What the floor must show before it is coated; every one must be met.
+        targets: Option<Vec<Target>> [
+            least 1, most 8,
+            label "target",
+            default usual_targets() => "what most floor goods ask for (ASTM F710, from memory)"
+        ],
+        /// What the coating's data sheet asks of the day it is laid; used by `coatday today` and `coatday readings`.
+        coating: Option<Coating>,
+        /// What the schedule assumed when the floor was promised; used by `coatday explain` and `coatday report`.
+        promised: Option<Promised>,
+        /// What energy, fuel and delay cost.
+        prices: Option<Prices> [label "price", default Prices::default() => ""],
+        /// Gear to choose from and limits to keep, for `coatday plan`.
+        plan: Option<Plan>,
+        /// The setups to compare.
+        setups: Vec<Setup> [least 1, most 200, label "setup"],
+        /// What was found on the walk over the floor, and how it is to be prepared.
+        walk: Option<Walk>,
+    }
 }
 
-/// Where the building stands.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct Site {
-    /// Height above sea level; it sets the air pressure. Default 0 m.
-    #[schemars(extend("x-limit" = "site elevation"))]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub elevation: Option<Length>,
-    /// Outdoor air through the season.
-    pub weather: Weather,
-    /// What the site has to plug machines into. Without it setups are not checked against it.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub power: Option<SitePower>,
+keys! {
+    /// Where the building stands.
+    #[schemars(extend("x-section" = true))]
+    Site {
+        /// Height above sea level; it sets the air pressure.
+        elevation: Option<Length> [limit "site elevation", without "that of the weather file, else sea level" => ""],
+        /// Outdoor air through the season.
+        weather: Weather,
+        /// What the site has to plug machines into. Without it setups are not checked against it.
+        power: Option<SitePower> [without "not checked" => "setups are not held against it"],
+    }
 }
 
 /// Outdoor air, one of five ways. Files are looked for beside the scenario.
@@ -136,117 +130,93 @@ pub enum Weather {
     Tmy3Csv(WeatherFile),
 }
 
-/// The same outdoor air all the time.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct ConstantWeather {
-    /// Air temperature.
-    #[schemars(extend("x-limit" = "outdoor temperature"))]
-    pub temperature: Temperature,
-    /// Relative humidity.
-    #[schemars(extend("x-limit" = "outdoor relative humidity"))]
-    pub relative_humidity: RelativeHumidity,
-    /// Wind speed. Default 3 m/s.
-    #[schemars(extend("x-limit" = "wind speed"))]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub wind_speed: Option<Speed>,
+keys! {
+    /// The same outdoor air all the time.
+    #[schemars(extend("x-section" = true))]
+    ConstantWeather {
+        /// Air temperature.
+        temperature: Temperature [limit "outdoor temperature"],
+        /// Relative humidity.
+        relative_humidity: RelativeHumidity [limit "outdoor relative humidity"],
+        /// Wind speed.
+        wind_speed: Option<Speed> [
+            limit "wind speed",
+            default Speed::from_si(crate::weather::ASSUMED.wind_speed) => "a moderate mean of inland stations (common practice, no published source)"
+        ],
+    }
 }
 
-/// Monthly means, January first. Give `relative_humidity` or `dew_point`, not both.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct MonthlyNormals {
-    /// Mean air temperature of each month.
-    #[schemars(extend("x-limit" = "outdoor temperature"))]
-    pub mean_temperature: [Temperature; 12],
-    /// Mean difference between the warmest and the coldest hour of a day, the same for all months. Default 10 K.
-    #[schemars(extend("x-limit" = "daily temperature swing"))]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub daily_swing: Option<TemperatureDifference>,
-    /// Mean relative humidity of each month.
-    #[schemars(extend("x-limit" = "outdoor relative humidity"))]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub relative_humidity: Option<[RelativeHumidity; 12]>,
-    /// Mean dew point of each month.
-    #[schemars(extend("x-limit" = "outdoor dew point"))]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub dew_point: Option<[Temperature; 12]>,
-    /// Wind speed. Default 3 m/s.
-    #[schemars(extend("x-limit" = "wind speed"))]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub wind_speed: Option<Speed>,
+keys! {
+    /// Monthly means, January first. Give `relative_humidity` or `dew_point`, not both.
+    #[schemars(extend("x-section" = true))]
+    #[schemars(extend("x-one-of" = ["relative_humidity", "dew_point"]))]
+    MonthlyNormals {
+        /// Mean air temperature of each month.
+        mean_temperature: [Temperature; 12] [limit "outdoor temperature"],
+        /// Mean difference between the warmest and the coldest hour of a day, the same for all months.
+        daily_swing: Option<TemperatureDifference> [
+            limit "daily temperature swing",
+            default TemperatureDifference::of(10.0, "K") => "common practice, no published source"
+        ],
+        /// Mean relative humidity of each month.
+        relative_humidity: Option<[RelativeHumidity; 12]> [limit "outdoor relative humidity"],
+        /// Mean dew point of each month.
+        dew_point: Option<[Temperature; 12]> [limit "outdoor dew point"],
+        /// Wind speed.
+        wind_speed: Option<Speed> [
+            limit "wind speed",
+            default Speed::from_si(crate::weather::ASSUMED.wind_speed) => "a moderate mean of inland stations (common practice, no published source)"
+        ],
+    }
 }
 
-/// A weather file beside the scenario.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct WeatherFile {
-    /// Its path, seen from the scenario's folder.
-    pub file: String,
+keys! {
+    /// A weather file beside the scenario.
+    WeatherFile {
+        /// Its path, seen from the scenario's folder.
+        file: String,
+    }
 }
 
-/// The concrete slab.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct Slab {
-    /// Floor area.
-    #[schemars(extend("x-limit" = "slab area"))]
-    pub area: Area,
-    /// Thickness.
-    #[schemars(extend("x-limit" = "slab thickness"))]
-    pub thickness: Length,
-    /// Mass of water per mass of cement in the mix. Default: from `strength` if given, else 0.5.
-    #[schemars(extend("x-limit" = "water-cement ratio"))]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub water_cement_ratio: Option<f64>,
-    /// Specified compressive strength at 28 days; stands in for an unknown water-cement ratio.
-    #[schemars(extend("x-limit" = "compressive strength"))]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub strength: Option<Strength>,
-    /// Cement in the mix. Default: from the water-cement ratio and 185 kg/m3 of mixing water.
-    #[schemars(extend("x-limit" = "cement content"))]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub cement_content: Option<Density>,
-    /// Its stone. Default: normal weight.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub aggregate: Option<Aggregate>,
-    /// The day the concrete was placed.
-    #[schemars(with = "DateText")]
-    pub placed: Date,
-    /// How it was cured. Default: 7 days wet.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub curing: Option<Curing>,
-    /// How the top was finished. Default: steel-trowelled.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub finish: Option<Finish>,
-    /// Vapour resistance of the top skin; takes the place of the one that goes with `finish`.
-    #[schemars(extend("x-limit" = "surface resistance"))]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub surface_resistance: Option<VapourResistance>,
-    /// A later preparation that opens the top.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub prepared: Option<Preparation>,
-    /// What lies under the slab. Default: sealed.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub underside: Option<Underside>,
-    /// Temperature of the ground below, for slabs on ground. Default: the mean of the weather over the year.
-    #[schemars(extend("x-limit" = "ground temperature"))]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub ground_temperature: Option<Temperature>,
-    /// Times at which water came or will come onto the floor.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    #[schemars(extend("maxItems" = 1000))]
-    pub wettings: Option<Vec<Wetting>>,
-}
-
-/// The stone of a mix.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
-pub enum Aggregate {
-    /// Dense stone.
-    NormalWeight,
-    /// Porous stone that was soaked before mixing; its water has to dry out too.
-    Lightweight,
+keys! {
+    /// The concrete slab.
+    #[schemars(extend("x-section" = true))]
+    Slab {
+        /// Floor area.
+        area: Area [limit "slab area"],
+        /// Thickness.
+        thickness: Length [limit "slab thickness"],
+        /// Mass of water per mass of cement in the mix.
+        water_cement_ratio: Option<f64> [
+            limit "water-cement ratio",
+            label "water-cement ratio",
+            derived "from the strength, else usual for floor concrete (common practice, no published source)"
+        ],
+        /// Specified compressive strength at 28 days; stands in for an unknown water-cement ratio.
+        strength: Option<Strength> [limit "compressive strength", note "used only where the water-cement ratio is not given"],
+        /// Cement in the mix.
+        cement_content: Option<Density> [limit "cement content", derived "from the water-cement ratio and 185 kg/m3 of mixing water"],
+        /// Its stone.
+        aggregate: Option<Aggregate> [default Aggregate::NormalWeight => "usual"],
+        /// The day the concrete was placed.
+        placed: Date,
+        /// How it was cured.
+        curing: Option<Curing> [
+            default Curing::Wet(WetCuring { lasts: WET_CURING }) => "the usual time for ordinary cement (ACI 308, from memory)"
+        ],
+        /// How the top was finished.
+        finish: Option<Finish> [default Finish::SteelTrowelled => "usual under a coating (common practice, no published source)"],
+        /// Vapour resistance of the top skin; takes the place of the one that goes with `finish`.
+        surface_resistance: Option<VapourResistance> [limit "surface resistance", note "takes the place of the one that goes with the finish"],
+        /// A later preparation that opens the top.
+        prepared: Option<Preparation>,
+        /// What lies under the slab.
+        underside: Option<Underside> [default Underside::Sealed => "usual"],
+        /// Temperature of the ground below, for slabs on ground.
+        ground_temperature: Option<Temperature> [limit "ground temperature", without "the mean of the weather over the year" => ""],
+        /// Times at which water came or will come onto the floor.
+        wettings: Option<Vec<Wetting>> [most 1000, label "wetting"],
+    }
 }
 
 /// How the concrete was kept moist at first.
@@ -263,61 +233,57 @@ pub enum Curing {
     CuringCompound(CuringCompound),
 }
 
-/// Curing under water or wet cloth.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct WetCuring {
-    /// For how long.
-    #[schemars(extend("x-limit" = "curing time"))]
-    pub lasts: Duration,
+keys! {
+    /// Curing under water or wet cloth.
+    WetCuring {
+        /// For how long.
+        lasts: Duration [limit "curing time"],
+    }
 }
 
-/// Curing under a sheet.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct SheetCuring {
-    /// For how long.
-    #[schemars(extend("x-limit" = "curing time"))]
-    pub lasts: Duration,
-    /// Vapour resistance of the sheet. Default: tight.
-    #[schemars(extend("x-limit" = "curing layer resistance"))]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub resistance: Option<VapourResistance>,
+keys! {
+    /// Curing under a sheet.
+    SheetCuring {
+        /// For how long.
+        lasts: Duration [limit "curing time"],
+        /// Vapour resistance of the sheet.
+        resistance: Option<VapourResistance> [limit "curing layer resistance", without "tight" => ""],
+    }
 }
 
-/// Curing under a sprayed film.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct CuringCompound {
-    /// Vapour resistance of the film. Default `10 GPa s m2/kg`.
-    #[schemars(extend("x-limit" = "curing layer resistance"))]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub resistance: Option<VapourResistance>,
+keys! {
+    /// Curing under a sprayed film.
+    CuringCompound {
+        /// Vapour resistance of the film.
+        resistance: Option<VapourResistance> [
+            limit "curing layer resistance",
+            default VapourResistance::of(10.0, "GPa s m2/kg") => "from memory"
+        ],
+    }
 }
 
-/// The state of the top.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
-pub enum Finish {
-    /// Floated.
-    Floated,
-    /// Steel-trowelled.
-    SteelTrowelled,
-    /// Ground.
-    Ground,
-    /// Shot-blasted.
-    ShotBlasted,
+words! {
+    /// The state of the top.
+    Finish {
+        /// Floated.
+        Floated,
+        /// Steel-trowelled.
+        SteelTrowelled "steel-trowelled",
+        /// Ground.
+        Ground,
+        /// Shot-blasted.
+        ShotBlasted "shot-blasted",
+    }
 }
 
-/// A preparation of the top after it has hardened.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct Preparation {
-    /// The day it is done.
-    #[schemars(with = "DateText")]
-    pub date: Date,
-    /// The finish it leaves.
-    pub leaves: Finish,
+keys! {
+    /// A preparation of the top after it has hardened.
+    Preparation {
+        /// The day it is done.
+        date: Date,
+        /// The finish it leaves.
+        leaves: Finish,
+    }
 }
 
 /// What lies under the slab.
@@ -336,67 +302,60 @@ pub enum Underside {
     OpenAir(OpenAir),
 }
 
-/// A vapour retarder under the slab.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct VapourRetarder {
-    /// Its permeance. Default 0.1 perm.
-    #[schemars(extend("x-limit" = "vapour retarder permeance"))]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub permeance: Option<Permeance>,
+keys! {
+    /// A vapour retarder under the slab.
+    VapourRetarder {
+        /// Its permeance.
+        permeance: Option<Permeance> [
+            limit "vapour retarder permeance",
+            default Permeance::from_si(5.72e-12) => "0.1 perm, the usual class for floors (ASTM E1745, from memory)"
+        ],
+    }
 }
 
-/// A steel deck left in place.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct MetalDeck {
-    /// Open share of the deck. Default 0 %: unvented.
-    #[schemars(extend("x-limit" = "metal deck open share"))]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub open_share: Option<Fraction>,
+keys! {
+    /// A steel deck left in place.
+    MetalDeck {
+        /// Open share of the deck.
+        open_share: Option<Fraction> [limit "metal deck open share", default Fraction::of(0.0, "%") => "unvented"],
+    }
 }
 
-/// Free air under the slab.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct OpenAir {
-    /// Its temperature.
-    #[schemars(extend("x-limit" = "air temperature"))]
-    pub temperature: Temperature,
-    /// Its relative humidity.
-    #[schemars(extend("x-limit" = "relative humidity of air"))]
-    pub relative_humidity: RelativeHumidity,
+keys! {
+    /// Free air under the slab.
+    OpenAir {
+        /// Its temperature.
+        temperature: Temperature [limit "air temperature"],
+        /// Its relative humidity.
+        relative_humidity: RelativeHumidity [limit "relative humidity of air"],
+    }
 }
 
-/// Water on the floor. Give `water_depth` or `lasts`, not both.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct Wetting {
-    /// The day.
-    #[schemars(with = "DateText")]
-    pub date: Date,
-    /// Where the water came from.
-    pub kind: WettingKind,
-    /// Depth of water left lying, which then dries away.
-    #[schemars(extend("x-limit" = "water depth"))]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub water_depth: Option<WaterDepth>,
-    /// Time for which the floor is kept wet.
-    #[schemars(extend("x-limit" = "wetting time"))]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub lasts: Option<Duration>,
+keys! {
+    /// Water on the floor. Give `water_depth` or `lasts`, not both.
+    #[schemars(extend("x-one-of" = ["water_depth", "lasts"]))]
+    Wetting {
+        /// The day.
+        date: Date,
+        /// Where the water came from.
+        kind: WettingKind,
+        /// Depth of water left lying, which then dries away.
+        water_depth: Option<WaterDepth> [limit "water depth"],
+        /// Time for which the floor is kept wet.
+        lasts: Option<Duration> [limit "wetting time"],
+    }
 }
 
-/// Where water on the floor came from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
-pub enum WettingKind {
-    /// Rain or snow.
-    Rain,
-    /// Washing down.
-    Washing,
-    /// Rinsing after acid etching.
-    EtchRinse,
+words! {
+    /// Where water on the floor came from.
+    WettingKind {
+        /// Rain or snow.
+        Rain,
+        /// Washing down.
+        Washing,
+        /// Rinsing after acid etching.
+        EtchRinse,
+    }
 }
 
 /// What the floor must show before it is coated.
@@ -417,115 +376,111 @@ pub enum Target {
     PlasticSheet(PlasticSheet),
 }
 
-/// Relative humidity by a probe in a hole.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct HumidityAtDepth {
-    /// At most this.
-    #[schemars(extend("x-limit" = "humidity limit in the slab"))]
-    pub limit: RelativeHumidity,
-    /// Depth over thickness. Default 0.4, or 0.2 if the slab dries from both sides.
-    #[schemars(extend("x-limit" = "depth fraction"))]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub depth_fraction: Option<f64>,
+keys! {
+    /// Relative humidity by a probe in a hole.
+    HumidityAtDepth {
+        /// At most this.
+        limit: RelativeHumidity [limit "humidity limit in the slab"],
+        /// Depth over thickness.
+        depth_fraction: Option<f64> [
+            limit "depth fraction",
+            derived "0.4 of the thickness, or 0.2 if the slab dries from both sides (ASTM F2170)"
+        ],
+    }
 }
 
-/// Relative humidity under a tight cover.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct EquilibriumHumidity {
-    /// At most this.
-    #[schemars(extend("x-limit" = "humidity limit in the slab"))]
-    pub limit: RelativeHumidity,
+keys! {
+    /// Relative humidity under a tight cover.
+    EquilibriumHumidity {
+        /// At most this.
+        limit: RelativeHumidity [limit "humidity limit in the slab"],
+    }
 }
 
-/// Emission rate by a dish test.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct EmissionRate {
-    /// At most this.
-    #[schemars(extend("x-limit" = "emission limit"))]
-    pub limit: MassFlux,
+keys! {
+    /// Emission rate by a dish test.
+    EmissionRate {
+        /// At most this.
+        limit: MassFlux [limit "emission limit"],
+    }
 }
 
-/// Water leaving the bare surface.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct SurfaceFlux {
-    /// At most this.
-    #[schemars(extend("x-limit" = "emission limit"))]
-    pub limit: MassFlux,
+keys! {
+    /// Water leaving the bare surface.
+    SurfaceFlux {
+        /// At most this.
+        limit: MassFlux [limit "emission limit"],
+    }
 }
 
-/// Water in the top layer as a share of its dry mass.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct MassPercent {
-    /// At most this.
-    #[schemars(extend("x-limit" = "mass percent limit"))]
-    pub limit: Fraction,
-    /// Thickness of the layer that is sampled. Default 20 mm.
-    #[schemars(extend("x-limit" = "sampled layer"))]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub layer: Option<Length>,
+keys! {
+    /// Water in the top layer as a share of its dry mass.
+    MassPercent {
+        /// At most this.
+        limit: Fraction [limit "mass percent limit"],
+        /// Thickness of the layer that is sampled.
+        layer: Option<Length> [limit "sampled layer", default Length::from_si(SAMPLE_LAYER) => "usual"],
+    }
 }
 
-/// No water under a plastic sheet; it shows presence only, never a rate.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct PlasticSheet {
-    /// How long it lies. Default 16 h.
-    #[schemars(extend("x-limit" = "time under a plastic sheet"))]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub lasts: Option<Duration>,
+keys! {
+    /// No water under a plastic sheet; it shows presence only, never a rate.
+    PlasticSheet {
+        /// How long it lies.
+        lasts: Option<Duration> [
+            limit "time under a plastic sheet",
+            default Duration::from_si(SHEET_EXPOSURE) => "the least that the standard asks for"
+        ],
+    }
 }
 
-/// What energy, fuel and delay cost. What is not given is not counted, and the results say so. All in one currency.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct Prices {
-    /// Electricity.
-    #[schemars(extend("x-limit" = "price of electricity"))]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub electricity: Option<MoneyPerEnergy>,
-    /// Propane, per volume or per gross heat.
-    #[schemars(extend("x-limit" = "price of propane"))]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub propane: Option<PropanePrice>,
-    /// Natural gas, per volume or per gross heat.
-    #[schemars(extend("x-limit" = "price of natural gas"))]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub natural_gas: Option<NaturalGasPrice>,
-    /// Kerosene, per volume or per gross heat.
-    #[schemars(extend("x-limit" = "price of kerosene"))]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub kerosene: Option<KerosenePrice>,
-    /// Diesel or heating oil, per volume or per gross heat.
-    #[schemars(extend("x-limit" = "price of diesel"))]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub diesel: Option<DieselPrice>,
-    /// What each day costs in which the floor is not ready: site costs, penalties.
-    #[schemars(extend("x-limit" = "price of a day of delay"))]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub day_of_delay: Option<MoneyPerDay>,
+keys! {
+    /// What energy, fuel and delay cost. What is not given is not counted, and the results say so. All in one currency.
+    #[derive(Default)]
+    #[schemars(extend("x-section" = true))]
+    Prices {
+        /// Electricity.
+        electricity: Option<MoneyPerEnergy> [limit "price of electricity", without "none" => "not counted, and costs leave it out"],
+        /// Propane, per volume or per gross heat.
+        propane: Option<PropanePrice> [limit "price of propane", without "none" => "not counted, and costs leave it out"],
+        /// Natural gas, per volume or per gross heat.
+        natural_gas: Option<NaturalGasPrice> [limit "price of natural gas", without "none" => "not counted, and costs leave it out"],
+        /// Kerosene, per volume or per gross heat.
+        kerosene: Option<KerosenePrice> [limit "price of kerosene", without "none" => "not counted, and costs leave it out"],
+        /// Diesel or heating oil, per volume or per gross heat.
+        diesel: Option<DieselPrice> [limit "price of diesel", without "none" => "not counted, and costs leave it out"],
+        /// What each day costs in which the floor is not ready: site costs, penalties.
+        day_of_delay: Option<MoneyPerDay> [limit "price of a day of delay", without "none" => "not counted, and costs leave it out"],
+    }
 }
 
-/// One choice of gear.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct Setup {
-    /// A short name, its own among the setups.
-    pub name: String,
-    /// Anything worth remembering.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub note: Option<String>,
-    /// The machines; an empty list is the room left to itself.
-    #[schemars(extend("maxItems" = 100))]
-    pub gear: Vec<Gear>,
+/// How long to go on looking.
+pub(crate) const GIVE_UP_AFTER: Duration = Duration::of(365.0, "days");
+/// How long floors are kept wet at first.
+pub(crate) const WET_CURING: Duration = Duration::of(7.0, "days");
+
+/// The targets where none are given.
+fn usual_targets() -> Vec<Target> {
+    vec![Target::RelativeHumidityAtDepth(HumidityAtDepth {
+        limit: RelativeHumidity::of(75.0, "%"),
+        depth_fraction: None,
+    })]
+}
+
+keys! {
+    /// One choice of gear.
+    Setup {
+        /// A short name, its own among the setups.
+        name: String,
+        /// Anything worth remembering.
+        note: Option<String>,
+        /// The machines; an empty list is the room left to itself.
+        gear: Vec<Gear> [most 100],
+    }
 }
 
 /// Stands for [`Date`] in the schema.
-struct DateText;
+pub(crate) struct DateText;
 
 impl JsonSchema for DateText {
     fn schema_name() -> Cow<'static, str> {

@@ -3,7 +3,42 @@
 use serde_json::Value as Json;
 
 use super::faults::cut;
+use super::schema_of_scenario;
 use crate::units::{self, Kind, ranges};
+
+/// A part of the schema.
+pub(crate) type Schema = &'static Json;
+
+/// A fact of a key in words.
+pub(crate) fn fact(described: Schema, name: &str) -> Option<&'static str> {
+    described.get(name)?.as_str()
+}
+
+/// What a part of the schema refers to, and what it may be beside nothing.
+pub(crate) fn follow(described: Schema) -> Schema {
+    let mut schema = described;
+    // References in this schema are never deeper than a few; the bound keeps a cycle from hanging.
+    for _ in 0..8 {
+        let next = if let Some(name) = fact(schema, "$ref") {
+            name.strip_prefix("#/$defs/")
+                .and_then(|name| schema_of_scenario().get("$defs")?.get(name))
+        } else {
+            schema
+                .get("anyOf")
+                .and_then(Json::as_array)
+                .and_then(|choices| {
+                    choices
+                        .iter()
+                        .find(|choice| fact(choice, "type") != Some("null"))
+                })
+        };
+        match next {
+            Some(found) => schema = found,
+            None => break,
+        }
+    }
+    schema
+}
 
 pub(crate) fn join(path: &str, key: &str) -> String {
     let key = cut(key);
@@ -15,13 +50,9 @@ pub(crate) fn join(path: &str, key: &str) -> String {
 }
 
 pub(crate) fn keys_in_words(schema: &Json) -> String {
-    let keys = schema
-        .get("properties")
-        .and_then(Json::as_object)
-        .into_iter()
-        .flatten()
-        .map(|(key, _)| key.as_str());
-    let keys: Vec<&str> = keys.filter(|key| *key != "$schema").collect();
+    let order = schema.get("x-order").and_then(Json::as_array);
+    let keys = order.into_iter().flatten().filter_map(Json::as_str);
+    let keys: Vec<&str> = keys.filter(|key| *key != "schema").collect();
     keys.join(", ")
 }
 
@@ -92,4 +123,65 @@ pub(crate) fn choice_word(choice: &Json) -> Option<(&str, Option<&Json>)> {
     }
     let key = choice.get("required")?.get(0)?.as_str()?;
     Some((key, Some(choice.get("properties")?.get(key)?)))
+}
+
+/// What a missing key could look like.
+pub(crate) fn example(schema: Option<Schema>) -> String {
+    let Some(schema) = schema else {
+        return "...".to_owned();
+    };
+    let limit = fact(schema, "x-limit");
+    let schema = follow(schema);
+    if let Some(kind) = quantity_kind(schema) {
+        return format!("\"{}\"", quantity_example(kind, limit));
+    }
+    if let Some(example) = schema.get("examples").and_then(|examples| examples.get(0)) {
+        return example.to_string();
+    }
+    match main_type(schema) {
+        "object" => example_object(schema),
+        "array" => "[ ... ]".to_owned(),
+        "number" => "0.5".to_owned(),
+        "integer" => "1".to_owned(),
+        "string" => "\"...\"".to_owned(),
+        _ => match schema
+            .get("oneOf")
+            .and_then(Json::as_array)
+            .and_then(|choices| choices.first())
+        {
+            Some(choice) => example_choice(choice),
+            None => "...".to_owned(),
+        },
+    }
+}
+
+/// An object with the keys it cannot do without.
+fn example_object(schema: Schema) -> String {
+    let required = schema
+        .get("required")
+        .and_then(Json::as_array)
+        .into_iter()
+        .flatten();
+    let keys: Vec<String> = required
+        .filter_map(Json::as_str)
+        .map(|key| {
+            let inner = schema
+                .get("properties")
+                .and_then(|properties| properties.get(key));
+            format!("\"{key}\": {}", example(inner))
+        })
+        .collect();
+    if keys.is_empty() {
+        "{}".to_owned()
+    } else {
+        format!("{{{}}}", keys.join(", "))
+    }
+}
+
+fn example_choice(choice: Schema) -> String {
+    match choice_words(choice).first() {
+        Some((word, None)) => format!("\"{word}\""),
+        Some((word, Some(inner))) => format!("{{\"{word}\": {}}}", example(Some(inner))),
+        None => "...".to_owned(),
+    }
 }

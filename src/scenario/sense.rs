@@ -1,11 +1,11 @@
 //! What the shape of a scenario cannot say: the order of dates, keys that exclude or need each other, names that must differ.
 //!
-//! Works on the tree, so that these faults come in the same list as the others even while some values are wrong.
+//! Works on the tree and not on the types: a scenario becomes its types only when nothing in it is wrong, and these faults are to come in
+//! the same list as the others while some values still are. A heater that is given a wrong unit is told in the same breath that it has no
+//! such key. Rules that are no more than "one of these two" stand beside the keys, as `x-one-of`.
 
-mod coating;
+mod at;
 mod gear;
-mod plan;
-mod promised;
 mod room;
 mod walk;
 
@@ -14,14 +14,13 @@ use std::collections::BTreeMap;
 use jiff::ToSpan;
 use jiff::civil::Date;
 
-use super::defaults;
+use self::at::At;
+use super::coating_window::CoatingWindow;
 use super::faults::Collector;
-use super::json::{Node, Value};
-use super::shape::as_date;
-use crate::units::{self, Kind};
+use super::json::Node;
+use super::model::GIVE_UP_AFTER;
+use crate::units::{DAY, Kind};
 
-/// Seconds in a day.
-const DAY: f64 = 86_400.0;
 /// Days beyond any limit in the table; keeps the sum within the calendar.
 const MOST_DAYS: f64 = 10_000.0;
 /// Longest time from placing to the end of the search that is followed, years: the weather's own limit.
@@ -32,298 +31,226 @@ const MEMORY_YEARS: i32 = 10;
 /// Longest name, in characters: it stands in tables and on charts.
 const LONGEST_NAME: usize = 80;
 
-pub(crate) struct Sense<'a, 'c> {
-    pub(crate) root: &'a Node,
-    pub(crate) faults: &'a mut Collector<'c>,
+pub(crate) struct Sense<'a, 'c, 'f> {
+    root: At<'a>,
+    faults: &'f mut Collector<'c>,
 }
 
-impl<'a> Sense<'a, '_> {
+impl<'a, 'c, 'f> Sense<'a, 'c, 'f> {
+    pub(crate) fn of(root: &'a Node, faults: &'f mut Collector<'c>) -> Self {
+        Self {
+            root: At::root(root),
+            faults,
+        }
+    }
+
     pub(crate) fn check(&mut self) {
         self.names();
         self.calendar();
         self.weather();
         self.power();
         self.slab();
-        self.dish_on_lightweight();
         self.room();
         self.coating();
         self.walk();
         self.promised();
-        for (number, setup) in self.setups().iter().enumerate() {
-            for (position, gear) in setup
-                .get("gear")
-                .map_or(&[][..], Node::items)
-                .iter()
-                .enumerate()
-            {
-                self.gear(gear, &format!("setups[{number}].gear[{position}]"));
+        for setup in self.root.list("setups") {
+            for gear in setup.list("gear") {
+                self.gear(&gear);
             }
         }
         self.on_hand();
-        self.working_hours();
     }
 
-    /// Gear to choose from obeys the rules of gear in setups; when it comes and goes is for the plan to choose.
-    fn on_hand(&mut self) {
-        let list = self.part("plan").and_then(|plan| plan.get("on_hand"));
-        for (number, entry) in list.map_or(&[][..], Node::items).iter().enumerate() {
-            let Some(gear) = entry.get("gear") else {
-                continue;
-            };
-            let path = format!("plan.on_hand[{number}].gear");
-            self.gear(gear, &path);
-            let Value::Object(members) = &gear.value else {
-                continue;
-            };
-            for member in members {
-                for key in ["from", "until"] {
-                    if let Some(day) = member.value.get(key) {
-                        self.add(
-                            &format!("{path}.{}.{key}", member.key),
-                            day,
-                            "When gear to choose from comes and goes is for the plan to find.",
-                            "Leave this key out.",
-                        );
-                    }
-                }
-            }
-        }
+    fn add(&mut self, at: &At<'_>, message: impl Into<String>, help: impl Into<String>) {
+        self.faults.add(&at.path, &at.node.span, message, help);
     }
 
-    fn part(&self, key: &str) -> Option<&'a Node> {
-        self.root.get(key)
-    }
-
-    fn setups(&self) -> &'a [Node] {
-        self.part("setups").map_or(&[], Node::items)
-    }
-
-    fn add(
-        &mut self,
-        path: &str,
-        node: &Node,
-        message: impl Into<String>,
-        help: impl Into<String>,
-    ) {
-        self.faults.add(path, &node.span, message, help);
+    /// A fault at the opening brace of an object that lacks something.
+    fn lacks(&mut self, at: &At<'_>, message: impl Into<String>, help: impl Into<String>) {
+        let place = at.node.span.start..at.node.span.start + 1;
+        self.faults.add(&at.path, &place, message, help);
     }
 
     fn names(&mut self) {
-        let mut taken: BTreeMap<String, usize> = BTreeMap::new();
-        if let Some(node) = self.part("name") {
-            self.name("name", node);
+        for key in ["name", "promised.name"] {
+            if let Some(name) = self.root.down(key) {
+                self.name(&name);
+            }
         }
-        for (number, setup) in self.setups().iter().enumerate() {
-            let Some(node) = setup.get("name") else {
+        self.own_names("setups", "Give every setup a name of its own.");
+        self.own_names("walk.areas", "Give every area a name of its own.");
+    }
+
+    /// Entries of a list have names that differ.
+    fn own_names(&mut self, list: &str, help: &str) {
+        let mut taken: BTreeMap<String, String> = BTreeMap::new();
+        for entry in self.root.list(list) {
+            let Some(name) = entry.get("name") else {
                 continue;
             };
-            let path = format!("setups[{number}].name");
-            self.name(&path, node);
-            let Some(text) = node.text() else { continue };
+            self.name(&name);
+            let Some(text) = name.text() else { continue };
             let plain = text.trim().to_lowercase();
             if let Some(first) = taken.get(&plain) {
-                self.add(
-                    &path,
-                    node,
-                    format!("setups[{first}] has this name too."),
-                    "Give every setup a name of its own.",
-                );
+                self.add(&name, format!("{first} has this name too."), help);
             } else {
-                taken.insert(plain, number);
+                taken.insert(plain, entry.path);
             }
         }
     }
 
-    fn name(&mut self, path: &str, node: &Node) {
-        let Some(text) = node.text() else { return };
+    fn name(&mut self, name: &At<'_>) {
+        let Some(text) = name.text() else { return };
         if text.trim().is_empty() {
             self.add(
-                path,
-                node,
+                name,
                 "This name is empty.",
                 "Write a few words that tell it from others.",
             );
         } else if text.chars().count() > LONGEST_NAME {
             self.add(
-                path,
-                node,
+                name,
                 format!("This name is longer than {LONGEST_NAME} characters."),
                 "Shorten it and put the rest in a \"note\".",
             );
         } else if text.chars().any(char::is_control) {
             self.add(
-                path,
-                node,
+                name,
                 "This name contains control characters.",
                 "Write it on one line without tabs.",
             );
         }
     }
 
-    /// `node` must not be earlier than `first`.
-    fn order(&mut self, path: &str, node: Option<&Node>, first: Option<&Node>, first_path: &str) {
-        if let (Some(node), Some(date), Some(first)) = (node, date_of(node), date_of(first))
+    /// A day must not be earlier than another.
+    fn order(&mut self, day: Option<At<'_>>, first: Option<&At<'_>>) {
+        let name = first.map_or("", |first| &first.path);
+        self.order_named(day, first, name);
+    }
+
+    fn order_named(&mut self, day: Option<At<'_>>, first: Option<&At<'_>>, name: &str) {
+        if let (Some(day), Some(first)) = (day, first.and_then(At::date))
+            && let Some(date) = day.date()
             && date < first
         {
             self.add(
-                path,
-                node,
-                format!("{date} is before {first_path}, {first}."),
+                &day,
+                format!("{date} is before {name}, {first}."),
                 "Correct one of the two dates.",
             );
         }
     }
 
+    /// Something stays from a day to another, by default from the start of drying.
+    fn stay(&mut self, thing: &At<'_>, starts: Option<&At<'_>>) {
+        let from = thing.get("from");
+        match &from {
+            Some(_) => self.order_named(thing.get("until"), from.as_ref(), "its \"from\""),
+            None => self.order(thing.get("until"), starts),
+        }
+    }
+
     fn calendar(&mut self) {
-        let placed = self.part("slab").and_then(|slab| slab.get("placed"));
-        let starts = self.part("drying_starts");
-        let needed = self.part("needed_by");
-        self.order("drying_starts", starts, placed, "slab.placed");
-        self.order("needed_by", needed, starts, "drying_starts");
-        self.age(placed, starts);
-        if let (Some(closed), Some(closed_date), Some(starts)) = (
-            self.part("room").and_then(|room| room.get("closed_in")),
-            date_of(self.part("room").and_then(|room| room.get("closed_in"))),
-            date_of(starts),
-        ) && closed_date > starts
+        let placed = self.root.down("slab.placed");
+        let starts = self.root.get("drying_starts");
+        let needed = self.root.get("needed_by");
+        self.order(starts.clone(), placed.as_ref());
+        self.order(needed.clone(), starts.as_ref());
+        self.age(placed.as_ref());
+        if let (Some(closed), Some(starts)) = (
+            self.root.down("room.closed_in"),
+            starts.as_ref().and_then(At::date),
+        ) && let Some(day) = closed.date()
+            && day > starts
         {
-            let help = "Gear cannot dry an open building: start drying on the day it is closed in, or later.";
             self.add(
-                "room.closed_in",
-                closed,
-                format!("{closed_date} is after drying_starts, {starts}."),
-                help,
+                &closed,
+                format!("{day} is after drying_starts, {starts}."),
+                "Gear cannot dry an open building: start drying on the day it is closed in, or later.",
             );
         }
-        let limit = match self.part("give_up_after") {
-            None => Some(defaults::GIVE_UP_AFTER),
-            Some(node) => node
-                .text()
-                .and_then(|text| units::parse(Kind::Duration, text).ok())
-                .map(|amount| amount.si()),
-        };
-        if let (Some(limit), Some(starts), Some(needed), Some(needed_date)) =
-            (limit, date_of(starts), needed, date_of(needed))
-            && let Ok(end) = starts.checked_add(((limit / DAY).clamp(0.0, MOST_DAYS) as i64).days())
-            && needed_date > end
+        if let (Some(needed), Some(end)) = (needed, self.end_of_search(0))
+            && needed.date().is_some_and(|day| day > end)
         {
             self.add(
-                "needed_by",
-                needed,
+                &needed,
                 format!("The search ends on {end}, before this date."),
                 "Raise \"give_up_after\" so that the search reaches the date.",
             );
         }
     }
 
-    /// The clock starts on the day of placing and carries the slab to the last day looked at.
-    fn age(&mut self, placed: Option<&Node>, starts: Option<&Node>) {
-        let limit = match self.part("give_up_after") {
-            None => Some(defaults::GIVE_UP_AFTER),
-            Some(node) => node
-                .text()
-                .and_then(|text| units::parse(Kind::Duration, text).ok())
-                .map(|amount| amount.si()),
+    /// The last day of the search and so many more, if it can be told.
+    fn end_of_search(&self, more: i64) -> Option<Date> {
+        let length = match self.root.get("give_up_after") {
+            None => GIVE_UP_AFTER.si(),
+            Some(given) => given.amount(Kind::Duration)?,
         };
-        if let (Some(limit), Some(node), Some(placed), Some(starts)) =
-            (limit, placed, date_of(placed), date_of(starts))
-            && let Ok(end) =
-                starts.checked_add(((limit / DAY).clamp(0.0, MOST_DAYS) as i64 + 1).days())
-            && placed
+        let days = (length / DAY).clamp(0.0, MOST_DAYS) as i64 + more;
+        let starts = self.root.get("drying_starts")?.date()?;
+        starts.checked_add(days.days()).ok()
+    }
+
+    /// The clock starts on the day of placing and carries the slab to the last day looked at.
+    fn age(&mut self, placed: Option<&At<'_>>) {
+        if let (Some(placed), Some(end)) = (placed, self.end_of_search(1))
+            && let Some(day) = placed.date()
+            && day
                 .checked_add(MOST_YEARS.years())
                 .is_ok_and(|last| end > last)
         {
-            let help = format!(
-                "Give a later day: what a slab remembers after {MEMORY_YEARS} years or more is its last soaking, not its placing, so put \"placed\" some {MEMORY_YEARS} years before \"drying_starts\", \"room.closed_in\" soon after it, and name the water since then under \"wettings\"."
-            );
             self.add(
-                "slab.placed",
-                node,
+                placed,
                 format!(
                     "The slab is followed from this day to the end of the search, {end}, and that is more than {MOST_YEARS} years."
                 ),
-                help,
+                format!(
+                    "Give a later day: what a slab remembers after {MEMORY_YEARS} years or more is its last soaking, not its placing, so put \"placed\" some {MEMORY_YEARS} years before \"drying_starts\", \"room.closed_in\" soon after it, and name the water since then under \"wettings\"."
+                ),
             );
         }
     }
 
     fn weather(&mut self) {
-        let Some(normals) = self
-            .part("site")
-            .and_then(|site| site.get("weather"))
-            .and_then(|weather| weather.get("monthly_normals"))
-        else {
+        let Some(normals) = self.root.down("site.weather.monthly_normals") else {
             return;
         };
-        let path = "site.weather.monthly_normals";
-        self.exactly_one(normals, path, ["relative_humidity", "dew_point"]);
-        let degrees = |node: &Node| {
-            node.text()
-                .and_then(|text| units::parse(Kind::Temperature, text).ok())
-                .map(|amount| amount.si())
-        };
-        let (Some(means), Some(dew_points)) =
-            (normals.get("mean_temperature"), normals.get("dew_point"))
-        else {
-            return;
-        };
-        for (month, (mean, dew_point)) in means.items().iter().zip(dew_points.items()).enumerate() {
-            if let (Some(mean), Some(dew)) = (degrees(mean), degrees(dew_point))
-                && dew > mean
+        let means = normals.list("mean_temperature");
+        for (mean, dew_point) in means.iter().zip(normals.list("dew_point")) {
+            if let (Some(mean), Some(dew)) = (
+                mean.amount(Kind::Temperature),
+                dew_point.amount(Kind::Temperature),
+            ) && dew > mean
             {
-                let help = "Check the month and the units; air cannot hold more water than at its own temperature.";
                 self.add(
-                    &format!("{path}.dew_point[{month}]"),
-                    dew_point,
+                    &dew_point,
                     "The dew point lies above the mean temperature of the month.",
-                    help,
+                    "Check the month and the units; air cannot hold more water than at its own temperature.",
                 );
             }
         }
     }
 
     fn slab(&mut self) {
-        let Some(slab) = self.part("slab") else {
-            return;
-        };
-        let placed = slab.get("placed");
-        if let Some(prepared) = slab.get("prepared") {
-            self.order(
-                "slab.prepared.date",
-                prepared.get("date"),
-                placed,
-                "slab.placed",
-            );
+        let placed = self.root.down("slab.placed");
+        self.order(self.root.down("slab.prepared.date"), placed.as_ref());
+        for wetting in self.root.list("slab.wettings") {
+            self.order(wetting.get("date"), placed.as_ref());
         }
-        for (number, wetting) in slab
-            .get("wettings")
-            .map_or(&[][..], Node::items)
-            .iter()
-            .enumerate()
+        if self
+            .root
+            .down("slab.aggregate")
+            .is_some_and(|a| a.is("lightweight"))
         {
-            let path = format!("slab.wettings[{number}]");
-            self.order(
-                &format!("{path}.date"),
-                wetting.get("date"),
-                placed,
-                "slab.placed",
-            );
-            self.exactly_one(wetting, &path, ["water_depth", "lasts"]);
-        }
-    }
-
-    fn dish_on_lightweight(&mut self) {
-        let light = self
-            .part("slab")
-            .and_then(|slab| slab.get("aggregate"))
-            .and_then(Node::text)
-            == Some("lightweight");
-        let targets = self.part("targets").map_or(&[][..], Node::items);
-        for (number, target) in targets.iter().enumerate() {
-            if let Some(dish) = target.get("emission_rate").filter(|_| light) {
+            for dish in self
+                .root
+                .list("targets")
+                .iter()
+                .filter_map(|t| t.get("emission_rate"))
+            {
                 self.add(
-                    &format!("targets[{number}].emission_rate"),
-                    dish,
+                    &dish,
                     "The dish test is not for lightweight concrete (ASTM F1869).",
                     "Take \"relative_humidity_at_depth\".",
                 );
@@ -331,35 +258,59 @@ impl<'a> Sense<'a, '_> {
         }
     }
 
-    fn exactly_one(&mut self, node: &Node, path: &str, keys: [&str; 2]) {
-        if !matches!(node.value, Value::Object(_)) {
+    /// The window of temperatures must be open.
+    fn coating(&mut self) {
+        let Some(coating) = self.root.get("coating") else {
             return;
-        }
-        let [first, second] = keys;
-        match (node.get(first), node.get(second)) {
-            (None, None) => {
-                let place = node.span.start..node.span.start + 1;
-                self.faults.add(
-                    path,
-                    &place,
-                    format!("\"{first}\" or \"{second}\" is missing."),
-                    "Give one of the two.",
-                );
-            }
-            (Some(_), Some(second_node)) => {
-                let message = format!("\"{first}\" and \"{second}\" are both given.");
-                self.add(
-                    &format!("{path}.{second}"),
-                    second_node,
-                    message,
-                    "Give one of the two.",
-                );
-            }
-            _ => {}
+        };
+        let usual = CoatingWindow::of(None);
+        let degrees = |key: &str, usual: f64| match coating.get(key) {
+            None => Some(usual),
+            Some(given) => given.amount(Kind::Temperature),
+        };
+        let given = ["highest_temperature", "lowest_temperature"]
+            .into_iter()
+            .find_map(|key| coating.get(key));
+        if let (Some(given), Some(low), Some(high)) = (
+            given,
+            degrees("lowest_temperature", usual.lowest_temperature.value),
+            degrees("highest_temperature", usual.highest_temperature.value),
+        ) && low >= high
+        {
+            let taken = [usual.lowest_temperature, usual.highest_temperature];
+            let [low, high] = taken.map(|taken| crate::units::Temperature::from_si(taken.value));
+            self.add(
+                &given,
+                "The lowest temperature is not below the highest.",
+                format!(
+                    "Give both from the coating's data sheet; without them {} and {} ({} and {}) are taken.",
+                    low.in_si(), high.in_si(), low.in_us(), high.in_us()
+                ),
+            );
         }
     }
-}
 
-fn date_of(node: Option<&Node>) -> Option<Date> {
-    as_date(node?.text()?)
+    /// What was promised names a setup that is there; its days are in order.
+    fn promised(&mut self) {
+        let Some(promised) = self.root.get("promised") else {
+            return;
+        };
+        if let Some(setup) = promised.get("setup")
+            && let Some(wanted) = setup.text()
+        {
+            let named = |entry: &At<'_>| entry.get("name").is_some_and(|name| name.is(wanted));
+            if !self.root.list("setups").iter().any(named) {
+                self.add(
+                    &setup,
+                    "No setup has this name.",
+                    "Write it as the \"name\" of one of the setups; the gear as planned may stand there as a setup of its own.",
+                );
+            }
+        }
+        let placed = self.root.down("slab.placed");
+        let (closed, starts) = (promised.get("closed_in"), promised.get("drying_starts"));
+        self.order(closed.clone(), placed.as_ref());
+        self.order(starts.clone(), placed.as_ref());
+        self.order(starts, closed.as_ref());
+    }
 }

@@ -8,11 +8,12 @@ use std::ops::Range;
 use jiff::civil::Date;
 use serde_json::Value as Json;
 
-use super::Classes;
 use super::faults::{Collector, cut, either, nearest};
 use super::json::{Member, Node, Value};
+use super::schema_of_scenario;
 use super::schema_words::{
-    allows_null, choice_words, join, keys_in_words, main_type, quantity_example, quantity_kind,
+    Schema, allows_null, choice_words, example, fact, follow, join, keys_in_words, main_type,
+    quantity_kind,
 };
 use crate::units::{self, Kind, ranges};
 
@@ -23,74 +24,56 @@ const YEARS: std::ops::RangeInclusive<i16> = 1950..=2150;
 type FirstMoney = Option<(usize, String)>;
 
 /// The walk.
-pub(crate) struct Shape<'a, 'c> {
-    pub(crate) schema: &'a Json,
-    pub(crate) classes: &'a Classes<'a>,
-    pub(crate) faults: &'a mut Collector<'c>,
+pub(crate) struct Shape<'f, 'c> {
+    pub(crate) faults: &'f mut Collector<'c>,
     pub(crate) money: FirstMoney,
 }
 
 /// A schema with its references followed, and the limit that came with them.
 #[derive(Clone, Copy)]
-struct Wanted<'a> {
-    schema: &'a Json,
-    limit: Option<&'a str>,
+struct Wanted {
+    schema: Schema,
+    limit: Option<&'static str>,
 }
 
-impl<'a> Shape<'a, '_> {
+impl Wanted {
+    fn of(schema: Schema) -> Self {
+        Self {
+            schema,
+            limit: None,
+        }
+    }
+
+    fn followed(self) -> Self {
+        Self {
+            schema: follow(self.schema),
+            limit: self.limit.or_else(|| fact(self.schema, "x-limit")),
+        }
+    }
+}
+
+impl Shape<'_, '_> {
     /// Walks the whole scenario.
     pub(crate) fn walk(&mut self, node: &Node) {
-        self.walk_at(node, "");
+        self.value(node, "", Wanted::of(schema_of_scenario()));
     }
 
-    /// Walks a part that stands at a path.
-    pub(crate) fn walk_at(&mut self, node: &Node, path: &str) {
-        let schema = self.schema;
-        self.value(
-            node,
-            path,
-            Wanted {
-                schema,
-                limit: None,
-            },
-        );
-    }
-
-    fn follow(&self, wanted: Wanted<'a>) -> Wanted<'a> {
-        let mut schema = wanted.schema;
-        let mut limit = wanted
-            .limit
-            .or_else(|| schema.get("x-limit").and_then(Json::as_str));
-        // References in this schema are never deeper than a few; the bound keeps a cycle from hanging.
-        for _ in 0..8 {
-            limit = limit.or_else(|| schema.get("x-limit").and_then(Json::as_str));
-            if let Some(name) = schema.get("$ref").and_then(Json::as_str) {
-                let found = name
-                    .strip_prefix("#/$defs/")
-                    .and_then(|name| self.schema.get("$defs")?.get(name));
-                let Some(found) = found else { break };
-                schema = found;
-            } else if let Some(choices) = schema.get("anyOf").and_then(Json::as_array) {
-                let Some(found) = choices
-                    .iter()
-                    .find(|choice| choice.get("type").and_then(Json::as_str) != Some("null"))
-                else {
-                    break;
-                };
-                schema = found;
-            } else {
-                break;
-            }
+    /// Walks a part that stands at a path, described by a definition of the schema.
+    pub(crate) fn walk_at(&mut self, node: &Node, path: &str, definition: &str) {
+        if let Some(schema) = schema_of_scenario()
+            .get("$defs")
+            .and_then(|definitions| definitions.get(definition))
+        {
+            self.value(node, path, Wanted::of(schema));
         }
-        Wanted { schema, limit }
     }
 
-    fn value(&mut self, node: &Node, path: &str, wanted: Wanted<'a>) {
+    fn value(&mut self, node: &Node, path: &str, wanted: Wanted) {
         let may_be_null = allows_null(wanted.schema);
         if may_be_null && matches!(node.value, Value::Null) {
             return;
         }
-        let wanted = self.follow(wanted);
+        let wanted = wanted.followed();
         let schema = wanted.schema;
         if let Some(choices) = schema.get("oneOf").and_then(Json::as_array) {
             return self.choice(node, path, choices);
@@ -107,12 +90,8 @@ impl<'a> Shape<'a, '_> {
                 self.date(text, &node.span, path);
             }
             ("string", Value::Text(text)) => {
-                if let Some(words) = schema
-                    .get("x-words")
-                    .and_then(Json::as_str)
-                    .and_then(|list| self.classes.list(list))
-                {
-                    self.word(text, &node.span, path, words);
+                if let Some(names) = schema.get("enum").and_then(Json::as_array) {
+                    self.class(text, &node.span, path, names);
                 }
             }
             ("integer", Value::Number(text, number)) => {
@@ -165,7 +144,7 @@ impl<'a> Shape<'a, '_> {
         );
     }
 
-    fn object(&mut self, node: &Node, members: &[Member], path: &str, schema: &'a Json) {
+    fn object(&mut self, node: &Node, members: &[Member], path: &str, schema: Schema) {
         let Some(properties) = schema.get("properties").and_then(Json::as_object) else {
             return;
         };
@@ -196,14 +175,7 @@ impl<'a> Shape<'a, '_> {
                 );
             }
             if let Some(inner) = properties.get(&member.key) {
-                self.value(
-                    &member.value,
-                    &place,
-                    Wanted {
-                        schema: inner,
-                        limit: None,
-                    },
-                );
+                self.value(&member.value, &place, Wanted::of(inner));
                 continue;
             }
             // A missing key is the likeliest meaning of a misspelt one, and then it is not reported a second time.
@@ -224,13 +196,16 @@ impl<'a> Shape<'a, '_> {
                 help,
             );
         }
+        if let Some(pair) = schema.get("x-one-of").and_then(Json::as_array) {
+            self.exactly_one(node, path, pair);
+        }
         for key in missing {
             let about = properties
                 .get(key)
                 .and_then(|inner| inner.get("description"))
                 .and_then(Json::as_str)
                 .unwrap_or_default();
-            let example = self.example(properties.get(key));
+            let example = example(properties.get(key));
             self.faults.add(
                 path,
                 &(node.span.start..node.span.start + 1),
@@ -242,70 +217,30 @@ impl<'a> Shape<'a, '_> {
         }
     }
 
-    /// What a missing key could look like.
-    fn example(&self, schema: Option<&'a Json>) -> String {
-        let Some(schema) = schema else {
-            return "...".to_owned();
+    /// Of two keys one must be given, not both.
+    fn exactly_one(&mut self, node: &Node, path: &str, pair: &'static [Json]) {
+        let [Some(first), Some(second)] = [pair.first(), pair.last()].map(|key| key?.as_str())
+        else {
+            return;
         };
-        let Wanted { schema, limit } = self.follow(Wanted {
-            schema,
-            limit: None,
-        });
-        if let Some(kind) = quantity_kind(schema) {
-            return format!("\"{}\"", quantity_example(kind, limit));
-        }
-        if let Some(example) = schema.get("examples").and_then(|examples| examples.get(0)) {
-            return example.to_string();
-        }
-        match main_type(schema) {
-            "object" => self.example_object(schema),
-            "array" => "[ ... ]".to_owned(),
-            "number" => "0.5".to_owned(),
-            "integer" => "1".to_owned(),
-            "string" => "\"...\"".to_owned(),
-            _ => match schema
-                .get("oneOf")
-                .and_then(Json::as_array)
-                .and_then(|choices| choices.first())
-            {
-                Some(choice) => self.example_choice(choice),
-                None => "...".to_owned(),
-            },
-        }
+        let (place, span, message) = match (node.get(first), node.get(second)) {
+            (None, None) => (
+                path.to_owned(),
+                node.span.start..node.span.start + 1,
+                format!("\"{first}\" or \"{second}\" is missing."),
+            ),
+            (Some(_), Some(other)) => (
+                join(path, second),
+                other.span.clone(),
+                format!("\"{first}\" and \"{second}\" are both given."),
+            ),
+            _ => return,
+        };
+        self.faults
+            .add(&place, &span, message, "Give one of the two.");
     }
 
-    /// An object with the keys it cannot do without.
-    fn example_object(&self, schema: &'a Json) -> String {
-        let required = schema
-            .get("required")
-            .and_then(Json::as_array)
-            .into_iter()
-            .flatten();
-        let keys: Vec<String> = required
-            .filter_map(Json::as_str)
-            .map(|key| {
-                let inner = schema
-                    .get("properties")
-                    .and_then(|properties| properties.get(key));
-                format!("\"{key}\": {}", self.example(inner))
-            })
-            .collect();
-        if keys.is_empty() {
-            "{}".to_owned()
-        } else {
-            format!("{{{}}}", keys.join(", "))
-        }
-    }
-
-    fn example_choice(&self, choice: &'a Json) -> String {
-        match choice_words(choice).first() {
-            Some((word, None)) => format!("\"{word}\""),
-            Some((word, Some(inner))) => format!("{{\"{word}\": {}}}", self.example(Some(inner))),
-            None => "...".to_owned(),
-        }
-    }
-
-    fn list(&mut self, node: &Node, items: &[Node], path: &str, wanted: Wanted<'a>) {
+    fn list(&mut self, node: &Node, items: &[Node], path: &str, wanted: Wanted) {
         let bound = |key: &str| {
             wanted
                 .schema
@@ -360,8 +295,8 @@ impl<'a> Shape<'a, '_> {
     }
 
     /// A kind: a word, or an object whose single key is the kind.
-    fn choice(&mut self, node: &Node, path: &str, choices: &'a [Json]) {
-        let known: Vec<(&str, Option<&'a Json>)> = choices.iter().flat_map(choice_words).collect();
+    fn choice(&mut self, node: &Node, path: &str, choices: &'static [Json]) {
+        let known: Vec<(&str, Option<Schema>)> = choices.iter().flat_map(choice_words).collect();
         let names = || known.iter().map(|(name, _)| *name);
         let listed = || {
             let words: Vec<String> = known
@@ -380,7 +315,7 @@ impl<'a> Shape<'a, '_> {
             Value::Text(text) => match known.iter().find(|(name, _)| name == text) {
                 Some((_, None)) => {}
                 Some((name, Some(inner))) => {
-                    let example = self.example(Some(inner));
+                    let example = example(Some(inner));
                     self.faults.add(
                         path,
                         &node.span,
@@ -419,14 +354,9 @@ impl<'a> Shape<'a, '_> {
                 for member in members {
                     let place = join(path, &member.key);
                     match known.iter().find(|(name, _)| *name == member.key) {
-                        Some((_, Some(inner))) => self.value(
-                            &member.value,
-                            &place,
-                            Wanted {
-                                schema: inner,
-                                limit: None,
-                            },
-                        ),
+                        Some((_, Some(inner))) => {
+                            self.value(&member.value, &place, Wanted::of(inner));
+                        }
                         Some((name, None)) => {
                             self.faults.add(
                                 &place,
@@ -552,7 +482,8 @@ impl<'a> Shape<'a, '_> {
         }
     }
 
-    fn word(&mut self, text: &str, span: &Range<usize>, path: &str, known: &[&str]) {
+    fn class(&mut self, text: &str, span: &Range<usize>, path: &str, names: &[Json]) {
+        let known: Vec<&str> = names.iter().filter_map(Json::as_str).collect();
         if !known.contains(&text) {
             let near = nearest(text, known.iter().copied())
                 .map(|near| format!("Did you mean \"{near}\"? "))

@@ -1,9 +1,9 @@
 //! What can be tried: counts of each kind of gear, before and after one exchange.
 
 use crate::evaluate::power::{SiteCheck, power};
-use crate::job::{Inventory, Job, Rental, Setup};
+use crate::job::{Inventory, Job, Setup};
 use crate::room::Installed;
-use crate::simulation::DAY;
+use crate::units::DAY;
 
 /// Plans beyond this many are not all tried.
 pub const MOST_CANDIDATES: usize = 1000;
@@ -146,31 +146,15 @@ pub fn candidates(job: &Job, inventory: &Inventory) -> Candidates {
 #[must_use]
 pub fn setup(job: &Job, inventory: &Inventory, candidate: &Candidate) -> Setup {
     let mut room = inventory.room.clone();
-    let mut rentals: Vec<Rental> = room
-        .machines
-        .iter()
-        .map(|m| Rental {
-            per_day: 0.0,
-            present: m.present,
-            fuel: None,
-        })
-        .collect();
-    let mut unpriced = false;
     let start = job.drying_starts;
     let mut add = |item: usize, count: u32, present: (f64, f64)| {
         let Some(item) = inventory.items.get(item).filter(|_| count > 0) else {
             return;
         };
-        unpriced |= item.unpriced;
         room.machines.push(Installed {
             count: f64::from(count),
             present,
             ..item.machine.clone()
-        });
-        rentals.push(Rental {
-            per_day: item.rental.per_day * f64::from(count),
-            present,
-            ..item.rental
         });
     };
     for (item, &first) in candidate.first.iter().enumerate() {
@@ -190,8 +174,6 @@ pub fn setup(job: &Job, inventory: &Inventory, candidate: &Candidate) -> Setup {
     Setup {
         name: describe(inventory, candidate),
         room,
-        rentals,
-        unpriced,
     }
 }
 

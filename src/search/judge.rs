@@ -1,6 +1,6 @@
 //! Plans run in sampled worlds, and the bounds that spare most of the runs. Equations: see the head of `search`.
 
-use super::{Candidate, delivery, setup};
+use super::candidates::{Candidate, delivery, setup};
 use crate::air::{MoistAir, STANDARD_PRESSURE};
 use crate::column::Skin;
 use crate::evaluate::money::{days_late, delay, rental};
@@ -8,7 +8,8 @@ use crate::evaluate::odds::{Draw, Odds, Sample, sample};
 use crate::evaluate::{Accuracy, prepare, run_without_film};
 use crate::job::{Inventory, Job, Setup};
 use crate::moisture_tests::Target;
-use crate::simulation::{Climate, DAY, Progress as Step, Simulation, SimulationFault, Snapshot};
+use crate::simulation::{Climate, Progress as Step, Simulation, SimulationFault, Snapshot};
+use crate::units::DAY;
 use rayon::prelude::*;
 use std::ops::{AddAssign, ControlFlow, Div, Sub};
 

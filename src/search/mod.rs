@@ -32,7 +32,8 @@ use crate::evaluate::Outcome;
 use crate::evaluate::odds::{Odds, days_allowed};
 use crate::evaluate::{Accuracy, prepare, run_setup, run_without_film};
 use crate::job::{Inventory, Job};
-use crate::simulation::{DAY, Simulation, SimulationFault};
+use crate::simulation::{Simulation, SimulationFault};
+use crate::units::DAY;
 use judge::{CHUNK, Verdict, World, costs, in_all, judge, missed, worlds};
 use rayon::prelude::*;
 

@@ -12,9 +12,5 @@ mod slab;
 pub use run::{Climate, LONGEST_STEP, Progress, Simulation, SimulationFault, Snapshot};
 pub use slab::{Resolution, Slab, Underside};
 
-/// Seconds in a day.
-pub const DAY: f64 = 86_400.0;
-/// Seconds in an hour.
-pub const HOUR: f64 = 3_600.0;
 /// Age at which the simulation starts \[s\]: the concrete is hard and walkable (common practice).
-pub const START_AGE: f64 = DAY;
+pub const START_AGE: f64 = crate::units::DAY;

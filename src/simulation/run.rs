@@ -1,11 +1,12 @@
 //! A slab on its way through the season.
 
+use super::START_AGE;
 use super::slab::{Layout, Resolution, Slab};
-use super::{DAY, HOUR, START_AGE};
 use crate::air::MoistAir;
 use crate::column::{AirStore, Column, ColumnFault, Link, Node, Skin, Tolerance};
 use crate::gear::fan::STILL_AIR;
 use crate::room::{Room, face_link};
+use crate::units::{DAY, HOUR};
 use crate::weather::{Hourly, OutsideAir};
 use std::ops::ControlFlow;
 

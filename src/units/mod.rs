@@ -13,17 +13,14 @@
 //! # Ok::<(), coatday::units::UnitFault>(())
 //! ```
 
+mod factors;
+pub mod format;
 mod parse;
 mod quantity;
 pub mod ranges;
 pub mod table;
 
+pub use factors::*;
 pub use parse::{Amount, UnitFault, allowed, bare_number, parse};
-pub use quantity::{
-    AirFlow, ApparentPower, Area, Current, Density, DieselPrice, Duration, Energy, EnergyFactor,
-    Fraction, HeatLoss, HumidityRatio, KerosenePrice, Length, Mass, MassFlux, Money, MoneyPerArea,
-    MoneyPerDay, MoneyPerEnergy, NaturalGasPrice, Permeance, Power, Pressure, PropanePrice,
-    RelativeHumidity, Speed, Strength, Temperature, TemperatureDifference, UValue,
-    VapourResistance, Voltage, Volume, WaterDepth, WaterRate,
-};
+pub use quantity::*;
 pub use table::{Kind, System, Unit};

@@ -101,7 +101,7 @@ pub(crate) fn from_si(kind: Kind, si: f64) -> Amount {
 }
 
 macro_rules! quantities {
-    ($($(#[$doc:meta])* $name:ident),+ $(,)?) => {$(
+    ($($(#[$doc:meta])* $name:ident $words:literal $us:literal $si:literal,)+) => {$(
         $(#[$doc])*
         #[derive(Clone, Copy)]
         pub struct $name(Amount);
@@ -109,6 +109,17 @@ macro_rules! quantities {
         impl $name {
             /// What it measures.
             pub const KIND: Kind = Kind::$name;
+
+            /// So many of a unit of its kind, for constants.
+            #[must_use]
+            #[allow(dead_code)] // not every kind has a constant
+            pub(crate) const fn of(number: f64, unit: &str) -> Self {
+                Self(Amount {
+                    number,
+                    unit: Self::KIND.unit(unit),
+                    currency: 0,
+                })
+            }
 
             /// From an SI value (the unit named at the type).
             #[must_use]
@@ -229,77 +240,4 @@ impl serde::de::Visitor<'_> for TextVisitor {
     }
 }
 
-quantities! {
-    /// A length, m.
-    Length,
-    /// An area, m2.
-    Area,
-    /// A volume, m3.
-    Volume,
-    /// A mass, kg.
-    Mass,
-    /// A temperature, degC.
-    Temperature,
-    /// A difference of temperatures, K.
-    TemperatureDifference,
-    /// A pressure, Pa.
-    Pressure,
-    /// A relative humidity, 0 to 1.
-    RelativeHumidity,
-    /// A humidity ratio, kg of water per kg of dry air.
-    HumidityRatio,
-    /// A share, 0 to 1.
-    Fraction,
-    /// A length of time, s.
-    Duration,
-    /// A speed, m/s.
-    Speed,
-    /// A volume of air per time, m3/s.
-    AirFlow,
-    /// A power, W.
-    Power,
-    /// An energy, J.
-    Energy,
-    /// A voltage, V.
-    Voltage,
-    /// An electric current, A.
-    Current,
-    /// An apparent power, VA.
-    ApparentPower,
-    /// Water per time, kg/s.
-    WaterRate,
-    /// Water per area and time, kg/(m2 s).
-    MassFlux,
-    /// A vapour permeance, kg/(m2 s Pa).
-    Permeance,
-    /// A vapour resistance, m2 s Pa/kg.
-    VapourResistance,
-    /// A mass per volume, kg/m3.
-    Density,
-    /// A heat transmittance, W/(m2 K).
-    UValue,
-    /// A heat loss per temperature difference, W/K.
-    HeatLoss,
-    /// A depth of water, m.
-    WaterDepth,
-    /// A compressive strength, Pa.
-    Strength,
-    /// Water removed per electricity, kg/J.
-    EnergyFactor,
-    /// Money, in the scenario's currency.
-    Money,
-    /// Money per time, currency/s.
-    MoneyPerDay,
-    /// A price of electricity, currency/J.
-    MoneyPerEnergy,
-    /// A price per floor area, currency/m2.
-    MoneyPerArea,
-    /// A price of propane, currency/J of gross heat.
-    PropanePrice,
-    /// A price of natural gas, currency/J of gross heat.
-    NaturalGasPrice,
-    /// A price of kerosene, currency/J of gross heat.
-    KerosenePrice,
-    /// A price of diesel or heating oil, currency/J of gross heat.
-    DieselPrice,
-}
+super::table::every_kind!(quantities);

@@ -8,82 +8,118 @@
 //!    distillate 5.770 MMBtu/bbl, natural gas 1,030 Btu/ft3.
 //! 3. Water removed by machines is rated by volume; 1 L counts as 1 kg (0.3 % high at 25 degC), as the rating tests do (common practice, no published source).
 
-/// What a number with a unit measures.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Kind {
-    /// Length, m.
-    Length,
-    /// Area, m2.
-    Area,
-    /// Volume, m3.
-    Volume,
-    /// Mass, kg.
-    Mass,
-    /// Temperature, degC.
-    Temperature,
-    /// Difference of two temperatures, K.
-    TemperatureDifference,
-    /// Pressure, Pa.
-    Pressure,
-    /// Relative humidity, 0 to 1.
-    RelativeHumidity,
-    /// Humidity ratio, kg of water per kg of dry air.
-    HumidityRatio,
-    /// A share, 0 to 1.
-    Fraction,
-    /// Length of time, s.
-    Duration,
-    /// Speed, m/s.
-    Speed,
-    /// Volume of air per time, m3/s.
-    AirFlow,
-    /// Power, W.
-    Power,
-    /// Energy, J.
-    Energy,
-    /// Voltage, V.
-    Voltage,
-    /// Electric current, A.
-    Current,
-    /// Apparent power of an electric supply, VA.
-    ApparentPower,
-    /// Water per time, kg/s.
-    WaterRate,
-    /// Water per area and time, kg/(m2 s).
-    MassFlux,
-    /// Vapour permeance, kg/(m2 s Pa).
-    Permeance,
-    /// Vapour resistance, m2 s Pa/kg.
-    VapourResistance,
-    /// Mass per volume, kg/m3.
-    Density,
-    /// Heat transmittance, W/(m2 K).
-    UValue,
-    /// Heat loss per temperature difference, W/K.
-    HeatLoss,
-    /// Depth of water lying on a floor, m.
-    WaterDepth,
-    /// Compressive strength, Pa.
-    Strength,
-    /// Water removed per electricity, kg/J.
-    EnergyFactor,
-    /// Money, in the scenario's currency.
-    Money,
-    /// Money per time, currency/s.
-    MoneyPerDay,
-    /// Price of electricity, currency/J.
-    MoneyPerEnergy,
-    /// Price per floor area, currency/m2.
-    MoneyPerArea,
-    /// Price of propane, currency/J of gross heat.
-    PropanePrice,
-    /// Price of natural gas, currency/J of gross heat.
-    NaturalGasPrice,
-    /// Price of kerosene, currency/J of gross heat.
-    KerosenePrice,
-    /// Price of diesel or heating oil, currency/J of gross heat.
-    DieselPrice,
+use super::factors::{
+    BTU, CFM, DAY, FLUID_OUNCE, FOOT, FT2, FT3, GALLON, GRAINS_PER_POUND, HOUR, INCH, INHG, KWH,
+    LITRE, MILE, MINUTE, MMHG, PINT, POUND, POUND_PER_1000_FT2_DAY, PSI, RANKINE, WATER, YARD,
+};
+
+/// Hands every kind of quantity to a macro: what it is and its SI unit, name, words, an example of the US trade and one in SI.
+macro_rules! every_kind {
+    ($then:ident) => {
+        $then! {
+            /// A length, m.
+            Length "length" "5 in" "125 mm",
+            /// An area, m2.
+            Area "area" "5000 ft2" "450 m2",
+            /// A volume, m3.
+            Volume "volume" "900 ft3" "25 m3",
+            /// A mass, kg.
+            Mass "mass" "20 lb" "9 kg",
+            /// A temperature, degC.
+            Temperature "temperature" "73 degF" "23 degC",
+            /// A difference of temperatures, K.
+            TemperatureDifference "temperature difference" "5 degF" "3 K",
+            /// A pressure, Pa.
+            Pressure "pressure" "29.9 inHg" "1013 hPa",
+            /// A relative humidity, 0 to 1.
+            RelativeHumidity "relative humidity" "75 %" "75 %",
+            /// A humidity ratio, kg of water per kg of dry air.
+            HumidityRatio "humidity ratio" "50 gr/lb" "7 g/kg",
+            /// A share, 0 to 1.
+            Fraction "share" "80 %" "80 %",
+            /// A length of time, s.
+            Duration "length of time" "7 days" "12 h",
+            /// A speed, m/s.
+            Speed "speed" "5 mph" "2 m/s",
+            /// A volume of air per time, m3/s.
+            AirFlow "air flow" "300 cfm" "500 m3/h",
+            /// A power, W.
+            Power "power" "150000 Btu/h" "45 kW",
+            /// An energy, J.
+            Energy "energy" "100000 Btu" "30 kWh",
+            /// A voltage, V.
+            Voltage "voltage" "120 V" "230 V",
+            /// An electric current, A.
+            Current "current" "20 A" "16 A",
+            /// An apparent power, VA.
+            ApparentPower "apparent power" "30 kVA" "30 kVA",
+            /// Water per time, kg/s.
+            WaterRate "water rate" "130 pint/day" "60 L/day",
+            /// Water per area and time, kg/(m2 s).
+            MassFlux "moisture emission rate" "3 lb/1000 ft2/24 h" "15 g/m2/day",
+            /// A vapour permeance, kg/(m2 s Pa).
+            Permeance "vapour permeance" "0.1 perm" "6 ng/(s m2 Pa)",
+            /// A vapour resistance, m2 s Pa/kg.
+            VapourResistance "vapour resistance" "1 1/perm" "0.5 GPa s m2/kg",
+            /// A mass per volume, kg/m3.
+            Density "content" "600 lb/yd3" "350 kg/m3",
+            /// A heat transmittance, W/(m2 K).
+            UValue "U-value" "0.2 Btu/(h ft2 degF)" "1.1 W/(m2 K)",
+            /// A heat loss per temperature difference, W/K.
+            HeatLoss "heat loss" "1000 Btu/(h degF)" "500 W/K",
+            /// A depth of water, m.
+            WaterDepth "water depth" "0.25 in" "6 mm",
+            /// A compressive strength, Pa.
+            Strength "strength" "4000 psi" "30 MPa",
+            /// Water removed per electricity, kg/J.
+            EnergyFactor "energy factor" "5.9 pint/kWh" "2.8 L/kWh",
+            /// Money, in the scenario's currency.
+            Money "money" "350 $" "350 $",
+            /// Money per time, currency/s.
+            MoneyPerDay "price per day" "35 $/day" "35 $/day",
+            /// A price of electricity, currency/J.
+            MoneyPerEnergy "price of energy" "0.15 $/kWh" "0.15 $/kWh",
+            /// A price per floor area, currency/m2.
+            MoneyPerArea "price per area" "6 $/ft2" "65 $/m2",
+            /// A price of propane, currency/J of gross heat.
+            PropanePrice "price of propane" "2.8 $/gal" "0.10 $/kWh",
+            /// A price of natural gas, currency/J of gross heat.
+            NaturalGasPrice "price of natural gas" "1.2 $/therm" "0.04 $/kWh",
+            /// A price of kerosene, currency/J of gross heat.
+            KerosenePrice "price of kerosene" "5 $/gal" "1.3 $/L",
+            /// A price of diesel or heating oil, currency/J of gross heat.
+            DieselPrice "price of diesel" "4 $/gal" "1.1 $/L",
+        }
+    };
 }
+pub(super) use every_kind;
+
+macro_rules! kinds {
+    ($($(#[$doc:meta])* $name:ident $words:literal $us:literal $si:literal,)+) => {
+        /// What a number with a unit measures.
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+        pub enum Kind { $($(#[$doc])* $name,)+ }
+
+        impl Kind {
+            /// Every kind.
+            pub const ALL: [Self; [$(Self::$name),+].len()] = [$(Self::$name),+];
+
+            /// The kind in words, as errors say it.
+            #[must_use]
+            pub fn name(self) -> &'static str {
+                match self { $(Self::$name => $words,)+ }
+            }
+
+            /// An example a user can copy: US trade, then SI.
+            #[must_use]
+            pub fn examples(self) -> [&'static str; 2] {
+                match self { $(Self::$name => [$us, $si],)+ }
+            }
+        }
+    };
+}
+
+every_kind!(kinds);
 
 /// The system a unit belongs to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -116,52 +152,6 @@ pub struct Unit {
 }
 
 impl Kind {
-    /// Every kind.
-    pub const ALL: [Self; 36] = [
-        Self::Length,
-        Self::Area,
-        Self::Volume,
-        Self::Mass,
-        Self::Temperature,
-        Self::TemperatureDifference,
-        Self::Pressure,
-        Self::RelativeHumidity,
-        Self::HumidityRatio,
-        Self::Fraction,
-        Self::Duration,
-        Self::Speed,
-        Self::AirFlow,
-        Self::Power,
-        Self::Energy,
-        Self::Voltage,
-        Self::Current,
-        Self::ApparentPower,
-        Self::WaterRate,
-        Self::MassFlux,
-        Self::Permeance,
-        Self::VapourResistance,
-        Self::Density,
-        Self::UValue,
-        Self::HeatLoss,
-        Self::WaterDepth,
-        Self::Strength,
-        Self::EnergyFactor,
-        Self::Money,
-        Self::MoneyPerDay,
-        Self::MoneyPerEnergy,
-        Self::MoneyPerArea,
-        Self::PropanePrice,
-        Self::NaturalGasPrice,
-        Self::KerosenePrice,
-        Self::DieselPrice,
-    ];
-
-    /// The kind in words, as errors say it.
-    #[must_use]
-    pub fn name(self) -> &'static str {
-        self.words().0
-    }
-
     /// The kind in words with its article.
     #[must_use]
     pub fn with_article(self) -> String {
@@ -173,12 +163,6 @@ impl Kind {
             _ if name.starts_with(['a', 'e', 'i', 'o', 'u']) => format!("an {name}"),
             _ => format!("a {name}"),
         }
-    }
-
-    /// An example a user can copy: US trade, then SI.
-    #[must_use]
-    pub fn examples(self) -> [&'static str; 2] {
-        self.words().1
     }
 
     /// The kind with this name.
@@ -195,92 +179,36 @@ impl Kind {
     /// Whether its text carries a currency.
     #[must_use]
     pub fn is_money(self) -> bool {
-        matches!(
-            self,
-            Self::Money
-                | Self::MoneyPerDay
-                | Self::MoneyPerEnergy
-                | Self::MoneyPerArea
-                | Self::PropanePrice
-                | Self::NaturalGasPrice
-                | Self::KerosenePrice
-                | Self::DieselPrice
-        )
+        self.units().any(|unit| unit.name.starts_with('$'))
     }
 
-    fn words(self) -> (&'static str, [&'static str; 2]) {
-        match self {
-            Self::Length => ("length", ["5 in", "125 mm"]),
-            Self::Area => ("area", ["5000 ft2", "450 m2"]),
-            Self::Volume => ("volume", ["900 ft3", "25 m3"]),
-            Self::Mass => ("mass", ["20 lb", "9 kg"]),
-            Self::Temperature => ("temperature", ["73 degF", "23 degC"]),
-            Self::TemperatureDifference => ("temperature difference", ["5 degF", "3 K"]),
-            Self::Pressure => ("pressure", ["29.9 inHg", "1013 hPa"]),
-            Self::RelativeHumidity => ("relative humidity", ["75 %", "75 %"]),
-            Self::HumidityRatio => ("humidity ratio", ["50 gr/lb", "7 g/kg"]),
-            Self::Fraction => ("share", ["80 %", "80 %"]),
-            Self::Duration => ("length of time", ["7 days", "12 h"]),
-            Self::Speed => ("speed", ["5 mph", "2 m/s"]),
-            Self::AirFlow => ("air flow", ["300 cfm", "500 m3/h"]),
-            Self::Power => ("power", ["150000 Btu/h", "45 kW"]),
-            Self::Energy => ("energy", ["100000 Btu", "30 kWh"]),
-            Self::Voltage => ("voltage", ["120 V", "230 V"]),
-            Self::Current => ("current", ["20 A", "16 A"]),
-            Self::ApparentPower => ("apparent power", ["30 kVA", "30 kVA"]),
-            Self::WaterRate => ("water rate", ["130 pint/day", "60 L/day"]),
-            Self::MassFlux => (
-                "moisture emission rate",
-                ["3 lb/1000 ft2/24 h", "15 g/m2/day"],
-            ),
-            Self::Permeance => ("vapour permeance", ["0.1 perm", "6 ng/(s m2 Pa)"]),
-            Self::VapourResistance => ("vapour resistance", ["1 1/perm", "0.5 GPa s m2/kg"]),
-            Self::Density => ("content", ["600 lb/yd3", "350 kg/m3"]),
-            Self::UValue => ("U-value", ["0.2 Btu/(h ft2 degF)", "1.1 W/(m2 K)"]),
-            Self::HeatLoss => ("heat loss", ["1000 Btu/(h degF)", "500 W/K"]),
-            Self::WaterDepth => ("water depth", ["0.25 in", "6 mm"]),
-            Self::Strength => ("strength", ["4000 psi", "30 MPa"]),
-            Self::EnergyFactor => ("energy factor", ["5.9 pint/kWh", "2.8 L/kWh"]),
-            Self::Money => ("money", ["350 $", "350 $"]),
-            Self::MoneyPerDay => ("price per day", ["35 $/day", "35 $/day"]),
-            Self::MoneyPerEnergy => ("price of energy", ["0.15 $/kWh", "0.15 $/kWh"]),
-            Self::MoneyPerArea => ("price per area", ["6 $/ft2", "65 $/m2"]),
-            Self::PropanePrice => ("price of propane", ["2.8 $/gal", "0.10 $/kWh"]),
-            Self::NaturalGasPrice => ("price of natural gas", ["1.2 $/therm", "0.04 $/kWh"]),
-            Self::KerosenePrice => ("price of kerosene", ["5 $/gal", "1.3 $/L"]),
-            Self::DieselPrice => ("price of diesel", ["4 $/gal", "1.1 $/L"]),
+    /// Its unit of this name. Only for constants: there a name that is no unit of the kind does not compile.
+    pub(super) const fn unit(self, name: &str) -> &'static Unit {
+        let mut row = 0;
+        while row < UNITS.len() {
+            if UNITS[row].kind as u8 == self as u8 && same(UNITS[row].name, name) {
+                return &UNITS[row];
+            }
+            row += 1;
         }
+        panic!("not a unit of this kind")
     }
+}
+
+const fn same(a: &str, b: &str) -> bool {
+    let (a, b) = (a.as_bytes(), b.as_bytes());
+    let mut at = 0;
+    while at < a.len() && at < b.len() && a[at] == b[at] {
+        at += 1;
+    }
+    at == a.len() && at == b.len()
 }
 
 /// Marks a unit that is read but never chosen for showing.
 pub const NEVER: f64 = f64::INFINITY;
 
-const INCH: f64 = 0.0254;
-const FOOT: f64 = 0.3048;
-const YARD: f64 = 0.9144;
-const MILE: f64 = 1609.344;
-const FT2: f64 = FOOT * FOOT;
-const FT3: f64 = FOOT * FOOT * FOOT;
-const POUND: f64 = 0.453_592_37;
-const GRAIN: f64 = POUND / 7000.0;
-const GALLON: f64 = 3.785_411_784e-3;
-const LITRE: f64 = 1e-3;
-const PINT: f64 = GALLON / 8.0;
-const MINUTE: f64 = 60.0;
-const HOUR: f64 = 3600.0;
-const DAY: f64 = 86_400.0;
-const BTU: f64 = 1_055.055_852_62;
-const KWH: f64 = 3.6e6;
-const PSI: f64 = 6_894.757_293_168;
-/// Conventional inch of mercury, Pa (source 1).
-const INHG: f64 = 3_386.389;
-/// Conventional millimetre of mercury, Pa (source 1).
-const MMHG: f64 = 133.322_4;
+const GRAIN: f64 = POUND / GRAINS_PER_POUND;
 const PERM: f64 = GRAIN / (HOUR * FT2 * INHG);
-/// Kilograms of water per cubic metre by which machines are rated (source 3).
-const WATER: f64 = 1000.0;
-const RANKINE: f64 = 5.0 / 9.0;
 /// Cubic metres in 42 gallons.
 const BARREL: f64 = 42.0 * GALLON;
 
@@ -350,7 +278,7 @@ pub static UNITS: &[Unit] = &[
     unit(K::Volume, Us, "ft3", FT3, 0.0, &["cu ft", "cuft", "cf", "cubic feet"]),
     unit(K::Volume, Us, "yd3", YARD * YARD * YARD, NEVER, &["cu yd", "cuyd", "cubic yards"]),
     unit(K::Volume, Us, "gal", GALLON, NEVER, &["gallon", "gallons"]),
-    unit(K::Volume, Us, "fl oz", GALLON / 128.0, NEVER, &["floz", "fluid ounce", "fluid ounces"]),
+    unit(K::Volume, Us, "fl oz", FLUID_OUNCE, NEVER, &["floz", "fluid ounce", "fluid ounces"]),
     unit(K::Volume, Us, "pint", PINT, NEVER, &["pints", "pt"]),
     unit(K::Volume, Si, "m3", 1.0, 0.0, &["cubic metres", "cubic meters"]),
     unit(K::Volume, Si, "L", LITRE, NEVER, &["l", "litre", "litres", "liter", "liters"]),
@@ -369,7 +297,7 @@ pub static UNITS: &[Unit] = &[
     unit(K::Pressure, Si, "hPa", 100.0, 100.0, &["mbar", "mb"]),
     unit(K::Pressure, Si, "kPa", 1000.0, NEVER, &[]),
     unit(K::RelativeHumidity, Both, "%", 0.01, 0.0, &["% RH", "%RH", "percent", "% rh", "%rh"]),
-    unit(K::HumidityRatio, Us, "gr/lb", 1.0 / 7000.0, 0.0, &["grains/lb", "grain/lb", "grains/pound", "gpp"]),
+    unit(K::HumidityRatio, Us, "gr/lb", 1.0 / GRAINS_PER_POUND, 0.0, &["grains/lb", "grain/lb", "grains/pound", "gpp"]),
     unit(K::HumidityRatio, Us, "lb/lb", 1.0, NEVER, &[]),
     unit(K::HumidityRatio, Si, "g/kg", 1e-3, 0.0, &[]),
     unit(K::HumidityRatio, Si, "kg/kg", 1.0, NEVER, &[]),
@@ -384,7 +312,7 @@ pub static UNITS: &[Unit] = &[
     unit(K::Speed, Us, "kn", 1852.0 / HOUR, NEVER, &["kt", "knot", "knots"]),
     unit(K::Speed, Si, "m/s", 1.0, 0.0, &[]),
     unit(K::Speed, Si, "km/h", 1000.0 / HOUR, NEVER, &["kph"]),
-    unit(K::AirFlow, Us, "cfm", FT3 / MINUTE, 0.0, &["ft3/min", "CFM"]),
+    unit(K::AirFlow, Us, "cfm", CFM, 0.0, &["ft3/min", "CFM"]),
     unit(K::AirFlow, Si, "m3/h", 1.0 / HOUR, 0.0, &["m3/hr", "cmh"]),
     unit(K::AirFlow, Si, "L/s", LITRE, NEVER, &["l/s"]),
     unit(K::AirFlow, Si, "m3/s", 1.0, NEVER, &[]),
@@ -413,7 +341,7 @@ pub static UNITS: &[Unit] = &[
     unit(K::WaterRate, Si, "kg/h", 1.0 / HOUR, NEVER, &["kg/hr"]),
     unit(K::WaterRate, Si, "g/h", 1e-3 / HOUR, NEVER, &["g/hr"]),
     unit(K::WaterRate, Si, "kg/s", 1.0, NEVER, &[]),
-    unit(K::MassFlux, Us, "lb/1000 ft2/24 h", POUND / (1000.0 * FT2 * DAY), 0.0, &["lb/(1000 ft2 24 h)", "lb/(1000 ft2 day)", "lbs/1000 ft2/24 h", "lb/1000 sf/24 h", "lbs/1000 sf/24 h", "lb/1000 sq ft/24 h", "lb/1000 ft2/24 hr", "lb/1000 sf/24 hr", "lbs/1000 sf/24 hr"]),
+    unit(K::MassFlux, Us, "lb/1000 ft2/24 h", POUND_PER_1000_FT2_DAY, 0.0, &["lb/(1000 ft2 24 h)", "lb/(1000 ft2 day)", "lbs/1000 ft2/24 h", "lb/1000 sf/24 h", "lbs/1000 sf/24 h", "lb/1000 sq ft/24 h", "lb/1000 ft2/24 hr", "lb/1000 sf/24 hr", "lbs/1000 sf/24 hr"]),
     unit(K::MassFlux, Us, "lb/ft2/h", POUND / (FT2 * HOUR), NEVER, &["lb/(ft2 h)", "lb/ft2/hr"]),
     unit(K::MassFlux, Si, "g/m2/day", 1e-3 / DAY, 0.0, &["g/(m2 day)", "g/(m2 d)", "g/m2/24 h"]),
     unit(K::MassFlux, Si, "g/m2/h", 1e-3 / HOUR, NEVER, &["g/(m2 h)"]),

@@ -24,8 +24,7 @@ use jiff::civil::DateTime;
 
 use super::WeatherFault;
 
-/// Seconds in an hour.
-pub(super) const HOUR: f64 = 3600.0;
+pub(super) use crate::units::HOUR;
 
 /// State of the outside air at one moment, or its mean over an interval.
 #[derive(Clone, Copy, Debug, PartialEq)]

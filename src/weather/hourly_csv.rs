@@ -21,6 +21,7 @@ use super::raw::{Completion, RawHour};
 use super::reading::{ReadResult, Reading, Record, after};
 use super::text::{Column, Missing, Quantity, fields, lines, shown};
 use super::{LIMITS, WeatherFault};
+use crate::units::{INCH, RANKINE};
 
 const TIME: &str = "time";
 
@@ -30,11 +31,11 @@ const COLUMNS: [(&str, Quantity, f64, f64); 11] = [
     (
         "temperature_f",
         Quantity::Temperature,
-        5.0 / 9.0,
-        -160.0 / 9.0,
+        RANKINE,
+        -32.0 * RANKINE,
     ),
     ("dew_point_c", Quantity::DewPoint, 1.0, 0.0),
-    ("dew_point_f", Quantity::DewPoint, 5.0 / 9.0, -160.0 / 9.0),
+    ("dew_point_f", Quantity::DewPoint, RANKINE, -32.0 * RANKINE),
     (
         "relative_humidity_percent",
         Quantity::RelativeHumidity,
@@ -46,7 +47,7 @@ const COLUMNS: [(&str, Quantity, f64, f64); 11] = [
     ("wind_speed_m_s", Quantity::WindSpeed, 1.0, 0.0),
     ("wind_speed_mph", Quantity::WindSpeed, 0.447_04, 0.0),
     ("rain_mm", Quantity::Rain, 1.0, 0.0),
-    ("rain_in", Quantity::Rain, 25.4, 0.0),
+    ("rain_in", Quantity::Rain, 1e3 * INCH, 0.0),
 ];
 
 /// Reads dated hourly weather in the CSV described at the head of this file.

@@ -99,14 +99,14 @@ const LIMITS: Limits = Limits {
 };
 
 /// Values taken where a source gives none.
-struct Assumed {
+pub(crate) struct Assumed {
     /// Wind speed, m/s: a usual yearly mean at stations in open country (common practice, no published source).
-    wind_speed: f64,
+    pub(crate) wind_speed: f64,
     /// Elevation, m, if neither the site nor the source has one.
-    site_elevation: f64,
+    pub(crate) site_elevation: f64,
 }
 
-const ASSUMED: Assumed = Assumed {
+pub(crate) const ASSUMED: Assumed = Assumed {
     wind_speed: 3.0,
     site_elevation: 0.0,
 };

@@ -5,8 +5,7 @@
 
 use crate::charts::canvas::escape;
 use crate::charts::measure::is_unsafe;
-use crate::results::document::{Block, Document, Figure, ISOLATE, ISOLATE_END};
-use crate::results::{Side, TextTable};
+use crate::results::{Block, Document, Figure, FirstPage, ISOLATE, ISOLATE_END, Side, TextTable};
 use std::fmt::Write as _;
 
 /// The look. The hues are those of the charts.
@@ -107,41 +106,23 @@ pub fn html(document: &Document) -> String {
         "</title>\n<style>{LOOK}</style>\n</head>\n<body>\n<main>\n"
     );
     let mut charts = 0;
-    let first = &document.first;
-    out.push_str("<div class=\"first\">\n");
-    element(&mut out, "h1", "", &document.title);
-    element(&mut out, "p", "soft", &document.subtitle);
-    element(&mut out, "p", "date", &first.date);
-    element(&mut out, "p", "", &first.meaning);
-    let mut key = |head: &str, text: &str| {
-        let _ = write!(out, "<div class=\"key\"><b>{head}</b>");
-        words(&mut out, text);
-        out.push_str("</div>\n");
-    };
-    key("The odds", &first.odds);
-    if let Some(cause) = &first.cause {
-        key("Why", cause);
+    if let Some(page) = &document.first {
+        first(&mut out, document, page, &mut charts);
     }
-    out.push_str("<div class=\"key\"><b>What to do</b>\n<ol>\n");
-    for item in &first.to_do {
-        element(&mut out, "li", "", item);
-    }
-    out.push_str("</ol></div>\n");
-    if let Some(chart) = &first.chart {
-        figure(&mut out, chart, &mut charts);
-    }
-    element(&mut out, "p", "release", &first.release);
-    out.push_str("</div>\n");
     for section in &document.sections {
         out.push_str("<section>\n");
-        element(&mut out, "h2", "", &section.heading);
+        if !section.heading.is_empty() {
+            element(&mut out, "h2", "", &section.heading);
+        }
         for block in &section.blocks {
             match block {
                 Block::Text(text) => element(&mut out, "p", "", text),
-                Block::Caution(text) => {
-                    element(&mut out, "p", "caution", &format!("CAUTION. {text}"));
+                Block::Caution { about, text } => {
+                    let line = Block::caution_line(about.as_deref(), text);
+                    element(&mut out, "p", "caution", &line);
                 }
-                Block::List(items) => {
+                Block::Details(_) => {}
+                Block::List(items) | Block::Notes(items) => {
                     out.push_str("<ul>\n");
                     for item in items {
                         element(&mut out, "li", "", item);
@@ -156,6 +137,34 @@ pub fn html(document: &Document) -> String {
     }
     out.push_str("</main>\n</body>\n</html>\n");
     out
+}
+
+/// The page that stands alone.
+fn first(out: &mut String, document: &Document, page: &FirstPage, charts: &mut usize) {
+    out.push_str("<div class=\"first\">\n");
+    element(out, "h1", "", &document.title);
+    element(out, "p", "soft", &document.subtitle);
+    element(out, "p", "date", &page.date);
+    element(out, "p", "", &page.meaning);
+    let mut key = |head: &str, text: &str| {
+        let _ = write!(out, "<div class=\"key\"><b>{head}</b>");
+        words(out, text);
+        out.push_str("</div>\n");
+    };
+    key("The odds", &page.odds);
+    if let Some(cause) = &page.cause {
+        key("Why", cause);
+    }
+    out.push_str("<div class=\"key\"><b>What to do</b>\n<ol>\n");
+    for item in &page.to_do {
+        element(out, "li", "", item);
+    }
+    out.push_str("</ol></div>\n");
+    if let Some(chart) = &page.chart {
+        figure(out, chart, charts);
+    }
+    element(out, "p", "release", &page.release);
+    out.push_str("</div>\n");
 }
 
 fn table(out: &mut String, table: &TextTable) {
@@ -199,7 +208,7 @@ fn table(out: &mut String, table: &TextTable) {
 /// that has it, shown or not.
 fn figure(out: &mut String, figure: &Figure, charts: &mut usize) {
     out.push_str("<figure>\n");
-    for (class, svg) in [("wide", &figure.wide), ("narrow", &figure.narrow)] {
+    for (class, svg) in [("wide", figure.wide()), ("narrow", figure.narrow())] {
         *charts += 1;
         // Quotation marks never occur in the words of a drawing, so only its own attributes are met.
         let svg = svg

@@ -1,7 +1,6 @@
-//! Writers of results: terminal tables, HTML, PDF.
+//! Writers of results: terminal, JSON, HTML, PDF.
 
 pub mod html;
+pub mod json;
 pub mod pdf;
-mod terminal;
-
-pub use terminal::WIDTH_WITHOUT_TERMINAL;
+pub mod terminal;

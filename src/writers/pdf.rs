@@ -8,8 +8,7 @@ use crate::charts::labels::Rect;
 use crate::charts::measure::{self, Weight};
 use crate::charts::raster;
 use crate::charts::style::{ASCENT, GRID, GROUND, INK, LEADING, SOFT_INK};
-use crate::results::document::{Block, Document, Figure, plain};
-use crate::results::{Side, TextTable};
+use crate::results::{Block, Document, Figure, FirstPage, Side, TextTable, plain};
 use krilla::geom::{Size, Transform};
 use krilla::metadata::Metadata;
 use krilla::page::PageSettings;
@@ -174,13 +173,8 @@ impl Layout {
         self.y += 4.0;
     }
 
-    fn caution(&mut self, text: &str) {
-        let lines = flow(
-            &format!("CAUTION. {text}"),
-            TEXT,
-            Weight::Regular,
-            self.room() - 16.0,
-        );
+    fn caution(&mut self, line: &str) {
+        let lines = flow(line, TEXT, Weight::Regular, self.room() - 16.0);
         let height = lines.len() as f64 * TEXT * LEADING + 10.0;
         self.need(height);
         let area = Rect {
@@ -199,7 +193,8 @@ impl Layout {
 
     /// The wide layout, as large as the page has room for. Said when it cannot be read as a drawing.
     fn figure(&mut self, figure: &Figure, most: f64) -> Result<(), PdfFault> {
-        let tree = tree(&figure.wide)?;
+        let svg = figure.wide();
+        let tree = tree(&svg)?;
         let (w, h) = (
             f64::from(tree.size().width()),
             f64::from(tree.size().height()),
@@ -207,9 +202,7 @@ impl Layout {
         let scale = (self.room() / w).min(most / h).min(1.0);
         self.need(h * scale + 8.0);
         let left = MARGIN + (self.room() - w * scale) / 2.0;
-        self.page
-            .charts
-            .push((left, self.y, scale, figure.wide.clone()));
+        self.page.charts.push((left, self.y, scale, svg));
         self.y += h * scale + 8.0;
         Ok(())
     }
@@ -392,18 +385,25 @@ pub fn pdf(document: &Document, paper: Paper) -> Result<Vec<u8>, PdfFault> {
         page: Page::default(),
         y: MARGIN,
     };
-    first_page(&mut layout, document)?;
+    if let Some(first) = &document.first {
+        first_page(&mut layout, document, first)?;
+    }
     let page = layout.bottom() - MARGIN;
     for section in &document.sections {
-        layout.heading(&section.heading);
+        if !section.heading.is_empty() {
+            layout.heading(&section.heading);
+        }
         for block in &section.blocks {
             match block {
                 Block::Text(text) => {
                     layout.text(text, 0.0, Type::new(TEXT));
                     layout.y += 5.0;
                 }
-                Block::Caution(text) => layout.caution(text),
-                Block::List(items) => {
+                Block::Caution { about, text } => {
+                    layout.caution(&Block::caution_line(about.as_deref(), text));
+                }
+                Block::Details(_) => {}
+                Block::List(items) | Block::Notes(items) => {
                     for item in items {
                         layout.item("•", item);
                     }
@@ -418,8 +418,7 @@ pub fn pdf(document: &Document, paper: Paper) -> Result<Vec<u8>, PdfFault> {
     write(layout, document)
 }
 
-fn first_page(layout: &mut Layout, document: &Document) -> Result<(), PdfFault> {
-    let first = &document.first;
+fn first_page(layout: &mut Layout, document: &Document, first: &FirstPage) -> Result<(), PdfFault> {
     let soft = Type::new(TEXT).colour(SOFT_INK);
     layout.text(
         &document.title,

@@ -1,11 +1,11 @@
-//! Tables for the terminal: a line under the head, none between rows, no boxes.
+//! A document as lines of a terminal. Tables have a line under the head, none between rows, no boxes.
 
 use comfy_table::{
     Attribute, Cell, CellAlignment, ContentArrangement, ContentLineStyle, LineStyle, Table,
     TableStyle,
 };
 
-use crate::results::{Side, TextTable};
+use crate::results::{Block, Document, Side, TextTable};
 
 /// Width where the terminal tells none, such as into a file.
 pub const WIDTH_WITHOUT_TERMINAL: u16 = 100;
@@ -16,6 +16,54 @@ const LOOK: TableStyle = TableStyle::new()
     .header_lines(ContentLineStyle::none().junction(' '))
     .header_separator(LineStyle::none().fill('─').junction(' '))
     .content_lines(ContentLineStyle::none().junction(' '));
+
+/// A document in lines, by where they go.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Lines {
+    /// The result.
+    pub result: String,
+    /// What people can come to harm by.
+    pub cautions: Vec<String>,
+    /// How the result is to be read.
+    pub notes: Vec<String>,
+    /// For those who ask for more.
+    pub details: Vec<String>,
+}
+
+impl Document {
+    /// The document in lines, a blank line between its pieces; drawings are files. `styled` adds bold type as terminal codes.
+    #[must_use]
+    pub fn lines(&self, width: u16, styled: bool) -> Lines {
+        let mut lines = Lines::default();
+        let mut pieces: Vec<String> = Vec::new();
+        for section in &self.sections {
+            if !section.heading.is_empty() {
+                pieces.push(if styled {
+                    format!("\u{1b}[1m{}\u{1b}[0m", section.heading)
+                } else {
+                    section.heading.clone()
+                });
+            }
+            for block in &section.blocks {
+                match block {
+                    Block::Text(text) => pieces.push(text.clone()),
+                    Block::List(items) => pieces.push(items.join("\n")),
+                    Block::Table(table) => pieces.push(table.text(width, styled)),
+                    Block::Figure(_) => {}
+                    Block::Caution { about, text } => {
+                        let line = Block::caution_line(about.as_deref(), text);
+                        lines.cautions.push(line);
+                    }
+                    Block::Notes(notes) => lines.notes.extend(notes.iter().cloned()),
+                    Block::Details(details) => lines.details.extend(details.iter().cloned()),
+                }
+            }
+        }
+        let pieces: Vec<&str> = pieces.iter().map(|p| p.trim_end_matches('\n')).collect();
+        lines.result = pieces.join("\n\n");
+        lines
+    }
+}
 
 /// Marks that turn the direction of text and with it the rest of a row (Unicode Standard Annex 9).
 fn turns_text(c: char) -> bool {

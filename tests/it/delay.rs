@@ -8,9 +8,9 @@ use coatday::delay::{
 use coatday::evaluate::{Accuracy, compare};
 use coatday::gear::assumed::AssumedAir;
 use coatday::gear::{Machine, Surroundings};
-use coatday::job;
-use coatday::results::explained;
-use coatday::scenario::{Classes, Scenario, read};
+use coatday::job::{self, Job};
+use coatday::results::explain as told;
+use coatday::scenario::{Scenario, read};
 use jiff::civil::Date;
 use proptest::prelude::*;
 use serde_json::{Value, json};
@@ -229,7 +229,7 @@ fn scenario(change: impl Fn(&mut Value)) -> Scenario {
         ]
     });
     change(&mut value);
-    read(&value.to_string(), "job", &Classes::default()).expect("a sound scenario")
+    read(&value.to_string(), "job").expect("a sound scenario")
 }
 
 fn weather(scenario: &Scenario) -> coatday::weather::Hourly {
@@ -263,7 +263,7 @@ fn analytic_one_cause_is_the_whole_delay() {
     let e = explain(&s, &w, "Heat", None).expect("an explanation");
     assert_eq!(kinds(&e), [CauseKind::Thickness]);
     let days = |s: &Scenario| {
-        compare(&job::job(s, w.clone()), Accuracy::default())
+        compare(&Job::of(s, w.clone()), Accuracy::default())
             .iter()
             .find(|o| o.name == "Heat")
             .and_then(|o| o.days_to_target)
@@ -315,7 +315,7 @@ fn analytic_all_causes_together_sum_to_the_delay() {
     let rain = a.shares[4];
     assert!(rain > 0.5, "{a:?}");
     // As it is, it is what `compare` says.
-    let best = compare(&job::job(&s, w.clone()), Accuracy::default()).remove(0);
+    let best = compare(&Job::of(&s, w.clone()), Accuracy::default()).remove(0);
     assert_eq!(e.expected, best.date);
     assert_eq!(e, explain(&s, &w, "Heat", None).expect("the same again"));
 }
@@ -429,7 +429,7 @@ fn analytic_actions_gain_what_compare_says() {
     let s = scenario(|v| v["slab"]["finish"] = json!("steel_trowelled"));
     let w = weather(&s);
     let list = actions(&s, &w, "Nothing", None, None).expect("actions");
-    let outcomes = compare(&job::job(&s, w.clone()), Accuracy::default());
+    let outcomes = compare(&Job::of(&s, w.clone()), Accuracy::default());
     let days = |name: &str| {
         let o = outcomes.iter().find(|o| o.name == name).expect("there");
         o.days_to_target.expect("dry")
@@ -530,8 +530,8 @@ fn regress_machines_that_have_left_can_be_had_again() {
     assert_eq!(heat("2026-10-26"), (true, true));
     let e = explain(&s, &weather(&s), "Heat", None).expect("an explanation");
     let dry = e.expected.expect("dry");
-    assert!(explained::nothing_left(&e, dry.tomorrow().expect("a day")).contains("dry before"));
-    assert!(explained::nothing_left(&e, dry).contains("Nothing that this program knows of"));
+    assert!(told::nothing_left(&e, dry.tomorrow().expect("a day")).contains("dry before"));
+    assert!(told::nothing_left(&e, dry).contains("Nothing that this program knows of"));
 }
 
 /// Heat is sized for the coldest 30 days in which it is on: a floor that dries in summer needs none of January's, one that never
@@ -577,16 +577,16 @@ fn regress_actions_that_the_site_cannot_feed_say_so() {
     };
     let unknown = with(Value::Null);
     assert!(unknown.iter().all(|a| a.fits_power.is_none()));
-    assert_eq!(explained::actions_table(&unknown).columns.len(), 4);
+    assert_eq!(told::actions_table(&unknown).columns.len(), 4);
     let one = json!({ "circuits": [ { "voltage": "120 V", "breaker": "20 A" } ] });
     let list = with(one);
     assert_eq!(find(&list, "Heat to 70 degF"), Some(false));
     assert_eq!(find(&list, "Add one large dehumidifier"), Some(true));
     assert_eq!(list[0].fits_power, Some(false), "{}", list[0].name);
-    let table = explained::actions_table(&list);
+    let table = told::actions_table(&list);
     assert_eq!(table.columns.len(), 5);
     assert_eq!(table.rows[0][4], "DOES NOT FIT");
-    let first = explained::first_action(&list).expect("something fits");
+    let first = told::first_action(&list).expect("something fits");
     assert!(!first.starts_with(&list[0].name), "{first}");
 }
 
@@ -596,9 +596,7 @@ fn faults_of_a_promise_come_with_their_place() {
         "slab": { "area": "100 m2", "thickness": "100 mm", "placed": "2026-10-05" }, "room": { "height": "4 m" },
         "drying_starts": "2026-10-19", "setups": [ { "name": "a", "gear": [] } ],
         "promised": { "setup": "b", "closed_in": "2026-10-01", "drying_starts": "2026-09-20", "thickness": "9 m" } }"#;
-    let faults = read(text, "job", &Classes::default())
-        .expect_err("faults")
-        .to_string();
+    let faults = read(text, "job").expect_err("faults").to_string();
     for part in [
         "promised.setup",
         "No setup has this name",
@@ -615,12 +613,7 @@ fn faults_of_a_promise_come_with_their_place() {
 fn regress_the_late_floor_of_the_readme() {
     let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
     let text = |name: &str| std::fs::read_to_string(root.join(name)).expect("shipped");
-    let s = read(
-        &text("scenarios/late_floor.json"),
-        "job",
-        &Classes::default(),
-    )
-    .expect("sound");
+    let s = read(&text("scenarios/late_floor.json"), "job").expect("sound");
     let w = weather(&s);
     let setup = s.setups[0].name.clone();
     let e = explain(&s, &w, &setup, None).expect("an explanation");

@@ -1,14 +1,20 @@
 //! The report: what its first page says, hostile names, HTML that asks for nothing, PDF with selectable text and its own type.
 
-use coatday::charts::{Mark, Size, Step, Waterfall, XAxis, svg};
+use coatday::charts::{Chart, Mark, Size, Step, Waterfall, XAxis, svg};
 use coatday::delay::{Action, actions, explain};
+use coatday::evaluate::odds::{Odds, Sample, add_odds, sampling_accuracy};
 use coatday::evaluate::{Accuracy, advice, compare};
-use coatday::job;
-use coatday::results::compared::Worth;
-use coatday::results::document::{Block, Document, Figure, Odds, Parts, Section, document};
-use coatday::results::{TextTable, explained};
-use coatday::scenario::{Classes, Scenario, read};
+use coatday::job::{self, Job};
+use coatday::moisture_log::forecast::{Forecast, Held, PlaceForecast, Range};
+use coatday::moisture_log::{Method, Reading};
+use coatday::results::compare::{Comparison, Worth, headline};
+use coatday::results::explain::{self as told, Explained};
+use coatday::results::forecast::ForecastFound;
+use coatday::results::report::{Report, document};
+use coatday::results::{Answer, Block, Document, FirstPage, Section, Side, TextTable};
+use coatday::scenario::{Scenario, read};
 use coatday::units::System;
+use coatday::units::format::signed_days;
 use coatday::writers::html::html;
 use coatday::writers::pdf::{Paper, pdf};
 use jiff::civil::date;
@@ -42,40 +48,47 @@ fn scenario(name: &str, setups: [&str; 2]) -> Scenario {
             { "name": setups[1], "gear": [] }
         ]
     });
-    read(&value.to_string(), "job", &Classes::default()).expect("a sound scenario")
+    read(&value.to_string(), "job").expect("a sound scenario")
 }
 
 /// The document about the second setup, which is not the best.
-fn made(mut s: Scenario, change: impl Fn(&mut Scenario)) -> Document {
+fn made(s: Scenario, change: impl Fn(&mut Scenario)) -> Document {
+    made_in(s, 0, change)
+}
+
+/// The same with so many sampled worlds.
+fn made_in(mut s: Scenario, worlds: u32, change: impl Fn(&mut Scenario)) -> Document {
     change(&mut s);
     let weather = job::weather(&s, &|_| Err(String::new()))
         .expect("weather")
         .0;
-    let job = job::job(&s, weather);
-    let outcomes = compare(&job, Accuracy::default());
+    let job = Job::of(&s, weather);
+    let mut outcomes = compare(&job, Accuracy::default());
+    if worlds > 0 {
+        add_odds(&job, &mut outcomes, worlds, 1, sampling_accuracy());
+    }
     let setup = s.setups[1].name.clone();
     let explanation = explain(&s, &job.weather, &setup, None).expect("an explanation");
     let list: Vec<Action> = actions(&s, &job.weather, &setup, None, None).expect("actions");
-    document(&Parts {
+    document(&Report {
         scenario: &s,
-        job: &job,
-        outcomes: &outcomes,
-        advice: &advice(&job, &outcomes),
-        worth: &Worth::default(),
         setup: &setup,
+        comparison: Comparison {
+            job: &job,
+            outcomes: &outcomes,
+            advice: &advice(&job, &outcomes),
+            worth: &Worth::default(),
+            notices: &[],
+        },
         explanation: Some(&explanation),
         unexplained: None,
         actions: &list,
-        odds: Some(Odds {
-            sentence: "Eight in ten to be dry by then.".into(),
-            blocks: vec![Block::Text("How the odds come about.".into())],
-        }),
-        gear: Vec::new(),
+        sized: None,
         readings: None,
-        forecast: Vec::new(),
-        prep: vec![Block::List(vec!["Blast first.".into()])],
-        notices: &[],
-        made: Some(date(2026, 10, 1)),
+        forecast: None,
+        prepared: None,
+        dries: false,
+        made: date(2026, 10, 1),
         system: System::Us,
     })
 }
@@ -110,21 +123,27 @@ fn text_of(page: &str) -> String {
 
 #[test]
 fn the_first_page_says_date_odds_cause_and_what_to_do() {
-    let d = made(scenario("Store", ["Heat", "Nothing"]), |_| {});
+    let d = made_in(scenario("Store", ["Heat", "Nothing"]), 4, |_| {});
+    let first = d.first.as_ref().expect("a first page");
     assert!(
-        d.first.date.contains("202") && d.first.date.contains(','),
+        first.date.contains("202") && first.date.contains(','),
         "{}",
-        d.first.date
+        first.date
     );
-    assert!(d.first.meaning.contains("needed by 20 November 2026"));
-    assert_eq!(d.first.odds, "Eight in ten to be dry by then.");
-    let cause = d.first.cause.as_deref().expect("a cause");
+    assert!(first.meaning.contains("needed by 20 November 2026"));
+    assert!(first.odds.starts_with("80 % chance: 202"), "{}", first.odds);
+    assert!(
+        first.odds.contains("Chance by 2026-11-20: "),
+        "{}",
+        first.odds
+    );
+    let cause = first.cause.as_deref().expect("a cause");
     assert!(
         cause.contains("Main cause: trowelled or sealed face"),
         "{cause}"
     );
-    assert!(d.first.to_do[0].contains("Heat"));
-    assert!(d.first.chart.is_some());
+    assert!(first.to_do[0].contains("Heat"));
+    assert!(first.chart.is_some());
     let headings: Vec<&str> = d.sections.iter().map(|s| s.heading.as_str()).collect();
     assert_eq!(
         headings,
@@ -135,14 +154,13 @@ fn the_first_page_says_date_odds_cause_and_what_to_do() {
             "The odds",
             "How the slab dries",
             "Tests of the floor",
-            "Preparation of the floor",
             "What was taken for granted",
             "Cautions",
             "What this forecast cannot know"
         ]
     );
     let text = text_of(&html(&d));
-    for part in [&d.first.date, &d.first.meaning, cause] {
+    for part in [&first.date, &first.meaning, cause] {
         let words: String = part
             .chars()
             .filter(|c| !"\u{2068}\u{2069}".contains(*c))
@@ -258,9 +276,21 @@ fn analytic_the_pdf_embeds_its_type_and_has_the_size_of_the_paper() {
     }
 }
 
+/// A chart that draws nothing.
+struct Broken;
+
+impl Chart for Broken {
+    fn draw(&self, _: Size) -> String {
+        String::new()
+    }
+}
+
 #[test]
 fn parts_that_are_not_there_are_left_out() {
-    let bare = Document::default();
+    let bare = Document {
+        first: Some(FirstPage::default()),
+        ..Document::default()
+    };
     assert!(text_of(&html(&bare)).contains("What to do"));
     assert!(pdf(&bare, Paper::Letter).is_ok());
     let odd = Document {
@@ -271,7 +301,7 @@ fn parts_that_are_not_there_are_left_out() {
                 Block::Text(String::new()),
                 Block::List(Vec::new()),
                 Block::Table(TextTable {
-                    columns: vec![("x".into(), coatday::results::Side::Right); 30],
+                    columns: vec![("x".into(), Side::Right); 30],
                     rows: vec![vec!["word ".repeat(400)], Vec::new()],
                     strong_row: Some(7),
                 }),
@@ -284,7 +314,7 @@ fn parts_that_are_not_there_are_left_out() {
     let broken = Document {
         sections: vec![Section {
             heading: String::new(),
-            blocks: vec![Block::Figure(Figure::default())],
+            blocks: vec![Block::figure("broken", Broken)],
         }],
         ..Document::default()
     };
@@ -301,7 +331,7 @@ fn waterfall(name: &str) -> Waterfall {
         name: name.into(),
         note: format!("{name} instead of something else"),
         days,
-        label: explained::signed_days(days),
+        label: signed_days(days),
         together,
     };
     Waterfall {
@@ -413,7 +443,14 @@ fn explanation_as_json_holds_everything() {
         .0;
     let e = explain(&s, &weather, "Nothing", None).expect("an explanation");
     let list = actions(&s, &weather, "Nothing", None, None).expect("actions");
-    let object: Value = explained::json(&s, &e, &list, &[]);
+    let found = Explained {
+        scenario: &s,
+        explanation: &e,
+        actions: &list,
+        from: s.drying_starts,
+        notices: &[],
+    };
+    let object: Value = serde_json::to_value(found.data()).expect("an object");
     assert_eq!(object["schema"], "coatday/explain/1");
     let shares: f64 = object["causes"]
         .as_array()
@@ -424,7 +461,238 @@ fn explanation_as_json_holds_everything() {
     assert!((shares - object["delay_days"].as_f64().expect("a delay")).abs() < 1e-9);
     assert_eq!(object["causes"].as_array().map(Vec::len), Some(3));
     assert!(object["actions"].as_array().is_some_and(|a| !a.is_empty()));
-    let table = explained::table(&e, System::Si);
+    let table = told::table(&e, System::Si);
     assert!(table.rows[0].len() == table.columns.len());
     assert!(table.text(100, false).contains("110 mm instead of 100 mm"));
+}
+
+/// The job of a scenario with constant weather.
+fn job_of(s: &Scenario) -> coatday::job::Job {
+    let weather = job::weather(s, &|_| Err(String::new())).expect("weather");
+    Job::of(s, weather.0)
+}
+
+/// A reading of the floor, ten days after drying starts.
+fn reading(method: Method, value: f64, typed: &str) -> Reading {
+    Reading {
+        line: 2,
+        time: date(2026, 10, 29).at(8, 0, 0, 0),
+        seconds: 24.0 * 86_400.0,
+        place: "A".into(),
+        method,
+        depth: None,
+        value,
+        typed: typed.into(),
+        spread: None,
+        slab_temperature: None,
+        air_temperature: None,
+        air_relative_humidity: None,
+        exposure: None,
+        conditioned: None,
+        ground_side: None,
+        dish_area: None,
+        concrete: None,
+        note: String::new(),
+    }
+}
+
+/// What a forecast says of one place whose middle date was at so many days before and after its one reading.
+fn foretold(readings: &[Reading], before: Option<f64>, after: Option<f64>) -> Document {
+    let s = scenario("Store", ["Heat", "Nothing"]);
+    let job = job_of(&s);
+    let range = |middle: Option<f64>, at: f64| Range {
+        at,
+        days: [Some(5.0), middle, middle.map(|m| m + 20.0)],
+        in_time: Some(0.5),
+    };
+    let held = |reading: usize| Held {
+        reading,
+        expected: 0.9,
+        off: 0.0,
+        outlier: false,
+    };
+    let forecast = Forecast {
+        worlds: Vec::new(),
+        places: vec![PlaceForecast {
+            place: "A".into(),
+            history: vec![
+                range(before, job.drying_starts),
+                range(after, job.drying_starts + 864_000.0),
+            ],
+            weights: Vec::new(),
+            effective: 100.0,
+            held: (0..readings.len()).map(held).collect(),
+            moved: Vec::new(),
+            beyond_model: false,
+        }],
+        failed: 0,
+    };
+    let found = ForecastFound {
+        job: &job,
+        setup: "Heat",
+        forecast: &forecast,
+        readings,
+        wanted: 0.7,
+        now: job.drying_starts,
+        before: 0,
+        notices: &[],
+    };
+    found.document(System::Us)
+}
+
+/// A dish gives grams, not a humidity: it has no place on an axis of relative humidity, where it stood at 0 %.
+#[test]
+fn analytic_only_humidities_are_drawn_on_an_axis_of_humidity() {
+    let points = |readings: &[Reading]| {
+        let document = foretold(readings, Some(20.0), Some(21.0));
+        let chart = document.figures().find(|f| f.name == "forecast-moisture");
+        let drawing = chart.expect("a chart").wide();
+        let tree = roxmltree::Document::parse(&drawing).expect("SVG");
+        let words: Vec<&str> = tree.descendants().filter_map(|n| n.text()).collect();
+        let circles = tree.descendants().filter(|n| n.has_tag_name("circle"));
+        (circles.count(), words.join(" "))
+    };
+    let probe = reading(Method::Probe, 0.9, "90 %");
+    let dish = reading(Method::Dish, 1.7e-7, "3 lb/1000 ft2/24 h");
+    let (with_probe, words) = points(std::slice::from_ref(&probe));
+    assert!(!words.contains("Not drawn"), "{words}");
+    let (with_both, words) = points(&[probe, dish.clone()]);
+    assert_eq!(with_both, with_probe);
+    assert!(
+        words.contains("Not drawn: 1 reading of tests in another unit."),
+        "{words}"
+    );
+    assert!(with_probe > points(&[dish]).0);
+}
+
+/// What the last reading did to the date, told for each of the ways in which the time looked at can end before it.
+#[test]
+fn analytic_a_date_beyond_the_time_looked_at_is_told_as_it_is() {
+    let said = |before: Option<f64>, after: Option<f64>| {
+        let document = foretold(&[reading(Method::Probe, 0.9, "90 %")], before, after);
+        let list = document.blocks().find_map(|block| match block {
+            Block::List(items) => Some(items.clone()),
+            _ => None,
+        });
+        let list = list.expect("sentences");
+        let found = list.into_iter().find(|s| s.starts_with("The last reading"));
+        let found = found.expect("a sentence");
+        found
+            .split(" The reading of")
+            .next()
+            .expect("the first")
+            .to_owned()
+    };
+    assert_eq!(
+        said(Some(20.0), Some(21.0)),
+        "The last reading moved the date by 1 day later, from 2026-11-08 to 2026-11-09."
+    );
+    assert_eq!(
+        said(Some(20.0), Some(20.2)),
+        "The last reading left the date where it was."
+    );
+    assert_eq!(
+        said(None, Some(20.0)),
+        "The last reading moved the date from after 2027-10-19, the end of the time looked at, to 2026-11-08."
+    );
+    assert_eq!(
+        said(Some(20.0), None),
+        "The last reading moved the date from 2026-11-08 to after 2027-10-19, the end of the time looked at."
+    );
+    assert_eq!(
+        said(None, None),
+        "The last reading left the date beyond 2027-10-19, the end of the time looked at."
+    );
+}
+
+/// Cautions never hide among notes, and details are kept for those who ask.
+#[test]
+fn analytic_each_kind_of_block_goes_to_its_place() {
+    let table = TextTable {
+        columns: vec![("Setup".into(), Side::Left), ("Days".into(), Side::Right)],
+        rows: vec![vec!["Heat".into(), "9".into()]],
+        strong_row: None,
+    };
+    let blocks = vec![
+        Block::text("The finding."),
+        Block::List(vec!["one".into(), "two".into()]),
+        Block::Table(table),
+        Block::caution("It burns."),
+        Block::Caution {
+            about: Some("Heat".into()),
+            text: "It smokes.".into(),
+        },
+        Block::note("An estimate."),
+        Block::Details(vec!["7 steps".into()]),
+        Block::Notes(Vec::new()),
+    ];
+    let document = Document::new("Store", blocks).with("Nothing under it", Vec::new());
+    let lines = document.lines(80, false);
+    let result = "The finding.\n\none\ntwo\n\n Setup   Days\n─────── ──────\n Heat       9";
+    assert_eq!(lines.result, result);
+    assert_eq!(
+        lines.cautions,
+        ["CAUTION: It burns.", "CAUTION, Heat: It smokes."]
+    );
+    assert_eq!(lines.notes, ["An estimate."]);
+    assert_eq!(lines.details, ["7 steps"]);
+    let page = html(&document);
+    assert!(page.contains("CAUTION, Heat: It smokes.") && page.contains("An estimate."));
+    assert!(!page.contains("7 steps") && !page.contains("Nothing under it"));
+}
+
+/// Nine worlds: the first, the fifth and the ninth stand for 10, 50 and 90 %. What lies beyond the time looked at is never given a date.
+#[test]
+fn analytic_chances_are_told_as_far_as_they_reach() {
+    let mut s = scenario("Store", ["Heat", "Nothing"]);
+    s.needed_by = Some(date(2026, 11, 20));
+    let job = job_of(&s);
+    let first = compare(&job, Accuracy::default()).remove(0);
+    let told = |dry: usize| {
+        let days = |world: usize| {
+            if world < dry {
+                10.0 + world as f64
+            } else {
+                f64::INFINITY
+            }
+        };
+        let sample = |world: usize| Sample {
+            days: days(world),
+            cost: 0.0,
+            course: Vec::new(),
+        };
+        let mut outcome = first.clone();
+        outcome.odds = Some(Odds {
+            samples: (0..9).map(sample).collect(),
+            failed: 0,
+            in_time: Some(dry as f64 / 9.0),
+        });
+        let text = headline(&job, &[outcome]);
+        let at = text.find("0 % chance").expect("a chance") - 1;
+        text[at..].to_owned()
+    };
+    let day = |days: f64| job.date_after(days).to_string();
+    let (early, middle, late) = (day(10.0), day(14.0), day(18.0));
+    assert_eq!(
+        told(9),
+        format!(
+            "80 % chance: {early} to {late}. As likely before {middle} as after. Chance by 2026-11-20: 100 %."
+        )
+    );
+    assert_eq!(
+        told(6),
+        format!(
+            "80 % chance: {early} to some day after 2027-10-19. As likely before {middle} as after. Chance by 2026-11-20: 67 %."
+        )
+    );
+    assert_eq!(
+        told(3),
+        format!(
+            "80 % chance: {early} to some day after 2027-10-19. More likely than not it is not dry by 2027-10-19. Chance by 2026-11-20: 33 %."
+        )
+    );
+    assert_eq!(
+        told(0),
+        "90 % chance: not dry by 2027-10-19. Chance by 2026-11-20: 0 %."
+    );
 }

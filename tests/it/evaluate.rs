@@ -6,8 +6,8 @@ use coatday::evaluate::{
 };
 use coatday::job::{self, Action, Job};
 use coatday::moisture_tests::Target;
-use coatday::scenario::{Classes, Scenario, read};
-use coatday::simulation::DAY;
+use coatday::scenario::{Scenario, read};
+use coatday::units::DAY;
 use serde_json::{Value, json};
 
 fn scenario(change: impl Fn(&mut Value)) -> Scenario {
@@ -24,12 +24,12 @@ fn scenario(change: impl Fn(&mut Value)) -> Scenario {
             { "heater": { "class": "electric_15kw", "thermostat": { "setpoint": "22 degC" } } } ] } ]
     });
     change(&mut value);
-    read(&value.to_string(), "test.json", &Classes::default()).expect("a sound scenario")
+    read(&value.to_string(), "test.json").expect("a sound scenario")
 }
 
 fn job(scenario: &Scenario) -> Job {
     let (weather, _) = job::weather(scenario, &|_| Err("no file".into())).expect("weather");
-    job::job(scenario, weather)
+    Job::of(scenario, weather)
 }
 
 fn best(job: &Job) -> Outcome {

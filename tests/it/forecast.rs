@@ -8,8 +8,8 @@ use coatday::moisture_log::forecast::{
 };
 use coatday::moisture_log::{Method, Reading, read_log, tests_needed};
 use coatday::moisture_tests::Target;
-use coatday::scenario::{Classes, Scenario, read};
-use coatday::simulation::DAY;
+use coatday::scenario::{Scenario, read};
+use coatday::units::DAY;
 use serde_json::json;
 
 fn scenario() -> Scenario {
@@ -26,13 +26,13 @@ fn scenario() -> Scenario {
         "setups": [ { "name": "Heat", "gear": [
             { "heater": { "class": "electric_15kw", "thermostat": { "setpoint": "22 degC" } } } ] } ]
     });
-    read(&value.to_string(), "t.json", &Classes::default()).expect("a sound scenario")
+    read(&value.to_string(), "t.json").expect("a sound scenario")
 }
 
 fn job() -> Job {
     let scenario = scenario();
     let (weather, _) = job::weather(&scenario, &|_| Err("no file".into())).expect("weather");
-    job::job(&scenario, weather)
+    Job::of(&scenario, weather)
 }
 
 /// Probes of one place on days after the start of drying, with placeholder values.

@@ -10,8 +10,8 @@ use coatday::gear::fuel::Fuel;
 use coatday::gear::opening::Path;
 use coatday::gear::refrigerant::{CapacityMap, Defrost};
 use coatday::job::{self, Job};
-use coatday::scenario::{self, Classes, Scenario};
-use coatday::simulation::DAY;
+use coatday::scenario::{self, Scenario};
+use coatday::units::DAY;
 use serde_json::{Value, json};
 
 fn text(room: &Value, gear: &Value) -> String {
@@ -31,13 +31,13 @@ fn text(room: &Value, gear: &Value) -> String {
 }
 
 fn read(text: &str) -> Scenario {
-    scenario::read(text, "store", &Classes::default()).unwrap_or_else(|faults| panic!("{faults}"))
+    scenario::read(text, "store").unwrap_or_else(|faults| panic!("{faults}"))
 }
 
 fn job(room: &Value, gear: &Value) -> Job {
     let scenario = read(&text(room, gear));
     let (weather, _) = job::weather(&scenario, &|_| Err("no file".into())).expect("weather");
-    job::job(&scenario, weather)
+    Job::of(&scenario, weather)
 }
 
 fn machine(gear: &Value) -> Machine {
@@ -46,7 +46,7 @@ fn machine(gear: &Value) -> Machine {
 
 /// The places of all faults.
 fn places(text: &str) -> Vec<String> {
-    match scenario::read(text, "store", &Classes::default()) {
+    match scenario::read(text, "store") {
         Ok(_) => Vec::new(),
         Err(faults) => faults.faults.iter().map(|f| f.path.clone()).collect(),
     }
@@ -118,7 +118,10 @@ fn analytic_desiccant_fuel_has_its_price() {
         &json!({}),
         &json!([{"desiccant": {"class": "desiccant_4000_burner", "fuel": "natural_gas"}}]),
     );
-    assert_eq!(job.setups[0].rentals[0].fuel, Some(Fuel::NaturalGas));
+    assert_eq!(
+        job.setups[0].room.machines[0].machine.fuel(),
+        Some(Fuel::NaturalGas)
+    );
 }
 
 #[test]
@@ -295,9 +298,10 @@ fn analytic_room_keys_arrive() {
     );
     let room = &job.setups[0].room;
     assert_eq!(room.air_changes_per_hour, 2.0);
-    // The opening comes first and has a rental of its own, so that the two lists stay in step.
+    // What stands open always costs no rent; a fan without a price does not count as free.
     assert_eq!(room.machines.len(), 2);
-    assert_eq!(job.setups[0].rentals.len(), 2);
+    assert_eq!(room.machines[0].rent, Some(0.0));
+    assert_eq!(room.machines[1].rent, None);
     assert!(matches!(
         room.machines[0].machine,
         Machine::OutsideAirExchange(_)
@@ -439,7 +443,7 @@ fn analytic_the_last_days_are_those_looked_at() {
 fn analytic_old_floors_are_told_what_to_do() {
     let old = text(&json!({}), &json!([])).replace("2027-06-01", "1990-06-01");
     assert_eq!(places(&old), vec!["slab.placed".to_owned()]);
-    let fault = scenario::read(&old, "store", &Classes::default()).expect_err("too old");
+    let fault = scenario::read(&old, "store").expect_err("too old");
     let words = fault.to_string();
     assert!(
         words.contains("more than 20 years") && words.contains("wettings"),
@@ -448,4 +452,43 @@ fn analytic_old_floors_are_told_what_to_do() {
     // Within the limit it is followed.
     let young = text(&json!({}), &json!([])).replace("2027-06-01", "2010-06-01");
     assert!(places(&young).is_empty());
+}
+
+/// Keys that all machines share stand in an object that is taken in by each: the check of the file still knows all keys of a machine, and
+/// no others.
+#[test]
+fn regress_unknown_keys_of_gear_are_refused_with_their_place() {
+    for (kind, class) in [
+        ("dehumidifier", "refrigerant_large"),
+        ("desiccant", "desiccant_1000"),
+        ("heater", "electric_5kw"),
+        ("fan", "fan_axial_large"),
+        ("outside_air", "outside_air_500"),
+    ] {
+        let shared = json!({"class": class, "count": 2, "price_per_day": "10 $/day", "from": "2027-06-20", "until": "2027-07-20"});
+        assert_eq!(faults_of(&json!({kind: shared})), [""; 0], "{kind}");
+        let mut more = shared.clone();
+        more["colour"] = json!("blue");
+        let place = format!("setups[0].gear[0].{kind}.colour");
+        assert_eq!(faults_of(&json!({kind: more})), [place]);
+        let mut other = shared;
+        other["class"] = json!("no_such_thing");
+        let place = format!("setups[0].gear[0].{kind}.class");
+        assert_eq!(faults_of(&json!({kind: other})), [place]);
+    }
+}
+
+/// A class of one kind of machine is no class of another, and a clock for outside air is sent to the rule.
+#[test]
+fn regress_classes_keep_to_their_kind() {
+    assert_eq!(
+        faults_of(&json!({"fan": {"class": "electric_5kw"}})),
+        ["setups[0].gear[0].fan.class"]
+    );
+    assert_eq!(
+        faults_of(
+            &json!({"outside_air": {"class": "outside_air_500", "hours": {"from": 7, "to": 18}}})
+        ),
+        ["setups[0].gear[0].outside_air.hours"]
+    );
 }

@@ -10,7 +10,7 @@ use coatday::coating_day::{
     Conditions, Figure, Given, Verdict, coating_day, cure_hours, slab_temperature_after,
 };
 use coatday::moisture_log::{Method, emission_rate, tests_needed};
-use coatday::scenario::{Classes, Scenario, read};
+use coatday::scenario::{Scenario, read};
 use coatday::weather::{Hourly, OutsideAir};
 use jiff::civil::{DateTime, date};
 use serde_json::{Value, json};
@@ -34,8 +34,7 @@ fn floor() -> Value {
 }
 
 fn scenario(value: &Value) -> Scenario {
-    read(&value.to_string(), "floor.json", &Classes::default())
-        .unwrap_or_else(|faults| panic!("{faults}"))
+    read(&value.to_string(), "floor.json").unwrap_or_else(|faults| panic!("{faults}"))
 }
 
 fn morning() -> DateTime {

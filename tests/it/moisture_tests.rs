@@ -5,7 +5,8 @@ use coatday::air::{MoistAir, STANDARD_PRESSURE};
 use coatday::column::{AirStore, Material, Tolerance};
 use coatday::concrete::{Aggregate, Concrete, Constants, Mix};
 use coatday::moisture_tests::{SHEET_EXPOSURE, Target, dish, plastic_sheet};
-use coatday::simulation::{Climate, DAY, Resolution, Simulation, Slab, Underside};
+use coatday::simulation::{Climate, Resolution, Simulation, Slab, Underside};
+use coatday::units::DAY;
 use std::ops::ControlFlow;
 
 const MATURE: f64 = 3000.0 * DAY;

@@ -3,7 +3,7 @@
 use coatday::evaluate::odds::{Draw, USUAL_SAMPLES, odds, quantile, sampling_accuracy};
 use coatday::evaluate::{prepare, run_without_film};
 use coatday::job::{self, Job};
-use coatday::scenario::{Classes, read};
+use coatday::scenario::read;
 use coatday::weather::Hourly;
 use proptest::prelude::*;
 use serde_json::{Value, json};
@@ -24,10 +24,9 @@ fn job(change: impl Fn(&mut Value)) -> Job {
             { "heater": { "class": "electric_15kw", "thermostat": { "setpoint": "22 degC" } } } ] } ]
     });
     change(&mut value);
-    let scenario =
-        read(&value.to_string(), "t.json", &Classes::default()).expect("a sound scenario");
+    let scenario = read(&value.to_string(), "t.json").expect("a sound scenario");
     let (weather, _) = job::weather(&scenario, &|_| Err("no file".into())).expect("weather");
-    job::job(&scenario, weather)
+    Job::of(&scenario, weather)
 }
 
 #[test]

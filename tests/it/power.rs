@@ -5,8 +5,8 @@ use coatday::evaluate::Accuracy;
 use coatday::evaluate::power::{Power, power};
 use coatday::evaluate::size::size;
 use coatday::job::{self, Job};
-use coatday::results::sized;
-use coatday::scenario::{self, Classes};
+use coatday::results::{Answer, size as sized};
+use coatday::scenario;
 use coatday::units::System;
 use serde_json::{Value, json};
 
@@ -28,10 +28,9 @@ fn text(site_power: &Value, gear: &Value) -> String {
 
 fn job(site_power: &Value, gear: &Value) -> Job {
     let text = text(site_power, gear);
-    let scenario = scenario::read(&text, "store", &Classes::default())
-        .unwrap_or_else(|faults| panic!("{faults}"));
+    let scenario = scenario::read(&text, "store").unwrap_or_else(|faults| panic!("{faults}"));
     let (weather, _) = job::weather(&scenario, &|_| Err("no file".into())).expect("weather");
-    job::job(&scenario, weather)
+    Job::of(&scenario, weather)
 }
 
 fn of(site_power: &Value, gear: &Value) -> Power {
@@ -189,7 +188,12 @@ fn analytic_power_marks_and_keeps() {
     assert_eq!(table.columns.len(), table.rows[0].len());
     let words = sized::power(&all[0]).expect("a load");
     assert!(words.contains("DOES NOT FIT"), "{words}");
-    let object = sized::json(&job, &all, &[]);
+    let check = sized::SizeCheck {
+        job: &job,
+        setups: &all,
+        notices: &[],
+    };
+    let object = serde_json::to_value(check.data()).expect("an object");
     assert_eq!(object["setups"][0]["power"]["fits_site"], false);
     assert_eq!(
         object["setups"][0]["power"]["without_a_place"][0]["count"],

@@ -13,7 +13,7 @@ mod survey;
 mod takeoff;
 
 use coatday::preparation::{Depth, Prepared, prepare_floor};
-use coatday::scenario::{self, Classes, Scenario};
+use coatday::scenario::{self, Scenario};
 use serde_json::{Value, json};
 
 /// A job with this walk; the slab is 100 m2 of 150 mm.
@@ -34,14 +34,13 @@ fn with_walk(walk: &Value) -> Value {
 
 fn read(scenario: &Value) -> Scenario {
     let text = serde_json::to_string_pretty(scenario).unwrap();
-    scenario::read(&text, "hall.json", &Classes::default())
-        .unwrap_or_else(|faults| panic!("{faults}"))
+    scenario::read(&text, "hall.json").unwrap_or_else(|faults| panic!("{faults}"))
 }
 
 /// Every fault of a scenario with this walk: path, message.
 fn faults(walk: &Value) -> Vec<(String, String)> {
     let text = serde_json::to_string_pretty(&with_walk(walk)).unwrap();
-    let faults = scenario::read(&text, "hall.json", &Classes::default()).expect_err("has faults");
+    let faults = scenario::read(&text, "hall.json").expect_err("has faults");
     faults
         .faults
         .iter()

@@ -13,7 +13,8 @@ use coatday::gear::controls::Control;
 use coatday::gear::fan::STILL_AIR;
 use coatday::gear::{Effect, Machine};
 use coatday::room::{Installed, Room};
-use coatday::simulation::{Climate, DAY, HOUR, Resolution, Simulation, Slab, Underside};
+use coatday::simulation::{Climate, Resolution, Simulation, Slab, Underside};
+use coatday::units::{DAY, HOUR};
 use coatday::weather::{Hourly, OutsideAir};
 use std::ops::ControlFlow;
 
@@ -190,6 +191,7 @@ fn analytic_closed_room_with_dehumidifier() {
             machine: Machine::Refrigerant(machine),
             count: 1.0,
             present: (0.0, f64::INFINITY),
+            rent: None,
         }],
         ..room()
     };

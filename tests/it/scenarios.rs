@@ -11,7 +11,7 @@ use std::path::{Path, PathBuf};
 use coatday::column::Tolerance;
 use coatday::evaluate::{Accuracy, LimitedBy, Never, Outcome, compare};
 use coatday::job::{self, Job};
-use coatday::scenario::{self, Classes};
+use coatday::scenario;
 use coatday::simulation::Resolution;
 
 /// Largest residual of a balance over the throughput: the solver keeps both to rounding, this is far above it and far below what an
@@ -27,11 +27,10 @@ fn folder() -> PathBuf {
 fn job(name: &str) -> Job {
     let path = folder().join(format!("{name}.json"));
     let bytes = std::fs::read(&path).expect("the scenario is shipped");
-    let scenario = scenario::read_bytes(&bytes, name, &Classes::default())
-        .unwrap_or_else(|faults| panic!("{faults}"));
+    let scenario = scenario::read_bytes(&bytes, name).unwrap_or_else(|faults| panic!("{faults}"));
     let load = |file: &str| std::fs::read(folder().join(file)).map_err(|e| e.to_string());
     let (weather, _) = job::weather(&scenario, &load).unwrap_or_else(|f| panic!("{f:?}"));
-    let job = job::job(&scenario, weather);
+    let job = Job::of(&scenario, weather);
     for (written, built) in scenario.setups.iter().zip(&job.setups) {
         // A class that is not in the catalogue would drop out of the room here.
         assert_eq!(
@@ -40,7 +39,7 @@ fn job(name: &str) -> Job {
             "{name}: {}",
             written.name
         );
-        assert!(!built.unpriced, "{name}: {}", written.name);
+        assert!(!built.unpriced(), "{name}: {}", written.name);
     }
     job
 }
@@ -249,8 +248,7 @@ fn readme_example_reads() {
         .nth(1)
         .and_then(|rest| rest.split("```").next())
         .expect("the README has an example");
-    let scenario = scenario::read(example, "README.md", &Classes::default())
-        .unwrap_or_else(|faults| panic!("{faults}"));
+    let scenario = scenario::read(example, "README.md").unwrap_or_else(|faults| panic!("{faults}"));
     assert_eq!(scenario.setups.len(), 2);
 }
 
@@ -410,9 +408,9 @@ fn analytic_books_close_with_a_huge_machine_in_a_tiny_room() {
         "setups": [{"name": "Huge", "gear": [
             {"desiccant": {"class": "desiccant_8500_burner", "humidistat": {"setpoint": "11.8 %"}}}]}]
     }"#;
-    let scenario = scenario::read(text, "tiny room", &Classes::default()).expect("reads");
+    let scenario = scenario::read(text, "tiny room").expect("reads");
     let (weather, _) = job::weather(&scenario, &|_| Err("no file".into())).expect("weather");
-    let outcomes = compare(&job::job(&scenario, weather), Accuracy::default());
+    let outcomes = compare(&Job::of(&scenario, weather), Accuracy::default());
     assert!(!matches!(outcomes[0].never, Some(Never::Solver(_))));
     assert!(outcomes[0].water_balance_error < 1e-6, "{outcomes:?}");
     assert!(outcomes[0].heat_balance_error < 1e-6);

@@ -5,13 +5,13 @@ use coatday::evaluate::odds::{Draw, odds, sampling_accuracy};
 use coatday::evaluate::{prepare, run_without_film};
 use coatday::job::seconds_between;
 use coatday::job::{self, Job};
-use coatday::results::planned;
-use coatday::scenario::{Classes, read};
+use coatday::results::plan;
+use coatday::scenario::read;
 use coatday::search::{
     Candidate, Found, Instead, MOST_CANDIDATES, candidates, delivery, fewest_days, lower_bound,
     search, setup,
 };
-use coatday::simulation::DAY;
+use coatday::units::DAY;
 use proptest::prelude::*;
 use proptest::sample::Index;
 use serde_json::{Value, json};
@@ -42,10 +42,9 @@ fn value(change: impl Fn(&mut Value)) -> Value {
 }
 
 fn job(change: impl Fn(&mut Value)) -> Job {
-    let scenario =
-        read(&value(change).to_string(), "t.json", &Classes::default()).expect("a sound scenario");
+    let scenario = read(&value(change).to_string(), "t.json").expect("a sound scenario");
     let (weather, _) = job::weather(&scenario, &|_| Err("no file".into())).expect("weather");
-    job::job(&scenario, weather)
+    Job::of(&scenario, weather)
 }
 
 /// What days of delay cost, by the calendar.
@@ -100,7 +99,7 @@ fn find_while(job: &Job, keep_going: &(dyn Fn() -> bool + Sync)) -> Found {
 
 fn words(job: &Job, found: &Found) -> String {
     let inventory = job.inventory.as_ref().expect("an inventory");
-    planned::sentences(job, inventory, found).join(" ")
+    plan::sentences(job, inventory, found).join(" ")
 }
 
 /// The best and the runner-up are the first and the second of the enumeration. Plans that come to the same in every world
@@ -343,9 +342,9 @@ fn analytic_burners_keep_to_the_working_hours() {
         .to_string()
     };
     let clocks = |text: &str| -> Vec<Option<[f64; 2]>> {
-        let scenario = read(text, "t.json", &Classes::default()).expect("a sound scenario");
+        let scenario = read(text, "t.json").expect("a sound scenario");
         let (weather, _) = job::weather(&scenario, &|_| Err("no file".into())).expect("weather");
-        let job = job::job(&scenario, weather);
+        let job = Job::of(&scenario, weather);
         let inventory = job.inventory.expect("an inventory");
         let items = inventory.items.iter();
         items.map(|i| i.machine.machine.switching_hours()).collect()
@@ -358,7 +357,7 @@ fn analytic_burners_keep_to_the_working_hours() {
         json!({ "from": 17, "to": 19 }),
         json!({ "from": 20, "to": 8 }),
     ] {
-        let faults = read(&hours(Some(own)), "t.json", &Classes::default()).expect_err("a fault");
+        let faults = read(&hours(Some(own)), "t.json").expect_err("a fault");
         assert!(faults.to_string().contains("beyond \"working_hours\""));
     }
 }

@@ -3,7 +3,8 @@
 use coatday::air::{self, MoistAir};
 use coatday::column::{AirStore, Node, Skin, Tolerance};
 use coatday::concrete::{Concrete, Constants, Mix};
-use coatday::simulation::{Climate, DAY, Resolution, Simulation, Slab, Underside};
+use coatday::simulation::{Climate, Resolution, Simulation, Slab, Underside};
+use coatday::units::DAY;
 use std::ops::ControlFlow;
 
 /// erfc by the series of the error function, good up to 4; beyond it is nothing.

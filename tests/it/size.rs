@@ -7,11 +7,11 @@ use coatday::evaluate::Accuracy;
 use coatday::evaluate::size::{CONFINED, PINT_PER_DAY, SAME, Sized, Verdict, size};
 use coatday::gear::controls::Hours;
 use coatday::job::{self, Job};
-use coatday::results::sized;
+use coatday::results::size as sized;
 use coatday::room::Source;
 use coatday::room::source::{Kind, Work};
-use coatday::scenario::{self, Classes};
-use coatday::simulation::DAY;
+use coatday::scenario;
+use coatday::units::DAY;
 use coatday::units::System;
 use serde_json::{Value, json};
 
@@ -31,11 +31,11 @@ fn job(outside: (&str, &str), changes: f64, setups: &Value) -> Job {
         "setups": setups
     })
     .to_string();
-    let scenario = scenario::read_bytes(text.as_bytes(), "store", &Classes::default())
-        .unwrap_or_else(|faults| panic!("{faults}"));
+    let scenario =
+        scenario::read_bytes(text.as_bytes(), "store").unwrap_or_else(|faults| panic!("{faults}"));
     let none = |_: &str| Err("no file".to_owned());
     let (weather, _) = job::weather(&scenario, &none).unwrap_or_else(|f| panic!("{f:?}"));
-    job::job(&scenario, weather)
+    Job::of(&scenario, weather)
 }
 
 fn sized(job: &Job) -> Vec<Sized> {

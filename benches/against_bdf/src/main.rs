@@ -16,8 +16,9 @@ use coatday::column::{Column, Node, NodeEquation, Tolerance};
 use coatday::evaluate::{Accuracy, prepare};
 use coatday::room::face_link;
 use coatday::job::{self, Job, Setup};
-use coatday::scenario::{self, Classes};
-use coatday::simulation::{Climate, DAY, HOUR, LONGEST_STEP, Simulation};
+use coatday::scenario;
+use coatday::simulation::{Climate, LONGEST_STEP, Simulation};
+use coatday::units::{DAY, HOUR};
 use diffsol::{FaerSparseLU, FaerSparseMat, OdeBuilder, OdeSolverMethod};
 use std::cell::RefCell;
 use std::error::Error;
@@ -46,7 +47,7 @@ fn job() -> Fallible<Job> {
     let name = "direct_or_indirect";
     let bytes = read(&format!("{name}.json"))?;
     let scenario =
-        scenario::read_bytes(&bytes, name, &Classes::default()).map_err(|e| e.to_string())?;
+        scenario::read_bytes(&bytes, name).map_err(|e| e.to_string())?;
     let (weather, _) = build::weather(&scenario, &read).map_err(|f| format!("{f:?}"))?;
     Ok(build::job(&scenario, weather))
 }

@@ -16,7 +16,7 @@ use super::super::compare::Accuracy;
 use crate::concrete::{Concrete, Constants, Mix};
 use crate::gear::Machine;
 use crate::job::{Job, RatioFrom, WeatherVariety};
-use crate::simulation::HOUR;
+use crate::units::HOUR;
 use sobol_burley::sample;
 use statrs::distribution::{ContinuousCDF, Normal};
 

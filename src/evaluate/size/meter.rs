@@ -1,9 +1,9 @@
 //! Follows the water in the room's air, step by step. Symbols and equations: see the head of `size`.
 
+use super::load::LoadStep;
 use super::rules::burners;
-use super::{LoadStep, dries_air};
 use crate::air::MoistAir;
-use crate::gear::{Condition, Effect, Machine};
+use crate::gear::{Condition, Effect};
 use crate::job::Setup;
 use crate::room::Room;
 use crate::simulation::{Progress, Snapshot};
@@ -21,9 +21,9 @@ pub(super) struct Meter<'a> {
 impl<'a> Meter<'a> {
     pub(super) fn new(setup: &'a Setup) -> Self {
         let mut full = setup.room.clone();
-        full.machines.retain(|m| dries_air(&m.machine));
+        full.machines.retain(|m| m.machine.dries_air());
         for m in &mut full.machines {
-            m.machine = in_full_run(m.machine);
+            m.machine = m.machine.in_full_run();
         }
         Self {
             room: &setup.room,
@@ -103,13 +103,4 @@ impl<'a> Meter<'a> {
         };
         carbon_dioxide * ratio
     }
-}
-
-/// The machine without thermostat and humidistat; a clock stays.
-pub(in crate::evaluate) fn in_full_run(mut machine: Machine) -> Machine {
-    if let Some(control) = machine.control_mut() {
-        control.thermostat = None;
-        control.humidistat = None;
-    }
-    machine
 }

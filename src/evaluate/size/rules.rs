@@ -1,7 +1,7 @@
 //! Rules of thumb beside the check. Sources: see the head of `size`.
 
-use super::{PINT_PER_DAY, TYPICAL_END};
 use crate::air::MoistAir;
+use crate::evaluate::limits::CARBON_DIOXIDE;
 use crate::evaluate::outcome::Outcome;
 use crate::gear::Machine;
 use crate::gear::exchange::Flow;
@@ -9,17 +9,19 @@ use crate::gear::fuel::Fuel;
 use crate::gear::refrigerant::CapacityMap;
 use crate::job::Setup;
 use crate::room::Installed;
-use crate::simulation::HOUR;
+use crate::units::{BTU, DAY, FT3, HOUR, PINT, WATER};
+
+/// State in which drying jobs end up, for the plain warning about ratings: degC and relative humidity.
+pub const TYPICAL_END: (f64, f64) = (20.0, 0.40);
+/// A pint a day in kg/s (1 L of water counts as 1 kg, as the rating tests do).
+pub const PINT_PER_DAY: f64 = PINT * WATER / DAY;
 
 /// Cubic feet over this give a low-grain machine's rated pints a day, class 4 (source 2).
 pub const VOLUME_FACTOR: f64 = 50.0;
 /// Process air of desiccants, air changes per hour, class 4 (source 2).
 pub const DESICCANT_AIR_CHANGES: f64 = 2.0;
-/// Volume shares of carbon dioxide: limit and outside (source 3).
-pub const CARBON_DIOXIDE: (f64, f64) = (5000e-6, 420e-6);
 /// Room volume per burner input below which a space counts as confined \[m3/W\] (source 4).
-pub const CONFINED: f64 = 50.0 * CUBIC_FOOT / (1000.0 * 0.293_071);
-const CUBIC_FOOT: f64 = 0.028_316_846_592;
+pub const CONFINED: f64 = 50.0 * FT3 / (1000.0 * BTU / HOUR);
 
 /// Restoration's volume rule (source 2).
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -65,7 +67,7 @@ pub(super) fn burners<'a>(machines: &'a [&Installed]) -> impl Iterator<Item = (F
 pub(super) fn volume_rule(setup: &Setup) -> VolumeRule {
     let volume = setup.room.volume;
     let mut rule = VolumeRule {
-        removal: volume / CUBIC_FOOT / VOLUME_FACTOR * PINT_PER_DAY,
+        removal: volume / FT3 / VOLUME_FACTOR * PINT_PER_DAY,
         installed_removal: 0.0,
         process_air: volume * DESICCANT_AIR_CHANGES / HOUR,
         installed_process_air: 0.0,

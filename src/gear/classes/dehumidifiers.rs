@@ -5,10 +5,8 @@ use super::super::controls::{Control, Humidistat, HumiditySetpoint};
 use super::super::desiccant::{AirSource, Desiccant, RegenerationHeat};
 use super::super::fuel::Fuel;
 use super::super::refrigerant::{CapacityMap, Defrost, Refrigerant};
-use super::{Class, SECONDS_PER_HOUR, supply_for};
-
-const SECONDS_PER_DAY: f64 = 86_400.0;
-const JOULES_PER_KILOWATT_HOUR: f64 = 3.6e6;
+use super::{Class, supply_for};
+use crate::units::{DAY, HOUR, KWH};
 
 /// Dehumidifiers run down to this relative humidity unless told otherwise (common practice, no published source).
 const DRYING: Humidistat = Humidistat {
@@ -38,116 +36,67 @@ enum RefrigerantKind {
 
 use RefrigerantKind::{Commercial, LowGrain, Portable};
 
-const REFRIGERANTS: [RefrigerantRow; 8] = [
-    RefrigerantRow {
-        name: "refrigerant_small",
-        description: "small portable dehumidifier, 14 L (30 pints) a day",
-        litres_per_day: 14.0,
-        litres_per_kilowatt_hour: 2.0,
-        air_per_hour: 140.0,
-        kind: Portable,
-    },
-    RefrigerantRow {
-        name: "refrigerant_medium",
-        description: "portable dehumidifier, 24 L (50 pints) a day",
-        litres_per_day: 24.0,
-        litres_per_kilowatt_hour: 2.1,
-        air_per_hour: 240.0,
-        kind: Portable,
-    },
-    RefrigerantRow {
-        name: "refrigerant_large",
-        description: "large portable dehumidifier, 33 L (70 pints) a day",
-        litres_per_day: 33.0,
-        litres_per_kilowatt_hour: 2.25,
-        air_per_hour: 320.0,
-        kind: Portable,
-    },
-    RefrigerantRow {
-        name: "refrigerant_commercial",
-        description: "commercial dehumidifier with hot-gas defrost, 47 L (100 pints) a day",
-        litres_per_day: 47.0,
-        litres_per_kilowatt_hour: 1.8,
-        air_per_hour: 475.0,
-        kind: Commercial,
-    },
-    RefrigerantRow {
-        name: "refrigerant_trailer",
-        description: "trailer or crane-lift refrigerant unit, 400 L a day",
-        litres_per_day: 400.0,
-        litres_per_kilowatt_hour: 2.5,
-        air_per_hour: 4000.0,
-        kind: Commercial,
-    },
-    RefrigerantRow {
-        name: "low_grain_compact",
-        description: "compact low-grain dehumidifier, 36 L (75 pints) a day",
-        litres_per_day: 36.0,
-        litres_per_kilowatt_hour: 2.55,
-        air_per_hour: 285.0,
-        kind: LowGrain,
-    },
-    RefrigerantRow {
-        name: "low_grain_medium",
-        description: "medium low-grain dehumidifier, 61 L (130 pints) a day",
-        litres_per_day: 61.0,
-        litres_per_kilowatt_hour: 2.9,
-        air_per_hour: 510.0,
-        kind: LowGrain,
-    },
-    RefrigerantRow {
-        name: "low_grain_large",
-        description: "large low-grain dehumidifier, 85 L (180 pints) a day",
-        litres_per_day: 85.0,
-        litres_per_kilowatt_hour: 2.95,
-        air_per_hour: 700.0,
-        kind: LowGrain,
-    },
+/// The class that stands for a machine of which only the rating is known.
+#[rustfmt::skip]
+const USUAL: RefrigerantRow = RefrigerantRow { name: "low_grain_medium", description: "medium low-grain dehumidifier, 61 L (130 pints) a day", litres_per_day: 61.0, litres_per_kilowatt_hour: 2.9, air_per_hour: 510.0, kind: LowGrain };
+
+#[rustfmt::skip]
+const REFRIGERANTS: &[RefrigerantRow] = &[
+    RefrigerantRow { name: "refrigerant_small", description: "small portable dehumidifier, 14 L (30 pints) a day", litres_per_day: 14.0, litres_per_kilowatt_hour: 2.0, air_per_hour: 140.0, kind: Portable },
+    RefrigerantRow { name: "refrigerant_medium", description: "portable dehumidifier, 24 L (50 pints) a day", litres_per_day: 24.0, litres_per_kilowatt_hour: 2.1, air_per_hour: 240.0, kind: Portable },
+    RefrigerantRow { name: "refrigerant_large", description: "large portable dehumidifier, 33 L (70 pints) a day", litres_per_day: 33.0, litres_per_kilowatt_hour: 2.25, air_per_hour: 320.0, kind: Portable },
+    RefrigerantRow { name: "refrigerant_commercial", description: "commercial dehumidifier with hot-gas defrost, 47 L (100 pints) a day", litres_per_day: 47.0, litres_per_kilowatt_hour: 1.8, air_per_hour: 475.0, kind: Commercial },
+    RefrigerantRow { name: "refrigerant_trailer", description: "trailer or crane-lift refrigerant unit, 400 L a day", litres_per_day: 400.0, litres_per_kilowatt_hour: 2.5, air_per_hour: 4000.0, kind: Commercial },
+    RefrigerantRow { name: "low_grain_compact", description: "compact low-grain dehumidifier, 36 L (75 pints) a day", litres_per_day: 36.0, litres_per_kilowatt_hour: 2.55, air_per_hour: 285.0, kind: LowGrain },
+    USUAL,
+    RefrigerantRow { name: "low_grain_large", description: "large low-grain dehumidifier, 85 L (180 pints) a day", litres_per_day: 85.0, litres_per_kilowatt_hour: 2.95, air_per_hour: 700.0, kind: LowGrain },
 ];
 
 impl RefrigerantRow {
-    fn class(&self) -> Class {
-        let rated_removal = self.litres_per_day / SECONDS_PER_DAY;
-        let energy_factor = self.litres_per_kilowatt_hour / JOULES_PER_KILOWATT_HOUR;
+    fn source(&self) -> &'static str {
+        match self.kind {
+            Portable | Commercial => REFRIGERANT_SOURCE,
+            LowGrain => LOW_GRAIN_SOURCE,
+        }
+    }
+
+    fn machine(&self) -> Refrigerant {
+        let rated_removal = self.litres_per_day / DAY;
+        let energy_factor = self.litres_per_kilowatt_hour / KWH;
         // Inlet limits, degC, from memory: portable units without defrost, hot-gas units from 5, low-grain units from 1.
-        let (map, defrost, lowest_inlet, source) = match self.kind {
-            Portable => (
-                CapacityMap::SixUnits,
-                Defrost::None,
-                5.0,
-                REFRIGERANT_SOURCE,
-            ),
-            Commercial => (
-                CapacityMap::SixUnits,
-                Defrost::HotGas,
-                5.0,
-                REFRIGERANT_SOURCE,
-            ),
-            LowGrain => (
-                CapacityMap::LowGrain,
-                Defrost::HotGas,
-                1.0,
-                LOW_GRAIN_SOURCE,
-            ),
+        let (map, defrost, lowest_inlet) = match self.kind {
+            Portable => (CapacityMap::SixUnits, Defrost::None, 5.0),
+            Commercial => (CapacityMap::SixUnits, Defrost::HotGas, 5.0),
+            LowGrain => (CapacityMap::LowGrain, Defrost::HotGas, 1.0),
         };
+        Refrigerant {
+            rated_removal,
+            energy_factor,
+            air_flow: self.air_per_hour / HOUR,
+            map,
+            defrost,
+            output_deviation: 0.0,
+            lowest_inlet,
+            highest_inlet: 38.0,
+            supply: supply_for(rated_removal / energy_factor),
+            control: Control::humidistat(DRYING),
+        }
+    }
+
+    fn class(&self) -> Class {
         Class {
             name: self.name,
             description: self.description,
-            source,
-            machine: Machine::Refrigerant(Refrigerant {
-                rated_removal,
-                energy_factor,
-                air_flow: self.air_per_hour / SECONDS_PER_HOUR,
-                map,
-                defrost,
-                output_deviation: 0.0,
-                lowest_inlet,
-                highest_inlet: 38.0,
-                supply: supply_for(rated_removal / energy_factor),
-                control: Control::humidistat(DRYING),
-            }),
+            source: self.source(),
+            machine: Machine::Refrigerant(self.machine()),
         }
     }
+}
+
+/// A middling machine, for one of which only the rating is known.
+#[must_use]
+pub fn usual() -> Refrigerant {
+    USUAL.machine()
 }
 
 /// Face velocity, m/s, for which the classes' capacities at 20 degC and 60 % hold.
@@ -174,70 +123,15 @@ const BURNER: RegenerationHeat = RegenerationHeat::Burner {
     efficiency: BURNER_EFFICIENCY,
 };
 
-const DESICCANTS: [DesiccantRow; 7] = [
-    DesiccantRow {
-        name: "desiccant_150",
-        description: "portable desiccant, 150 m3/h (90 cfm), regenerated with room air",
-        flow_per_hour: 150.0,
-        fan_power: 120.0,
-        rated_power: 1400.0,
-        heat: RegenerationHeat::Electric,
-        regeneration_air: AirSource::Room,
-    },
-    DesiccantRow {
-        name: "desiccant_400",
-        description: "portable desiccant, 400 m3/h (235 cfm), regenerated with room air",
-        flow_per_hour: 400.0,
-        fan_power: 300.0,
-        rated_power: 3600.0,
-        heat: RegenerationHeat::Electric,
-        regeneration_air: AirSource::Room,
-    },
-    DesiccantRow {
-        name: "desiccant_1000",
-        description: "desiccant, 1000 m3/h (600 cfm), regenerated with outside air",
-        flow_per_hour: 1000.0,
-        fan_power: 800.0,
-        rated_power: 8800.0,
-        heat: RegenerationHeat::Electric,
-        regeneration_air: AirSource::Outside,
-    },
-    DesiccantRow {
-        name: "desiccant_2000",
-        description: "desiccant, 2000 m3/h (1200 cfm), regenerated with outside air",
-        flow_per_hour: 2000.0,
-        fan_power: 1600.0,
-        rated_power: 17_500.0,
-        heat: RegenerationHeat::Electric,
-        regeneration_air: AirSource::Outside,
-    },
-    DesiccantRow {
-        name: "desiccant_4000",
-        description: "desiccant, 4000 m3/h (2350 cfm), regenerated with outside air",
-        flow_per_hour: 4000.0,
-        fan_power: 2500.0,
-        rated_power: 35_000.0,
-        heat: RegenerationHeat::Electric,
-        regeneration_air: AirSource::Outside,
-    },
-    DesiccantRow {
-        name: "desiccant_4000_burner",
-        description: "desiccant, 4000 m3/h (2350 cfm), regenerated by a propane burner with outside air",
-        flow_per_hour: 4000.0,
-        fan_power: 2500.0,
-        rated_power: 3000.0,
-        heat: BURNER,
-        regeneration_air: AirSource::Outside,
-    },
-    DesiccantRow {
-        name: "desiccant_8500_burner",
-        description: "desiccant trailer, 8500 m3/h (5000 cfm), regenerated by a propane burner with outside air",
-        flow_per_hour: 8500.0,
-        fan_power: 9000.0,
-        rated_power: 9500.0,
-        heat: BURNER,
-        regeneration_air: AirSource::Outside,
-    },
+#[rustfmt::skip]
+const DESICCANTS: &[DesiccantRow] = &[
+    DesiccantRow { name: "desiccant_150", description: "portable desiccant, 150 m3/h (90 cfm), regenerated with room air", flow_per_hour: 150.0, fan_power: 120.0, rated_power: 1400.0, heat: RegenerationHeat::Electric, regeneration_air: AirSource::Room },
+    DesiccantRow { name: "desiccant_400", description: "portable desiccant, 400 m3/h (235 cfm), regenerated with room air", flow_per_hour: 400.0, fan_power: 300.0, rated_power: 3600.0, heat: RegenerationHeat::Electric, regeneration_air: AirSource::Room },
+    DesiccantRow { name: "desiccant_1000", description: "desiccant, 1000 m3/h (600 cfm), regenerated with outside air", flow_per_hour: 1000.0, fan_power: 800.0, rated_power: 8800.0, heat: RegenerationHeat::Electric, regeneration_air: AirSource::Outside },
+    DesiccantRow { name: "desiccant_2000", description: "desiccant, 2000 m3/h (1200 cfm), regenerated with outside air", flow_per_hour: 2000.0, fan_power: 1600.0, rated_power: 17_500.0, heat: RegenerationHeat::Electric, regeneration_air: AirSource::Outside },
+    DesiccantRow { name: "desiccant_4000", description: "desiccant, 4000 m3/h (2350 cfm), regenerated with outside air", flow_per_hour: 4000.0, fan_power: 2500.0, rated_power: 35_000.0, heat: RegenerationHeat::Electric, regeneration_air: AirSource::Outside },
+    DesiccantRow { name: "desiccant_4000_burner", description: "desiccant, 4000 m3/h (2350 cfm), regenerated by a propane burner with outside air", flow_per_hour: 4000.0, fan_power: 2500.0, rated_power: 3000.0, heat: BURNER, regeneration_air: AirSource::Outside },
+    DesiccantRow { name: "desiccant_8500_burner", description: "desiccant trailer, 8500 m3/h (5000 cfm), regenerated by a propane burner with outside air", flow_per_hour: 8500.0, fan_power: 9000.0, rated_power: 9500.0, heat: BURNER, regeneration_air: AirSource::Outside },
 ];
 
 /// Share of a desiccant's fan power that the process fan takes: it moves the greater part of the air (from memory).
@@ -245,7 +139,7 @@ const PROCESS_FAN_SHARE: f64 = 0.7;
 
 impl DesiccantRow {
     fn class(&self) -> Class {
-        let process_flow = self.flow_per_hour / SECONDS_PER_HOUR;
+        let process_flow = self.flow_per_hour / HOUR;
         Class {
             name: self.name,
             description: self.description,

@@ -19,6 +19,12 @@
 mod dehumidifiers;
 mod heaters;
 mod movers;
+mod named;
+
+pub use dehumidifiers::usual as usual_refrigerant;
+pub use heaters::usual as usual_heater;
+pub use movers::{usual_fan, usual_openings};
+pub use named::{Catalogued, ClassOf, Heater};
 
 use super::{Machine, Supply};
 
@@ -34,8 +40,6 @@ pub struct Class {
     /// The machine itself.
     pub machine: Machine,
 }
-
-const SECONDS_PER_HOUR: f64 = 3600.0;
 
 const HOUSEHOLD: f64 = 115.0;
 const SINGLE_230: f64 = 230.0;
@@ -78,6 +82,20 @@ pub fn catalogue() -> impl Iterator<Item = Class> {
     dehumidifiers::classes()
         .chain(heaters::classes())
         .chain(movers::classes())
+}
+
+impl Class {
+    /// Its name in words.
+    #[must_use]
+    pub fn label(&self) -> String {
+        label(self.name)
+    }
+}
+
+/// The name of a class in words.
+#[must_use]
+pub fn label(name: &str) -> String {
+    name.replace('_', " ")
 }
 
 /// The machine of the class with this name.

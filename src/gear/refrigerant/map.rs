@@ -2,6 +2,8 @@
 //! sources and tests stand in `gear::refrigerant`.
 
 use super::super::coil::{Coil, CoilState, CoilTable, Design};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
 use std::sync::LazyLock;
 
 /// Coefficients of a surface in temperature (degC) and relative humidity (percent).
@@ -190,7 +192,8 @@ fn sized(design: Design) -> CoilTable {
 }
 
 /// Which laboratory map describes the machine.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(rename_all = "snake_case")]
 pub enum CapacityMap {
     /// Fit over six tested units (source 1). The default choice.
     SixUnits,

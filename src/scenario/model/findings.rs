@@ -3,6 +3,7 @@
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+use crate::scenario::keys::{keys, words};
 use crate::units::{Area, Length};
 
 /// Something found on the floor.
@@ -34,25 +35,20 @@ pub enum Finding {
 }
 
 macro_rules! finding {
-    ($(#[$doc:meta])* $name:ident { $($(#[$meta:meta])* $field:ident: $type:ty,)* }) => {
-        $(#[$doc])*
-        #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-        #[serde(deny_unknown_fields)]
-        pub struct $name {
-            /// The area in which it lies, by name.
-            pub area: String,
-            $($(#[$meta])* pub $field: $type,)*
-            /// Where it lies on the plan, to the right. Give both `x` and `y`, or neither.
-            #[schemars(extend("x-limit" = "position on the plan"))]
-            #[serde(skip_serializing_if = "Option::is_none")]
-            pub x: Option<Length>,
-            /// Where it lies on the plan, upward.
-            #[schemars(extend("x-limit" = "position on the plan"))]
-            #[serde(skip_serializing_if = "Option::is_none")]
-            pub y: Option<Length>,
-            /// Anything worth remembering.
-            #[serde(skip_serializing_if = "Option::is_none")]
-            pub note: Option<String>,
+    ($(#[$doc:meta])* $name:ident { $($body:tt)* }) => {
+        keys! {
+            $(#[$doc])*
+            $name {
+                /// The area in which it lies, by name.
+                area: String,
+                $($body)*
+                /// Where it lies on the plan, to the right. Give both `x` and `y`, or neither.
+                x: Option<Length> [limit "position on the plan"],
+                /// Where it lies on the plan, upward.
+                y: Option<Length> [limit "position on the plan"],
+                /// Anything worth remembering.
+                note: Option<String>,
+            }
         }
     };
 }
@@ -61,17 +57,13 @@ finding! {
     /// A crack.
     Crack {
         /// Length along the crack.
-        #[schemars(extend("x-limit" = "length of a finding"))]
-        length: Length,
+        length: Length [limit "length of a finding"],
         /// Width at the surface.
-        #[schemars(extend("x-limit" = "width of a finding"))]
-        width: Length,
+        width: Length [limit "width of a finding"],
         /// Depth.
-        #[schemars(extend("x-limit" = "depth of a finding"))]
-        depth: Length,
-        /// Whether it moves. Default: it does not.
-        #[serde(skip_serializing_if = "Option::is_none")]
-        state: Option<CrackState>,
+        depth: Length [limit "depth of a finding"],
+        /// Whether it moves.
+        state: Option<CrackState> [default CrackState::Still => "usual"],
     }
 }
 
@@ -79,15 +71,11 @@ finding! {
     /// A broken area or a pit.
     Broken {
         /// Its size.
-        #[schemars(extend("x-limit" = "size of a finding"))]
-        size: Area,
+        size: Area [limit "size of a finding"],
         /// Mean depth after its edges are squared.
-        #[schemars(extend("x-limit" = "depth of a finding"))]
-        depth: Length,
-        /// How many alike. Default 1.
-        #[schemars(extend("x-limit" = "count of findings"))]
-        #[serde(skip_serializing_if = "Option::is_none")]
-        count: Option<u32>,
+        depth: Length [limit "depth of a finding"],
+        /// How many alike.
+        count: Option<u32> [limit "count of findings", default 1 => "one line, one finding"],
     }
 }
 
@@ -95,17 +83,13 @@ finding! {
     /// A joint.
     Joint {
         /// Length along the joint.
-        #[schemars(extend("x-limit" = "length of a finding"))]
-        length: Length,
+        length: Length [limit "length of a finding"],
         /// Width of the gap.
-        #[schemars(extend("x-limit" = "width of a finding"))]
-        width: Length,
+        width: Length [limit "width of a finding"],
         /// Depth to be filled.
-        #[schemars(extend("x-limit" = "depth of a finding"))]
-        depth: Length,
-        /// What kind of joint. Default: a control joint.
-        #[serde(skip_serializing_if = "Option::is_none")]
-        state: Option<JointState>,
+        depth: Length [limit "depth of a finding"],
+        /// What kind of joint.
+        state: Option<JointState> [default JointState::Control => "usual"],
     }
 }
 
@@ -113,11 +97,9 @@ finding! {
     /// A high or low spot.
     Spot {
         /// Its size.
-        #[schemars(extend("x-limit" = "size of a finding"))]
-        size: Area,
+        size: Area [limit "size of a finding"],
         /// How far it lies above or below the floor at its middle.
-        #[schemars(extend("x-limit" = "height of a spot"))]
-        height: Length,
+        height: Length [limit "height of a spot"],
     }
 }
 
@@ -125,11 +107,9 @@ finding! {
     /// A stain.
     Stain {
         /// Its size.
-        #[schemars(extend("x-limit" = "size of a finding"))]
-        size: Area,
-        /// Of what. Default: unknown.
-        #[serde(skip_serializing_if = "Option::is_none")]
-        state: Option<StainState>,
+        size: Area [limit "size of a finding"],
+        /// Of what.
+        state: Option<StainState> [default StainState::Unknown => "usual"],
     }
 }
 
@@ -137,11 +117,9 @@ finding! {
     /// An old coating.
     OldLayer {
         /// Its size.
-        #[schemars(extend("x-limit" = "size of a finding"))]
-        size: Area,
-        /// Of what. Default: unknown.
-        #[serde(skip_serializing_if = "Option::is_none")]
-        state: Option<CoatingState>,
+        size: Area [limit "size of a finding"],
+        /// Of what.
+        state: Option<CoatingState> [default CoatingState::Unknown => "usual"],
     }
 }
 
@@ -149,12 +127,9 @@ finding! {
     /// A sign of damp.
     Damp {
         /// Its size, if it can be told.
-        #[schemars(extend("x-limit" = "size of a finding"))]
-        #[serde(skip_serializing_if = "Option::is_none")]
-        size: Option<Area>,
-        /// What was seen. Default: a dark spot.
-        #[serde(skip_serializing_if = "Option::is_none")]
-        state: Option<DampState>,
+        size: Option<Area> [limit "size of a finding"],
+        /// What was seen.
+        state: Option<DampState> [default DampState::DarkSpot => "usual"],
     }
 }
 
@@ -162,12 +137,10 @@ finding! {
     /// A part that sounds hollow and must come off.
     Delamination {
         /// Its size.
-        #[schemars(extend("x-limit" = "size of a finding"))]
-        size: Area,
+        size: Area [limit "size of a finding"],
         /// How deep the sound concrete lies. Default 1/2 in.
-        #[schemars(extend("x-limit" = "depth of a finding"))]
-        #[serde(skip_serializing_if = "Option::is_none")]
-        depth: Option<Length>,
+        ///
+        depth: Option<Length> [limit "depth of a finding", default Length::of(0.5, "in") => "half an inch (common practice, no published source)"],
     }
 }
 
@@ -175,39 +148,24 @@ finding! {
     /// Rust, on metal.
     Rust {
         /// Its size.
-        #[schemars(extend("x-limit" = "size of a finding"))]
-        size: Area,
-        /// How far it goes. Default: on the surface.
-        #[serde(skip_serializing_if = "Option::is_none")]
-        state: Option<RustState>,
+        size: Area [limit "size of a finding"],
+        /// How far it goes.
+        state: Option<RustState> [default RustState::Surface => "usual"],
     }
 }
 
-/// Anything else.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct Remark {
-    /// The area in which it lies, by name.
-    pub area: String,
-    /// What was found.
-    pub note: String,
-    /// Where it lies on the plan, to the right. Give both `x` and `y`, or neither.
-    #[schemars(extend("x-limit" = "position on the plan"))]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub x: Option<Length>,
-    /// Where it lies on the plan, upward.
-    #[schemars(extend("x-limit" = "position on the plan"))]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub y: Option<Length>,
-}
-
-macro_rules! words {
-    ($(#[$doc:meta])* $name:ident { $($(#[$meta:meta])* $word:ident,)* }) => {
-        $(#[$doc])*
-        #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-        #[serde(rename_all = "snake_case")]
-        pub enum $name { $($(#[$meta])* $word,)* }
-    };
+keys! {
+    /// Anything else.
+    Remark {
+        /// The area in which it lies, by name.
+        area: String,
+        /// What was found.
+        note: String,
+        /// Where it lies on the plan, to the right. Give both `x` and `y`, or neither.
+        x: Option<Length> [limit "position on the plan"],
+        /// Where it lies on the plan, upward.
+        y: Option<Length> [limit "position on the plan"],
+    }
 }
 
 words! {

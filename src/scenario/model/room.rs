@@ -4,76 +4,71 @@ use jiff::civil::Date;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-use super::DateText;
-use super::gear::{HoursOfDay, Opening};
+use super::gear::Opening;
+use crate::gear::controls::Hours;
+use crate::room::source::Work;
+use crate::scenario::keys::{keys, words};
 use crate::units::{
     Area, Duration, HeatLoss, Length, Mass, MassFlux, Temperature, UValue, WaterRate,
 };
 
-/// The room above the slab.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct Room {
-    /// Clear height.
-    #[schemars(extend("x-limit" = "room height"))]
-    pub height: Length,
-    /// The day the building was closed in; before it the slab lies in outside air under a roof. Default: the day drying starts.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    #[schemars(with = "Option<DateText>")]
-    pub closed_in: Option<Date>,
-    /// How far the building is built, which says how much it leaks. Or give `air_changes_per_hour`.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub construction: Option<Construction>,
-    /// Leakage of the closed room with no fan on. Default 0.5 per hour.
-    #[schemars(extend("x-limit" = "air changes per hour"))]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub air_changes_per_hour: Option<f64>,
-    /// Heat lost per degree of difference, without air leakage. Or give `u_value`.
-    #[schemars(extend("x-limit" = "heat loss of the room"))]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub heat_loss: Option<HeatLoss>,
-    /// Mean U-value of walls and roof. Default 2 W/(m2 K): an unfinished shell.
-    #[schemars(extend("x-limit" = "U-value"))]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub u_value: Option<UValue>,
-    /// Area of walls and roof to the outside. Default: from floor area and height, as a square room with its own roof.
-    #[schemars(extend("x-limit" = "envelope area"))]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub envelope_area: Option<Area>,
-    /// Room temperature on the day drying starts. Default: as outside.
-    #[schemars(extend("x-limit" = "air temperature"))]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub start_temperature: Option<Temperature>,
-    /// Openings that always stand open, through which wind and warmth drive the air. Doors that are opened for drying belong to a setup,
-    /// as `outside_air` with an `opening`.
-    #[schemars(extend("maxItems" = 50))]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub openings: Option<Vec<Opening>>,
-    /// Other wet materials that give water to the room's air: fresh plaster, wet boards, stacked timber.
-    #[schemars(extend("maxItems" = 50))]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub wet_materials: Option<Vec<WetMaterial>>,
-    /// People who work in the room.
-    #[schemars(extend("maxItems" = 50))]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub people: Option<Vec<People>>,
-    /// A part of the room that is closed off and dried by itself from the day drying starts. Default: the whole room is dried.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub part: Option<Part>,
+keys! {
+    /// The room above the slab.
+    #[schemars(extend("x-section" = true))]
+    Room {
+        /// Clear height.
+        height: Length [limit "room height"],
+        /// The day the building was closed in; before it the slab lies in outside air under a roof.
+        closed_in: Option<Date> [derived "the day drying starts"],
+        /// How far the building is built, which says how much it leaks. Or give `air_changes_per_hour`.
+        construction: Option<Construction>,
+        /// Leakage of the closed room with no fan on.
+        air_changes_per_hour: Option<f64> [
+            limit "air changes per hour",
+            derived "from the construction, else a closed, unsealed shell (common practice, no published source)"
+        ],
+        /// Heat lost per degree of difference, without air leakage. Or give `u_value`.
+        heat_loss: Option<HeatLoss> [limit "heat loss of the room"],
+        /// Mean U-value of walls and roof.
+        u_value: Option<UValue> [
+            limit "U-value",
+            label "U-value of walls and roof",
+            unless heat_loss,
+            default UValue::of(2.0, "W/(m2 K)") => "mean of an unfinished shell (common practice, no published source)"
+        ],
+        /// Area of walls and roof to the outside.
+        envelope_area: Option<Area> [
+            limit "envelope area",
+            label "area of walls and roof",
+            unless heat_loss,
+            derived "a square room of this floor area under its own roof"
+        ],
+        /// Room temperature on the day drying starts.
+        start_temperature: Option<Temperature> [limit "air temperature", label "temperature at the start", without "as outside" => ""],
+        /// Openings that always stand open, through which wind and warmth drive the air. Doors that are opened for drying belong to a setup,
+        /// as `outside_air` with an `opening`.
+        openings: Option<Vec<Opening>> [most 50, label "always open"],
+        /// Other wet materials that give water to the room's air: fresh plaster, wet boards, stacked timber.
+        wet_materials: Option<Vec<WetMaterial>> [most 50, label "wet material"],
+        /// People who work in the room.
+        people: Option<Vec<People>> [most 50],
+        /// A part of the room that is closed off and dried by itself from the day drying starts. Default: the whole room is dried.
+        part: Option<Part>,
+    }
 }
 
-/// How far a building is built.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
-pub enum Construction {
-    /// A side or large parts of the walls are missing: 10 air changes per hour.
-    PartlyOpen,
-    /// Openings hung with film or sheeting: 2 air changes per hour.
-    SheetedOpenings,
-    /// Doors and windows are in, joints are not sealed: 0.5 air changes per hour.
-    ClosedShell,
-    /// Finished and sealed: 0.2 air changes per hour.
-    SealedShell,
+words! {
+    /// How far a building is built.
+    Construction {
+        /// A side or large parts of the walls are missing: 10 air changes per hour.
+        PartlyOpen "partly open",
+        /// Openings hung with film or sheeting: 2 air changes per hour.
+        SheetedOpenings,
+        /// Doors and windows are in, joints are not sealed: 0.5 air changes per hour.
+        ClosedShell,
+        /// Finished and sealed: 0.2 air changes per hour.
+        SealedShell,
+    }
 }
 
 /// A wet material other than the slab.
@@ -86,76 +81,48 @@ pub enum WetMaterial {
     Steady(SteadyMaterial),
 }
 
-/// A wet material that dries with a time constant.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct DryingMaterial {
-    /// What it is.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub note: Option<String>,
-    /// Water that it will give off.
-    #[schemars(extend("x-limit" = "water in a material"))]
-    pub water: Mass,
-    /// Time in which it gives 63 % of it; after three times as long 95 % is out.
-    #[schemars(extend("x-limit" = "drying time constant"))]
-    pub time_constant: Duration,
-    /// The day on which it starts. Default: the day drying starts.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    #[schemars(with = "Option<DateText>")]
-    pub from: Option<Date>,
+keys! {
+    /// A wet material that dries with a time constant.
+    DryingMaterial {
+        /// What it is.
+        note: Option<String>,
+        /// Water that it will give off.
+        water: Mass [limit "water in a material"],
+        /// Time in which it gives 63 % of it; after three times as long 95 % is out.
+        time_constant: Duration [limit "drying time constant"],
+        /// The day on which it starts.
+        from: Option<Date> [without "the day drying starts" => ""],
+    }
 }
 
-/// Water given evenly.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct SteadyMaterial {
-    /// What it is.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub note: Option<String>,
-    /// Water given off.
-    #[schemars(extend("x-limit" = "water given evenly"))]
-    pub rate: WaterRate,
-    /// For how long. Default: to the end.
-    #[schemars(extend("x-limit" = "length of giving"))]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub lasts: Option<Duration>,
-    /// The day on which it starts. Default: the day drying starts.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    #[schemars(with = "Option<DateText>")]
-    pub from: Option<Date>,
+keys! {
+    /// Water given evenly.
+    SteadyMaterial {
+        /// What it is.
+        note: Option<String>,
+        /// Water given off.
+        rate: WaterRate [limit "water given evenly"],
+        /// For how long.
+        lasts: Option<Duration> [limit "length of giving", without "to the end" => ""],
+        /// The day on which it starts.
+        from: Option<Date> [without "the day drying starts" => ""],
+    }
 }
 
-/// People who work in the room every day.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct People {
-    /// How many.
-    #[schemars(extend("x-limit" = "people"))]
-    pub count: u32,
-    /// Their work. Default: light.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub work: Option<Work>,
-    /// When they are there. Default: from 7 to 16.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub hours: Option<HoursOfDay>,
-    /// First day. Default: the day drying starts.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    #[schemars(with = "Option<DateText>")]
-    pub from: Option<Date>,
-    /// Last day. Default: to the end.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    #[schemars(with = "Option<DateText>")]
-    pub until: Option<Date>,
-}
-
-/// How hard people work.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
-pub enum Work {
-    /// Standing and light work with the hands.
-    Light,
-    /// Heavy work.
-    Heavy,
+keys! {
+    /// People who work in the room every day.
+    People {
+        /// How many.
+        count: u32 [limit "people"],
+        /// Their work.
+        work: Option<Work> [default Work::Light => "usual on site"],
+        /// When they are there.
+        hours: Option<Hours> [default WORKING_HOURS => "a working day on site (common practice)"],
+        /// First day.
+        from: Option<Date> [without "the day drying starts" => ""],
+        /// Last day.
+        until: Option<Date> [without "to the end" => ""],
+    }
 }
 
 /// A part of the room that is closed off and dried by itself.
@@ -168,51 +135,75 @@ pub enum Part {
     Partition(Partition),
 }
 
-/// A tent over a part of the floor.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct Tent {
-    /// Floor under it.
-    #[schemars(extend("x-limit" = "slab area"))]
-    pub area: Area,
-    /// Its height.
-    #[schemars(extend("x-limit" = "room height"))]
-    pub height: Length,
-    /// Air exchanged with the rest of the room, as tent volumes per hour. Default 2 per hour: film, taped and weighted.
-    #[schemars(extend("x-limit" = "air changes per hour"))]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub air_changes_per_hour: Option<f64>,
-    /// U-value of its skin. Default 4 W/(m2 K): one layer of film.
-    #[schemars(extend("x-limit" = "U-value"))]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub u_value: Option<UValue>,
-    /// Water that the rest of the slab gives meanwhile. Default 5 lb/1000 ft2/24 h.
-    #[schemars(extend("x-limit" = "water from the rest of the slab"))]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub rest_gives: Option<MassFlux>,
+/// Hours of a working day on site.
+const WORKING_HOURS: Hours = Hours {
+    from: 7.0,
+    until: 16.0,
+};
+/// Air between a tent or partition and the rest of the room, volumes of the part per hour.
+const PART_AIR_CHANGES: f64 = 2.0;
+
+/// 0.13 m2 K/W of air film on either side, rounded up.
+const fn film_u_value() -> UValue {
+    UValue::of(4.0, "W/(m2 K)")
 }
 
-/// A curtain or wall that cuts the room in two.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct Partition {
-    /// Floor on the side that is dried. Leakage and heat loss of the room are shared by floor area.
-    #[schemars(extend("x-limit" = "slab area"))]
-    pub area: Area,
-    /// Length of the partition. Default: one side of a square of that floor.
-    #[schemars(extend("x-limit" = "partition length"))]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub length: Option<Length>,
-    /// Air exchanged with the rest of the room, as volumes of the part per hour. Default 2 per hour: film, taped and weighted.
-    #[schemars(extend("x-limit" = "air changes per hour"))]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub air_changes_per_hour: Option<f64>,
-    /// U-value of the partition. Default 4 W/(m2 K): one layer of film.
-    #[schemars(extend("x-limit" = "U-value"))]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub u_value: Option<UValue>,
-    /// Water that the rest of the slab gives meanwhile. Default 5 lb/1000 ft2/24 h.
-    #[schemars(extend("x-limit" = "water from the rest of the slab"))]
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub rest_gives: Option<MassFlux>,
+const fn rest_gives() -> MassFlux {
+    MassFlux::of(5.0, "lb/1000 ft2/24 h")
+}
+
+keys! {
+    /// A tent over a part of the floor.
+    #[schemars(extend("x-section" = true))]
+    Tent {
+        /// Floor under it.
+        area: Area [limit "slab area"],
+        /// Its height.
+        height: Length [limit "room height"],
+        /// Air exchanged with the rest of the room, as tent volumes per hour.
+        air_changes_per_hour: Option<f64> [
+            limit "air changes per hour",
+            default PART_AIR_CHANGES => "film, taped and weighted down (common practice, no published source)"
+        ],
+        /// U-value of its skin.
+        u_value: Option<UValue> [
+            limit "U-value",
+            label "U-value",
+            default film_u_value() => "one layer of film indoors (EN ISO 6946, from memory)"
+        ],
+        /// Water that the rest of the slab gives meanwhile.
+        rest_gives: Option<MassFlux> [
+            limit "water from the rest of the slab",
+            label "water from the rest of the slab",
+            default rest_gives() => "a slab that is not dry yet (engineering judgement)"
+        ],
+    }
+}
+
+keys! {
+    /// A curtain or wall that cuts the room in two.
+    #[schemars(extend("x-section" = true))]
+    Partition {
+        /// Floor on the side that is dried. Leakage and heat loss of the room are shared by floor area.
+        area: Area [limit "slab area"],
+        /// Length of the partition.
+        length: Option<Length> [limit "partition length", without "one side of a square of that floor" => ""],
+        /// Air exchanged with the rest of the room, as volumes of the part per hour.
+        air_changes_per_hour: Option<f64> [
+            limit "air changes per hour",
+            default PART_AIR_CHANGES => "film, taped and weighted down (common practice, no published source)"
+        ],
+        /// U-value of the partition.
+        u_value: Option<UValue> [
+            limit "U-value",
+            label "U-value",
+            default film_u_value() => "one layer of film indoors (EN ISO 6946, from memory)"
+        ],
+        /// Water that the rest of the slab gives meanwhile.
+        rest_gives: Option<MassFlux> [
+            limit "water from the rest of the slab",
+            label "water from the rest of the slab",
+            default rest_gives() => "a slab that is not dry yet (engineering judgement)"
+        ],
+    }
 }

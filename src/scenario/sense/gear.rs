@@ -1,185 +1,142 @@
 //! Keys of machines that exclude or need each other, or mean nothing for a kind of machine.
 
-use super::{Sense, Value};
+use super::Sense;
+use super::at::At;
 use crate::gear::desiccant::RegenerationHeat;
 use crate::gear::{Machine, classes};
-use crate::scenario::json::Node;
+use crate::scenario::json::Value;
 
-/// Kinds of heater: the word, in a sentence, and the keys that mean nothing for it.
-const HEATERS: [(&str, &str, &[&str]); 4] = [
-    (
-        "electric",
-        "An electric heater",
-        &[
-            "fuel",
-            "efficiency",
-            "electrical_power",
-            "air_flow",
-            "duct_loss",
-            "highest_discharge",
-        ],
-    ),
-    (
-        "indirect_fired",
-        "An indirect-fired heater",
-        &["highest_discharge"],
-    ),
-    (
-        "direct_fired",
-        "A direct-fired heater",
-        &["efficiency", "air_flow", "duct_loss", "highest_discharge"],
-    ),
-    (
-        "make_up_air",
-        "A make-up-air heater",
-        &["efficiency", "duct_loss"],
-    ),
+/// A kind of heater.
+struct Kind {
+    word: &'static str,
+    sentence: &'static str,
+    /// Keys that mean nothing for it.
+    without: &'static [&'static str],
+}
+
+#[rustfmt::skip]
+const HEATERS: [Kind; 4] = [
+    Kind { word: "electric", sentence: "An electric heater", without: &["fuel", "efficiency", "electrical_power", "air_flow", "duct_loss", "highest_discharge"] },
+    Kind { word: "indirect_fired", sentence: "An indirect-fired heater", without: &["highest_discharge"] },
+    Kind { word: "direct_fired", sentence: "A direct-fired heater", without: &["efficiency", "air_flow", "duct_loss", "highest_discharge"] },
+    Kind { word: "make_up_air", sentence: "A make-up-air heater", without: &["efficiency", "duct_loss"] },
 ];
 
-impl Sense<'_, '_> {
-    pub(super) fn gear(&mut self, gear: &Node, path: &str) {
-        let Value::Object(members) = &gear.value else {
+/// The machine of the class that an entry names.
+fn class(machine: &At<'_>) -> Option<Machine> {
+    classes::class(machine.get("class")?.text()?)
+}
+
+/// Start and length of a part of the day \[h\].
+fn span(hours: &At<'_>) -> Option<(f64, f64)> {
+    let (from, to) = (hours.get("from")?.number()?, hours.get("to")?.number()?);
+    Some((from, (to - from).rem_euclid(24.0)))
+}
+
+impl Sense<'_, '_, '_> {
+    pub(super) fn gear(&mut self, gear: &At<'_>) {
+        let Some((kind, machine)) = gear.kind() else {
             return;
         };
-        let [member] = members.as_slice() else { return };
-        let machine = &member.value;
-        if !matches!(machine.value, Value::Object(_)) {
-            return;
-        }
-        let path = format!("{path}.{}", member.key);
-        let starts = self.part("drying_starts");
-        self.order(
-            &format!("{path}.from"),
-            machine.get("from"),
-            starts,
-            "drying_starts",
-        );
-        let first = machine.get("from").or(starts);
-        let first_name = if machine.get("from").is_some() {
-            "its \"from\""
-        } else {
-            "drying_starts"
-        };
-        self.order(
-            &format!("{path}.until"),
-            machine.get("until"),
-            first,
-            first_name,
-        );
-        match member.key.as_str() {
+        let starts = self.root.get("drying_starts");
+        self.order(machine.get("from"), starts.as_ref());
+        self.stay(&machine, starts.as_ref());
+        self.clock(machine.get("hours"));
+        match kind {
             "dehumidifier" => {
-                self.class_or(machine, &path, &["capacity", "energy_factor"]);
-                self.only_with(
-                    machine,
-                    &path,
-                    "rating_condition",
-                    "capacity",
-                    "It says at which air the capacity was rated.",
-                );
-                self.humidistat(machine, &path);
-                self.clock(machine.get("hours"), &format!("{path}.hours"));
+                self.class_or(&machine, &["capacity", "energy_factor"]);
+                if let (Some(rated), false) =
+                    (machine.get("rating_condition"), machine.has("capacity"))
+                {
+                    self.add(
+                        &rated,
+                        "\"rating_condition\" is given without \"capacity\".",
+                        "It says at which air the capacity was rated. Give both, or neither.",
+                    );
+                }
+                self.humidistat(&machine);
             }
-            "desiccant" => self.desiccant(machine, &path),
-            "heater" => self.heater(machine, &path),
-            "fan" => {
-                self.class_or(machine, &path, &["floor_air_speed", "power"]);
-                if machine.get("floor_air_speed").is_some() {
+            "desiccant" => {
+                self.humidistat(&machine);
+                if let Some(Machine::Desiccant(d)) = class(&machine)
+                    && d.regeneration_heat == RegenerationHeat::Electric
+                {
                     self.meaningless(
-                        machine,
-                        &path,
+                        &machine,
+                        &["fuel", "efficiency"],
+                        "This class regenerates with electricity and has no \"{key}\".",
+                        "Remove it, or take a class whose name ends in \"_burner\".",
+                    );
+                }
+            }
+            "heater" => self.heater(&machine),
+            "fan" => {
+                self.class_or(&machine, &["floor_air_speed", "power"]);
+                if machine.has("floor_air_speed") {
+                    self.meaningless(
+                        &machine,
                         &["air_flow", "outlet_area"],
                         "The air speed over the floor is given, so \"{key}\" is not used.",
                         "Keep \"floor_air_speed\", or the flow and the outlet.",
                     );
                 }
-                self.clock(machine.get("hours"), &format!("{path}.hours"));
             }
-            "outside_air" => self.outside_air(machine, &path),
+            "outside_air" => self.outside_air(&machine),
             _ => {}
         }
     }
 
     /// Keys that mean nothing here; `{key}` in the message stands for the key.
-    fn meaningless(
-        &mut self,
-        machine: &Node,
-        path: &str,
-        keys: &[&str],
-        message: &str,
-        help: &str,
-    ) {
+    fn meaningless(&mut self, machine: &At<'_>, keys: &[&str], message: &str, help: &str) {
         for key in keys {
-            if let Some(node) = machine.get(key) {
-                self.add(
-                    &format!("{path}.{key}"),
-                    node,
-                    message.replace("{key}", key),
-                    help,
-                );
+            if let Some(given) = machine.get(key) {
+                self.add(&given, message.replace("{key}", key), help);
             }
         }
     }
 
     /// Hours that are all or none of the day by mistake.
-    pub(super) fn clock(&mut self, hours: Option<&Node>, path: &str) {
+    pub(super) fn clock(&mut self, hours: Option<At<'_>>) {
         let Some(hours) = hours else { return };
-        let number = |key: &str| match hours.get(key)?.value {
-            Value::Number(_, number) => Some(number),
-            _ => None,
-        };
-        if let (Some(from), Some(to)) = (number("from"), number("to"))
+        let hour = |key: &str| hours.get(key)?.number();
+        if let (Some(from), Some(to)) = (hour("from"), hour("to"))
             && from == to
         {
             self.add(
-                path,
-                hours,
+                &hours,
                 "\"from\" and \"to\" are the same hour, which leaves no time.",
                 "Give two different hours, or leave them out for the whole day.",
             );
         }
     }
 
-    fn humidistat(&mut self, machine: &Node, path: &str) {
+    fn humidistat(&mut self, machine: &At<'_>) {
         let Some(humidistat) = machine.get("humidistat") else {
             return;
         };
-        let path = format!("{path}.humidistat");
-        self.exactly_one(humidistat, &path, ["setpoint", "dew_point"]);
-        let dew_point = humidistat.get("dew_point").is_some();
-        let (other, message) = if dew_point {
+        let (others, wanted, message, help) = if humidistat.has("dew_point") {
             (
                 ["band", "above"],
+                "dew_point_above",
                 "\"{key}\" belongs to a relative humidity, but a dew point is held.",
+                "Use \"dew_point_band\" and \"dew_point_above\".",
             )
         } else {
             (
                 ["dew_point_band", "dew_point_above"],
+                "above",
                 "\"{key}\" belongs to a dew point, but a relative humidity is held.",
+                "Use \"band\" and \"above\".",
             )
         };
-        let [band, above] = other;
-        let help = if dew_point {
-            "Use \"dew_point_band\" and \"dew_point_above\"."
-        } else {
-            "Use \"band\" and \"above\"."
-        };
-        self.meaningless(humidistat, &path, &[band], message, help);
+        let [band, above] = others;
+        self.meaningless(&humidistat, &[band], message, help);
         if let Some(stage) = humidistat.get("second_stage") {
-            let path = format!("{path}.second_stage");
-            self.meaningless(stage, &path, &[above], message, help);
-            let wanted = if dew_point {
-                "dew_point_above"
-            } else {
-                "above"
-            };
-            if matches!(stage.value, Value::Object(_))
-                && stage.get(wanted).is_none()
-                && stage.get(above).is_none()
-            {
-                let place = stage.span.start..stage.span.start + 1;
-                self.faults.add(
-                    &path,
-                    &place,
+            self.meaningless(&stage, &[above], message, help);
+            let object = matches!(stage.node.value, Value::Object(_));
+            if object && !stage.has(wanted) && !stage.has(above) {
+                self.lacks(
+                    &stage,
                     format!("\"{wanted}\" is missing."),
                     "Say how far above the first setpoint the second stage joins.",
                 );
@@ -187,189 +144,151 @@ impl Sense<'_, '_> {
         }
     }
 
-    fn desiccant(&mut self, machine: &Node, path: &str) {
-        self.humidistat(machine, path);
-        self.clock(machine.get("hours"), &format!("{path}.hours"));
-        let class = machine
-            .get("class")
-            .and_then(Node::text)
-            .and_then(classes::class);
-        if let Some(Machine::Desiccant(d)) = class
-            && d.regeneration_heat == RegenerationHeat::Electric
-        {
-            self.meaningless(
-                machine,
-                path,
-                &["fuel", "efficiency"],
-                "This class regenerates with electricity and has no \"{key}\".",
-                "Remove it, or take a class whose name ends in \"_burner\".",
-            );
-        }
-    }
-
     /// A machine needs a class, or every one of these keys.
-    fn class_or(&mut self, machine: &Node, path: &str, keys: &[&str]) {
-        if machine.get("class").is_some() {
-            return;
-        }
-        let missing: Vec<&str> = keys
-            .iter()
-            .copied()
-            .filter(|key| machine.get(key).is_none())
-            .collect();
-        if missing.is_empty() {
-            return;
-        }
-        let names: Vec<String> = missing.iter().map(|key| format!("\"{key}\"")).collect();
-        let place = machine.span.start..machine.span.start + 1;
-        let message = format!(
-            "Without a \"class\", {} must be given.",
-            names.join(" and ")
-        );
-        self.faults.add(
-            path,
-            &place,
-            message,
-            "Add a \"class\", or the missing values from the machine's data sheet.",
-        );
-    }
-
-    fn only_with(&mut self, machine: &Node, path: &str, key: &str, other: &str, why: &str) {
-        if let Some(node) = machine.get(key)
-            && machine.get(other).is_none()
-        {
-            self.add(
-                &format!("{path}.{key}"),
-                node,
-                format!("\"{key}\" is given without \"{other}\"."),
-                format!("{why} Give both, or neither."),
+    fn class_or(&mut self, machine: &At<'_>, keys: &[&str]) {
+        let missing = keys.iter().filter(|key| !machine.has(key));
+        let names: Vec<String> = missing.map(|key| format!("\"{key}\"")).collect();
+        if !machine.has("class") && !names.is_empty() {
+            self.lacks(
+                machine,
+                format!(
+                    "Without a \"class\", {} must be given.",
+                    names.join(" and ")
+                ),
+                "Add a \"class\", or the missing values from the machine's data sheet.",
             );
         }
     }
 
-    fn heater(&mut self, machine: &Node, path: &str) {
-        self.class_or(machine, path, &["kind", "output"]);
-        self.clock(machine.get("hours"), &format!("{path}.hours"));
-        let by_kind = machine.get("kind").and_then(Node::text);
-        let by_class = machine
-            .get("class")
-            .and_then(Node::text)
-            .and_then(classes::class)
-            .and_then(|class| match class {
-                Machine::Electric(_) => Some("electric"),
-                Machine::IndirectFired(_) => Some("indirect_fired"),
-                Machine::DirectFired(_) => Some("direct_fired"),
-                Machine::MakeUpAir(_) => Some("make_up_air"),
-                _ => None,
-            });
-        if let (Some(kind), Some(class), Some(node)) = (by_kind, by_class, machine.get("kind"))
-            && HEATERS.iter().any(|(name, ..)| *name == kind)
+    fn heater(&mut self, machine: &At<'_>) {
+        self.class_or(machine, &["kind", "output"]);
+        let given = machine.get("kind");
+        let by_kind = given.as_ref().and_then(At::text);
+        let by_class = class(machine).and_then(|class| match class {
+            Machine::Electric(_) => Some("electric"),
+            Machine::IndirectFired(_) => Some("indirect_fired"),
+            Machine::DirectFired(_) => Some("direct_fired"),
+            Machine::MakeUpAir(_) => Some("make_up_air"),
+            _ => None,
+        });
+        if let (Some(given), Some(kind), Some(class)) = (&given, by_kind, by_class)
+            && HEATERS.iter().any(|heater| heater.word == kind)
             && kind != class
         {
             self.add(
-                &format!("{path}.kind"),
-                node,
+                given,
                 format!("The class is a heater of the kind \"{class}\", not \"{kind}\"."),
                 "Remove the \"kind\", or take another class.",
             );
         }
-        let Some(kind) = by_class.or(by_kind) else {
-            return;
-        };
-        let Some((_, words, without)) = HEATERS.iter().find(|(name, ..)| *name == kind) else {
+        let Some(kind) = HEATERS
+            .iter()
+            .find(|heater| Some(heater.word) == by_class.or(by_kind))
+        else {
             return;
         };
         self.meaningless(
             machine,
-            path,
-            without,
-            &format!("{words} has no \"{{key}}\"."),
+            kind.without,
+            &format!("{} has no \"{{key}}\".", kind.sentence),
             "Remove it, or correct the \"kind\" or \"class\".",
         );
-        if kind != "electric" && machine.get("class").is_none() && machine.get("fuel").is_none() {
-            let place = machine.span.start..machine.span.start + 1;
-            let help = "Add \"fuel\": \"propane\", \"natural_gas\", \"kerosene\" or \"diesel\".";
-            self.faults.add(
-                path,
-                &place,
+        if kind.word != "electric" && !machine.has("class") && !machine.has("fuel") {
+            self.lacks(
+                machine,
                 "This heater burns fuel, but \"fuel\" is missing.",
-                help,
+                "Add \"fuel\": \"propane\", \"natural_gas\", \"kerosene\" or \"diesel\".",
             );
         }
     }
 
-    fn outside_air(&mut self, machine: &Node, path: &str) {
+    fn outside_air(&mut self, machine: &At<'_>) {
         let ways = ["air_flow", "air_changes_per_hour", "opening"];
-        let given: Vec<&str> = ways
-            .into_iter()
-            .filter(|key| machine.get(key).is_some())
-            .collect();
+        let given: Vec<&str> = ways.into_iter().filter(|key| machine.has(key)).collect();
         if let [first, rest @ ..] = given.as_slice() {
-            for key in rest {
-                if let Some(node) = machine.get(key) {
-                    self.add(
-                        &format!("{path}.{key}"),
-                        node,
-                        format!("\"{first}\" and \"{key}\" are both given."),
-                        "Give one of the two.",
-                    );
-                }
-            }
-        } else if machine.get("class").is_none() {
-            let place = machine.span.start..machine.span.start + 1;
-            let help =
-                "Add one of \"air_flow\", \"air_changes_per_hour\", \"opening\" and \"class\".";
-            self.faults
-                .add(path, &place, "How much outside air is missing.", help);
-        }
-        if machine.get("opening").is_some() {
             self.meaningless(
                 machine,
-                path,
+                rest,
+                &format!("\"{first}\" and \"{{key}}\" are both given."),
+                "Give one of the two.",
+            );
+        } else if !machine.has("class") {
+            self.lacks(
+                machine,
+                "How much outside air is missing.",
+                "Add one of \"air_flow\", \"air_changes_per_hour\", \"opening\" and \"class\".",
+            );
+        }
+        if machine.has("opening") {
+            self.meaningless(
+                machine,
                 &["fan_power", "direction", "supply"],
                 "Wind and warmth drive the air of an opening, so it has no \"{key}\".",
                 "Remove it, or give the flow of a fan in place of the opening.",
             );
-            let fan = machine.get("class").filter(|class| {
-                class
-                    .text()
-                    .is_some_and(|name| name.starts_with("outside_air"))
-            });
-            if let Some(class) = fan {
+            if let Some(given) = machine.get("class")
+                && class(machine).is_some_and(|machine| machine.rated_power() > 0.0)
+            {
                 self.add(
-                    &format!("{path}.class"),
-                    class,
+                    &given,
                     "This class is a fan, but the air is to come through an opening.",
                     "Remove the \"class\", or the \"opening\".",
                 );
             }
         }
-        let rule = machine.get("rule");
-        if rule.is_some_and(|rule| rule.text() != Some("only_while_drier")) {
+        self.meaningless(
+            machine,
+            &["hours"],
+            "Outside air is let in by its \"rule\", so it has no \"{key}\".",
+            "Write \"rule\": {\"hours\": {\"from\": 7, \"to\": 18}}.",
+        );
+        if machine
+            .get("rule")
+            .is_some_and(|rule| !rule.is("only_while_drier"))
+        {
             self.meaningless(
                 machine,
-                path,
                 &["drier_by"],
                 "\"{key}\" means something only with the rule \"only_while_drier\".",
                 "Remove it, or change the rule.",
             );
         }
-        let hours = rule.and_then(|rule| rule.get("hours"));
-        let Some(hours) = hours else { return };
-        let number = |key: &str| match hours.get(key)?.value {
-            Value::Number(_, number) => Some(number),
-            _ => None,
-        };
-        if let (Some(from), Some(to)) = (number("from"), number("to"))
-            && from == to
-        {
-            let help = "Give two different hours, or the rule \"always\".";
-            self.add(
-                &format!("{path}.rule.hours"),
-                hours,
-                "\"from\" and \"to\" are the same hour, which leaves no time.",
-                help,
+        self.clock(machine.down("rule.hours"));
+    }
+
+    /// Gear to choose from obeys the rules of gear in setups; when it comes and goes is for the plan to choose. Hours of burners keep
+    /// within the working hours.
+    pub(super) fn on_hand(&mut self) {
+        let working = self.root.down("plan.working_hours");
+        self.clock(working.clone());
+        let working = working.as_ref().and_then(span);
+        for entry in self.root.list("plan.on_hand") {
+            let Some(gear) = entry.get("gear") else {
+                continue;
+            };
+            self.gear(&gear);
+            let Some((kind, machine)) = gear.kind() else {
+                continue;
+            };
+            self.meaningless(
+                &machine,
+                &["from", "until"],
+                "When gear to choose from comes and goes is for the plan to find.",
+                "Leave this key out.",
             );
+            let burns = matches!(kind, "heater" | "desiccant")
+                && class(&machine).is_none_or(|class| class.fuel().is_some());
+            if let (true, Some((start, length)), Some(hours)) =
+                (burns, working, machine.get("hours"))
+                && span(&hours)
+                    .is_some_and(|(from, lasts)| (from - start).rem_euclid(24.0) + lasts > length)
+            {
+                self.add(
+                    &hours,
+                    "These hours reach beyond \"working_hours\" of the plan.",
+                    "Keep them within, or leave them out: a machine that burns fuel then runs in the working hours.",
+                );
+            }
         }
     }
 }

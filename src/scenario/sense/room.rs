@@ -1,115 +1,77 @@
 //! The room, what is in it beside the gear, and the site's power.
 
 use super::Sense;
-use crate::scenario::json::Node;
-use crate::units::{self, Kind};
+use super::at::At;
+use crate::units::Kind;
 
-/// A quantity in SI, where the text is one.
-fn quantity(node: Option<&Node>, kind: Kind) -> Option<f64> {
-    units::parse(kind, node?.text()?)
-        .ok()
-        .map(|amount| amount.si())
-}
-
-impl Sense<'_, '_> {
+impl Sense<'_, '_, '_> {
     pub(super) fn room(&mut self) {
-        let Some(room) = self.part("room") else {
+        let Some(room) = self.root.get("room") else {
             return;
         };
-        if room.get("heat_loss").is_some() {
-            for key in ["u_value", "envelope_area"] {
-                if let Some(node) = room.get(key) {
-                    let message = format!(
-                        "\"{key}\" is given together with \"heat_loss\", which already contains it."
-                    );
+        if room.has("heat_loss") {
+            for (key, given) in ["u_value", "envelope_area"].map(|key| (key, room.get(key))) {
+                if let Some(given) = given {
                     self.add(
-                        &format!("room.{key}"),
-                        node,
-                        message,
+                        &given,
+                        format!(
+                            "\"{key}\" is given together with \"heat_loss\", which already contains it."
+                        ),
                         "Keep \"heat_loss\", or \"u_value\" with \"envelope_area\".",
                     );
                 }
             }
         }
-        if room.get("construction").is_some()
-            && let Some(node) = room.get("air_changes_per_hour")
+        if let (true, Some(changes)) = (room.has("construction"), room.get("air_changes_per_hour"))
         {
             self.add(
-                "room.air_changes_per_hour",
-                node,
+                &changes,
                 "\"construction\" and \"air_changes_per_hour\" are both given.",
                 "Give one of the two.",
             );
         }
-        let placed = self.part("slab").and_then(|slab| slab.get("placed"));
-        let starts = self.part("drying_starts");
-        for (number, material) in items(room, "wet_materials") {
-            for kind in ["drying", "steady"] {
-                let from = material.get(kind).and_then(|m| m.get("from"));
-                self.order(
-                    &format!("room.wet_materials[{number}].{kind}.from"),
-                    from,
-                    placed,
-                    "slab.placed",
-                );
-            }
+        let placed = self.root.down("slab.placed");
+        let starts = self.root.get("drying_starts");
+        for (_, material) in room.list("wet_materials").iter().filter_map(At::kind) {
+            self.order(material.get("from"), placed.as_ref());
         }
-        for (number, people) in items(room, "people") {
-            let path = format!("room.people[{number}]");
-            let from = people.get("from");
-            self.order(&format!("{path}.from"), from, placed, "slab.placed");
-            let (first, name) = match from {
-                Some(_) => (from, "its \"from\""),
-                None => (starts, "drying_starts"),
-            };
-            self.order(&format!("{path}.until"), people.get("until"), first, name);
-            self.clock(people.get("hours"), &format!("{path}.hours"));
+        for people in room.list("people") {
+            self.order(people.get("from"), placed.as_ref());
+            self.stay(&people, starts.as_ref());
+            self.clock(people.get("hours"));
         }
-        self.closed_off(room);
+        if let Some((_, part)) = room.get("part").as_ref().and_then(At::kind) {
+            self.closed_off(&room, &part);
+        }
     }
 
     /// A part of the room that is closed off.
-    fn closed_off(&mut self, room: &Node) {
-        let Some(part) = room.get("part") else { return };
-        let floor = quantity(
-            self.part("slab").and_then(|slab| slab.get("area")),
-            Kind::Area,
-        );
-        let ceiling = quantity(room.get("height"), Kind::Length);
-        for kind in ["tent", "partition"] {
-            let Some(part) = part.get(kind) else { continue };
-            let path = format!("room.part.{kind}");
-            if let (Some(node), Some(area), Some(floor)) = (
-                part.get("area"),
-                quantity(part.get("area"), Kind::Area),
-                floor,
-            ) && area >= floor
-            {
-                self.add(
-                    &format!("{path}.area"),
-                    node,
-                    "The part is not smaller than the slab.",
-                    "Give the floor that is closed off, or leave \"part\" out to dry the whole room.",
-                );
-            }
-            if let (Some(node), Some(height), Some(ceiling)) = (
-                part.get("height"),
-                quantity(part.get("height"), Kind::Length),
-                ceiling,
-            ) && height > ceiling
-            {
-                self.add(
-                    &format!("{path}.height"),
-                    node,
-                    "The tent is higher than the room.",
-                    "Correct one of the two heights, or give a \"partition\".",
-                );
-            }
-        }
-        if let Some(node) = room.get("openings") {
+    fn closed_off(&mut self, room: &At<'_>, part: &At<'_>) {
+        let floor = self.root.amount_of("slab.area", Kind::Area);
+        if let (Some(area), Some(floor)) = (part.get("area"), floor)
+            && area.amount(Kind::Area).is_some_and(|area| area >= floor)
+        {
             self.add(
-                "room.openings",
-                node,
+                &area,
+                "The part is not smaller than the slab.",
+                "Give the floor that is closed off, or leave \"part\" out to dry the whole room.",
+            );
+        }
+        let ceiling = room.amount_of("height", Kind::Length);
+        if let (Some(height), Some(ceiling)) = (part.get("height"), ceiling)
+            && height
+                .amount(Kind::Length)
+                .is_some_and(|height| height > ceiling)
+        {
+            self.add(
+                &height,
+                "The tent is higher than the room.",
+                "Correct one of the two heights, or give a \"partition\".",
+            );
+        }
+        if let Some(openings) = room.get("openings") {
+            self.add(
+                &openings,
                 "Openings of the room are not followed while a part of it is closed off.",
                 "Give the leakage of the room with \"air_changes_per_hour\" or \"construction\" in their place.",
             );
@@ -117,31 +79,15 @@ impl Sense<'_, '_> {
     }
 
     pub(super) fn power(&mut self) {
-        let Some(power) = self.part("site").and_then(|site| site.get("power")) else {
-            return;
-        };
-        if power.get("circuits").is_none() && power.get("generator").is_none() {
-            let place = power.span.start..power.span.start + 1;
-            self.faults.add(
-                "site.power",
-                &place,
+        if let Some(power) = self.root.down("site.power")
+            && !power.has("circuits")
+            && !power.has("generator")
+        {
+            self.lacks(
+                &power,
                 "\"circuits\" or \"generator\" is missing.",
                 "Give what the site has, or leave \"power\" out.",
             );
         }
-        if let Some(generator) = power.get("generator") {
-            self.exactly_one(
-                generator,
-                "site.power.generator",
-                ["power", "apparent_power"],
-            );
-        }
     }
-}
-
-fn items<'n>(room: &'n Node, key: &str) -> impl Iterator<Item = (usize, &'n Node)> {
-    room.get(key)
-        .map_or(&[][..], Node::items)
-        .iter()
-        .enumerate()
 }

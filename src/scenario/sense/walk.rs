@@ -3,136 +3,95 @@
 use std::collections::BTreeMap;
 
 use super::Sense;
-use crate::scenario::defaults::{self, Measure};
-use crate::scenario::finding_checks::{self, Place, amount};
-use crate::scenario::json::{Node, Value};
-use crate::scenario::model::{Material, SiteWork};
+use super::at::At;
+use crate::scenario::finding_checks::{self, Place};
+use crate::scenario::model::{Material, Measure, SiteWork, WorkingTime};
+use crate::scenario::taken::enclosed;
 use crate::units::Kind;
 
 /// A given size and that of the outline may differ by this share: people measure roughly.
 const ROUGHLY: f64 = 0.1;
 
-impl<'a> Sense<'a, '_> {
+impl Sense<'_, '_, '_> {
     pub(super) fn walk(&mut self) {
-        let Some(walk) = self.part("walk") else {
+        let Some(walk) = self.root.get("walk") else {
             return;
         };
-        let placed = self.part("slab").and_then(|slab| slab.get("placed"));
-        self.order(
-            "walk.preparation_starts",
-            walk.get("preparation_starts"),
-            placed,
-            "slab.placed",
-        );
-        let places = self.areas(walk);
-        self.choices(walk);
-        let thickness = amount(
-            self.part("slab").and_then(|slab| slab.get("thickness")),
-            Kind::Length,
-        );
-        for (number, finding) in walk
-            .get("findings")
-            .map_or(&[][..], Node::items)
-            .iter()
-            .enumerate()
-        {
+        let placed = self.root.down("slab.placed");
+        self.order(walk.get("preparation_starts"), placed.as_ref());
+        let places = self.areas(&walk);
+        self.choices(&walk);
+        let thickness = self.root.amount_of("slab.thickness", Kind::Length);
+        for finding in walk.list("findings") {
             if self.faults.is_full() {
                 return;
             }
-            finding_checks::check(
-                self.faults,
-                &format!("walk.findings[{number}]"),
-                finding,
-                &places,
-                thickness,
-            );
+            finding_checks::check(self.faults, &finding.path, finding.node, &places, thickness);
         }
-        if let Some(node) = walk.get("findings_csv")
-            && node.text().is_some_and(|text| text.trim().is_empty())
+        if let Some(table) = walk.get("findings_csv")
+            && table.text().is_some_and(|text| text.trim().is_empty())
         {
             self.add(
-                "walk.findings_csv",
-                node,
+                &table,
                 "This file name is empty.",
                 "Name the table, or remove the key.",
             );
         }
     }
 
-    fn areas(&mut self, walk: &'a Node) -> Vec<Place> {
+    fn areas(&mut self, walk: &At<'_>) -> Vec<Place> {
         let mut places = Vec::new();
-        let mut taken: BTreeMap<String, usize> = BTreeMap::new();
         let mut concrete = 0.0;
-        let mut last: Option<(String, &Node)> = None;
-        for (number, area) in walk
-            .get("areas")
-            .map_or(&[][..], Node::items)
-            .iter()
-            .enumerate()
-        {
-            let path = format!("walk.areas[{number}]");
-            let mut name = String::new();
-            if let Some(node) = area.get("name") {
-                self.name(&format!("{path}.name"), node);
-                if let Some(text) = node.text() {
-                    text.trim().clone_into(&mut name);
-                    if let Some(first) = taken.insert(name.to_lowercase(), number) {
-                        self.add(
-                            &format!("{path}.name"),
-                            node,
-                            format!("walk.areas[{first}] has this name too."),
-                            "Give every area a name of its own.",
-                        );
-                    }
-                }
-            }
-            let corners = self.outline(area, &path);
-            let given = amount(area.get("size"), Kind::Area);
-            let drawn = (corners.len() >= 3).then(|| defaults::enclosed(&corners));
-            if let (Some(given), Some(drawn), Some(node)) = (given, drawn, area.get("size"))
+        let mut last = None;
+        for area in walk.list("areas") {
+            let corners = self.outline(&area);
+            let given = area.amount_of("size", Kind::Area);
+            let drawn = (corners.len() >= 3).then(|| enclosed(&corners));
+            if let (Some(given), Some(drawn), Some(size)) = (given, drawn, area.get("size"))
                 && (given - drawn).abs() > ROUGHLY * given.max(drawn)
             {
                 self.add(
-                    &format!("{path}.size"),
-                    node,
+                    &size,
                     format!("The outline encloses {drawn:.1} m2, which is not this size."),
                     "Correct one of the two, or leave out the size.",
                 );
             }
-            if area.get("size").is_none() && area.get("outline").is_none() {
-                let place = area.span.start..area.span.start + 1;
-                self.faults.add(
-                    &path,
-                    &place,
+            if !area.has("size") && !area.has("outline") {
+                self.lacks(
+                    &area,
                     "\"size\" or \"outline\" is missing.",
                     "Give the size, or the corners of the area.",
                 );
             }
-            let substrate = area.get("substrate");
-            let is = |word: &str| substrate.and_then(Node::text) == Some(word);
+            let is = |word: &str| area.get("substrate").is_some_and(|what| what.is(word));
             let size = given.or(drawn);
             if is("concrete") {
                 concrete += size.unwrap_or(0.0);
-                last = area.get("size").or(Some(area)).map(|n| (path.clone(), n));
+                let place = area.get("size").map_or(area.node, |size| size.node);
+                last = Some(At {
+                    path: area.path.clone(),
+                    node: place,
+                });
             }
+            let name = area.get("name");
             places.push(Place {
-                name,
+                name: name
+                    .as_ref()
+                    .and_then(At::text)
+                    .unwrap_or_default()
+                    .trim()
+                    .to_owned(),
                 size,
                 frame: finding_checks::frame(&corners),
                 concrete: is("concrete"),
                 metal: is("metal"),
             });
         }
-        let slab = amount(
-            self.part("slab").and_then(|slab| slab.get("area")),
-            Kind::Area,
-        );
-        if let (Some(slab), Some((path, node))) = (slab, last)
+        if let (Some(slab), Some(last)) = (self.root.amount_of("slab.area", Kind::Area), last)
             && concrete > slab * (1.0 + ROUGHLY)
         {
             self.add(
-                &path,
-                node,
+                &last,
                 format!(
                     "The concrete areas add up to {concrete:.1} m2, more than slab.area, {slab:.1} m2."
                 ),
@@ -142,173 +101,134 @@ impl<'a> Sense<'a, '_> {
         places
     }
 
-    fn outline(&mut self, area: &Node, path: &str) -> Vec<(f64, f64)> {
+    fn outline(&mut self, area: &At<'_>) -> Vec<(f64, f64)> {
+        let corners = area.list("outline");
+        let places: Vec<(f64, f64)> = corners
+            .iter()
+            .filter_map(|corner| {
+                let along = |axis: &str| corner.amount_of(axis, Kind::Length);
+                Some((along("x")?, along("y")?))
+            })
+            .collect();
         let Some(outline) = area.get("outline") else {
             return Vec::new();
         };
-        let corners: Vec<(f64, f64)> = outline
-            .items()
-            .iter()
-            .filter_map(|corner| {
-                Some((
-                    amount(corner.get("x"), Kind::Length)?,
-                    amount(corner.get("y"), Kind::Length)?,
-                ))
-            })
-            .collect();
-        if corners.len() < outline.items().len() || corners.len() < 3 {
+        if places.len() < corners.len() || places.len() < 3 {
             return Vec::new();
         }
-        let path = format!("{path}.outline");
-        if crosses_itself(&corners) {
-            self.add(
-                &path,
-                outline,
-                "The outline crosses itself.",
-                "Give the corners in order round the area.",
-            );
-        } else if defaults::enclosed(&corners) <= 0.0 {
-            self.add(
-                &path,
-                outline,
-                "The outline encloses nothing.",
-                "Give the corners in order round the area.",
-            );
-        }
-        corners
+        let message = if crosses_itself(&places) {
+            "The outline crosses itself."
+        } else if enclosed(&places) <= 0.0 {
+            "The outline encloses nothing."
+        } else {
+            return places;
+        };
+        self.add(
+            &outline,
+            message,
+            "Give the corners in order round the area.",
+        );
+        places
     }
 
-    fn choices(&mut self, walk: &'a Node) {
+    fn choices(&mut self, walk: &At<'_>) {
         if let Some(time) = walk.get("working_time") {
-            let number = |key: &str| match time.get(key)?.value {
-                Value::Number(_, number) => Some(number),
-                _ => None,
-            };
-            let from = number("from").unwrap_or(defaults::CREW_HOURS.0);
-            let to = number("to").unwrap_or(defaults::CREW_HOURS.1);
+            let usual = WorkingTime::default();
+            let hour = |key: &str| time.get(key)?.number();
+            let from = hour("from").unwrap_or(usual.from());
+            let to = hour("to").unwrap_or(usual.to());
             if from >= to {
                 self.add(
-                    "walk.working_time",
-                    time,
+                    &time,
                     format!("Work would end at hour {to}, not after it begins at {from}."),
                     "Give \"from\" and \"to\" as hours of one day, such as 7 and 15.5.",
                 );
             }
         }
-        let text = |node: Option<&'a Node>| node.and_then(Node::text);
-        let no_water =
-            text(walk.get("site").and_then(|site| site.get("water"))) == Some("not_allowed");
+        let no_water = walk
+            .down("site.water")
+            .is_some_and(|water| water.is("not_allowed"));
         for (key, word, what) in [
             ("wash", "power_wash", "Washing"),
             ("method", "chemical_etch", "Etching"),
         ] {
-            if let (true, Some(node)) = (no_water, walk.get(key))
-                && node.text() == Some(word)
+            if let (true, Some(choice)) = (no_water, walk.get(key))
+                && choice.is(word)
             {
                 self.add(
-                    &format!("walk.{key}"),
-                    node,
+                    &choice,
                     format!("{what} needs water, but walk.site.water is \"not_allowed\"."),
                     "Correct one of the two.",
                 );
             }
         }
-        self.hire(walk);
-        self.lists(walk, "materials", "material", &|word| {
-            let material: Material = serde_json::from_value(word.into()).ok()?;
-            Some((material.measure(), false))
-        });
-        self.lists(walk, "work_rates", "work", &|word| {
-            let work: SiteWork = serde_json::from_value(word.into()).ok()?;
-            Some((work.measure(), true))
-        });
-    }
-
-    fn hire(&mut self, walk: &'a Node) {
-        let mut taken: BTreeMap<&str, usize> = BTreeMap::new();
-        for (number, entry) in walk
-            .get("hire")
-            .map_or(&[][..], Node::items)
-            .iter()
-            .enumerate()
-        {
-            let Some(node) = entry.get("method") else {
-                continue;
-            };
-            let Some(word) = node.text() else { continue };
-            if let Some(first) = taken.insert(word, number) {
-                self.add(
-                    &format!("walk.hire[{number}].method"),
-                    node,
-                    format!("walk.hire[{first}] is for \"{word}\" too."),
-                    "Keep one of them.",
-                );
+        self.once(walk, "hire", "method");
+        self.once(walk, "materials", "material");
+        self.once(walk, "work_rates", "work");
+        for entry in walk.list("materials") {
+            if let Some(material) = chosen::<Material>(&entry, "material") {
+                self.measured(&entry, "material", material.measure());
             }
         }
-    }
-
-    /// Entries that name a thing once and give the key that goes with it.
-    fn lists(
-        &mut self,
-        walk: &'a Node,
-        list: &str,
-        key: &str,
-        measure: &dyn Fn(&str) -> Option<(Measure, bool)>,
-    ) {
-        let mut taken: BTreeMap<&str, usize> = BTreeMap::new();
-        for (number, entry) in walk
-            .get(list)
-            .map_or(&[][..], Node::items)
-            .iter()
-            .enumerate()
-        {
-            let path = format!("walk.{list}[{number}]");
-            let Some(node) = entry.get(key) else { continue };
-            let Some(word) = node.text() else { continue };
-            let Some((measure, needed)) = measure(word) else {
+        for entry in walk.list("work_rates") {
+            let Some(work) = chosen::<SiteWork>(&entry, "work") else {
                 continue;
             };
-            if let Some(first) = taken.insert(word, number) {
-                self.add(
-                    &format!("{path}.{key}"),
-                    node,
-                    format!("walk.{list}[{first}] is for \"{word}\" too."),
-                    "Keep one of them.",
-                );
-            }
-            for other in [Measure::Volume, Measure::Area, Measure::Length] {
-                if let Some(node) = entry.get(other.key())
-                    && other != measure
-                {
-                    self.add(
-                        &format!("{path}.{}", other.key()),
-                        node,
-                        format!("\"{word}\" is not counted by {}.", other.key()),
-                        format!("Give \"{}\".", measure.key()),
-                    );
-                }
-            }
-            if let Some(node) = entry.get(measure.key())
-                && amount(Some(node), kind(measure)).is_some_and(|si| si <= 0.0)
+            let key = work.measure().key();
+            self.measured(&entry, "work", work.measure());
+            if let (false, Some(word)) = (entry.has(key), entry.get("work").and_then(|w| w.text()))
             {
-                self.add(
-                    &format!("{path}.{}", measure.key()),
-                    node,
-                    "This must be more than zero.",
-                    "Correct it.",
-                );
-            }
-            if needed && entry.get(measure.key()).is_none() {
-                let place = entry.span.start..entry.span.start + 1;
-                self.faults.add(
-                    &path,
-                    &place,
-                    format!("\"{}\" is missing.", measure.key()),
+                self.lacks(
+                    &entry,
+                    format!("\"{key}\" is missing."),
                     format!("Give what one person does in an hour of \"{word}\"."),
                 );
             }
         }
     }
+
+    /// Entries of a list name a thing once.
+    fn once(&mut self, walk: &At<'_>, list: &str, key: &str) {
+        let mut taken: BTreeMap<&str, String> = BTreeMap::new();
+        for entry in walk.list(list) {
+            let Some(thing) = entry.get(key) else {
+                continue;
+            };
+            let Some(word) = thing.text() else { continue };
+            if let Some(first) = taken.insert(word, entry.path) {
+                self.add(
+                    &thing,
+                    format!("{first} is for \"{word}\" too."),
+                    "Keep one of them.",
+                );
+            }
+        }
+    }
+
+    /// An entry gives the key that its thing is counted by, and no other.
+    fn measured(&mut self, entry: &At<'_>, key: &str, measure: Measure) {
+        let thing = entry.get(key);
+        let word = thing.as_ref().and_then(At::text).unwrap_or_default();
+        for other in [Measure::Volume, Measure::Area, Measure::Length] {
+            let Some(given) = entry.get(other.key()) else {
+                continue;
+            };
+            if other != measure {
+                self.add(
+                    &given,
+                    format!("\"{word}\" is not counted by {}.", other.key()),
+                    format!("Give \"{}\".", measure.key()),
+                );
+            } else if given.amount(kind(measure)).is_some_and(|si| si <= 0.0) {
+                self.add(&given, "This must be more than zero.", "Correct it.");
+            }
+        }
+    }
+}
+
+/// The word under a key as what it stands for.
+fn chosen<T: serde::de::DeserializeOwned>(entry: &At<'_>, key: &str) -> Option<T> {
+    serde_json::from_value(entry.get(key)?.text()?.into()).ok()
 }
 
 fn kind(measure: Measure) -> Kind {

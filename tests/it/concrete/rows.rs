@@ -4,9 +4,8 @@
 use coatday::air::{self, MoistAir};
 use coatday::column::{AirStore, Column, Grid, Link, Node, Refinement, Skin, Tolerance};
 use coatday::concrete::{Concrete, Constants, Mix};
-use coatday::simulation::{
-    Climate, DAY, HOUR, Progress, Resolution, Simulation, Slab, Snapshot, Underside,
-};
+use coatday::simulation::{Climate, Progress, Resolution, Simulation, Slab, Snapshot, Underside};
+use coatday::units::{DAY, HOUR};
 use std::ops::ControlFlow;
 use std::sync::Arc;
 

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use coatday::evaluate::Accuracy;
-use coatday::job;
+use coatday::job::{self, Job};
 use coatday::preparation::calendar::{DAY, WorkingTime};
 use coatday::preparation::coating::{HeldBy, NoDay};
 use coatday::preparation::conditions::{Against, Conditions, Watch};
@@ -138,7 +138,7 @@ fn dried(change: impl Fn(&mut Value)) -> Prepared {
     change(&mut scenario);
     let scenario = read(&scenario);
     let (weather, _) = job::weather(&scenario, &|_| Err("no file".into())).unwrap();
-    let job = job::job(&scenario, weather);
+    let job = Job::of(&scenario, weather);
     let walk = scenario.walk.as_ref().unwrap();
     prepare_floor(
         &scenario,
@@ -193,7 +193,7 @@ fn the_product_sheet_wins() {
     assert_eq!((day.held_by, day.day), (HeldBy::Age, 100));
 
     let sheet = dried(|s| s["coating"] = json!({"dew_point_margin": "5 K"}));
-    let said = coatday::results::prepared::notes(&sheet).join("\n");
+    let said = coatday::results::prep::notes(&sheet).join("\n");
     assert!(
         said.contains("face 5 K (9 degF) above the dew point [the scenario's \"coating\"]"),
         "{said}"

@@ -80,7 +80,7 @@ fn old_coatings() {
 fn dust_of_repairs() {
     let mut walk = hall(&json!([]));
     walk["site"] = json!({"dust": "none"});
-    let notes = |walk: &Value| coatday::results::prepared::notes(&prepared(walk)).join("\n");
+    let notes = |walk: &Value| coatday::results::prep::notes(&prepared(walk)).join("\n");
     assert!(!notes(&walk).contains("No dust is allowed"));
     walk["findings"] = json!([{"broken": {"area": "Hall", "size": "1 m2", "depth": "10 mm"}}]);
     assert!(notes(&walk).contains("No dust is allowed here, but patches"));
@@ -124,7 +124,7 @@ fn nothing_fits() {
     walk["wanted_profile"] = json!(9);
     let p = prepared(&walk);
     assert!(p.way.method.is_none());
-    let notes = coatday::results::prepared::notes(&p).join("\n");
+    let notes = coatday::results::prep::notes(&p).join("\n");
     assert!(notes.contains("No method fits"), "{notes}");
 }
 
@@ -136,7 +136,7 @@ fn named_although_it_does_not_fit() {
     walk["method"] = json!("chemical_etch");
     let p = prepared(&walk);
     assert_eq!(p.way.method.map(|m| m.method), Some(Method::ChemicalEtch));
-    let table = coatday::results::prepared::methods(&p).text(140, false);
+    let table = coatday::results::prep::methods(&p).text(140, false);
     assert!(table.contains("NO, but named"), "{table}");
 }
 

@@ -8,7 +8,7 @@ use coatday::evaluate::Accuracy;
 use coatday::job::{self, Action, Job};
 use coatday::preparation::{Depth, Prepared, prepare_floor};
 use coatday::scenario::model::{Method, Order};
-use coatday::scenario::{self, Classes, Scenario, read_findings};
+use coatday::scenario::{self, Scenario, read_findings};
 
 /// Largest residual of a balance over the throughput, as for the other scenarios.
 const BALANCE: f64 = 1e-6;
@@ -19,11 +19,10 @@ fn folder() -> PathBuf {
 
 fn shipped(name: &str) -> (Scenario, Job) {
     let bytes = std::fs::read(folder().join(format!("{name}.json"))).unwrap();
-    let scenario = scenario::read_bytes(&bytes, name, &Classes::default())
-        .unwrap_or_else(|faults| panic!("{faults}"));
+    let scenario = scenario::read_bytes(&bytes, name).unwrap_or_else(|faults| panic!("{faults}"));
     let none = |_: &str| Err("no file".to_owned());
     let (weather, _) = job::weather(&scenario, &none).unwrap();
-    let job = job::job(&scenario, weather);
+    let job = Job::of(&scenario, weather);
     (scenario, job)
 }
 
@@ -36,7 +35,7 @@ fn run_at(name: &str, accuracy: Accuracy, change: impl Fn(&mut Scenario)) -> Pre
     change(&mut scenario);
     let none = |_: &str| Err("no file".to_owned());
     let (weather, _) = job::weather(&scenario, &none).unwrap();
-    let job = job::job(&scenario, weather);
+    let job = Job::of(&scenario, weather);
     let walk = scenario.walk.clone().unwrap();
     let table = walk.findings_csv.as_ref().map_or(Vec::new(), |file| {
         let bytes = std::fs::read(folder().join(file)).unwrap();
@@ -184,7 +183,7 @@ fn the_stories_stay_when_refined() {
 /// that comes off on the same day does come off.
 #[test]
 fn the_calendar_replaces_the_preparation_of_the_scenario() {
-    use coatday::preparation::OnTheSlab;
+    use coatday::job::change::FloorWork;
     let added = |p: &Prepared| {
         p.choices
             .iter()
@@ -208,8 +207,9 @@ fn the_calendar_replaces_the_preparation_of_the_scenario() {
         Some(serde_json::from_str(r#"{"sheet": {"lasts": "72 days"}}"#).unwrap());
     let none = |_: &str| Err("no file".to_owned());
     let (weather, _) = job::weather(&scenario, &none).unwrap();
-    let job = job::job(&scenario, weather);
-    let work = OnTheSlab {
+    let job = Job::of(&scenario, weather);
+    let work = FloorWork {
+        watched: 30.0 * 86_400.0,
         events: Vec::new(),
         ready: 0.0,
         replaces: true,
@@ -220,7 +220,7 @@ fn the_calendar_replaces_the_preparation_of_the_scenario() {
         events.map(|e| e.action).collect()
     };
     assert!(on_the_day(&job).contains(&Action::Prepare(Skin::default())));
-    let left = on_the_day(&work.in_job(&job));
+    let left = on_the_day(&job.with_work(&work));
     assert!(matches!(left[..], [Action::Skin(_)]), "{left:?}");
 }
 
@@ -236,7 +236,7 @@ fn the_calendar_acts_on_the_slab() {
         &p.survey,
         &p.way.tasks,
         &p.way.schedule,
-        walk.water_left_taken(),
+        walk.water_left().si() * 1000.0,
         None,
         false,
     );
@@ -273,7 +273,7 @@ fn the_calendar_acts_on_the_slab() {
         })
         .unwrap();
     super::near(rate * 60.0, 1.0);
-    let changed = slab.in_job(&job);
+    let changed = job.with_work(&slab);
     assert_eq!(changed.events.len(), job.events.len() + slab.events.len());
     assert!(changed.events.windows(2).all(|w| w[0].time <= w[1].time));
     assert_eq!(changed.targets_from, p.way.schedule.ready);
@@ -293,7 +293,7 @@ fn a_floor_is_not_dry_while_it_is_wet() {
         Some(serde_json::from_str(r#"[{"surface_flux": {"limit": "60 g/m2/day"}}]"#).unwrap());
     let none = |_: &str| Err("no file".to_owned());
     let (weather, _) = job::weather(&scenario, &none).unwrap();
-    let job = job::job(&scenario, weather);
+    let job = Job::of(&scenario, weather);
     let p = prepare_floor(
         &scenario,
         &walk,
@@ -331,7 +331,7 @@ fn the_explanation_has_the_work_in_it() {
         let outcome = outcomes.iter().find(|o| o.name == *setup).unwrap();
         (outcome.days_to_target.unwrap(), outcome.date)
     };
-    let (with, date) = dry(&work.in_job(&job));
+    let (with, date) = dry(&job.with_work(&work));
     let (without, _) = dry(&job);
     let e = explain(&scenario, &job.weather, setup, Some(&work)).unwrap();
     assert_eq!(e.expected, date);

@@ -1,5 +1,7 @@
 //! Malformed surveys: all faults with their places, nothing lost.
 
+use coatday::results::Answer;
+use coatday::results::prep::PreparedFloor;
 use coatday::scenario::{self, read_findings};
 use serde_json::{Value, json};
 
@@ -234,7 +236,14 @@ fn nothing_is_lost() {
     assert_eq!(p.survey.findings[301].what.kind(), "stain");
     super::near(p.judged.repairs[0].crack_length, 100.0);
     super::near(p.judged.repairs[0].degrease, 5.0);
-    let object = coatday::results::prepared::json("Hall", &p, None, &[]);
+    let floor = PreparedFloor {
+        name: "Hall",
+        prepared: &p,
+        job: None,
+        all_findings: false,
+        notices: &[],
+    };
+    let object = serde_json::to_value(floor.data()).expect("an object");
     assert_eq!(object["findings"].as_array().unwrap().len(), 302);
 }
 
@@ -320,12 +329,12 @@ fn echo_and_round_trip() {
     let scenario = read(&with_walk(&hall(&json!([]))));
     let lines = scenario::understood(&scenario);
     for label in [
-        "area Hall",
-        "surface profile wanted",
-        "working time",
-        "people",
-        "water left by washing",
-        "labour",
+        "walk: area: Hall",
+        "walk: surface profile wanted (CSP)",
+        "walk: working time: from",
+        "walk: people in a crew",
+        "walk: water left by washing",
+        "walk: labour",
     ] {
         assert!(lines.iter().any(|l| l.label == label), "{label}");
     }

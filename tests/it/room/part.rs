@@ -4,7 +4,7 @@ use super::{near, outside, room, run, simulation, start};
 use coatday::air::{self, MoistAir, STANDARD_PRESSURE};
 use coatday::gear::classes::class;
 use coatday::room::{Installed, Rest, Room};
-use coatday::simulation::DAY;
+use coatday::units::DAY;
 use coatday::weather::Hourly;
 
 const REST: Rest = Rest {
@@ -106,6 +106,7 @@ fn analytic_rest_books_close() {
         machine: class("electric_9kw").expect("a class"),
         count: 1.0,
         present: (0.0, f64::INFINITY),
+        rent: None,
     };
     let tent = Room {
         rest: Some(REST),

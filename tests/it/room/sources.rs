@@ -5,7 +5,7 @@ use coatday::air::{self, STANDARD_PRESSURE};
 use coatday::gear::controls::Hours;
 use coatday::room::source::{Kind, Work};
 use coatday::room::{Room, Source};
-use coatday::simulation::{DAY, HOUR};
+use coatday::units::{DAY, HOUR};
 use coatday::weather::Hourly;
 
 /// Uneven steps from 0 to some 60 days that fall on no hour.

@@ -1,0 +1,212 @@
+//! From a file to a job that every caller computes alike: scenario, weather, the walk with its findings, and the work on the floor in the
+//! drying.
+//!
+//! [`open`] does all that stands between a file and [`OpenJob`]; commands and programs that use the library call it and nothing else, so they
+//! cannot come to other answers.
+
+use crate::evaluate::Accuracy;
+use crate::job::change::FloorWork;
+use crate::job::{self, Job};
+use crate::preparation::{Depth, Prepared, prepare_floor, work_on_the_slab};
+use crate::scenario::model::{Finding, Walk};
+use crate::scenario::{self, Faults, Scenario};
+use std::io::{ErrorKind, Read};
+use std::path::Path;
+
+/// Files above this are not read: no scenario and no year of hourly weather comes near it \[bytes\].
+pub(crate) const LARGEST: u64 = 64 * 1024 * 1024;
+/// A path in words: what would move the cursor or turn the line around is replaced.
+pub(crate) fn shown(path: &Path) -> String {
+    tame(&path.to_string_lossy(), '\u{fffd}')
+}
+
+/// Control characters, line separators and marks of writing direction replaced.
+pub(crate) fn tame(text: &str, by: char) -> String {
+    let wild = |c: char| {
+        c.is_control()
+            || matches!(c, '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
+    };
+    text.chars().map(|c| if wild(c) { by } else { c }).collect()
+}
+
+/// Why a file could not be used, as the end of a sentence and what to do.
+pub(crate) fn reason(error: &std::io::Error) -> String {
+    let (why, help) = match error.kind() {
+        ErrorKind::NotFound => (
+            "there is no such file or folder",
+            "Check the name and the folder.",
+        ),
+        ErrorKind::PermissionDenied => (
+            "permission is refused",
+            "Change the permissions or take another place.",
+        ),
+        ErrorKind::IsADirectory => ("it is a folder", "Name a file."),
+        ErrorKind::NotADirectory => (
+            "a part of its path is a file, not a folder",
+            "Check the path.",
+        ),
+        ErrorKind::AlreadyExists => (
+            "something of this name is there already",
+            "Give another name.",
+        ),
+        ErrorKind::StorageFull | ErrorKind::QuotaExceeded => {
+            ("the disk is full", "Make room or take another disk.")
+        }
+        ErrorKind::ReadOnlyFilesystem => ("the disk is read-only", "Take another place."),
+        ErrorKind::InvalidFilename | ErrorKind::InvalidInput => (
+            "this name is not possible here",
+            "Give a shorter, plainer name.",
+        ),
+        _ => return format!("{error}. Try again, or take another place."),
+    };
+    format!("{why}. {help}")
+}
+
+/// Reads a file of reasonable size. Size is counted while reading: devices and pipes tell none beforehand.
+pub(crate) fn read(path: &Path) -> Result<Vec<u8>, String> {
+    let fail = |e: std::io::Error| format!("{} cannot be read: {}", shown(path), reason(&e));
+    let mut bytes = Vec::new();
+    std::fs::File::open(path)
+        .and_then(|file| file.take(LARGEST + 1).read_to_end(&mut bytes))
+        .map_err(fail)?;
+    if bytes.len() as u64 > LARGEST {
+        return Err(format!(
+            "{} is larger than 64 MB, more than any scenario or year of weather. Check that this is the right file.",
+            shown(path)
+        ));
+    }
+    Ok(bytes)
+}
+
+/// A scenario from its text, or all that is wrong with it.
+pub(crate) fn parse(bytes: &[u8], display_name: &str) -> Result<Scenario, Faults> {
+    scenario::read_bytes(bytes, display_name)
+}
+
+/// A scenario from its file, or all that is wrong with it.
+pub(crate) fn scenario(path: &Path) -> Result<Scenario, String> {
+    let bytes = read(path).map_err(|fault| {
+        if path.try_exists().unwrap_or(true) {
+            fault
+        } else {
+            format!("{fault} To start a scenario: coatday new {}", shown(path))
+        }
+    })?;
+    parse(&bytes, &shown(path)).map_err(|f| f.to_string())
+}
+
+/// A job with its weather, and notes about the weather.
+pub(crate) fn job(path: &Path, scenario: &Scenario) -> Result<(Job, Vec<String>), String> {
+    let folder = path.parent().map(Path::to_path_buf).unwrap_or_default();
+    let load = |name: &str| {
+        read(&folder.join(name)).map_err(|fault| {
+            format!(
+                "{}: site.weather: {fault} A weather file is looked for beside the scenario.",
+                shown(path)
+            )
+        })
+    };
+    let (weather, notices) = job::weather(scenario, &load).map_err(|faults| faults.join("\n"))?;
+    let notices = notices.iter().map(ToString::to_string).collect();
+    Ok((Job::of(scenario, weather), notices))
+}
+
+/// The findings of the walk's table, which lies beside the scenario; none if there is no table.
+fn findings(path: &Path, scenario: &Scenario, walk: &Walk) -> Result<Vec<Finding>, String> {
+    let Some(name) = &walk.findings_csv else {
+        return Ok(Vec::new());
+    };
+    let table = path.parent().map(Path::to_path_buf).unwrap_or_default();
+    let table = table.join(name);
+    let bytes = read(&table).map_err(|fault| {
+        format!(
+            "{}: walk.findings_csv: {fault} The table is looked for beside the scenario.",
+            shown(path)
+        )
+    })?;
+    let thickness = scenario.slab.thickness.si();
+    scenario::read_findings(&bytes, &shown(&table), walk, thickness).map_err(|f| f.to_string())
+}
+
+/// The walk over a floor, prepared: with the drying of a job where there is one and some area is of concrete.
+pub(crate) fn prepared(
+    path: &Path,
+    scenario: &Scenario,
+    walk: &Walk,
+    job: Option<&Job>,
+) -> Result<Prepared, String> {
+    let table = findings(path, scenario, walk)?;
+    let depth = match job.filter(|_| has_concrete(walk)) {
+        Some(job) => Depth::Drying(job, Accuracy::default()),
+        None => Depth::Tasks,
+    };
+    prepare_floor(scenario, walk, &table, depth)
+        .map_err(|fault| format!("{}: {fault}", shown(path)))
+}
+
+/// Whether some area is of concrete, whose drying is simulated.
+pub(crate) fn has_concrete(walk: &Walk) -> bool {
+    walk.areas.iter().any(|area| area.is_concrete())
+}
+
+/// A scenario that is ready to run.
+#[derive(Clone, Debug)]
+pub struct OpenJob {
+    /// What the user wrote.
+    pub scenario: Scenario,
+    /// What is computed, with the work on the floor in it.
+    pub job: Job,
+    /// The walk over the floor, prepared; `None` without a walk.
+    pub prepared: Option<Prepared>,
+    /// What its calendar does to the slab; `None` where no concrete is walked over.
+    pub work: Option<FloorWork>,
+    /// What should be known about the weather, and that the work is in the drying.
+    pub notices: Vec<String>,
+}
+
+/// Why a file gives no job: every fault with its place, a line each, ready to print.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("{0}")]
+pub struct OpenFault(String);
+
+/// Opens a scenario file. Where the scenario has a walk over concrete its work is in the job: wet tasks wet the slab, and tasks that open its
+/// face open it, on the days of the calendar that `coatday prep` shows.
+///
+/// # Errors
+/// Every fault of the scenario, or of the weather and findings that it names.
+pub fn open(path: impl AsRef<Path>) -> Result<OpenJob, OpenFault> {
+    ready(path.as_ref()).map_err(OpenFault)
+}
+
+fn ready(path: &Path) -> Result<OpenJob, String> {
+    let scenario = scenario(path)?;
+    let (job, mut notices) = job(path, &scenario)?;
+    let Some(walk) = &scenario.walk else {
+        return Ok(OpenJob {
+            scenario,
+            job,
+            prepared: None,
+            work: None,
+            notices,
+        });
+    };
+    let prepared = prepared(path, &scenario, walk, Some(&job))?;
+    let work = has_concrete(walk).then(|| work_on_the_slab(&prepared, &scenario, walk));
+    let job = match &work {
+        Some(work) => {
+            notices.push(
+                "The work on the floor is in the drying: see its calendar with coatday prep."
+                    .into(),
+            );
+            job.with_work(work)
+        }
+        None => job,
+    };
+    Ok(OpenJob {
+        prepared: Some(prepared),
+        scenario,
+        job,
+        work,
+        notices,
+    })
+}

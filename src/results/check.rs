@@ -1,0 +1,45 @@
+//! What was understood of a scenario.
+
+use super::{Answer, Block, Columns, Document, record};
+use crate::scenario::{Scenario, Understood, understood};
+use crate::units::System;
+
+/// A scenario without faults.
+#[derive(Clone, Copy, Debug)]
+pub struct Check<'a> {
+    /// The scenario.
+    pub scenario: &'a Scenario,
+    /// Notes about its weather.
+    pub notices: &'a [String],
+}
+
+record! {
+    /// What was understood: `coatday/check/1`.
+    CheckData(check: &Check<'_>) {
+        schema: &'static str = "coatday/check/1",
+        scenario: String = check.scenario.name.clone(),
+        understood: Vec<Understood> = understood(check.scenario),
+        notices: Vec<String> = check.notices.to_vec(),
+    }
+}
+
+impl Answer for Check<'_> {
+    type Data = CheckData;
+
+    fn data(&self) -> CheckData {
+        CheckData::of(self)
+    }
+
+    fn document(&self, _: System) -> Document {
+        let table = Columns::new()
+            .left("What", |line: &Understood| line.label.clone())
+            .left("US", |line| line.us.clone())
+            .left("SI", |line| line.si.clone())
+            .left("Note", |line| line.note.clone().unwrap_or_default())
+            .rows(understood(self.scenario));
+        Document::new(
+            &self.scenario.name,
+            vec![Block::Table(table), Block::Notes(self.notices.to_vec())],
+        )
+    }
+}

@@ -1,0 +1,390 @@
+//! The setups of a job compared: days, date, energy, cost, water.
+
+pub(super) mod charts;
+
+use charts::{never, test_name};
+
+use super::chance::{Chance, ChanceData, time_looked_at};
+use super::record::kwh;
+use super::{Answer, Block, Columns, Document, RELEASE, TextTable, finite, or_dash, record};
+use crate::evaluate::odds::{Odds, SHARES};
+use crate::evaluate::power::power;
+use crate::evaluate::{
+    Advice, Assumption, LimitedBy, Never, Outcome, Record, UnderFilm, WettingCost,
+};
+use crate::job::Job;
+use crate::moisture_tests::Target;
+use crate::scenario::model::WettingKind;
+use crate::units::format::{
+    Shown, capital, date, days, fixed, money_at_least, percent, signed, whole,
+};
+use crate::units::{Kind, System};
+use jiff::civil::Date;
+use std::fmt::Write as _;
+
+/// A gain of the first setup over the next below this \[days\] is none.
+const WORTH_TELLING: f64 = 0.5;
+
+/// The setups of a job, compared.
+#[derive(Clone, Copy, Debug)]
+pub struct Comparison<'a> {
+    /// The job.
+    pub job: &'a Job,
+    /// What came of its setups, best first.
+    pub outcomes: &'a [Outcome],
+    /// Notes and cautions.
+    pub advice: &'a [Advice],
+    /// What single things are worth.
+    pub worth: &'a Worth,
+    /// Notes about the weather and the work on the floor.
+    pub notices: &'a [String],
+}
+
+/// What single things are worth in days, with one setup.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Worth {
+    /// Water on the floor.
+    pub wettings: Vec<WettingCost>,
+    /// What was not given.
+    pub assumptions: Vec<Assumption>,
+}
+
+record! {
+    /// A comparison: `coatday/compare/1`.
+    CompareData(c: &Comparison<'_>) where [job = c.job] {
+        schema: &'static str = "coatday/compare/1",
+        scenario: String = job.name.clone(),
+        drying_starts: Date = job.date(job.drying_starts),
+        needed_by: Option<Date> = job.needed_by,
+        notices: Vec<String> = c.notices.to_vec(),
+        wetting_costs: Vec<WettingData> = c.worth.wettings.iter().map(WettingData::of).collect(),
+        assumptions: Vec<AssumptionData> = c.worth.assumptions.iter().map(AssumptionData::of).collect(),
+        setups: Vec<SetupData> = c.outcomes.iter().map(|o| SetupData::of(c, o)).collect(),
+    }
+
+    /// What water on the floor costs.
+    WettingData(w: &WettingCost) {
+        date: Option<Date> = w.date,
+        kind: Option<&'static str> = w.kind.map(wetting_word),
+        days: Option<f64> = w.days,
+    }
+
+    /// Something that was not given.
+    AssumptionData(a: &Assumption) {
+        taken: String = a.taken.clone(),
+        instead: Vec<InsteadData> = a.instead.iter().map(InsteadData::of).collect(),
+    }
+
+    /// What could be so instead.
+    InsteadData(of: &(String, Option<f64>)) {
+        what: String = of.0.clone(),
+        days_later: Option<f64> = of.1,
+    }
+
+    /// A setup. Figures of one that was not computed are null.
+    SetupData(c: &Comparison<'_>, o: &Outcome) where [figure = |x: f64| finite(x).filter(|_| o.computed())] {
+        name: String = o.name.clone(),
+        days_to_target: Option<f64> = o.days_to_target,
+        date: Option<Date> = o.date,
+        meets_needed_by: Option<bool> = o.meets_needed_by,
+        never_reason: Option<String> = o.never.as_ref().map(Never::sentence),
+        energy_kwh: Option<f64> = figure(kwh(o.energy.electricity)),
+        fuel_kwh: Option<f64> = figure(kwh(o.energy.fuel())),
+        cost: Option<f64> = figure(o.cost),
+        rental_cost: Option<f64> = figure(o.rental),
+        delay_cost: Option<f64> = o.delay_cost,
+        cost_incomplete: bool = o.cost_incomplete,
+        water_removed_kg: Option<f64> = figure(o.water_removed),
+        fits_power: Option<bool> = fits_power(c.job, &o.name),
+        limited_by: Option<&'static str> = o.computed().then(|| o.limited_by.word()),
+        face_share: Option<f64> = figure(o.face_share),
+        water_balance_error: Option<f64> = figure(o.water_balance_error),
+        heat_balance_error: Option<f64> = figure(o.heat_balance_error),
+        odds: Option<OddsData> = o.odds.as_ref().map(|odds| OddsData::of(c.job, odds)),
+        under_film: Option<UnderFilmData> = o.under_film.as_ref().map(UnderFilmData::of),
+        final_readings: Option<Vec<ReadingData>> = o.records.last().map(|r| readings(c.job, r)),
+        notes: Vec<NoteData> = c.advice.iter().filter(|a| a.setup == o.name).map(NoteData::of).collect(),
+    }
+
+    /// A note on a setup.
+    NoteData(a: &Advice) {
+        caution: bool = a.caution,
+        text: String = a.text.clone(),
+    }
+
+    /// The odds of its date.
+    OddsData(job: &Job, odds: &Odds) {
+        samples: usize = odds.samples.len(),
+        not_computed: usize = odds.failed,
+        #[serde(flatten)]
+        chance: ChanceData = ChanceData::of_odds(job, odds),
+        mean_cost: f64 = odds.mean_cost(),
+    }
+
+    /// The last reading of a test with its limit, in the unit of the test.
+    ReadingData(target: &Target, reading: f64) where [
+        flux = target.is_flux(),
+        flow = |x: f64| x * 8.64e7,
+        share = |x: f64| x * 100.0,
+    ] {
+        test: &'static str = test_name(target),
+        #[serde(skip_serializing_if = "Option::is_none")]
+        reading_g_per_m2_day: Option<Option<f64>> = flux.then(|| finite(reading).map(flow)),
+        #[serde(skip_serializing_if = "Option::is_none")]
+        limit_g_per_m2_day: Option<f64> = flux.then(|| flow(target.limit())),
+        #[serde(skip_serializing_if = "Option::is_none")]
+        reading_percent: Option<Option<f64>> = (!flux).then(|| finite(reading).map(share)),
+        #[serde(skip_serializing_if = "Option::is_none")]
+        limit_percent: Option<f64> = (!flux).then(|| share(target.limit())),
+    }
+
+    /// The humidity that comes to stand under the coating.
+    UnderFilmData(f: &UnderFilm) {
+        peak_relative_humidity_percent: f64 = 100.0 * f.peak,
+        days_after_coating: f64 = f.days,
+        still_rising: bool = f.still_rising,
+    }
+}
+
+fn readings(job: &Job, record: &Record) -> Vec<ReadingData> {
+    let pairs = job.targets.iter().zip(&record.readings);
+    pairs
+        .map(|(target, x)| ReadingData::of(target, *x))
+        .collect()
+}
+
+fn fits_power(job: &Job, setup: &str) -> Option<bool> {
+    let setup = job.setups.iter().find(|s| s.name == setup)?;
+    let load = power(&setup.room, job.site_power.as_ref());
+    Some(load.site?.fits())
+}
+
+fn wetting_word(kind: WettingKind) -> &'static str {
+    match kind {
+        WettingKind::Rain => "rain",
+        WettingKind::Washing => "washing",
+        WettingKind::EtchRinse => "etch rinse",
+    }
+}
+
+impl Worth {
+    /// What water on the floor costs with a setup, a sentence each.
+    #[must_use]
+    pub fn of_wettings(&self, setup: &str) -> Vec<String> {
+        let line = |w: &WettingCost| {
+            let what = match (w.kind, w.date) {
+                (Some(kind), Some(day)) => {
+                    format!("{} on {}", capital(wetting_word(kind)), date(day))
+                }
+                _ => "All water on the floor together".into(),
+            };
+            match w.days {
+                Some(days) if fixed(days, 1) == "0.0" => {
+                    format!("{what} costs nothing with {setup}.")
+                }
+                Some(days) => format!("{what} costs {} days with {setup}.", fixed(days, 1)),
+                None => format!("{what}: no cost in days, since there is no day without it."),
+            }
+        };
+        self.wettings.iter().map(line).collect()
+    }
+
+    /// What the head of [`Self::of_assumptions`] says.
+    #[must_use]
+    pub fn assumptions_head(setup: &str) -> String {
+        format!("Assumptions that move the date with {setup}, in days (minus is sooner):")
+    }
+
+    /// What was taken because it was not given, with the days that something else would move the date by.
+    #[must_use]
+    pub fn of_assumptions(&self) -> Vec<String> {
+        let line = |a: &Assumption| {
+            let instead = a.instead.iter().map(|(what, days)| match days {
+                None => format!("{what}: never dry in the time looked at"),
+                Some(days) => match signed(*days, 1).as_str() {
+                    "0" => format!("{what}: no difference"),
+                    moved => format!("{what}: {moved}"),
+                },
+            });
+            let instead: Vec<String> = instead.collect();
+            format!("{} ({})", a.taken, instead.join("; "))
+        };
+        self.assumptions.iter().map(line).collect()
+    }
+}
+
+/// The ranking as a table. Odds take the place of water and of the word whether it is in time.
+#[must_use]
+pub fn table(outcomes: &[Outcome], system: System) -> TextTable {
+    let mass = Shown::of(Kind::Mass, system);
+    let sampled = outcomes.iter().any(|o| o.odds.is_some());
+    // A dash for figures of a setup that was not computed.
+    let figure = |o: &Outcome, text: String| or_dash(o.computed().then_some(text));
+    let chance = |o: &Outcome| o.odds.as_ref().and_then(|odds| odds.in_time).map(percent);
+    let in_time = |o: &Outcome| match o.meets_needed_by {
+        Some(true) => "yes".into(),
+        Some(false) => "NO".into(),
+        None => "-".into(),
+    };
+    let table = Columns::new()
+        .left("Setup", |o: &&Outcome| o.name.clone())
+        .right("Days", |o| {
+            o.days_to_target.map_or_else(|| never(o), |d| fixed(d, 1))
+        })
+        .when(sampled, |c| {
+            c.left("10, 50, 90 %", |o| or_dash(o.odds.as_ref().map(three)))
+        })
+        .left("Date", |o| or_dash(o.date.map(date)))
+        .when(sampled, |c| c.right("In time", move |o| or_dash(chance(o))))
+        .when(!sampled, |c| c.left("In time", move |o| in_time(o)))
+        .right("kWh", |o| figure(o, whole(kwh(o.energy.electricity))))
+        .right("Fuel kWh", |o| figure(o, whole(kwh(o.energy.fuel()))))
+        .right("Cost", |o| {
+            figure(o, money_at_least(o.cost, o.cost_incomplete))
+        })
+        .when(!sampled, |c| {
+            let head = format!("Water, {}", mass.unit());
+            c.right(head, move |o| figure(o, mass.fixed(o.water_removed, 0)))
+        })
+        .left("Held by", |o| figure(o, o.limited_by.word().into()))
+        .rows(outcomes);
+    let best = outcomes.first().filter(|o| o.days_to_target.is_some());
+    table.strong(best.map(|_| 0))
+}
+
+/// The days below which one, five and nine samples in ten lie.
+fn three(odds: &Odds) -> String {
+    let day = |share| odds.days(share).map_or("never".into(), whole);
+    SHARES.map(day).join(", ")
+}
+
+/// Setups with sampled worlds that are not in their odds.
+fn left_out(outcomes: &[Outcome]) -> Vec<String> {
+    let lost = |o: &Outcome| {
+        let odds = o.odds.as_ref().filter(|odds| odds.failed > 0)?;
+        Some(format!(
+            "{}: the solver gave up on {} of {} sampled worlds; they are not in its odds.",
+            o.name,
+            odds.failed,
+            odds.failed + odds.samples.len()
+        ))
+    };
+    outcomes.iter().filter_map(lost).collect()
+}
+
+/// The result in a few sentences.
+#[must_use]
+pub fn headline(job: &Job, outcomes: &[Outcome]) -> String {
+    let Some(best) = outcomes.first() else {
+        return "No setup.".into();
+    };
+    if !outcomes.iter().any(Outcome::computed) {
+        return "No setup could be computed.".into();
+    }
+    let Some(dry) = best.days_to_target else {
+        return format!(
+            "No setup gets this floor dry within {}.",
+            time_looked_at(job)
+        );
+    };
+    let mut text = format!("{} is dry first, after {}", best.name, days(dry));
+    if let Some(day) = best.date {
+        let _ = write!(text, " ({})", date(day));
+    }
+    if let Some(next) = outcomes.get(1).and_then(|o| o.days_to_target)
+        && next - dry >= WORTH_TELLING
+    {
+        let _ = write!(text, ", {} before the next", days(next - dry));
+    }
+    if let (Some(by), Some(false)) = (job.needed_by, best.meets_needed_by) {
+        let _ = write!(text, "; needed by {}, so too late", date(by));
+    }
+    text.push('.');
+    if let Some(odds) = &best.odds {
+        let _ = write!(text, " {}", Chance::of(job, odds).sentence());
+    }
+    text
+}
+
+/// Why setups do not get there, and what else is to be known of them.
+fn remarks(outcomes: &[Outcome], advice: &[Advice]) -> Vec<String> {
+    let never = |o: &Outcome| Some(format!("{}: {}", o.name, o.never.as_ref()?.sentence()));
+    let mut out: Vec<String> = outcomes.iter().filter_map(never).collect();
+    out.extend(left_out(outcomes));
+    let plain = advice.iter().filter(|a| !a.caution);
+    out.extend(plain.map(|a| format!("{}: {}", a.setup, a.text)));
+    out
+}
+
+/// Where people can come to harm.
+pub(super) fn cautions(advice: &[Advice]) -> impl Iterator<Item = Block> + '_ {
+    let harmful = advice.iter().filter(|a| a.caution);
+    harmful.map(|a| Block::Caution {
+        about: Some(a.setup.clone()),
+        text: a.text.clone(),
+    })
+}
+
+/// The ranking and what is to be known of it: what `compare` and the report show.
+pub(super) fn ranking(c: &Comparison<'_>, system: System) -> [Block; 3] {
+    [
+        Block::text(headline(c.job, c.outcomes)),
+        Block::Table(table(c.outcomes, system)),
+        Block::Notes(remarks(c.outcomes, c.advice)),
+    ]
+}
+
+/// What may hold a floor back, in words of what helps.
+pub(super) fn what_helps(limited_by: LimitedBy) -> &'static str {
+    match limited_by {
+        LimitedBy::Depth => "depth of the concrete: only more warmth or time helps",
+        LimitedBy::Face => "face: more moving air or a ground face would help",
+        LimitedBy::Ground => "ground: water keeps coming up, and no gear stops it",
+    }
+}
+
+fn work(o: &Outcome) -> String {
+    format!(
+        "{}: {} steps, {} Newton iterations; balance errors: water {:.1e}, heat {:.1e}; {} of the humidity difference lies outside the face",
+        o.name,
+        o.work.0,
+        o.work.1,
+        o.water_balance_error,
+        o.heat_balance_error,
+        percent(o.face_share)
+    )
+}
+
+impl Answer for Comparison<'_> {
+    type Data = CompareData;
+
+    fn data(&self) -> CompareData {
+        CompareData::of(self)
+    }
+
+    fn document(&self, system: System) -> Document {
+        let (job, outcomes) = (self.job, self.outcomes);
+        let mut blocks = Vec::from(ranking(self, system));
+        blocks.extend(
+            charts::figures(job, outcomes, system)
+                .into_iter()
+                .map(Block::Figure),
+        );
+        blocks.extend(cautions(self.advice));
+        if let Some(best) = outcomes.first() {
+            let mut worth = self.worth.of_wettings(&best.name);
+            let taken = self.worth.of_assumptions();
+            if !taken.is_empty() {
+                worth.push(Worth::assumptions_head(&best.name));
+                worth.extend(taken.iter().map(|line| format!("  {line}")));
+            }
+            blocks.push(Block::Notes(worth));
+        }
+        blocks.extend([
+            Block::Notes(self.notices.to_vec()),
+            Block::note(RELEASE),
+            Block::Details(outcomes.iter().map(work).collect()),
+        ]);
+        Document::new(&job.name, blocks)
+    }
+}

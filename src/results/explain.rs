@@ -1,0 +1,434 @@
+//! A delay, its causes, and what would buy days back.
+
+use super::{Answer, Block, Columns, Document, ESTIMATE, RELEASE, TextTable, or_dash, record};
+use crate::charts::{Mark, Step, Waterfall, XAxis};
+use crate::delay::{Action, Explanation, good_conditions};
+use crate::evaluate::Never;
+use crate::job::seconds_between;
+use crate::scenario::Scenario;
+use crate::units::DAY;
+use crate::units::System;
+use crate::units::format::{
+    capital, date, days, fixed, lower, money, number, signed, signed_days, whole,
+};
+use jiff::civil::Date;
+
+/// Actions that gain less are listed last, without days to buy; a delay below it is none.
+pub(super) const WORTH_BUYING: f64 = 0.5;
+/// A cost below this against now is none.
+const WORTH_PAYING: f64 = 0.5;
+
+/// How actions are to be read.
+const EACH_BY_ITSELF: &str = "Minus days are days sooner. Each action is computed by itself: two together do not gain the sum. A + after a cost means that some price is not given. Whether the people and the air allow it is not looked at here, the power only where the scenario says what the site has.";
+
+/// A delay, split over its causes.
+#[derive(Clone, Copy, Debug)]
+pub struct Explained<'a> {
+    /// The scenario.
+    pub scenario: &'a Scenario,
+    /// The split.
+    pub explanation: &'a Explanation,
+    /// What would buy days back, what gains most first.
+    pub actions: &'a [Action],
+    /// The first day on which something can still be changed.
+    pub from: Date,
+    /// Notes about the weather and the work on the floor.
+    pub notices: &'a [String],
+}
+
+record! {
+    /// A delay and its causes: `coatday/explain/1`.
+    ExplainData(x: &Explained<'_>) where [e = x.explanation, a = &x.explanation.attribution] {
+        schema: &'static str = "coatday/explain/1",
+        scenario: String = x.scenario.name.clone(),
+        setup: String = e.setup.clone(),
+        reference: String = e.reference.clone(),
+        reference_given: bool = e.promise_given,
+        promised_date: Date = e.promised,
+        expected_date: Option<Date> = e.expected,
+        never_reason: Option<String> = e.never.as_ref().map(Never::sentence),
+        look_out_ends: Date = e.look_out,
+        delay_days: f64 = a.delay(),
+        delay_is_at_least: bool = e.expected.is_none(),
+        interaction_days: f64 = a.interaction(),
+        combinations_computed: usize = a.computed.len(),
+        combinations_not_dry: usize = e.capped,
+        causes: Vec<CauseData> = e.by_share().into_iter().map(|i| CauseData::of(e, i)).collect(),
+        actions: Vec<ActionData> = x.actions.iter().map(ActionData::of).collect(),
+        notices: Vec<String> = x.notices.to_vec(),
+    }
+
+    /// A cause.
+    CauseData(e: &Explanation, i: usize) where [of = &e.causes[i], a = &e.attribution] {
+        cause: &'static str = of.kind.key(),
+        name: &'static str = of.kind.name(),
+        as_it_is_us: String = of.detail[0].clone(),
+        as_it_is_si: String = of.detail[1].clone(),
+        share_days: f64 = a.shares[i],
+        standard_error_days: Option<f64> = a.standard_errors.as_ref().map(|s| s[i]),
+        by_itself_days: f64 = a.alone[i],
+        saved_without_it_days: f64 = a.last[i],
+    }
+
+    /// What could be done.
+    ActionData(x: &Action) {
+        action: String = x.name.clone(),
+        days_gained: Option<f64> = x.days_gained,
+        date: Option<Date> = x.date,
+        cost: f64 = x.cost,
+        cost_incomplete: bool = x.cost_incomplete,
+        fits_power: Option<bool> = x.fits_power,
+    }
+}
+
+pub(super) fn detail(detail: &[String; 2], system: System) -> &str {
+    &detail[usize::from(system == System::Si)]
+}
+
+/// One sentence or two: how late, and what for the most part.
+#[must_use]
+pub fn headline(e: &Explanation) -> String {
+    let delay = e.attribution.delay();
+    let (setup, promised) = (&e.setup, date(e.promised));
+    let mut text = match e.expected {
+        None => format!(
+            "With {setup} the floor is not dry by {}, the end of the look-out: at least {} after {promised}, {}.",
+            date(e.look_out),
+            days(delay),
+            e.reference
+        ),
+        Some(dry) if delay.abs() < WORTH_BUYING => {
+            format!(
+                "With {setup} the floor is dry on {}, {}.",
+                date(dry),
+                e.reference
+            )
+        }
+        Some(dry) => format!(
+            "With {setup} the floor is dry on {}, {} {} than {} ({promised}).",
+            date(dry),
+            days(delay.abs()),
+            if delay > 0.0 { "later" } else { "sooner" },
+            e.reference,
+        ),
+    };
+    if let Some((cause, most)) = e.main_cause().filter(|_| delay >= WORTH_BUYING) {
+        text.push_str(&format!(
+            " {} is {}: {}{}.",
+            if most > 0.5 * delay {
+                "Most of it"
+            } else {
+                "The largest part"
+            },
+            lower(cause.kind.name()),
+            days(most),
+            by_itself(e)
+        ));
+    }
+    text
+}
+
+/// What the days of a bar are, where they are not the share.
+pub(super) fn by_itself(e: &Explanation) -> &'static str {
+    if e.large_interaction() {
+        " by itself"
+    } else {
+        ""
+    }
+}
+
+/// Remarks on how the split is to be read.
+fn remarks(e: &Explanation) -> Vec<String> {
+    let mut out = Vec::new();
+    out.push(format!(
+        "\"Share\" is the mean over {} in which the causes can come; the shares sum to the delay. \"By itself\" are the days of the cause with no other, \"without it\" how the date moves if it alone goes away.",
+        if e.attribution.standard_errors.is_some() {
+            "a sample of the orders"
+        } else {
+            "all orders"
+        }
+    ));
+    if e.large_interaction() {
+        let i = e.attribution.interaction();
+        out.push(format!(
+            "The causes together cost {} days {} than the sum of each by itself; the chart shows this as a bar of its own.",
+            number(i.abs(), 1),
+            if i > 0.0 { "more" } else { "less" }
+        ));
+    }
+    if e.capped > 0 {
+        out.push(format!(
+            "With {} of the {} combinations the floor is not dry by {}: they count as dry on that day, so the causes in them weigh too little.",
+            e.capped,
+            e.attribution.computed.len(),
+            date(e.look_out)
+        ));
+    }
+    if let Some(never) = &e.never {
+        out.push(never.sentence());
+    }
+    if !e.promise_given {
+        out.push(format!(
+            "The scenario does not say what was promised, so good conditions stand in: {}. Give \"promised\" to compare with your schedule.",
+            good_conditions()
+        ));
+    }
+    out
+}
+
+/// Causes with their days, the costliest first.
+#[must_use]
+pub fn table(e: &Explanation, system: System) -> TextTable {
+    let a = &e.attribution;
+    let mut table = Columns::new()
+        .left("Cause", |i: &usize| e.causes[*i].kind.name().to_owned())
+        .left("As it is", |i| {
+            detail(&e.causes[*i].detail, system).to_owned()
+        })
+        .right("Share, days", |i| signed(a.shares[*i], 1))
+        .when(a.standard_errors.is_some(), |c| {
+            c.right("Standard error", |i| {
+                let errors = a.standard_errors.as_ref();
+                errors.map_or_else(String::new, |errors| fixed(errors[*i], 1))
+            })
+        })
+        .right("By itself", |i| signed(a.alone[*i], 1))
+        .right("Without it", |i| signed(-a.last[*i], 1))
+        .rows(e.by_share());
+    table.rows.push(vec![
+        "All together".into(),
+        format!("against {}", e.reference),
+        signed(a.delay(), 1),
+    ]);
+    table.with_sum()
+}
+
+/// A cost against now.
+fn cost(action: &Action) -> String {
+    let plus = if action.cost_incomplete { "+" } else { "" };
+    if not_priced(action) {
+        "not priced".into()
+    } else {
+        signed(action.cost, 0) + plus
+    }
+}
+
+fn not_priced(action: &Action) -> bool {
+    action.cost.abs() < WORTH_PAYING && action.cost_incomplete
+}
+
+/// What is said where no action is left from a day on.
+#[must_use]
+pub fn nothing_left(e: &Explanation, from: Date) -> &'static str {
+    if e.expected.is_some_and(|day| day < from) {
+        "Nothing is left to buy: the floor is dry before that day."
+    } else {
+        "Nothing that this program knows of is left to change."
+    }
+}
+
+/// Whether the site can feed what is on site after an action.
+fn fed(action: &Action) -> bool {
+    action.fits_power != Some(false)
+}
+
+/// What would buy days back; with a column for the site's power where the scenario gives it.
+#[must_use]
+pub fn actions_table(actions: &[Action]) -> TextTable {
+    let power = actions.iter().any(|a| a.fits_power.is_some());
+    let table = Columns::new()
+        .left("What would buy days back", |a: &&Action| a.name.clone())
+        // Less time is a gain: shown as on a schedule, minus is sooner.
+        .right("Days", |a| {
+            a.days_gained
+                .map_or("never dry".into(), |days| signed(-days, 1))
+        })
+        .left("Dry on", |a| or_dash(a.date.map(date)))
+        .right("Cost against now", |a| cost(a))
+        .when(power, |c| {
+            c.left("Site's power", |a| {
+                if fed(a) { "fits" } else { "DOES NOT FIT" }.into()
+            })
+        })
+        .rows(actions);
+    let gains = |a: &Action| a.days_gained.is_some_and(|d| d >= WORTH_BUYING);
+    table.strong(actions.first().is_some_and(gains).then_some(0))
+}
+
+/// The action that gains most of those that the site can feed, in a sentence; none if nothing gains half a day.
+#[must_use]
+pub fn first_action(actions: &[Action]) -> Option<String> {
+    in_a_sentence(actions.iter().find(|a| fed(a))?)
+}
+
+/// The action that gains most among those that save money, with every price known; none if that is the first of all.
+pub(super) fn saving_action(actions: &[Action]) -> Option<String> {
+    let saves = |a: &&Action| a.cost < 0.0 && !a.cost_incomplete;
+    let mut fed = actions.iter().filter(|a| fed(a));
+    if fed.clone().next().as_ref().is_some_and(saves) {
+        return None;
+    }
+    in_a_sentence(fed.find(saves)?)
+}
+
+fn in_a_sentence(best: &Action) -> Option<String> {
+    let gained = best.days_gained.filter(|d| *d >= WORTH_BUYING)?;
+    let cost = if not_priced(best) {
+        "not priced".to_owned()
+    } else {
+        format!(
+            "costs {} {}{}",
+            money(best.cost.abs()),
+            if best.cost < 0.0 { "less" } else { "more" },
+            if best.cost_incomplete {
+                ", some prices missing"
+            } else {
+                ""
+            }
+        )
+    };
+    let dry = best.date.map(|d| format!(", dry on {}", date(d)));
+    Some(format!(
+        "{}: gains {}{}, {cost}.",
+        best.name,
+        days(gained),
+        dry.unwrap_or_default()
+    ))
+}
+
+/// From the promised to the expected day.
+pub(super) fn waterfall(scenario: &Scenario, e: &Explanation, system: System) -> Waterfall {
+    let a = &e.attribution;
+    let together = e.large_interaction();
+    let bar = |i: usize| e.bar_days(i);
+    let mut order: Vec<usize> = (0..e.causes.len()).collect();
+    order.sort_by(|x, y| bar(*y).total_cmp(&bar(*x)));
+    let (shown, small): (Vec<usize>, Vec<usize>) = order
+        .into_iter()
+        .partition(|i| bar(*i).abs() >= WORTH_BUYING);
+    let mut steps: Vec<Step> = shown
+        .into_iter()
+        .map(|i| Step {
+            name: e.causes[i].kind.name().to_owned(),
+            note: detail(&e.causes[i].detail, system).to_owned(),
+            days: bar(i),
+            label: signed_days(bar(i)),
+            together: false,
+        })
+        .collect();
+    if !small.is_empty() {
+        let sum: f64 = small.iter().map(|i| bar(*i)).sum();
+        let names: Vec<String> = small
+            .iter()
+            .map(|i| lower(e.causes[*i].kind.name()))
+            .collect();
+        steps.push(Step {
+            name: "Less than half a day each".into(),
+            note: names.join(", "),
+            days: sum,
+            label: signed_days(sum),
+            together: false,
+        });
+    }
+    if together {
+        steps.push(Step {
+            name: "Causes together".into(),
+            note: if a.interaction() > 0.0 {
+                "they make each other worse".into()
+            } else {
+                "they partly cost the same days".into()
+            },
+            days: a.interaction(),
+            label: signed_days(a.interaction()),
+            together: true,
+        });
+    }
+    let delay = a.delay();
+    let title = match (e.expected, e.main_cause()) {
+        (None, Some((cause, _))) => format!(
+            "Not dry in the time looked at; {} weighs most",
+            lower(cause.kind.name())
+        ),
+        (None, None) => "Not dry in the time looked at".into(),
+        (Some(_), _) if delay.abs() < WORTH_BUYING => "The floor is dry as promised".into(),
+        (Some(_), Some((cause, most))) if delay > 0.0 => format!(
+            "{} late; {} costs {}{}",
+            days(delay),
+            lower(cause.kind.name()),
+            whole(most),
+            by_itself(e)
+        ),
+        (Some(_), _) if delay > 0.0 => format!("{} late", days(delay)),
+        (Some(_), _) => format!("{} sooner than promised", days(-delay)),
+    };
+    let by = scenario.needed_by.map(|by| Mark {
+        x: seconds_between(scenario.slab.placed, by) / DAY + 1.0 - a.none,
+        label: format!("needed by {}", date(by)),
+    });
+    let mut footer = Vec::new();
+    if e.capped > 0 {
+        footer.push(format!(
+            "Courses not dry by {} count as dry on that day; the causes in them weigh too little.",
+            date(e.look_out)
+        ));
+    }
+    footer.push(ESTIMATE.into());
+    Waterfall {
+        title,
+        subtitle: format!(
+            "Days from {} to as it is, with setup \"{}\": {}",
+            e.reference, e.setup, scenario.name
+        ),
+        first: (capital(&e.reference), date(e.promised)),
+        steps,
+        last: (
+            "As it is".into(),
+            e.expected
+                .map_or_else(|| format!("not by {}", date(e.look_out)), date),
+        ),
+        x_axis: XAxis::Dates { start: e.promised },
+        mark: by,
+        open_end: e.expected.is_none(),
+        footer,
+    }
+}
+
+/// Where the days go: what `explain` and the report show of it.
+pub(super) fn delay_blocks(scenario: &Scenario, e: &Explanation, system: System) -> Vec<Block> {
+    vec![
+        Block::text(headline(e)),
+        Block::Table(table(e, system)),
+        Block::figure("delay", waterfall(scenario, e, system)),
+        Block::Notes(remarks(e)),
+    ]
+}
+
+/// What would buy days back; nothing without any.
+pub(super) fn action_blocks(actions: &[Action]) -> Vec<Block> {
+    if actions.is_empty() {
+        return Vec::new();
+    }
+    vec![
+        Block::Table(actions_table(actions)),
+        Block::note(EACH_BY_ITSELF),
+    ]
+}
+
+impl Answer for Explained<'_> {
+    type Data = ExplainData;
+
+    fn data(&self) -> ExplainData {
+        ExplainData::of(self)
+    }
+
+    fn document(&self, system: System) -> Document {
+        let mut blocks = delay_blocks(self.scenario, self.explanation, system);
+        if self.actions.is_empty() {
+            blocks.push(Block::text(nothing_left(self.explanation, self.from)));
+        }
+        blocks.extend(action_blocks(self.actions));
+        blocks.push(Block::Notes(self.notices.to_vec()));
+        blocks.push(Block::note(RELEASE));
+        Document::new(&self.scenario.name, blocks)
+    }
+}

@@ -1,0 +1,286 @@
+//! The date as readings sharpen it, and when to test next.
+
+mod charts;
+mod found;
+
+use super::chance::{ChanceData, date_after};
+use super::{Answer, Block, Columns, Document, RELEASE, TextTable, or_dash, record};
+use crate::job::Job;
+use crate::moisture_log::Reading;
+use crate::moisture_log::forecast::{
+    Held, LEAST_EFFECTIVE, Moved, PlaceForecast, Range, day_to_test, worth_of_test,
+};
+use crate::units::System;
+use crate::units::format::{counted, date, days, fixed, percent, signed, whole};
+pub use found::ForecastFound;
+use found::{named, narrow};
+use jiff::civil::Date;
+
+/// A move of an input below this many standard deviations is not worth a word.
+const MOVED: f64 = 0.3;
+/// A reading nearer than this many standard deviations is as expected.
+const AS_EXPECTED: f64 = 0.5;
+/// A change of the date below this \[days\] is none.
+const CHANGED: f64 = 0.5;
+
+record! {
+    /// A forecast: `coatday/forecast/1`.
+    ForecastData(f: &ForecastFound<'_>) where [forecast = f.forecast] {
+        schema: &'static str = "coatday/forecast/1",
+        scenario: String = f.job.name.clone(),
+        setup: String = f.setup.to_owned(),
+        needed_by: Option<Date> = f.job.needed_by,
+        worlds: usize = forecast.worlds.len(),
+        not_computed: usize = forecast.failed,
+        places: Vec<PlaceData> = forecast.places.iter().map(|p| PlaceData::of(f, p)).collect(),
+    }
+
+    /// One place.
+    PlaceData(f: &ForecastFound<'_>, p: &PlaceForecast) where [worth = worth_of_test(f.job, f.forecast, p, f.today())] {
+        place: String = p.place.clone(),
+        now: RangeData = RangeData::of(f.job, &p.now()),
+        history: Vec<RangeData> = p.history.iter().map(|range| RangeData::of(f.job, range)).collect(),
+        effective_worlds: f64 = p.effective,
+        beyond_model: bool = p.beyond_model,
+        readings: Vec<HeldData> = p.held.iter().filter_map(|h| Some(HeldData::of(f.reading(h)?, h))).collect(),
+        moved: Vec<MovedData> = p.moved.iter().map(MovedData::of).collect(),
+        test_next: TestNextData = TestNextData::of(f, p),
+        range_days_without_and_with_a_reading_now: Option<[f64; 2]> = worth.map(|(without, with)| [without, with]),
+    }
+
+    /// The range of the date after some reading.
+    RangeData(job: &Job, range: &Range) {
+        after_reading_on: Date = job.date(range.at),
+        #[serde(flatten)]
+        chance: ChanceData = ChanceData::of(job, range.days, range.in_time),
+    }
+
+    /// A reading held against the forecast.
+    HeldData(r: &Reading, held: &Held) {
+        line: usize = r.line,
+        value: f64 = r.value,
+        expected: f64 = held.expected,
+        standard_deviations_off: f64 = held.off,
+        outlier: bool = held.outlier,
+    }
+
+    /// An input that the readings moved.
+    MovedData(m: &Moved) {
+        input: &'static str = m.input,
+        before: f64 = m.mean.0,
+        after: f64 = m.mean.1,
+        standard_deviations: f64 = m.by,
+    }
+
+    /// When a test is worth its day.
+    TestNextData(f: &ForecastFound<'_>, p: &PlaceForecast) where [day = day_to_test(f.forecast, p, f.wanted)] {
+        chance: f64 = f.wanted,
+        date: Option<Date> = day.map(|d| f.job.date_after(d)),
+    }
+}
+
+/// The date of the place that is dry last, with its chances; none without any world.
+pub(super) fn headline(f: &ForecastFound<'_>) -> Option<String> {
+    let worst = f.forecast.places.first()?;
+    let chances = f.chance(&worst.now()).sentence();
+    let last = named(worst);
+    Some(format!(
+        "With {} on site, {last} is dry last. {chances}",
+        f.setup
+    ))
+}
+
+/// The result in sentences.
+#[must_use]
+pub fn sentences(f: &ForecastFound<'_>) -> Vec<String> {
+    let places = &f.forecast.places;
+    let (Some(worst), Some(headline)) = (places.first(), headline(f)) else {
+        return vec!["No world could be computed.".into()];
+    };
+    let mut out = vec![headline];
+    if worst.held.is_empty() {
+        out.push(
+            "No reading counts for the forecast yet: this is what the scenario alone says.".into(),
+        );
+    }
+    if let [.., before, after] = worst.history.as_slice() {
+        out.push(change(f, worst, before, after));
+    }
+    let middle = |place: Option<&PlaceForecast>| place.and_then(|p| p.now().days[1]);
+    if let (Some(first), Some(last)) = (middle(places.last()), middle(Some(worst)))
+        && places.len() > 1
+    {
+        out.push(format!(
+            "{} places: their middle dates differ by {}.",
+            places.len(),
+            days(last - first)
+        ));
+    }
+    for place in places {
+        of_place(f, place, &mut out);
+    }
+    out.extend(places.iter().map(|place| next_test(f, place)));
+    out
+}
+
+/// When to test a place next, and what a reading now would be worth.
+fn next_test(f: &ForecastFound<'_>, place: &PlaceForecast) -> String {
+    let (name, wanted, today) = (named(place), percent(f.wanted), f.today());
+    let mut text = match day_to_test(f.forecast, place, f.wanted) {
+        Some(day) if day <= today => {
+            format!("Test {name} now: the chance to pass is at least {wanted}.")
+        }
+        Some(day) => format!(
+            "Test {name} next on {}: from then on the chance to pass is at least {wanted}.",
+            date(f.job.date_after(day)),
+        ),
+        None => {
+            format!("Within the time looked at the chance of {name} to pass stays below {wanted}.")
+        }
+    };
+    if let Some((without, with)) = worth_of_test(f.job, f.forecast, place, today) {
+        text += &format!(
+            " A reading now would {} the range of its date from {} to about {}.",
+            narrow(without, with),
+            whole(without),
+            days(with)
+        );
+    }
+    text
+}
+
+/// What the last reading did to the middle date.
+fn change(f: &ForecastFound<'_>, place: &PlaceForecast, before: &Range, after: &Range) -> String {
+    let end = date(f.job.date(f.job.give_up));
+    let at = |range: &Range| date_after(f.job, range.days[1]);
+    let moved = match (before.days[1], after.days[1]) {
+        (Some(old), Some(new)) if (new - old).abs() < CHANGED => {
+            "The last reading left the date where it was.".into()
+        }
+        (Some(old), Some(new)) => format!(
+            "The last reading moved the date by {} {}, from {} to {}.",
+            days((new - old).abs()),
+            if new > old { "later" } else { "sooner" },
+            at(before),
+            at(after)
+        ),
+        (None, Some(_)) => format!(
+            "The last reading moved the date from after {end}, the end of the time looked at, to {}.",
+            at(after)
+        ),
+        (Some(_), None) => format!(
+            "The last reading moved the date from {} to after {end}, the end of the time looked at.",
+            at(before)
+        ),
+        (None, None) => {
+            format!("The last reading left the date beyond {end}, the end of the time looked at.")
+        }
+    };
+    let read = place
+        .held
+        .iter()
+        .filter_map(|held| Some((f.reading(held)?, held)));
+    let last = read.max_by(|a, b| a.0.seconds.total_cmp(&b.0.seconds));
+    let as_expected = last.map(|(reading, held)| {
+        let how = match held.off {
+            off if off.abs() < AS_EXPECTED => "as expected",
+            off if off > 0.0 => "higher than expected",
+            _ => "lower than expected",
+        };
+        format!(
+            " The reading of {} at {} was {how}.",
+            reading.typed,
+            named(place)
+        )
+    });
+    moved + &as_expected.unwrap_or_default()
+}
+
+fn of_place(f: &ForecastFound<'_>, place: &PlaceForecast, out: &mut Vec<String>) {
+    let name = named(place);
+    for held in place.held.iter().filter(|h| h.outlier) {
+        if let Some(reading) = f.reading(held) {
+            out.push(format!(
+                "Outlier: {} at {name} in line {} lies {} standard deviations from what the other readings make likely. It is kept with little weight; measure again.",
+                reading.typed,
+                reading.line,
+                fixed(held.off.abs(), 1)
+            ));
+        }
+    }
+    if place.beyond_model {
+        out.push(format!(
+            "The readings of {name} lie outside of what the model can explain: check slab data and instruments, and do not trust its date."
+        ));
+    } else if !place.held.is_empty() && place.effective < LEAST_EFFECTIVE {
+        out.push(format!(
+            "Only {} with the readings of {name}: its range is rough.",
+            match whole(place.effective).as_str() {
+                "1" => "1 sampled world agrees".to_owned(),
+                worlds => format!("{worlds} sampled worlds agree"),
+            }
+        ));
+    }
+    let first = place.moved.first().filter(|_| !place.held.is_empty());
+    if let Some(moved) = first.filter(|m| m.by.abs() >= MOVED) {
+        out.push(format!(
+            "The readings of {name} moved the {} most: from {} to {}, {} standard deviations.",
+            moved.input,
+            fixed(moved.mean.0, 3),
+            fixed(moved.mean.1, 3),
+            signed(moved.by, 1)
+        ));
+    }
+}
+
+/// One row a place.
+fn table(f: &ForecastFound<'_>) -> TextTable {
+    let name = |p: &PlaceForecast| {
+        if p.place.is_empty() {
+            "floor"
+        } else {
+            &p.place
+        }
+        .to_owned()
+    };
+    let day = |p: &PlaceForecast, k: usize| date_after(f.job, p.now().days[k]);
+    Columns::new()
+        .left("Place", |p: &&PlaceForecast| name(p))
+        .left("10 %", |p| day(p, 0))
+        .left("50 %", |p| day(p, 1))
+        .left("90 %", |p| day(p, 2))
+        .right("In time", |p| or_dash(p.now().in_time.map(percent)))
+        .right("Readings", |p| p.held.len().to_string())
+        .rows(&f.forecast.places)
+        .strong(Some(0))
+}
+
+/// What `forecast` and the report show of it.
+pub(super) fn blocks(f: &ForecastFound<'_>, system: System) -> Vec<Block> {
+    let mut blocks = vec![Block::List(sentences(f)), Block::Table(table(f))];
+    blocks.extend(charts::figures(f, system).into_iter().map(Block::Figure));
+    blocks
+}
+
+impl Answer for ForecastFound<'_> {
+    type Data = ForecastData;
+
+    fn data(&self) -> ForecastData {
+        ForecastData::of(self)
+    }
+
+    fn document(&self, system: System) -> Document {
+        let mut notes = Vec::new();
+        if self.before > 0 {
+            notes.push(format!(
+                "Not used: {} from before drying started. The forecast begins there.",
+                counted(self.before, "reading")
+            ));
+        }
+        notes.extend(self.notices.iter().cloned());
+        notes.push(RELEASE.into());
+        let mut blocks = blocks(self, system);
+        blocks.push(Block::Notes(notes));
+        Document::new(&self.job.name, blocks)
+    }
+}

@@ -1,0 +1,158 @@
+//! Charts of a forecast.
+
+use super::found::{ForecastFound, named, narrow};
+use crate::charts::{Join, Limit, LineChart, Mark, Series, XAxis};
+use crate::evaluate::odds::SHARES;
+use crate::job::Job;
+use crate::moisture_log::forecast::{PlaceForecast, Range, weighted_quantile};
+use crate::moisture_log::{Method, Reading};
+use crate::moisture_tests::Target;
+use crate::results::chance::date_after;
+use crate::results::compare::charts::{needed_by, reading};
+use crate::results::{ESTIMATE, Figure};
+use crate::units::DAY;
+use crate::units::System;
+use crate::units::format::{counted, days, whole};
+
+/// How the range of the date narrowed, and the course with the readings.
+pub(super) fn figures(f: &ForecastFound<'_>, system: System) -> Vec<Figure> {
+    let Some(worst) = f.forecast.places.first() else {
+        return Vec::new();
+    };
+    let mut figures = vec![Figure::new("forecast", fan(f.job, worst))];
+    let target = f.job.targets.first().filter(|t| t.is_humidity());
+    figures.extend(target.map(|target| {
+        let chart = course(f, worst, target, system);
+        Figure::new("forecast-moisture", chart)
+    }));
+    figures
+}
+
+fn fan(job: &Job, place: &PlaceForecast) -> LineChart {
+    let last = (job.give_up - job.drying_starts) / DAY;
+    let day = |range: &Range| ((range.at - job.drying_starts) / DAY).max(0.0);
+    let end = |days: Option<f64>| days.unwrap_or(last);
+    let width = |range: &Range| end(range.days[2]) - end(range.days[0]);
+    let points = &place.history;
+    let title = match (points.first(), points.last()) {
+        (Some(first), Some(now)) if points.len() > 1 => format!(
+            "{} the range for {} from {} to {}",
+            // A single reading acts alone.
+            match points.len() - 1 {
+                1 => format!("1 reading {}s", narrow(width(first), width(now))),
+                n => format!("{n} readings {}", narrow(width(first), width(now))),
+            },
+            named(place),
+            whole(width(first)),
+            days(width(now))
+        ),
+        _ => "No reading yet: the range that the scenario alone gives".into(),
+    };
+    let band = |r: &Range| (day(r), end(r.days[0]), end(r.days[2]));
+    LineChart {
+        title,
+        subtitle: format!("Days of drying forecast after each reading: {}", job.name),
+        y_label: "days of drying until dry".into(),
+        series: vec![Series {
+            name: "as likely before as after".into(),
+            points: points.iter().map(|r| (day(r), end(r.days[1]))).collect(),
+            band: Some(points.iter().map(band).collect()),
+            emphasis: true,
+            ..Series::default()
+        }],
+        limits: needed_by(job)
+            .map(|Mark { x, label }| Limit { value: x, label })
+            .into_iter()
+            .collect(),
+        x_axis: XAxis::Dates {
+            start: job.date(job.drying_starts),
+        },
+        band_label: "shaded: 80 % chance".into(),
+        footer: vec![ESTIMATE.into()],
+        ..LineChart::default()
+    }
+}
+
+/// Whether a reading is of the quantity that a target's course is drawn in: relative humidity in the slab.
+fn comparable(reading: &Reading, target: &Target) -> bool {
+    target.is_humidity() && matches!(reading.method, Method::Probe | Method::Hood)
+}
+
+fn course(
+    f: &ForecastFound<'_>,
+    place: &PlaceForecast,
+    target: &Target,
+    system: System,
+) -> LineChart {
+    let (job, worlds) = (f.job, &f.forecast.worlds);
+    let shown = reading(target, system);
+    let longest = worlds.iter().map(|w| w.course.len()).max().unwrap_or(0);
+    let mut middle = Vec::new();
+    let mut band = Vec::new();
+    for day in 0..longest {
+        let values: Vec<(f64, f64)> = worlds
+            .iter()
+            .zip(&place.weights)
+            .filter_map(|(w, weight)| Some((*w.course.get(day).or(w.course.last())?, *weight)))
+            .filter(|(value, _)| value.is_finite())
+            .collect();
+        let at = |share| weighted_quantile(&values, share).map(|v| v.max(target.limit()));
+        if let (Some(a), Some(b), Some(c)) = (at(SHARES[0]), at(SHARES[1]), at(SHARES[2])) {
+            let day = day as f64;
+            middle.push((day, shown.number(b)));
+            band.push((day, shown.number(a), shown.number(c)));
+            if c <= target.limit() {
+                break;
+            }
+        }
+    }
+    let held = place.held.iter().filter_map(|held| f.reading(held));
+    let (drawn, others): (Vec<_>, Vec<_>) = held.partition(|r| comparable(r, target));
+    let point = |r: &&Reading| ((r.seconds - job.drying_starts) / DAY, shown.number(r.value));
+    let mut footer = Vec::new();
+    if !others.is_empty() {
+        footer.push(format!(
+            "Not drawn: {} of tests in another unit.",
+            counted(others.len(), "reading")
+        ));
+    }
+    footer.push(ESTIMATE.into());
+    LineChart {
+        title: match place.now().days[1] {
+            Some(_) => format!(
+                "{} is as likely dry before {} as after",
+                named(place),
+                date_after(job, place.now().days[1])
+            ),
+            None => format!(
+                "{} is more likely dry {} than before",
+                named(place),
+                date_after(job, None)
+            ),
+        },
+        subtitle: format!("{}, forecast and read: {}", shown.name(target), job.name),
+        series: vec![
+            Series {
+                name: "forecast".into(),
+                points: middle,
+                band: Some(band),
+                emphasis: true,
+                ..Series::default()
+            },
+            Series {
+                name: "readings".into(),
+                points: drawn.iter().map(point).collect(),
+                join: Join::Points,
+                ..Series::default()
+            },
+        ],
+        limits: vec![shown.limit(target)],
+        x_marks: needed_by(job).into_iter().collect(),
+        x_axis: XAxis::Dates {
+            start: job.date(job.drying_starts),
+        },
+        band_label: "shaded: 80 % chance".into(),
+        footer,
+        ..LineChart::default()
+    }
+}

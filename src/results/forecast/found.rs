@@ -1,0 +1,57 @@
+//! A forecast with what it was made from.
+
+use crate::job::Job;
+use crate::moisture_log::Reading;
+use crate::moisture_log::forecast::{Forecast, Held, PlaceForecast, Range};
+use crate::results::chance::Chance;
+use crate::units::DAY;
+
+/// A forecast from readings.
+#[derive(Clone, Copy, Debug)]
+pub struct ForecastFound<'a> {
+    /// The job.
+    pub job: &'a Job,
+    /// The setup on site.
+    pub setup: &'a str,
+    /// The forecast.
+    pub forecast: &'a Forecast,
+    /// The readings that it was given.
+    pub readings: &'a [Reading],
+    /// The chance with which the next test should pass.
+    pub wanted: f64,
+    /// The present \[s since placing\].
+    pub now: f64,
+    /// Readings from before drying started, which are not used.
+    pub before: usize,
+    /// Notes about the weather and the work on the floor.
+    pub notices: &'a [String],
+}
+
+impl ForecastFound<'_> {
+    /// Days of drying up to now.
+    pub(super) fn today(&self) -> f64 {
+        ((self.now - self.job.drying_starts) / DAY).max(0.0)
+    }
+
+    pub(super) fn reading(&self, held: &Held) -> Option<&Reading> {
+        self.readings.get(held.reading)
+    }
+
+    pub(super) fn chance(&self, range: &Range) -> Chance<'_> {
+        Chance::new(self.job, range.days, range.in_time)
+    }
+}
+
+/// A place as it is called in a sentence.
+pub(super) fn named(place: &PlaceForecast) -> String {
+    if place.place.is_empty() {
+        "the floor".into()
+    } else {
+        format!("\"{}\"", place.place)
+    }
+}
+
+/// What becomes of a range: not every reading narrows it.
+pub(super) fn narrow(before: f64, after: f64) -> &'static str {
+    if after < before { "narrow" } else { "change" }
+}

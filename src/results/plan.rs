@@ -1,0 +1,413 @@
+//! The plan found: calendar of the gear, what sooner costs, and why the others lost.
+
+mod charts;
+
+use super::chance::{Chance, ChanceData};
+use super::compare::{NoteData, what_helps};
+use super::{Answer, Block, Columns, Document, RELEASE, TextTable, record};
+use crate::evaluate::odds::SHARES;
+use crate::evaluate::{Advice, advice};
+use crate::job::{Inventory, Job};
+use crate::search::{Candidate, Costs, Found, Instead, Judged, describe, setup};
+use crate::units::DAY;
+use crate::units::System;
+use crate::units::format::{counted, date, fixed, money, percent, signed};
+use charts::{chance, front, needed_by};
+use jiff::civil::Date;
+use std::fmt::Write as _;
+
+/// Rows of the table of cost against days.
+const MOST_ROWS: usize = 6;
+
+/// A search and what it found.
+#[derive(Clone, Copy, Debug)]
+pub struct PlanFound<'a> {
+    /// The job.
+    pub job: &'a Job,
+    /// The gear on hand.
+    pub inventory: &'a Inventory,
+    /// What was found.
+    pub found: &'a Found,
+    /// Notes about the weather and the work on the floor.
+    pub notices: &'a [String],
+}
+
+record! {
+    /// A search: `coatday/plan/1`.
+    PlanData(p: &PlanFound<'_>) where [
+        found = p.found,
+        plan = |plan: &Option<Judged>| plan.as_ref().map(|plan| JudgedData::of(p, plan)),
+        instead = |why| found.instead.as_ref().filter(|(is, _)| *is == why).map(|(_, plan)| JudgedData::of(p, plan)),
+    ] {
+        schema: &'static str = "coatday/plan/1",
+        scenario: String = p.job.name.clone(),
+        needed_by: Option<Date> = p.job.needed_by,
+        confidence: f64 = p.inventory.confidence,
+        best: Option<JudgedData> = plan(&found.best),
+        runner_up: Option<JudgedData> = plan(&found.runner_up),
+        cheaper_but_late: Option<JudgedData> = plan(&found.cheaper),
+        above_budget: Option<JudgedData> = instead(Instead::AboveBudget),
+        soonest: Option<JudgedData> = instead(Instead::Soonest),
+        best_of_single_runs: Option<JudgedData> = instead(Instead::RunOnce),
+        plans_tried: usize = found.screened.len(),
+        plans_judged: usize = found.judged,
+        plans_passed_over: usize = found.passed_over,
+        samples: usize = found.samples,
+        samples_not_computed: usize = found.not_computed,
+        plans_left_out: bool = found.candidates.left_out,
+        plans_above_power: usize = found.candidates.too_much_power,
+        broken_off: bool = found.stopped,
+        trade_off: Vec<FrontData> = front(found).iter().map(|at| FrontData::of(p.inventory, at)).collect(),
+        notices: Vec<String> = p.notices.to_vec(),
+    }
+
+    /// A plan, judged over the sampled worlds.
+    JudgedData(p: &PlanFound<'_>, judged: &Judged) {
+        plan: String = judged.name.clone(),
+        #[serde(flatten)]
+        chance: ChanceData = ChanceData::of_odds(p.job, &judged.odds),
+        mean_cost: f64 = judged.costs.spent(),
+        mean_rental_and_delivery_cost: f64 = judged.costs.rental,
+        mean_energy_cost: f64 = judged.costs.energy,
+        mean_delay_cost: f64 = judged.costs.delay,
+        not_computed: usize = judged.odds.failed,
+        in_the_search: RankedData = RankedData::of(judged),
+        limited_by: &'static str = judged.outcome.limited_by.word(),
+        cost_incomplete: bool = judged.outcome.cost_incomplete,
+        notes: Vec<NoteData> = notes(p, judged).iter().map(NoteData::of).collect(),
+        calendar: Vec<Errand> = calendar(p, judged),
+    }
+
+    /// The same plan in the worlds that it was chosen by.
+    RankedData(plan: &Judged) {
+        chance_in_time: f64 = plan.ranked.in_time,
+        mean_cost: f64 = plan.ranked.costs.spent(),
+        mean_delay_cost: f64 = plan.ranked.costs.delay,
+    }
+
+    /// What to bring or take away on one day.
+    Errand(day: Date, verb: &str, items: &[String]) {
+        date: Date = day,
+        what: String = format!("{verb} {}", items.join(", ")),
+    }
+
+    /// A plan that no other beats in both days and cost, run once.
+    FrontData(inventory: &Inventory, at: &(f64, f64, &Candidate)) {
+        plan: String = describe(inventory, at.2),
+        days: f64 = at.0,
+        cost: f64 = at.1,
+    }
+}
+
+fn some(count: u32, name: &str) -> String {
+    if count == 1 {
+        name.to_owned()
+    } else {
+        format!("{count} x {name}")
+    }
+}
+
+/// The plan as a calendar.
+fn calendar(p: &PlanFound<'_>, plan: &Judged) -> Vec<Errand> {
+    let (job, inventory) = (p.job, p.inventory);
+    let mut errands = Vec::new();
+    let candidate = &plan.candidate;
+    let mut add = |day: Date, verb: &str, items: Vec<String>| {
+        if !items.is_empty() {
+            errands.push(Errand::of(day, verb, &items));
+        }
+    };
+    let names = || inventory.items.iter().map(|i| i.name.as_str());
+    let all = |counts: &[u32]| -> Vec<String> {
+        let present = counts.iter().zip(names()).filter(|(c, _)| **c > 0);
+        present.map(|(c, name)| some(*c, name)).collect()
+    };
+    add(job.date(job.drying_starts), "bring", all(&candidate.first));
+    let mut last = &candidate.first;
+    if let Some((exchange, second)) = &candidate.second {
+        let after = inventory.exchange_after.get(*exchange).copied();
+        let day = after.unwrap_or(0.0) / DAY;
+        // An exchange after the floor is dry does not take place.
+        if plan.odds.days(SHARES[1]).is_none_or(|dry| dry > day) {
+            let moves = |up: bool| -> Vec<String> {
+                candidate
+                    .first
+                    .iter()
+                    .zip(second)
+                    .zip(names())
+                    .filter_map(|((a, b), name)| {
+                        let more = if up {
+                            b.checked_sub(*a)
+                        } else {
+                            a.checked_sub(*b)
+                        };
+                        more.filter(|m| *m > 0).map(|m| some(m, name))
+                    })
+                    .collect()
+            };
+            add(job.date_after(day), "take away", moves(false));
+            add(job.date_after(day), "bring", moves(true));
+            last = second;
+        }
+    }
+    if let Some(days) = plan.odds.days(SHARES[1]) {
+        let date = job.date_after(days);
+        add(date, "when the tests pass, take away", all(last));
+    }
+    errands
+}
+
+/// Whether some price that matters is missing.
+fn incomplete(inventory: &Inventory, plan: &Judged) -> &'static str {
+    if inventory
+        .items
+        .iter()
+        .any(|item| item.machine.rent.is_none())
+    {
+        " (some gear has no price)"
+    } else if plan.outcome.cost_incomplete {
+        " (some prices are not given and not in it)"
+    } else {
+        ""
+    }
+}
+
+/// Chance and dates of a plan.
+fn odds(job: &Job, plan: &Judged) -> String {
+    Chance::of(job, &plan.odds).sentence()
+}
+
+/// The parts of a cost, each by `show`; those that are nothing are left out.
+fn parts(costs: &Costs, show: impl Fn(f64) -> String) -> String {
+    let parts = [
+        ("rental and delivery", costs.rental),
+        ("energy", costs.energy),
+        ("delay", costs.delay),
+    ];
+    let parts = parts.into_iter().filter(|(_, cost)| money(*cost) != "0");
+    let parts: Vec<String> = parts
+        .map(|(what, cost)| format!("{what} {}", show(cost)))
+        .collect();
+    parts.join(", ")
+}
+
+fn expected(inventory: &Inventory, plan: &Judged) -> String {
+    let parts = parts(&plan.costs, money);
+    let of = if parts.is_empty() { "" } else { ": " };
+    let total = money(plan.costs.total());
+    format!(
+        "Expected cost {total}{of}{parts}{}.",
+        incomplete(inventory, plan)
+    )
+}
+
+/// "120 more (rental and delivery +300, energy -180)", by the worlds that both were ranked in.
+fn against(plan: &Judged, best: &Judged) -> String {
+    let more = plan.ranked.costs - best.ranked.costs;
+    let total = money(more.total().abs());
+    let sign = if more.total() < 0.0 { "less" } else { "more" };
+    let parts = parts(&more, |cost| signed(cost, 0));
+    match (total.as_str(), parts.is_empty()) {
+        ("0", true) => "the same".into(),
+        ("0", false) => format!("the same in all ({parts})"),
+        (_, true) => format!("{total} {sign}"),
+        (_, false) => format!("{total} {sign} ({parts})"),
+    }
+}
+
+/// The result in sentences.
+#[must_use]
+pub fn sentences(job: &Job, inventory: &Inventory, found: &Found) -> Vec<String> {
+    let mut out = Vec::new();
+    let wanted = percent(inventory.confidence);
+    let by = needed_by(job);
+    // Of plans that were not all judged none may be said to be the only one.
+    let none = if found.candidates.left_out || found.passed_over > 0 {
+        "No plan was found that makes"
+    } else {
+        "No plan makes"
+    };
+    let told = |plan: &Judged| {
+        format!(
+            "{}. {} {}",
+            plan.name,
+            odds(job, plan),
+            expected(inventory, plan)
+        )
+    };
+    match (&found.best, &found.instead) {
+        (Some(best), _) => {
+            let told = told(best);
+            out.push(format!("Cheapest plan that makes {by} with at least {wanted}: {told}"));
+            out.extend(flattered(inventory, best));
+        }
+        (None, Some((Instead::AboveBudget, plan))) => out.push(format!(
+            "{none} {by} with {wanted} within the budget of {}. Above it the cheapest is: {}",
+            money(inventory.budget.unwrap_or(0.0)),
+            told(plan)
+        )),
+        (None, Some((Instead::Soonest, plan))) => out.push(format!(
+            "{none} {by} with {wanted}. The soonest is: {} What limits it is the {}.",
+            told(plan),
+            what_helps(plan.outcome.limited_by)
+        )),
+        (None, Some((Instead::RunOnce, plan))) => {
+            let before = if found.judged == 0 {
+                "any plan was judged".into()
+            } else {
+                format!("a plan was found that makes {by} with {wanted}")
+            };
+            let told = told(plan);
+            out.push(format!("Broken off before {before}. The best of those run once is: {told}"));
+        }
+        (None, None) if found.stopped => {
+            out.push("Broken off before any plan had got the floor dry.".into());
+        }
+        (None, None) if found.screened.is_empty() => out.push(
+            "No plan could be computed: the gear, alone or together, may be far too big for the room.".into(),
+        ),
+        (None, None) => out.push("No plan gets this floor dry in the time looked at.".into()),
+    }
+    if let Some(best) = &found.best {
+        if let Some(next) = &found.runner_up {
+            out.push(format!(
+                "Runner-up: {}. It lost because it costs {}; odds {}.",
+                next.name,
+                against(next, best),
+                chance(next)
+            ));
+        }
+        if let Some(cheaper) = &found.cheaper {
+            out.push(format!(
+                "Cheaper, but too often late: {}. It costs {} and makes the date with {} only, where the plan above made it with {}.",
+                cheaper.name,
+                against(cheaper, best),
+                percent(cheaper.ranked.in_time),
+                percent(best.ranked.in_time)
+            ));
+        }
+    }
+    out.push(search_in_words(found));
+    out
+}
+
+/// A plan that looked better in the worlds it was chosen by than it is.
+fn flattered(inventory: &Inventory, best: &Judged) -> Option<String> {
+    let seen = best.odds.in_time.filter(|c| *c < inventory.confidence)?;
+    Some(format!(
+        "In the worlds that it was chosen by it made the date with {}, in those the search had not seen with {}, short of the wanted {}: it stands on the edge. Ask for more --samples or a higher confidence to be on the safe side.",
+        percent(best.ranked.in_time),
+        percent(seen),
+        percent(inventory.confidence)
+    ))
+}
+
+/// How far the search went.
+fn search_in_words(found: &Found) -> String {
+    let mut text = format!(
+        "{} run with the inputs as stated, {} of them judged over {}",
+        counted(found.screened.len(), "plan"),
+        found.judged,
+        counted(found.samples, "sampled world")
+    );
+    if found.passed_over > 0 {
+        let _ = write!(
+            text,
+            ", {} passed over because their single run was late or dear",
+            found.passed_over
+        );
+    }
+    text += ".";
+    if found.chosen().is_some() {
+        text += " Odds, dates and costs of the plans named are from as many worlds again, which the search has not seen; comparisons of cost are from its own.";
+    }
+    if found.not_computed > 0 {
+        let _ = write!(
+            text,
+            " The solver gave up on {} more worlds, which are left out.",
+            found.not_computed
+        );
+    }
+    let lost = found.chosen().map_or(0, |plan| plan.odds.failed);
+    if lost > 0 {
+        let _ = write!(
+            text,
+            " It gave up on {} of the first plan named, which count as late.",
+            counted(lost, "run")
+        );
+    }
+    if found.candidates.left_out {
+        text += " There are more plans: only some counts, kinds together or exchanges were tried.";
+    }
+    if found.candidates.too_much_power > 0 {
+        let _ = write!(
+            text,
+            " {} combinations of the gear on hand ask for more power than there is and were left out.",
+            found.candidates.too_much_power
+        );
+    }
+    if found.stopped {
+        text += " Broken off: this is the best so far.";
+    }
+    text
+}
+
+/// What sooner costs: the plans that no other beats in both, soonest first.
+fn trade_off(p: &PlanFound<'_>) -> TextTable {
+    let front = front(p.found);
+    let shown = front.len().min(MOST_ROWS);
+    // Evenly along the list, both ends with it.
+    let place = |k: usize| k * (front.len() - 1) / (shown - 1).max(1);
+    Columns::new()
+        .right("Days", |at: &&(f64, f64, &Candidate)| fixed(at.0, 1))
+        .left("Dry on", |at| date(p.job.date_after(at.0)))
+        .right("Cost", |at| money(at.1))
+        .left(
+            "What sooner costs, one run with the inputs as stated",
+            |at| describe(p.inventory, at.2),
+        )
+        .rows((0..shown).filter_map(|k| front.get(place(k))))
+}
+
+/// Cautions and notes on a plan.
+fn notes(p: &PlanFound<'_>, plan: &Judged) -> Vec<Advice> {
+    let mut alone = p.job.clone();
+    alone.setups = vec![setup(p.job, p.inventory, &plan.candidate)];
+    let mut outcome = plan.outcome.clone();
+    // A plan's costs have the delay in them.
+    outcome.delay_cost = None;
+    advice(&alone, &[outcome])
+}
+
+impl Answer for PlanFound<'_> {
+    type Data = PlanData;
+
+    fn data(&self) -> PlanData {
+        PlanData::of(self)
+    }
+
+    fn document(&self, system: System) -> Document {
+        let said = sentences(self.job, self.inventory, self.found);
+        let mut blocks = vec![Block::List(said)];
+        if let Some(plan) = self.found.chosen() {
+            let calendar = Columns::new()
+                .left("Day", |errand: &Errand| date(errand.date))
+                .left("What", |errand| errand.what.clone())
+                .rows(calendar(self, plan));
+            blocks.extend([Block::Table(calendar), Block::Table(trade_off(self))]);
+            blocks.extend(notes(self, plan).into_iter().map(|note| {
+                if note.caution {
+                    Block::caution(note.text)
+                } else {
+                    Block::note(note.text)
+                }
+            }));
+        }
+        blocks.extend(charts::figures(self.job, self.found, system).map(Block::Figure));
+        blocks.push(Block::Notes(self.notices.to_vec()));
+        blocks.push(Block::note(format!(
+            "{RELEASE} Burners, electrical loads and fuel come under local codes and licensed trades."
+        )));
+        Document::new(&self.job.name, blocks)
+    }
+}

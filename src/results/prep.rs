@@ -1,0 +1,80 @@
+//! A prepared floor: findings, methods, calendar, shopping list, and the coating day they lead to.
+
+mod charts;
+mod data;
+mod floor;
+mod tables;
+
+pub use data::PrepData;
+pub use floor::PreparedFloor;
+pub use tables::{methods, notes, shopping, shopping_csv};
+
+use super::{Answer, Block, Document};
+use crate::job::Job;
+use crate::preparation::{Prepared, materials};
+use crate::units::System;
+
+/// Findings that are listed one by one; more are counted by kind.
+const LISTED: usize = 40;
+const ESTIMATES: &str = "Estimates: packs, rates and waits are common practice until walk.materials and walk.work_rates give yours. Release the floor by its tests, the product's data sheet and the person responsible.";
+
+impl Answer for PreparedFloor<'_> {
+    type Data = PrepData;
+
+    fn data(&self) -> PrepData {
+        PrepData::of(self)
+    }
+
+    fn document(&self, system: System) -> Document {
+        let p = self.prepared;
+        let one_by_one = self.all_findings || p.survey.findings.len() <= LISTED;
+        let found = if one_by_one {
+            tables::findings(p, system)
+        } else {
+            tables::findings_by_kind(p)
+        };
+        let mut blocks = vec![
+            Block::text(tables::headline(p, self.job)),
+            Block::List(tables::holds(p)),
+            Block::Table(found),
+            Block::Table(methods(p)),
+            Block::Table(tables::calendar(p)),
+            Block::Table(tables::setups(p)),
+            Block::Table(shopping(p, system)),
+            Block::Table(tables::patching(p, system)),
+            Block::Table(tables::checklist(p)),
+        ];
+        blocks.extend(p.cautions.iter().map(Block::caution));
+        blocks.extend(charts::figures(self, system).map(Block::Figure));
+        let bases = p.way.shopping.iter().map(|line| {
+            let pack = materials::name(line.material);
+            format!("{pack}: {}", line.basis)
+        });
+        let rules = tables::rules(p).into_iter().map(|rule| format!("* {rule}"));
+        let rules =
+            std::iter::once("Rules used; the product sheet always wins:".to_owned()).chain(rules);
+        blocks.extend([
+            Block::Notes(notes(p)),
+            Block::Notes(self.notices.to_vec()),
+            Block::Details(bases.collect()),
+            Block::Notes(rules.collect()),
+            Block::note(ESTIMATES),
+        ]);
+        Document::new(self.name, blocks)
+    }
+}
+
+/// What a report shows of a prepared floor; `job` where its drying is computed.
+pub(super) fn report_blocks(p: &Prepared, job: Option<&Job>, system: System) -> Vec<Block> {
+    let mut blocks = vec![
+        Block::text(tables::headline(p, job)),
+        Block::List(tables::holds(p)),
+        Block::Table(tables::findings_by_kind(p)),
+        Block::Table(methods(p)),
+        Block::Table(tables::calendar(p)),
+        Block::Table(shopping(p, system)),
+        Block::Table(tables::checklist(p)),
+    ];
+    blocks.extend(p.cautions.iter().map(Block::caution));
+    blocks
+}

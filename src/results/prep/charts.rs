@@ -1,0 +1,223 @@
+//! Charts of a prepared floor: the plan with its findings, and the calendar over the drying.
+
+use super::floor::PreparedFloor;
+use crate::charts::Mark;
+use crate::charts::site_plan::{Outline, SitePlan, Spot};
+use crate::charts::work_chart::{Course, WorkBar, WorkChart, WorkKind, WorkRow};
+use crate::job::Job;
+use crate::preparation::Prepared;
+use crate::preparation::coating::Odds;
+use crate::preparation::survey::What;
+use crate::results::compare::charts::reading;
+use crate::results::{ESTIMATE, Figure};
+use crate::scenario::model::SiteWork;
+use crate::units::DAY;
+use crate::units::format::{Shown, counted, day_and_month, day_and_month_in_words};
+use crate::units::{Kind, System};
+
+/// The charts: `plan` where something is drawn on it, and `calendar`.
+pub(super) fn figures(
+    floor: &PreparedFloor<'_>,
+    system: System,
+) -> impl Iterator<Item = Figure> + use<> {
+    let plan = plan(floor.name, floor.prepared, system);
+    let calendar = calendar(floor.name, floor.prepared, floor.job, system);
+    plan.map(|plan| Figure::new("plan", plan))
+        .into_iter()
+        .chain([Figure::new("calendar", calendar)])
+}
+
+fn plan(name: &str, prepared: &Prepared, system: System) -> Option<SitePlan> {
+    let length = if system == System::Us { "ft" } else { "m" };
+    let length = Shown::named(Kind::Length, length);
+    let place = |(x, y): (f64, f64)| (length.number(x), length.number(y));
+    let survey = &prepared.survey;
+    let outlines: Vec<Outline> = survey
+        .areas
+        .iter()
+        .filter(|area| !area.corners.is_empty())
+        .map(|area| Outline {
+            name: area.name.clone(),
+            corners: area.corners.iter().map(|c| place(*c)).collect(),
+        })
+        .collect();
+    let spots: Vec<Spot> = survey
+        .findings
+        .iter()
+        .filter_map(|finding| {
+            Some(Spot {
+                number: finding.number,
+                at: place(finding.position?),
+                kind: finding.what.place(),
+            })
+        })
+        .collect();
+    if outlines.is_empty() && spots.is_empty() {
+        return None;
+    }
+    let unplaced = survey.findings.len() - spots.len();
+    let holds = prepared.judged.holds.len();
+    let count = survey.findings.len();
+    let found = counted(count, "finding");
+    let mut footer = Vec::new();
+    if unplaced > 0 {
+        footer.push(format!(
+            "{unplaced} of the findings have no place on the plan."
+        ));
+    }
+    footer.push("Numbers are those of the list of findings.".into());
+    Some(SitePlan {
+        title: match holds {
+            0 => format!("{found}, none holds the coating"),
+            1 => format!("{found}; one matter holds the coating"),
+            n => format!("{found}; {n} matters hold the coating"),
+        },
+        subtitle: format!("Findings of the walk: {name}"),
+        outlines,
+        kinds: What::KINDS.iter().map(|k| (*k).to_owned()).collect(),
+        spots,
+        unit: length.unit().into(),
+        footer,
+    })
+}
+
+/// The name of the row of a work.
+fn row_name(work: SiteWork) -> &'static str {
+    match work {
+        SiteWork::Masking => "Mask",
+        SiteWork::Stripping => "Strip",
+        SiteWork::Degreasing => "Degrease",
+        SiteWork::PowerWashing => "Power wash",
+        SiteWork::Etching => "Etch and rinse",
+        SiteWork::SquaringEdges => "Square patch edges",
+        SiteWork::Patching => "Patch in layers",
+        SiteWork::CrackFilling => "Fill cracks",
+        SiteWork::JointSealing => "Seal joints",
+        SiteWork::Grinding => "Grind with vacuum",
+        SiteWork::EdgeGrinding => "Grind edges",
+        SiteWork::SpotGrinding => "Grind spots flush",
+        SiteWork::ShotBlasting => "Shot blast",
+        SiteWork::Scarifying => "Scarify",
+        SiteWork::Vacuuming => "Vacuum, wipe test",
+        SiteWork::Sanding => "Sand wood",
+        SiteWork::Brushing => "Brush metal",
+        SiteWork::Priming => "Prime metal",
+    }
+}
+
+fn calendar(name: &str, prepared: &Prepared, job: Option<&Job>, system: System) -> WorkChart {
+    let zero = (prepared.start / DAY).floor() * DAY;
+    let day = |time: f64| (time - zero) / DAY;
+    let way = &prepared.way;
+    let mut rows: Vec<(SiteWork, WorkRow)> = Vec::new();
+    for (index, (task, slot)) in way.tasks.tasks.iter().zip(&way.schedule.slots).enumerate() {
+        // The longest wait that anything has behind this task.
+        let wait = way
+            .tasks
+            .steps
+            .iter()
+            .flat_map(|step| &step.after)
+            .filter(|(before, _)| *before == index)
+            .map(|(_, wait)| *wait)
+            .chain(way.tasks.steps.get(index).map(|step| step.then))
+            .fold(0.0, f64::max);
+        let pieces = prepared.working_time.pieces(slot.start, slot.end);
+        let bars = pieces.iter().map(|(from, to)| WorkBar {
+            start: day(*from),
+            end: day(*to),
+            wait_end: if *to >= slot.end {
+                day(slot.end + wait)
+            } else {
+                day(*to)
+            },
+            kind: match task.effect {
+                Some(effect) if effect.wets() => WorkKind::Wet,
+                Some(effect) if effect.opens() => WorkKind::Opens,
+                _ => WorkKind::Plain,
+            },
+            rules: way.schedule.critical.contains(&index),
+        });
+        match rows.iter_mut().find(|(work, _)| *work == task.work) {
+            Some((_, row)) => row.bars.extend(bars),
+            None => rows.push((
+                task.work,
+                WorkRow {
+                    name: row_name(task.work).into(),
+                    bars: bars.collect(),
+                },
+            )),
+        }
+    }
+    let mut marks = vec![Mark {
+        x: day(way.schedule.ready),
+        label: "work and waits over".into(),
+    }];
+    if let Ok(found) = &prepared.day {
+        let hour = prepared.working_time.from / DAY;
+        marks.push(Mark {
+            x: found.day as f64 - zero / DAY + hour,
+            label: format!("coating day {}", day_and_month(prepared.date(found.day))),
+        });
+    }
+    if let Some(Odds::Spread { p90: Some(day), .. }) = prepared.odds {
+        marks.push(Mark {
+            x: day as f64 - zero / DAY + prepared.working_time.from / DAY,
+            label: format!("nine in ten by {}", day_and_month(prepared.date(day))),
+        });
+    }
+    let title = match (&prepared.day, prepared.judged.holds.is_empty()) {
+        (Ok(day), true) => format!(
+            "Coat on {}, held by {}",
+            day_and_month_in_words(prepared.date(day.day)),
+            day.held_by.words()
+        ),
+        (Ok(day), false) => format!(
+            "On hold; otherwise coat on {}",
+            day_and_month_in_words(prepared.date(day.day))
+        ),
+        (Err(_), _) => "No coating day in the time looked at".into(),
+    };
+    let with = prepared
+        .setups
+        .first()
+        .map(|s| format!(", drying with \"{}\"", s.run.outcome.name))
+        .unwrap_or_default();
+    WorkChart {
+        title,
+        subtitle: format!("{name}: work{with}"),
+        start: prepared.date_of(zero + 1.0),
+        rows: rows.into_iter().map(|(_, row)| row).collect(),
+        course: job.and_then(|job| course(prepared, job, system, zero)),
+        marks,
+        footer: vec![
+            ESTIMATE.into(),
+            if prepared.claims_drying() {
+                "The curve is one run.".into()
+            } else {
+                "Work alone: no drying is claimed.".into()
+            },
+        ],
+    }
+}
+
+/// The reading of the first target with the best setup.
+fn course(prepared: &Prepared, job: &Job, system: System, zero: f64) -> Option<Course> {
+    let best = prepared.setups.first()?;
+    let target = job.targets.first()?;
+    let shown = reading(target, system);
+    Some(Course {
+        name: shown.name(target),
+        points: best
+            .run
+            .outcome
+            .records
+            .iter()
+            .filter_map(|record| {
+                let value = *record.readings.first()?;
+                let day = (job.drying_starts - zero) / DAY + record.day;
+                value.is_finite().then_some((day, shown.number(value)))
+            })
+            .collect(),
+        limit: Some(shown.limit(target)),
+    })
+}

@@ -1,0 +1,514 @@
+//! Sentences and tables of a prepared floor.
+
+use super::data::word;
+use super::floor::{moment, no_day};
+use crate::job::Job;
+use crate::preparation::calendar::Slot;
+use crate::preparation::checklist::{Check, margin};
+use crate::preparation::coating::{self, CoatingDay, NoDay, Odds};
+use crate::preparation::survey::{Area, Ground, Numbered};
+use crate::preparation::takeoff::{Line, Pass};
+use crate::preparation::tasks::{Effect, Task, dusty};
+use crate::preparation::{Choice, Prepared, SetupDay, Way, materials, takeoff};
+use crate::results::{Columns, TextTable, or_dash};
+use crate::scenario::coating_window::CoatingWindow;
+use crate::scenario::model::{Dust, Material, Order};
+use crate::units::DAY;
+use crate::units::format::{
+    bill, both, counted, date, days, fixed, money_at_least, percent, signed, weekday, whole,
+};
+use crate::units::{Kind, System};
+use std::collections::BTreeMap;
+
+fn area_name(prepared: &Prepared, area: usize) -> String {
+    prepared
+        .survey
+        .areas
+        .get(area)
+        .map_or_else(String::new, |a| a.name.clone())
+}
+
+/// Numbers as "1, 4, 7", the first few of many.
+fn numbers(list: &[usize]) -> String {
+    const SHOWN: usize = 12;
+    let mut text: Vec<String> = list.iter().take(SHOWN).map(usize::to_string).collect();
+    if list.len() > SHOWN {
+        text.push(format!("and {} more", list.len() - SHOWN));
+    }
+    text.join(", ")
+}
+
+/// The sentence that states the result.
+pub(super) fn headline(prepared: &Prepared, job: Option<&Job>) -> String {
+    let with = prepared
+        .setups
+        .first()
+        .map(|s| format!(" with the setup \"{}\"", s.run.outcome.name))
+        .unwrap_or_default();
+    let found = match &prepared.day {
+        Ok(day) => format!(
+            "{} {}{with}, held by {}",
+            weekday(prepared.date(day.day)),
+            date(prepared.date(day.day)),
+            day.held_by.words()
+        ),
+        Err(why) => {
+            let holds = if prepared.judged.holds.is_empty() {
+                ""
+            } else {
+                " It is on hold besides."
+            };
+            return format!("No coating day{with}. {}{holds}", no_day(*why));
+        }
+    };
+    let mut text = if prepared.judged.holds.is_empty() {
+        format!("First coating day: {found}.")
+    } else {
+        format!(
+            "On hold: {} below must be cleared first. By tasks{} alone the first coating day would be {found}.",
+            if prepared.judged.holds.len() == 1 {
+                "one matter"
+            } else {
+                "the matters"
+            },
+            if prepared.claims_drying() {
+                " and drying"
+            } else {
+                ""
+            },
+        )
+    };
+    if prepared.claims_drying() {
+        text.push_str(&format!(" {}", odds(prepared)));
+    } else {
+        text.push_str(" By tasks alone: no drying is claimed.");
+    }
+    if let (Some(by), Ok(day)) = (job.and_then(|j| j.needed_by), &prepared.day)
+        && prepared.date(day.day) > by
+    {
+        text.push_str(&format!(" Needed by {}, so too late.", date(by)));
+    }
+    text
+}
+
+/// The odds of the day, as a sentence.
+fn odds(prepared: &Prepared) -> String {
+    let Some(Odds::Spread {
+        p10,
+        p50,
+        p90,
+        runs,
+        ..
+    }) = prepared.odds
+    else {
+        return "One run of the drying, so no odds.".into();
+    };
+    let by = |day: Option<i64>| {
+        day.map_or("later than looked at".into(), |d| {
+            format!("by {}", date(prepared.date(d)))
+        })
+    };
+    format!(
+        "Odds by work and drying, from {runs} sampled worlds: one in ten {}, half {}, nine in ten {}.",
+        by(p10),
+        by(p50),
+        by(p90)
+    )
+}
+
+/// What holds the coating.
+pub(super) fn holds(prepared: &Prepared) -> Vec<String> {
+    prepared
+        .judged
+        .holds
+        .iter()
+        .map(|hold| {
+            let found = if hold.findings.is_empty() {
+                String::new()
+            } else {
+                format!(" (finding {})", numbers(&hold.findings))
+            };
+            format!(
+                "HOLD, {}{found}: {}",
+                hold.areas.join(", "),
+                hold.rule.rule().text
+            )
+        })
+        .collect()
+}
+
+/// Every finding.
+pub(super) fn findings(prepared: &Prepared, system: System) -> TextTable {
+    Columns::new()
+        .right("No", |f: &&Numbered| f.number.to_string())
+        .left("Area", |f| area_name(prepared, f.area))
+        .left("Finding", |f| f.what.kind().into())
+        .left("Measures", |f| f.what.measures(system))
+        .left("Note", |f| f.note.clone().unwrap_or_default())
+        .rows(&prepared.survey.findings)
+}
+
+/// Findings counted by kind.
+pub(super) fn findings_by_kind(prepared: &Prepared) -> TextTable {
+    let mut counts: BTreeMap<(usize, &str), usize> = BTreeMap::new();
+    for finding in &prepared.survey.findings {
+        *counts
+            .entry((finding.area, finding.what.kind()))
+            .or_default() += 1;
+    }
+    Columns::new()
+        .left("Area", |((area, _), _): &((usize, &str), usize)| {
+            area_name(prepared, *area)
+        })
+        .left("Finding", |((_, kind), _)| (*kind).to_owned())
+        .right("Count", |(_, count)| count.to_string())
+        .rows(counts)
+}
+
+/// The shopping list.
+#[must_use]
+pub fn shopping(prepared: &Prepared, system: System) -> TextTable {
+    let us = system == System::Us;
+    let way = &prepared.way;
+    let quantity = |line: &Line, amount: f64| takeoff::quantity(line.material, amount, us);
+    let price = |cost: Option<f64>| or_dash(cost.map(bill));
+    let mut table = Columns::new()
+        .left("To buy", |line: &&Line| {
+            materials::name(line.material).into()
+        })
+        .right("Need", |line| quantity(line, line.need))
+        .right("Waste", |line| percent(line.pack.waste))
+        .right("A pack holds", |line| quantity(line, line.pack.holds))
+        .right("Packs", |line| line.packs.to_string())
+        .right("Cost", |line| price(line.cost))
+        .rows(&way.shopping);
+    let mut more = |name: String, need: String, cost: String| {
+        let blank = String::new;
+        table
+            .rows
+            .push(vec![name, need, blank(), blank(), blank(), cost]);
+    };
+    let hours = format!("{} h", fixed(way.labour / crate::units::HOUR, 1));
+    more("Labour".into(), hours, price(way.wages));
+    if let Some(facts) = way.method.filter(|_| way.hire_days > 0) {
+        let days = counted(way.hire_days, "day");
+        more(format!("Hire for {}", facts.name), days, price(way.hire));
+    }
+    let sum = bill(way.cost) + if way.cost_incomplete { "+" } else { "" };
+    more("Together".into(), String::new(), sum);
+    table.with_sum()
+}
+
+/// The shopping list as CSV: SI quantities, one material a line.
+#[must_use]
+pub fn shopping_csv(prepared: &Prepared) -> String {
+    let mut out = String::from(
+        "material,pack,counted_by,need_si,waste_share,pack_holds_si,packs,price_per_pack,cost\n",
+    );
+    for line in &prepared.way.shopping {
+        let price = |m: Option<f64>| m.map_or(String::new(), bill);
+        // No name in the table holds a comma or a quote.
+        out.push_str(&format!(
+            "{},{},{},{:.6},{},{:.6},{},{},{}\n",
+            word(&line.material),
+            materials::name(line.material),
+            line.material.measure().key(),
+            line.need,
+            line.pack.waste,
+            line.pack.holds,
+            line.packs,
+            price(line.pack.price),
+            price(line.cost)
+        ));
+    }
+    out
+}
+
+/// Batches of patching mix.
+pub(super) fn patching(prepared: &Prepared, system: System) -> TextTable {
+    let volume = |v: f64| takeoff::quantity(Material::PatchingMix, v, system == System::Us);
+    // Not a minute more for a rounding.
+    let minutes = |pass: &Pass| whole((pass.batch_time / 60.0 - 1e-6).ceil());
+    let areas = prepared.survey.areas.iter().zip(&prepared.way.tasks.passes);
+    let passes = areas.flat_map(|(area, passes)| {
+        let of = passes.len();
+        passes.iter().map(move |pass| (area, pass, of))
+    });
+    Columns::new()
+        .left("Patching in", |(area, ..): &(&Area, &Pass, usize)| {
+            area.name.clone()
+        })
+        .left("Layer", |(_, pass, of)| format!("{} of {of}", pass.layer))
+        .right("Volume", |(_, pass, _)| volume(pass.volume))
+        .right("Batches", |(_, pass, _)| pass.batches.to_string())
+        .right("One batch", |(_, pass, _)| volume(pass.batch))
+        .right("Placed in", |(_, pass, _)| format!("{} min", minutes(pass)))
+        .rows(passes)
+}
+
+fn day_cell(prepared: &Prepared, day: Option<&Result<CoatingDay, NoDay>>) -> String {
+    match day {
+        Some(Ok(day)) => date(prepared.date(day.day)),
+        Some(Err(_)) => "none".into(),
+        None => "-".into(),
+    }
+}
+
+/// Methods side by side.
+#[must_use]
+pub fn methods(prepared: &Prepared) -> TextTable {
+    let chosen = prepared.way.method.map(|m| m.method);
+    let is_taken = |choice: &Choice| chosen == Some(choice.facts.method);
+    let fits = |choice: &Choice| match (choice.against.is_empty(), is_taken(choice)) {
+        (true, true) => "taken",
+        (true, false) => "fits",
+        (false, true) => "NO, but named",
+        (false, false) => "NO",
+    };
+    let profile = |(from, to): (u32, u32)| format!("CSP {from} to {to}");
+    let days = |way: &Way| fixed((way.schedule.ready - prepared.start) / DAY, 1);
+    let cost = |way: &Way| money_at_least(way.cost, way.cost_incomplete);
+    let table = Columns::new()
+        .left("Method", |c: &&Choice| c.facts.name.into())
+        .left("Fits", |c| fits(c).into())
+        .left("Profile", |c| profile(c.facts.profile))
+        .left("Dust", |c| c.facts.dust_words.into())
+        .right("Work and waits, days", |c| {
+            or_dash(c.way.as_ref().map(days))
+        })
+        .right("Cost", |c| or_dash(c.way.as_ref().map(cost)))
+        .right("Drying, days", |c| {
+            or_dash(c.added_drying.map(|days| signed(days, 1)))
+        })
+        .left("Coating day", |c| day_cell(prepared, c.day.as_ref()))
+        .rows(&prepared.choices);
+    table.strong(prepared.choices.iter().position(is_taken))
+}
+
+/// The calendar.
+pub(super) fn calendar(prepared: &Prepared) -> TextTable {
+    let way = &prepared.way;
+    let at = |time: f64| {
+        let (day, clock) = moment(prepared, time);
+        (date(day), clock)
+    };
+    let start = |slot: &Slot| {
+        let (day, clock) = at(slot.start);
+        format!("{day} {clock}")
+    };
+    let end = |slot: &Slot| match (at(slot.start), at(slot.end)) {
+        ((from, _), (to, clock)) if from == to => clock,
+        (_, (to, clock)) => format!("{to} {clock}"),
+    };
+    let waits = |index: usize| {
+        let step = way.tasks.steps.get(index);
+        let waits = step
+            .iter()
+            .flat_map(|s| &s.after)
+            .filter(|(_, wait)| *wait > 0.0);
+        let told = |(before, wait): &(usize, f64)| {
+            format!("{} + {} h", before + 1, whole(wait / crate::units::HOUR))
+        };
+        waits.map(told).collect::<Vec<_>>().join(", ")
+    };
+    let slab = |task: &Task| match task.effect.map(|e| (e.wets(), e.opens())) {
+        Some((true, true)) => "wets, opens",
+        Some((true, false)) => "wets",
+        Some((false, true)) => "opens",
+        _ => "",
+    };
+    let critical = |index: &usize| way.schedule.critical.contains(index);
+    let tasks = way.tasks.tasks.iter().zip(&way.schedule.slots).enumerate();
+    Columns::new()
+        .right("No", |(i, _): &(usize, (&Task, &Slot))| (i + 1).to_string())
+        .left("Start", |(_, (_, slot))| start(slot))
+        .left("End", |(_, (_, slot))| end(slot))
+        .left("Task", |(_, (task, _))| task.name.clone())
+        .left("Area", |(_, (task, _))| area_name(prepared, task.area))
+        .left("Waits for", |(i, _)| waits(*i))
+        .left("Slab", |(_, (task, _))| slab(task).into())
+        .left("Rules", |(i, _)| if critical(i) { "*" } else { "" }.into())
+        .rows(tasks)
+}
+
+/// Setups with their coating days; none where no drying is claimed.
+pub(super) fn setups(prepared: &Prepared) -> TextTable {
+    let dry_from = |s: &SetupDay| {
+        let missing = if s.run.outcome.computed() {
+            "never"
+        } else {
+            "not computed"
+        };
+        s.dry_from().map_or(missing.into(), |t| {
+            let (day, clock) = moment(prepared, t);
+            format!("{} {clock}", date(day))
+        })
+    };
+    let conditions = |s: &SetupDay| s.day.as_ref().ok().and_then(|d| d.conditions);
+    Columns::new()
+        .left("Setup", |s: &&SetupDay| s.run.outcome.name.clone())
+        .left("Dry from", |s| dry_from(s))
+        .left("Coating day", |s| day_cell(prepared, Some(&s.day)))
+        .left("Held by", |s| {
+            s.day.as_ref().map_or("-", |d| d.held_by.words()).into()
+        })
+        .right("Over dew point, K", |s| {
+            or_dash(conditions(s).map(|c| fixed(c.margin, 1)))
+        })
+        .rows(&prepared.setups)
+        .strong(prepared.day.is_ok().then_some(0))
+}
+
+/// What the coating asks of its day, as taken.
+fn limits(window: &CoatingWindow) -> String {
+    let degrees = |celsius: f64| both(Kind::Temperature, celsius, (0, 0));
+    let hours = |seconds: f64| whole(seconds / crate::units::HOUR);
+    format!(
+        "Limits taken for the working hours of the coating day and {} h of cure: face {} above the dew point [{}], face and air {} to {} [{}], air up to {} [{}]; {} h free of water [{}]; concrete {} old [{}]. Put the product's into \"coating\".",
+        hours(window.cure_time.value),
+        margin(window),
+        window.dew_point_margin.source,
+        degrees(window.lowest_temperature.value),
+        degrees(window.highest_temperature.value),
+        window.temperature_source(),
+        percent(window.highest_relative_humidity.value),
+        window.highest_relative_humidity.source,
+        hours(window.dry_time_after_wetting.value),
+        window.dry_time_after_wetting.source,
+        days(window.concrete_age.value / DAY),
+        window.concrete_age.source,
+    )
+}
+
+/// What the other order of washing and opening the face would come to.
+fn other_order(prepared: &Prepared) -> Option<String> {
+    let other = prepared.other.as_ref()?;
+    let word = |order: Order| match order {
+        Order::WashFirst => "washing first",
+        Order::WashLast => "washing last",
+    };
+    let (taken, order) = (word(prepared.way.order), word(other.order));
+    let on = |day: &CoatingDay| date(prepared.date(day.day));
+    let told = match (&prepared.day, &other.day) {
+        (Ok(day), Ok(other_day)) if other_day.day != day.day => {
+            let moved = other_day.day - day.day;
+            format!(
+                "Order: {taken} as planned; {order} would move the coating day from {} to {}, {} {}.",
+                on(day),
+                on(other_day),
+                counted(moved.abs(), "day"),
+                if moved > 0 { "later" } else { "sooner" }
+            )
+        }
+        (Ok(_), Ok(_)) => format!("Order: {order} would lead to the same coating day."),
+        (_, Err(why)) => format!("Order: {order} leads to no coating day. {}", no_day(*why)),
+        (Err(_), Ok(day)) => format!("Order: {order} would lead to {}.", on(day)),
+    };
+    let cost = match signed(other.cost - prepared.way.cost, 0).as_str() {
+        "0" => "It costs the same.".to_owned(),
+        more => format!("It costs {more}."),
+    };
+    Some(format!("{told} {cost}"))
+}
+
+/// What is to be said about method, order and drying.
+#[must_use]
+pub fn notes(prepared: &Prepared) -> Vec<String> {
+    let mut notes = Vec::new();
+    for choice in prepared.choices.iter().filter(|c| !c.against.is_empty()) {
+        notes.push(format!(
+            "Not {}: {}",
+            choice.facts.name,
+            choice.against.join(" ")
+        ));
+    }
+    let with = prepared.choices.iter().filter_map(|c| {
+        let name = c.setup.as_ref()?;
+        Some(format!("{} \"{name}\"", c.facts.name))
+    });
+    let with: Vec<String> = with.collect();
+    if with.len() > 1 && prepared.setups.len() > 1 {
+        notes.push(format!(
+            "Methods are compared each with the setup that is best for it: {}.",
+            with.join(", ")
+        ));
+    }
+    if prepared.way.method.is_none() && prepared.survey.concrete() > 0.0 {
+        notes.push("No method fits what is wanted and what the site allows: the calendar has no profile in it. Change walk.wanted_profile or walk.site, or name a method.".into());
+    }
+    notes.extend(other_order(prepared));
+    if prepared.claims_drying() {
+        notes.push(limits(&prepared.window));
+    }
+    if let Ok(day) = &prepared.day
+        && !day.passed_over.is_empty()
+    {
+        let reasons: Vec<String> = coating::reasons(&day.passed_over)
+            .into_iter()
+            .map(|(against, count)| format!("{count} for {}", against.words()))
+            .collect();
+        notes.push(format!("Working days passed over: {}.", reasons.join(", ")));
+    }
+    let dust_allowed = prepared.dust_allowed != Dust::None;
+    if !dust_allowed && prepared.way.tasks.tasks.iter().any(|task| dusty(task.work)) {
+        notes.push("No dust is allowed here, but patches are squared and spots ground by hand, which makes some: work wet, or with shroud and vacuum after asking, or leave them out.".into());
+    }
+    if prepared
+        .survey
+        .areas
+        .iter()
+        .any(|a| a.ground != Ground::Concrete)
+    {
+        notes.push("Wood and metal: tasks alone, no drying is claimed for them. Check moisture content and dew point on the day.".into());
+    }
+    let spots = prepared
+        .way
+        .tasks
+        .tasks
+        .iter()
+        .any(|t| t.effect == Some(Effect::WetsSpots));
+    if spots && prepared.claims_drying() {
+        notes.push("Stains and stripped parts are wetted in spots: that is not in the simulated slab. Make one moisture test there.".into());
+    }
+    for setup in &prepared.setups {
+        if let (Some(never), true) = (
+            &setup.run.outcome.never,
+            setup.day != Err(NoDay::WorkBeyond),
+        ) {
+            notes.push(format!("{}: {}", setup.run.outcome.name, never.sentence()));
+        }
+    }
+    if prepared.way.cost_incomplete {
+        notes.push(
+            "Some prices are not given; the cost counts only those that are (walk.materials, walk.labour, walk.hire).".into(),
+        );
+    }
+    notes
+}
+
+/// The rules that were used.
+pub(super) fn rules(prepared: &Prepared) -> Vec<String> {
+    prepared
+        .judged
+        .rules
+        .iter()
+        .map(|(id, findings)| {
+            let rule = id.rule();
+            let used = if findings.is_empty() {
+                String::new()
+            } else {
+                format!(" Findings {}.", numbers(findings))
+            };
+            format!("{}{used} [{}]", rule.text, rule.source)
+        })
+        .collect()
+}
+
+/// The ready-to-coat checklist.
+pub(super) fn checklist(prepared: &Prepared) -> TextTable {
+    Columns::new()
+        .left("Ready to coat?", |c: &&Check| format!("[ ] {}", c.what))
+        .left("How to check", |c| c.how.clone())
+        .left("Source", |c| c.source.into())
+        .rows(&prepared.checklist)
+}

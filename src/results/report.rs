@@ -1,0 +1,375 @@
+//! A scenario as a document for people who do not know vapour pressure: what `report` hands on. Sections are those of the commands;
+//! parts that are not there are left out.
+
+use super::chance::Chance;
+use super::compare::{self, Comparison, Worth, charts};
+use super::document::{Block, Columns, Document, Figure, FirstPage, isolated, plain};
+use super::forecast::{self, ForecastFound};
+use super::{explain, prep, readings, size, today};
+use crate::delay::{Action, Explanation};
+use crate::evaluate::size::Sized;
+use crate::evaluate::{Never, Outcome};
+use crate::job::{Job, seconds_between};
+use crate::moisture_log::{FloorTest, Judged};
+use crate::preparation::Prepared;
+use crate::scenario::model::Target;
+use crate::scenario::{Scenario, Understood, understood};
+use crate::units::DAY;
+use crate::units::System;
+use crate::units::format::{date_in_words, days, lower, weekday_and_date};
+use jiff::civil::Date;
+
+const RELEASE: &str = "This forecast does not release the floor. Its moisture tests, the data sheet of the coating and the person responsible do; local codes come first.";
+const NO_ODDS: &str = "Not computed. Drying times of real slabs scatter by tens of per cent, and the weather will not be the one assumed: hold the date as open by as much, and go by the tests.";
+const NO_READINGS: &str = "No readings are kept with this job yet. Only tests on the slab itself, done as their standards say, release the floor.";
+const HELD_BY: &str = "\"Held by\" is what keeps the floor from drying faster: the face (more air or a ground face helps), the depth of the concrete (only warmth and time help) or wet ground below.";
+const HOW_A_SLAB_DRIES: &str = "Concrete gives off its mixing water for months. The face dries first; what a test finds in the depth follows slowly. Warm concrete gives it off faster, and air can only take it while it is drier than the concrete.";
+const CAUTIONS: [&str; 4] = [
+    "Burners without a flue give off carbon monoxide, carbon dioxide and water. Ventilate, monitor and keep clear as local codes and the heater's sheet require; never over fresh concrete.",
+    "Hot, dry air can crack or curl a young slab. Do not dry before curing is over.",
+    "Electric loads, fuel storage and temporary heat come under local codes and licensed trades.",
+    "Grinding and blasting concrete make dust that harms lungs: extraction and respirators as the local rules on silica require.",
+];
+const LIMITS: [&str; 6] = [
+    "It computes one slab in one well-mixed room, drying straight up or down: no joints, edges, wet corners or goods in the way.",
+    "Its concrete is fitted to published drying times. Real slabs scatter by tens of per cent with mix and finish.",
+    "A typical year or monthly means are not next winter's weather.",
+    "It does not know the coating: adhesion, cure and limits are on its data sheet.",
+    "The split of a delay says what the simulated floor would have done without each cause. It is no proof of what happened on site, and none of who was responsible.",
+    "None of this has been checked against this floor. Trust it as far as the readings agree.",
+];
+
+/// What a report is made from. What is `None` or empty is left out.
+#[derive(Clone, Debug)]
+pub struct Report<'a> {
+    /// The scenario.
+    pub scenario: &'a Scenario,
+    /// The setup that the report is about.
+    pub setup: &'a str,
+    /// All setups compared; what things are worth is with the setup of the report.
+    pub comparison: Comparison<'a>,
+    /// Where the days of the setup go.
+    pub explanation: Option<&'a Explanation>,
+    /// Why that could not be told.
+    pub unexplained: Option<String>,
+    /// What buys days back.
+    pub actions: &'a [Action],
+    /// The gear of the setup, checked.
+    pub sized: Option<&'a Sized>,
+    /// Readings in the log, judged, and the tests of the floor.
+    pub readings: Option<(&'a [Judged], &'a [FloorTest])>,
+    /// What the readings make of the date.
+    pub forecast: Option<ForecastFound<'a>>,
+    /// The walk over the floor, prepared.
+    pub prepared: Option<&'a Prepared>,
+    /// Whether the drying of the prepared floor is computed.
+    pub dries: bool,
+    /// The day on which it is made.
+    pub made: Date,
+    /// Units.
+    pub system: System,
+}
+
+/// The report as a document.
+#[must_use]
+pub fn document(r: &Report<'_>) -> Document {
+    let c = &r.comparison;
+    let own = c.outcomes.iter().find(|o| o.name == r.setup);
+    let document = Document {
+        title: plain(&r.scenario.name),
+        subtitle: format!(
+            "When the floor is dry enough to coat. Forecast made on {}.",
+            date_in_words(r.made)
+        ),
+        first: Some(first_page(r, own)),
+        sections: Vec::new(),
+    };
+    let prepared = r.prepared.map(|prepared| {
+        let job = r.dries.then_some(c.job);
+        prep::report_blocks(prepared, job, r.system)
+    });
+    let forecast = r.forecast.as_ref();
+    let forecast = forecast.map(|found| forecast::blocks(found, r.system));
+    let gear = r.sized.map(|s| size::blocks(c.job, s, 0, r.system));
+    let names = r.scenario.setups.iter().map(|s| s.name.as_str());
+    document
+        .with("Where the days go", delay(r))
+        .with(
+            "What would buy days back",
+            explain::action_blocks(r.actions),
+        )
+        .with("The setups compared", setups(r))
+        .with("The odds", odds(r, own))
+        .with("How the slab dries", course(r, own))
+        .with("Tests of the floor", tests(r))
+        .with(
+            "Readings against the forecast",
+            forecast.unwrap_or_default(),
+        )
+        .with("Gear and power", gear.unwrap_or_default())
+        .with("Preparation of the floor", prepared.unwrap_or_default())
+        .with(
+            "Water on the floor",
+            vec![Block::List(c.worth.of_wettings(r.setup))],
+        )
+        .with("What was taken for granted", taken(r))
+        .with("Cautions", cautions(r))
+        .with("What this forecast cannot know", vec![list(&LIMITS)])
+        .with_isolated(std::iter::once(r.scenario.name.as_str()).chain(names))
+}
+
+fn list(items: &[&str]) -> Block {
+    Block::List(items.iter().map(|item| (*item).to_owned()).collect())
+}
+
+/// What the tests are to show, in words.
+fn target_words(r: &Report<'_>) -> String {
+    let us = r.system != System::Si;
+    let words = r.scenario.targets();
+    let words = words.iter().map(|target| match target {
+        Target::RelativeHumidityAtDepth(t) => {
+            format!("a probe in the concrete reads at most {}", t.limit.in_si())
+        }
+        Target::EquilibriumRelativeHumidity(t) => format!(
+            "the concrete under a tight cover settles at {} humidity at most",
+            t.limit.in_si()
+        ),
+        Target::EmissionRate(t) => {
+            let limit = if us { t.limit.in_us() } else { t.limit.in_si() };
+            format!("a dish of drying salt shows at most {limit}")
+        }
+        Target::SurfaceFlux(t) => {
+            let limit = if us { t.limit.in_us() } else { t.limit.in_si() };
+            format!("the bare floor gives off at most {limit}")
+        }
+        Target::MassPercent(t) => {
+            format!(
+                "the top layer holds at most {} water by weight",
+                t.limit.in_si()
+            )
+        }
+        Target::PlasticSheet(_) => "no water shows under a plastic sheet overnight".into(),
+    });
+    words.collect::<Vec<_>>().join(", and ")
+}
+
+fn first_page(r: &Report<'_>, own: Option<&Outcome>) -> FirstPage {
+    let job = r.comparison.job;
+    let setup = isolated(r.setup);
+    let day = own.and_then(|o| o.date);
+    let mut meaning = match (own, day) {
+        (None, _) => "No setup was computed.".to_owned(),
+        (Some(o), _) if !o.computed() => {
+            format!("The course with {setup} could not be computed.")
+        }
+        (Some(_), Some(_)) => format!(
+            "On this day the floor is expected to be dry enough to coat with {setup}: {}.",
+            target_words(r)
+        ),
+        (Some(o), None) => format!(
+            "With {setup} the floor is not dry enough by {}. {}",
+            date_in_words(job.date(job.give_up)),
+            o.never.as_ref().map(Never::sentence).unwrap_or_default()
+        ),
+    };
+    if let (Some(by), Some(day)) = (job.needed_by, day) {
+        let late = seconds_between(by, day) / DAY;
+        let by = date_in_words(by);
+        meaning.push_str(&match late {
+            d if d > 0.0 => format!(" It is needed by {by}: {} too late.", days(d)),
+            d if d < 0.0 => format!(" It is needed by {by}: {} to spare.", days(-d)),
+            _ => format!(" It is needed on that very day, {by}."),
+        });
+    }
+    let odds = match (
+        chance(job, own),
+        r.forecast.as_ref().and_then(forecast::headline),
+    ) {
+        (None, _) => NO_ODDS.to_owned(),
+        (Some(alone), None) => alone,
+        // With readings the odds are those that the readings leave.
+        (Some(_), Some(sharpened)) => format!(
+            "{sharpened} This takes the readings in; the date above is what the scenario says without them."
+        ),
+    };
+    FirstPage {
+        date: day.map_or("No date".into(), weekday_and_date),
+        meaning,
+        odds,
+        cause: r.explanation.map(|e| cause(e, r.system)),
+        to_do: to_do(r, own),
+        chart: Some(chart(r)),
+        release: RELEASE.into(),
+    }
+}
+
+/// The chances of the setup's date, where worlds were sampled.
+fn chance(job: &Job, own: Option<&Outcome>) -> Option<String> {
+    let odds = own.and_then(|o| o.odds.as_ref());
+    let odds = odds.filter(|odds| !odds.samples.is_empty())?;
+    Some(Chance::of(job, odds).sentence())
+}
+
+/// The main cause of a delay, in a sentence or two.
+fn cause(e: &Explanation, system: System) -> String {
+    let delay = e.attribution.delay();
+    let promised = date_in_words(e.promised);
+    if delay.abs() < explain::WORTH_BUYING {
+        return format!("The floor comes as it was promised ({promised}).");
+    }
+    if delay < 0.0 {
+        return format!("{} sooner than {} ({promised}).", days(-delay), e.reference);
+    }
+    let at_least = if e.expected.is_none() {
+        "At least "
+    } else {
+        ""
+    };
+    let late = format!(
+        "{at_least}{} after {promised}, {}",
+        days(delay),
+        e.reference
+    );
+    match e.main_cause() {
+        Some((cause, most)) => format!(
+            "{late}. Main cause: {} ({}), {}{}.",
+            lower(cause.kind.name()),
+            explain::detail(&cause.detail, system),
+            days(most),
+            explain::by_itself(e)
+        ),
+        None => format!("{late}; no single cause stands out."),
+    }
+}
+
+/// The delay over its causes if there is one, else the setups.
+fn chart(r: &Report<'_>) -> Figure {
+    let late = |e: &&Explanation| {
+        e.attribution.delay().abs() >= explain::WORTH_BUYING || e.expected.is_none()
+    };
+    match r.explanation.filter(late) {
+        Some(e) => Figure::new("delay", explain::waterfall(r.scenario, e, r.system)),
+        None => charts::days_by_setup(r.comparison.job, r.comparison.outcomes),
+    }
+}
+
+fn to_do(r: &Report<'_>, own: Option<&Outcome>) -> Vec<String> {
+    let mut list = Vec::new();
+    let best = r.comparison.outcomes.first().filter(|o| o.date.is_some());
+    if let Some(action) = explain::first_action(r.actions) {
+        list.push(action);
+        list.extend(explain::saving_action(r.actions).map(|other| format!("Or: {other}")));
+    } else if r.actions.is_empty()
+        && let Some(best) = best.filter(|b| b.name != r.setup)
+    {
+        list.push(format!(
+            "Look at {}: of the setups compared it would have been dry first.",
+            isolated(&best.name)
+        ));
+    }
+    if own.is_some_and(|o| o.date.is_some()) {
+        list.push("Keep the gear running and the room closed until the tests pass.".into());
+    }
+    list.push("Keep water off the floor.".into());
+    let tested = |(_, tests): (_, &[FloorTest])| tests.iter().any(|t| t.wanted && t.enough());
+    list.push(if r.readings.is_some_and(tested) {
+        "Keep testing where the floor was tested, and trust this forecast as far as the readings follow it.".into()
+    } else {
+        "Test the floor as its standard says, early enough to see whether it follows this forecast.".into()
+    });
+    list
+}
+
+fn delay(r: &Report<'_>) -> Vec<Block> {
+    let Some(e) = r.explanation else {
+        return r.unexplained.iter().map(Block::text).collect();
+    };
+    let mut blocks = explain::delay_blocks(r.scenario, e, r.system);
+    // Its chart is on the first page.
+    blocks.retain(|block| !matches!(block, Block::Figure(_)));
+    blocks
+}
+
+fn setups(r: &Report<'_>) -> Vec<Block> {
+    let c = &r.comparison;
+    let [headline, table, notes] = compare::ranking(c, r.system);
+    let from = date_in_words(r.scenario.drying_starts);
+    let how = format!("Each setup as if it ran from {from} on. {HELD_BY}");
+    let mut blocks = vec![headline, table, Block::Text(how)];
+    if c.outcomes.len() > 1 {
+        blocks.push(Block::Figure(charts::days_by_setup(c.job, c.outcomes)));
+    }
+    blocks.push(notes);
+    blocks
+}
+
+fn odds(r: &Report<'_>, own: Option<&Outcome>) -> Vec<Block> {
+    let Some(alone) = chance(r.comparison.job, own) else {
+        return Vec::new();
+    };
+    let Some(odds) = own.and_then(|o| o.odds.as_ref()) else {
+        return Vec::new();
+    };
+    let mut blocks = Vec::new();
+    if r.forecast.is_some() {
+        blocks.push(Block::Text(format!("Without the readings: {alone}")));
+    }
+    let mut how = format!(
+        "The job was computed in {} worlds that differ in weather, concrete and building as far as these are not known; the date above is that of one run with everything as taken.",
+        odds.samples.len() + odds.failed
+    );
+    if odds.failed > 0 {
+        how.push_str(&format!(" {} of them could not be computed.", odds.failed));
+    }
+    how.push_str(" What nobody thought of is not in the odds.");
+    blocks.push(Block::Text(how));
+    blocks
+}
+
+fn course(r: &Report<'_>, own: Option<&Outcome>) -> Vec<Block> {
+    let c = &r.comparison;
+    // The inside of the slab and the room are those of the setup that the report is about.
+    let inside = own.map(|o| [charts::profile(c.job, o), charts::room(c.job, o, r.system)]);
+    let figures = charts::moisture(c.job, c.outcomes, 0, r.system).into_iter();
+    let figures = figures.chain(inside.into_iter().flatten());
+    let text = Block::text(HOW_A_SLAB_DRIES);
+    std::iter::once(text)
+        .chain(figures.map(Block::Figure))
+        .collect()
+}
+
+fn tests(r: &Report<'_>) -> Vec<Block> {
+    let Some((judged, tests)) = r.readings else {
+        return vec![Block::text(NO_READINGS)];
+    };
+    vec![
+        Block::List(readings::sentences(tests, r.scenario, r.system)),
+        Block::Table(readings::table(judged, r.system)),
+        Block::List(readings::reasons(judged)),
+    ]
+}
+
+fn taken(r: &Report<'_>) -> Vec<Block> {
+    let mut blocks = Vec::new();
+    let moving = r.comparison.worth.of_assumptions();
+    if !moving.is_empty() {
+        blocks.push(Block::Text(Worth::assumptions_head(r.setup)));
+        blocks.push(Block::List(moving));
+    }
+    let si = r.system == System::Si;
+    let table = Columns::new()
+        .left("What", |line: &Understood| line.label.clone())
+        .left("Value", |line| if si { &line.si } else { &line.us }.clone())
+        .left("Why", |line| line.note.clone().unwrap_or_default())
+        .rows(understood(r.scenario));
+    blocks.push(Block::Table(table));
+    blocks.push(Block::List(r.comparison.notices.to_vec()));
+    blocks
+}
+
+fn cautions(r: &Report<'_>) -> Vec<Block> {
+    let mut blocks: Vec<Block> = compare::cautions(r.comparison.advice).collect();
+    blocks.push(list(&CAUTIONS));
+    blocks.push(Block::text(today::RELEASE));
+    blocks
+}

@@ -1,0 +1,312 @@
+//! May the floor be coated now: the verdict, the rules and what the verdict rests on.
+
+use super::readings::rate;
+use super::{Answer, Block, Columns, Document, TextTable, record};
+use crate::coating_day::{CoatingDay, Conditions, CureHours, Figure, Given, Rule, Verdict};
+use crate::scenario::Scenario;
+use crate::units::format::{Shown, counted, fine_percent, moment, number, whole};
+use crate::units::{Kind, System};
+use jiff::civil::DateTime;
+use serde::Serialize;
+
+/// What this check cannot take away from people.
+pub const RELEASE: &str = "This check does not release the floor: its tests, the product's data sheet and the person responsible do. Local codes come first.";
+/// Times from here on are told in days \[h\].
+const TOLD_IN_DAYS: f64 = 48.0;
+
+/// The check of a moment.
+#[derive(Clone, Copy, Debug)]
+pub struct Today<'a> {
+    /// The scenario.
+    pub scenario: &'a Scenario,
+    /// The moment.
+    pub now: DateTime,
+    /// Air and slab.
+    pub conditions: &'a Conditions,
+    /// What the rules say.
+    pub day: &'a CoatingDay,
+    /// The hours of cure, where a forecast of the weather was given.
+    pub cure: Option<&'a CureHours>,
+    /// Notes about the log.
+    pub notices: &'a [String],
+}
+
+record! {
+    /// The check of a moment: `coatday/today/1`.
+    TodayData(t: &Today<'_>) {
+        schema: &'static str = "coatday/today/1",
+        scenario: String = t.scenario.name.clone(),
+        at: DateTime = t.now,
+        verdict: &'static str = verdict_key(t.day.verdict),
+        air_temperature_c: GivenData = GivenData::of(&t.conditions.air_temperature),
+        air_relative_humidity: GivenData = GivenData::of(&t.conditions.air_relative_humidity),
+        slab_temperature_c: GivenData = GivenData::of(&t.conditions.slab_temperature),
+        dew_point_c: f64 = t.day.dew_point,
+        spread_k: f64 = t.day.spread,
+        cure: Option<CureData> = t.cure.map(CureData::of),
+        rules: Vec<RuleData> = t.day.rules.iter().map(RuleData::of).collect(),
+        release: &'static str = RELEASE,
+    }
+
+    /// A measurement and where it comes from.
+    GivenData(given: &(f64, Given)) where [log = log_line(&given.1)] {
+        value: f64 = given.0,
+        from: &'static str = if log.is_some() { "log" } else { "given" },
+        #[serde(skip_serializing_if = "Option::is_none")]
+        line: Option<usize> = log.map(|(line, _)| line),
+        #[serde(skip_serializing_if = "Option::is_none")]
+        time: Option<DateTime> = log.map(|(_, time)| time),
+    }
+
+    /// The hours of cure.
+    CureData(c: &CureHours) {
+        hours: usize = c.hours,
+        temperatures_held: bool = c.held,
+        least_spread_k: f64 = c.least_spread,
+        least_spread_after_h: f64 = c.least_spread_after / crate::units::HOUR,
+        lowest_temperature_c: f64 = c.lowest_temperature,
+        highest_temperature_c: f64 = c.highest_temperature,
+        highest_air_relative_humidity: f64 = c.highest_relative_humidity,
+    }
+
+    /// What one rule says.
+    RuleData(rule: &Rule) {
+        name: String = rule.name.clone(),
+        verdict: &'static str = verdict_key(rule.verdict),
+        value: FigureData = FigureData::of(&rule.value),
+        value_unit: &'static str = si_unit(&rule.value),
+        limit: FigureData = FigureData::of(&rule.limit),
+        limit_unit: &'static str = si_unit(&rule.limit),
+        bound: &'static str = match rule.limit {
+            Figure::TemperatureRange(..) => "between",
+            _ if rule.at_most => "at_most",
+            _ => "at_least",
+        },
+        source: String = rule.source.clone(),
+        why: String = rule.why.clone(),
+    }
+}
+
+/// A value or limit as a program reads it: a number, two numbers, words, or nothing.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[serde(untagged)]
+pub enum FigureData {
+    /// No value.
+    Nothing,
+    /// In the unit beside it.
+    Number(f64),
+    /// From and to.
+    Range([f64; 2]),
+    /// In words.
+    Words(String),
+}
+
+impl FigureData {
+    fn of(figure: &Figure) -> Self {
+        match figure {
+            Figure::Nothing => Self::Nothing,
+            Figure::TemperatureRange(low, high) => Self::Range([*low, *high]),
+            Figure::Temperature(x)
+            | Figure::Difference(x)
+            | Figure::Humidity(x)
+            | Figure::Rate(x)
+            | Figure::Time(x) => Self::Number(*x),
+            Figure::Words(words) => Self::Words(words.clone()),
+        }
+    }
+}
+
+fn si_unit(figure: &Figure) -> &'static str {
+    match figure {
+        Figure::Nothing | Figure::Words(_) => "",
+        Figure::Temperature(_) | Figure::TemperatureRange(..) => "degC",
+        Figure::Difference(_) => "K",
+        Figure::Humidity(_) => "1",
+        Figure::Rate(_) => "kg/(m2 s)",
+        Figure::Time(_) => "s",
+    }
+}
+
+fn verdict_key(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::NotChecked => "not_checked",
+        Verdict::Go => "go",
+        Verdict::Wait => "wait",
+        Verdict::No => "no",
+    }
+}
+
+fn log_line(given: &Given) -> Option<(usize, DateTime)> {
+    match given {
+        Given::Typed => None,
+        Given::Log { line, time } => Some((*line, *time)),
+    }
+}
+
+fn temperature(celsius: f64, system: System) -> String {
+    Shown::of(Kind::Temperature, system).text(celsius, 1)
+}
+
+fn difference(kelvin: f64, system: System) -> String {
+    Shown::of(Kind::TemperatureDifference, system).text(kelvin, 1)
+}
+
+fn time(seconds: f64) -> String {
+    let hours = seconds / crate::units::HOUR;
+    if hours.abs() < TOLD_IN_DAYS {
+        format!("{} h", number(hours, 1))
+    } else {
+        // Rounded down: a day that is not over does not count.
+        counted(whole((hours / 24.0).floor()), "day")
+    }
+}
+
+fn figure(figure: &Figure, system: System) -> String {
+    match figure {
+        Figure::Nothing => String::new(),
+        Figure::Temperature(t) => temperature(*t, system),
+        Figure::TemperatureRange(low, high) => {
+            let (low, high) = (temperature(*low, system), temperature(*high, system));
+            format!("{low} to {high}")
+        }
+        Figure::Difference(d) => difference(*d, system),
+        Figure::Humidity(h) => fine_percent(*h),
+        Figure::Rate(r) => rate(*r, system),
+        Figure::Time(t) => time(*t),
+        Figure::Words(words) => words.clone(),
+    }
+}
+
+fn limit(rule: &Rule, system: System) -> String {
+    let text = figure(&rule.limit, system);
+    match rule.limit {
+        Figure::Nothing | Figure::TemperatureRange(..) | Figure::Words(_) => text,
+        _ if rule.at_most => format!("at most {text}"),
+        _ => format!("at least {text}"),
+    }
+}
+
+/// A verdict in a word.
+fn word(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::NotChecked => "not checked",
+        Verdict::Go => "go",
+        Verdict::Wait => "WAIT",
+        Verdict::No => "NO",
+    }
+}
+
+/// The verdict in one or two sentences, with what stands against coating.
+fn headline(day: &CoatingDay, now: DateTime, system: System) -> String {
+    let deciding = day.rules.iter().filter(|rule| rule.verdict == day.verdict);
+    let against: Vec<String> = deciding
+        .map(|rule| {
+            let (value, limit) = (figure(&rule.value, system), limit(rule, system));
+            if value.is_empty() {
+                rule.name.clone()
+            } else {
+                format!("{} ({value}; {limit})", rule.name)
+            }
+        })
+        .collect();
+    let when = moment(now);
+    let unchecked = |rule: &&Rule| rule.verdict == Verdict::NotChecked;
+    match (day.verdict, day.rules.iter().filter(unchecked).count()) {
+        (Verdict::No | Verdict::Wait, _) => {
+            format!("{} at {when}: {}.", word(day.verdict), against.join("; "))
+        }
+        (Verdict::Go, 0) => format!("GO at {when} by every rule below."),
+        (Verdict::Go, 1) => format!("GO at {when} by the rules that were checked; 1 was not."),
+        (Verdict::Go, unchecked) => {
+            format!("GO at {when} by the rules that were checked; {unchecked} were not.")
+        }
+        (Verdict::NotChecked, _) => format!("Nothing could be checked at {when}."),
+    }
+}
+
+/// One row a rule.
+fn table(day: &CoatingDay, system: System) -> TextTable {
+    Columns::new()
+        .left("Rule", |rule: &&Rule| rule.name.clone())
+        .left("Says", |rule| word(rule.verdict).to_owned())
+        .left("Value", |rule| figure(&rule.value, system))
+        .left("Limit", |rule| limit(rule, system))
+        .left("Source", |rule| rule.source.clone())
+        .rows(&day.rules)
+}
+
+/// The reasons of rules that say anything but go, the strictest first.
+fn reasons(day: &CoatingDay) -> Vec<String> {
+    let mut rules: Vec<&Rule> = day.rules.iter().filter(|r| !r.why.is_empty()).collect();
+    rules.sort_by_key(|rule| std::cmp::Reverse(rule.verdict));
+    let mut out: Vec<String> = Vec::new();
+    for rule in rules {
+        // Rules that were not checked for one reason say it once.
+        if rule.verdict != Verdict::NotChecked {
+            out.push(format!("{}: {}", rule.name, rule.why));
+        } else if !out.contains(&rule.why) {
+            out.push(rule.why.clone());
+        }
+    }
+    out
+}
+
+/// Where the values of now come from, and the dew point.
+fn measured(conditions: &Conditions, day: &CoatingDay, system: System) -> Vec<String> {
+    let from = |given: &Given| match log_line(given) {
+        None => "as given".to_owned(),
+        Some((line, time)) => format!("from line {line} of the log, {}", moment(time)),
+    };
+    vec![
+        format!(
+            "Air {} ({}), {} relative humidity ({}); slab {} ({}).",
+            temperature(conditions.air_temperature.0, system),
+            from(&conditions.air_temperature.1),
+            fine_percent(conditions.air_relative_humidity.0),
+            from(&conditions.air_relative_humidity.1),
+            temperature(conditions.slab_temperature.0, system),
+            from(&conditions.slab_temperature.1),
+        ),
+        format!(
+            "Dew point of the air {}; the slab is {} {} it.",
+            temperature(day.dew_point, system),
+            difference(day.spread.abs(), system),
+            if day.spread < 0.0 { "below" } else { "above" }
+        ),
+    ]
+}
+
+/// How the hours of cure were looked at.
+fn how_cured(cure: &CureHours) -> String {
+    let how = if cure.held {
+        "the temperatures of now held by heating, with the dew point of the forecast's outside air."
+    } else {
+        "the room's air as the forecast's outside air, the slab following it slowly. For a heated room use --hold-temperatures."
+    };
+    format!("Through {} h of cure: {how}", cure.hours)
+}
+
+impl Answer for Today<'_> {
+    type Data = TodayData;
+
+    fn data(&self) -> TodayData {
+        TodayData::of(self)
+    }
+
+    fn document(&self, system: System) -> Document {
+        let mut notes: Vec<String> = self.cure.map(how_cured).into_iter().collect();
+        notes.extend(self.notices.iter().cloned());
+        Document::new(
+            &self.scenario.name,
+            vec![
+                Block::text(headline(self.day, self.now, system)),
+                Block::List(measured(self.conditions, self.day, system)),
+                Block::Table(table(self.day, system)),
+                Block::List(reasons(self.day)),
+                // Said even to those who want no notes: people rely on it.
+                Block::text(RELEASE),
+                Block::Notes(notes),
+            ],
+        )
+    }
+}

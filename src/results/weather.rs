@@ -1,0 +1,422 @@
+//! When outside air is drier than the room, by month and hour of the day, and what warming it costs.
+
+use super::record::kwh;
+use super::{Answer, Block, Columns, Document, TextTable, or_dash, record};
+use crate::air::MoistAir;
+use crate::charts::HeatMap;
+use crate::gear::Machine;
+use crate::gear::controls::Thermostat;
+use crate::gear::exchange::{Flow, OutsideAirExchange};
+use crate::job::Job;
+use crate::units::format::{MONTHS_OF_THE_YEAR, Shown, date, fixed, percent, signed, whole};
+use crate::units::{Kind, System};
+use crate::weather::helps::{HOURS, Helping, HelpingHours, MONTHS};
+use jiff::civil::Date;
+use std::fmt::Write as _;
+
+/// The flow that numbers are given for: 1000 m3/h \[m3/s\].
+pub const FLOW: f64 = 1000.0 / crate::units::HOUR;
+/// Hours of the day in one column of the table: eight columns fit a terminal.
+const BLOCK: usize = 3;
+/// Room temperature where the scenario has no heater: a usual working temperature \[degC\].
+const USUAL_TEMPERATURE: f64 = 20.0;
+/// Months differ where their shares of helping hours differ by more than this.
+const WORTH_NAMING: f64 = 0.1;
+const ESTIMATES: &str = "Estimates. Opening up can also let in rain, frost, dust and strangers, and a slab colder than the dew point of the air let in gets wet.";
+
+/// What outside air is compared with, SI.
+#[derive(Clone, Copy, Debug)]
+pub struct Wanted {
+    /// Temperature of the room \[degC\]; otherwise the scenario's thermostat, or a usual one.
+    pub temperature: Option<f64>,
+    /// Relative humidity of the room.
+    pub humidity: f64,
+    /// Margin by which outside air must be drier \[kg/kg\].
+    pub margin: f64,
+}
+
+/// An exchange of outside air in a setup of the scenario.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Exchange {
+    /// The setup.
+    pub setup: String,
+    /// Flow of all its fans and openings \[m3/s\].
+    pub flow: f64,
+}
+
+/// Outside air through a season against a room.
+#[derive(Clone, Debug)]
+pub struct SeasonOfAir {
+    /// Name of the scenario.
+    pub scenario: String,
+    /// First and last day.
+    pub span: (Date, Date),
+    /// Temperature of the room \[degC\].
+    pub room_temperature: f64,
+    /// Relative humidity of the room.
+    pub room_humidity: f64,
+    /// Humidity ratio of the room at the season's mean pressure \[kg/kg\].
+    pub room_humidity_ratio: f64,
+    /// Where the room's air comes from, in words.
+    pub room_source: String,
+    /// Margin by which outside air must be drier \[kg/kg\].
+    pub margin: f64,
+    /// The hours.
+    pub hours: HelpingHours,
+    /// Exchanges of the scenario's setups.
+    pub exchanges: Vec<Exchange>,
+    /// Notes about the weather.
+    pub notices: Vec<String>,
+}
+
+impl SeasonOfAir {
+    /// The season of a job.
+    #[must_use]
+    pub fn of(job: &Job, wanted: Wanted, notices: Vec<String>) -> Self {
+        let (temperature, source) = match (wanted.temperature, highest_thermostat(job)) {
+            (Some(t), _) => (t, "as given"),
+            (None, Some(t)) => (t, "temperature from the scenario's thermostat"),
+            (None, None) => (USUAL_TEMPERATURE, "temperature taken as usual"),
+        };
+        let span = (job.drying_starts, job.give_up);
+        let pressure = job.weather.mean(span.0, span.1).pressure;
+        let room = (temperature, wanted.humidity);
+        Self {
+            scenario: job.name.clone(),
+            span: (job.date(span.0), job.date(span.1)),
+            room_temperature: temperature,
+            room_humidity: wanted.humidity,
+            room_humidity_ratio: MoistAir::from_relative_humidity(room.0, room.1, pressure)
+                .humidity_ratio,
+            room_source: format!("{source}, humidity as given or taken"),
+            margin: wanted.margin,
+            hours: HelpingHours::count(&job.weather, span, room, wanted.margin),
+            exchanges: exchanges(job),
+            notices,
+        }
+    }
+
+    /// Months with any hour in the season, from 0 for January.
+    fn months(&self) -> impl Iterator<Item = (usize, Helping)> + '_ {
+        (0..MONTHS)
+            .map(|m| (m, self.hours.month(m)))
+            .filter(|(_, h)| h.hours > 0.0)
+    }
+}
+
+fn highest_thermostat(job: &Job) -> Option<f64> {
+    let machines = job.setups.iter().flat_map(|s| &s.room.machines);
+    machines
+        .filter_map(|m| {
+            let mut machine = m.machine;
+            let control = machine.control_mut()?;
+            control
+                .thermostat
+                .map(|Thermostat { setpoint, .. }| setpoint)
+        })
+        .max_by(f64::total_cmp)
+}
+
+fn exchanges(job: &Job) -> Vec<Exchange> {
+    // Openings breathe with wind and warmth: their flow is that of the season's mean wind and temperature.
+    let mean = job.weather.mean(job.drying_starts, job.give_up);
+    let flow = |e: OutsideAirExchange| match e.flow {
+        Flow::Given(flow) => flow,
+        Flow::Opening(opening) => {
+            opening.flow(USUAL_TEMPERATURE, mean.temperature, mean.wind_speed)
+        }
+    };
+    job.setups
+        .iter()
+        .map(|s| Exchange {
+            setup: s.name.clone(),
+            flow: s
+                .room
+                .machines
+                .iter()
+                .map(|m| match m.machine {
+                    Machine::OutsideAirExchange(e) => flow(e) * m.count,
+                    _ => 0.0,
+                })
+                .sum(),
+        })
+        .filter(|e| e.flow > 0.0)
+        .collect()
+}
+
+record! {
+    /// Outside air through a season: `coatday/weather/1`.
+    WeatherData(a: &SeasonOfAir) where [season = a.hours.season()] {
+        schema: &'static str = "coatday/weather/1",
+        scenario: String = a.scenario.clone(),
+        from: Date = a.span.0,
+        until: Date = a.span.1,
+        room: RoomData = RoomData::of(a),
+        margin_g_per_kg: f64 = 1e3 * a.margin,
+        season: HoursData = HoursData::of(&season),
+        months: Vec<MonthData> = a.months().map(|(m, h)| MonthData::of(a, m, &h)).collect(),
+        exchanges: Vec<ExchangeData> = a.exchanges.iter().map(|e| ExchangeData::of(e, &season)).collect(),
+        notices: Vec<String> = a.notices.clone(),
+    }
+
+    /// The room that outside air is compared with.
+    RoomData(a: &SeasonOfAir) {
+        temperature_degc: f64 = a.room_temperature,
+        relative_humidity_percent: f64 = 100.0 * a.room_humidity,
+        humidity_ratio_g_per_kg: f64 = 1e3 * a.room_humidity_ratio,
+        source: String = a.room_source.clone(),
+    }
+
+    /// Sums over some hours.
+    HoursData(h: &Helping) {
+        hours: f64 = h.hours,
+        hours_outside_drier: f64 = h.helping_hours,
+        mean_outside_temperature_degc: Option<f64> = h.temperature(),
+        mean_drier_by_g_per_kg: Option<f64> = h.drier_by().map(|d| 1e3 * d),
+        water_carried_off_kg_per_1000_m3_per_h: f64 = h.water * FLOW,
+        heat_to_warm_it_kwh_per_1000_m3_per_h: f64 = kwh(h.heat * FLOW),
+        heat_kwh_per_kg_of_water: Option<f64> = h.heat_per_water().map(kwh),
+    }
+
+    /// A month of the season.
+    MonthData(a: &SeasonOfAir, m: usize, h: &Helping) {
+        month: usize = m + 1,
+        #[serde(flatten)]
+        sums: HoursData = HoursData::of(h),
+        by_hour_of_day: Vec<HourOfDayData> = (0..HOURS).map(|hour| HourOfDayData::of(hour, &a.hours.cell(m, hour))).collect(),
+    }
+
+    /// One hour of the day through a month.
+    HourOfDayData(of_day: usize, h: &Helping) {
+        hour: usize = of_day,
+        hours: f64 = h.hours,
+        hours_outside_drier: f64 = h.helping_hours,
+        mean_drier_by_g_per_kg: Option<f64> = h.drier_by().map(|d| 1e3 * d),
+    }
+
+    /// What an exchange of the scenario does in a season.
+    ExchangeData(e: &Exchange, season: &Helping) {
+        setup: String = e.setup.clone(),
+        flow_m3_per_h: f64 = e.flow * crate::units::HOUR,
+        water_carried_off_kg: f64 = season.water * e.flow,
+        heat_to_warm_it_kwh: f64 = kwh(season.heat * e.flow),
+    }
+}
+
+/// How the numbers of a system are shown.
+#[derive(Clone, Copy)]
+struct Look {
+    temperature: Shown,
+    degrees: usize,
+    ratio: Shown,
+    mass: Shown,
+}
+
+impl Look {
+    fn of(system: System) -> Self {
+        Self {
+            temperature: Shown::of(Kind::Temperature, system),
+            degrees: usize::from(system == System::Si),
+            ratio: Shown::of(Kind::HumidityRatio, system),
+            mass: Shown::of(Kind::Mass, system),
+        }
+    }
+
+    fn temperature(&self, celsius: f64) -> String {
+        self.temperature.fixed_text(celsius, self.degrees)
+    }
+}
+
+fn kwh_text(joules: f64, decimals: usize) -> String {
+    Shown::named(Kind::Energy, "kWh").fixed_text(joules, decimals)
+}
+
+/// The flow that numbers are given for, in both systems.
+fn flow_text(flow: f64) -> String {
+    Shown::of(Kind::AirFlow, System::Si).fixed_text(flow, 0)
+}
+
+fn flow_cfm() -> String {
+    Shown::of(Kind::AirFlow, System::Us).fixed_text(FLOW, 0)
+}
+
+/// What was compared and what came out.
+fn headline(a: &SeasonOfAir, system: System) -> Vec<String> {
+    let look = Look::of(system);
+    let season = a.hours.season();
+    let mut out = vec![format!(
+        "Outside air is drier than the room in {} of {} hours ({}) from {} to {}.",
+        whole(season.helping_hours),
+        whole(season.hours),
+        percent(season.share()),
+        date(a.span.0),
+        date(a.span.1),
+    )];
+    let mut room = format!(
+        "The room: {}, {} ({}), {}.",
+        look.temperature(a.room_temperature),
+        percent(a.room_humidity),
+        look.ratio.fixed_text(a.room_humidity_ratio, 1),
+        a.room_source,
+    );
+    if a.margin > 0.0 {
+        let margin = look.ratio.fixed_text(a.margin, 1);
+        let _ = write!(room, " Counted while it is drier by at least {margin}.");
+    }
+    out.push(room);
+    if let Some(heat) = season.heat_per_water() {
+        let water = |system| Shown::of(Kind::Mass, system).fixed_text(season.water * FLOW, 0);
+        out.push(format!(
+            "An exchange of {} ({}) in just those hours carries off {} ({}) of water; warming that air takes {}, {} per kg of water.",
+            flow_text(FLOW),
+            flow_cfm(),
+            water(System::Si),
+            water(System::Us),
+            kwh_text(season.heat * FLOW, 0),
+            kwh_text(heat, 2),
+        ));
+    }
+    out
+}
+
+/// What warming the air costs for each exchange in the scenario.
+fn of_exchange(e: &Exchange, season: &Helping) -> String {
+    format!(
+        "{}: {}, open in those hours of the whole season, would carry off {} kg of water for {} of heat.",
+        e.setup,
+        flow_text(e.flow),
+        whole(season.water * e.flow),
+        kwh_text(season.heat * e.flow, 0)
+    )
+}
+
+/// By month: hours, dryness, water, heat.
+fn by_month(a: &SeasonOfAir, system: System) -> TextTable {
+    let look = Look::of(system);
+    let months = a.months().map(|(m, h)| (short(m), h));
+    let difference = |d: f64| signed(look.ratio.number(d), 1);
+    Columns::new()
+        .left("Month", |(name, _): &(&str, Helping)| (*name).to_owned())
+        .right("Outside", |(_, h)| {
+            h.temperature()
+                .map_or_else(String::new, |t| look.temperature(t))
+        })
+        .right("Hours", |(_, h)| whole(h.hours))
+        .right("drier", |(_, h)| whole(h.helping_hours))
+        .right("%", |(_, h)| whole(100.0 * h.share()))
+        .right(format!("by, {}", look.ratio.unit()), |(_, h)| {
+            h.drier_by().map_or_else(String::new, difference)
+        })
+        .right(
+            format!("{} off, per 1000 m3/h", look.mass.unit()),
+            |(_, h)| look.mass.fixed(h.water * FLOW, 0),
+        )
+        .right("kWh to warm it", |(_, h)| whole(kwh(h.heat * FLOW)))
+        .right("kWh/kg", |(_, h)| {
+            or_dash(h.heat_per_water().map(|q| fixed(kwh(q), 2)))
+        })
+        .rows(months.chain([("Season", a.hours.season())]))
+        .with_sum()
+}
+
+/// By month and hour of the day: share of hours in which outside air is drier.
+fn by_hour(a: &SeasonOfAir) -> TextTable {
+    let share = |month: Option<usize>, block: usize| {
+        let hours = a.hours.hours_of_day(month, block, block + BLOCK);
+        whole(100.0 * hours.share())
+    };
+    let mut columns = Columns::new()
+        .left("Drier, % of hours", |(name, _): &(&str, Option<usize>)| {
+            (*name).to_owned()
+        });
+    for block in (0..HOURS).step_by(BLOCK) {
+        let head = format!("{block:02}-{:02} h", block + BLOCK);
+        columns = columns.right(head, move |(_, month)| share(*month, block));
+    }
+    let months = a.months().map(|(m, _)| (short(m), Some(m)));
+    columns.rows(months.chain([("Season", None)])).with_sum()
+}
+
+fn short(month: usize) -> &'static str {
+    MONTHS_OF_THE_YEAR[month].get(..3).unwrap_or_default()
+}
+
+/// Month by hour: mean difference of the humidity ratios.
+fn heat_map(a: &SeasonOfAir, system: System) -> HeatMap {
+    let look = Look::of(system);
+    let months: Vec<usize> = a.months().map(|(m, _)| m).collect();
+    let season = a.hours.season();
+    let drier = |m: usize, h: usize| a.hours.cell(m, h).drier_by().map(|d| look.ratio.number(d));
+    HeatMap {
+        title: finding(a, &season),
+        subtitle: format!(
+            "{}: humidity ratio of the room ({}, {}) less that of outside air, {}",
+            a.scenario,
+            look.temperature(a.room_temperature),
+            percent(a.room_humidity),
+            look.ratio.unit()
+        ),
+        rows: months.iter().map(|m| short(*m).to_owned()).collect(),
+        columns: (0..HOURS).map(|h| h.to_string()).collect(),
+        column_label: "Hour of the day".into(),
+        values: months
+            .iter()
+            .map(|m| (0..HOURS).map(|h| drier(*m, h)).collect())
+            .collect(),
+        centre: 0.0,
+        decimals: usize::from(system == System::Si),
+        low_label: "outside air wets".into(),
+        high_label: "outside air dries".into(),
+        footer: vec![format!(
+            "Means by month and hour at the pressure of the site. Warming the air of the drier hours: {} per {} ({}).",
+            kwh_text(season.heat * FLOW, 0),
+            flow_text(FLOW),
+            flow_cfm()
+        )],
+    }
+}
+
+fn finding(a: &SeasonOfAir, season: &Helping) -> String {
+    let shares: Vec<(usize, f64)> = a.months().map(|(m, h)| (m, h.share())).collect();
+    let best = shares.iter().max_by(|a, b| a.1.total_cmp(&b.1));
+    let worst = shares.iter().min_by(|a, b| a.1.total_cmp(&b.1));
+    match (best, worst) {
+        (Some(best), Some(worst)) if best.1 - worst.1 > WORTH_NAMING => format!(
+            "Open up in {} ({} of hours help), hardly in {} ({})",
+            MONTHS_OF_THE_YEAR[best.0],
+            percent(best.1),
+            MONTHS_OF_THE_YEAR[worst.0],
+            percent(worst.1)
+        ),
+        _ => format!("Outside air helps in {} of hours", percent(season.share())),
+    }
+}
+
+impl Answer for SeasonOfAir {
+    type Data = WeatherData;
+
+    fn data(&self) -> WeatherData {
+        WeatherData::of(self)
+    }
+
+    fn document(&self, system: System) -> Document {
+        let season = self.hours.season();
+        let mut notes: Vec<String> = self
+            .exchanges
+            .iter()
+            .map(|e| of_exchange(e, &season))
+            .collect();
+        notes.extend(self.notices.iter().cloned());
+        notes.push(ESTIMATES.into());
+        Document::new(
+            &self.scenario,
+            vec![
+                Block::List(headline(self, system)),
+                Block::Table(by_month(self, system)),
+                Block::Table(by_hour(self)),
+                Block::figure("outside-air", heat_map(self, system)),
+                Block::Notes(notes),
+            ],
+        )
+    }
+}

@@ -1,0 +1,244 @@
+//! What follows from other keys where a key is not given. Defaults that stand by themselves stand beside their key.
+
+use super::model::{
+    Construction, FloorArea, HumidityAtDepth, Room, Scenario, Slab, Substrate, Target, Underside,
+    Walk, WorkingDays,
+};
+use crate::units::{Area, Density, Length};
+
+/// Water-cement ratio of floor concrete (common practice, no published source).
+pub(crate) const WATER_CEMENT_RATIO: f64 = 0.5;
+/// Mixing water, kg/m3: ACI 211.1-91 table 6.3.3, 75 to 100 mm slump and 20 to 25 mm stone, non-air-entrained (from memory), rounded down for a water reducer.
+const MIXING_WATER: f64 = 185.0;
+/// Depth of the probe over thickness, drying from one side and from both (ASTM F2170).
+const DEPTH_FRACTION_ONE_SIDE: f64 = 0.4;
+const DEPTH_FRACTION_TWO_SIDES: f64 = 0.2;
+
+/// A point of the relation between strength and water-cement ratio.
+struct Mixed {
+    /// Pa, at 28 days.
+    strength: f64,
+    ratio: f64,
+}
+
+/// Compressive strength against water-cement ratio, non-air-entrained (ACI 211.1-91 table 6.3.4(a), from memory).
+/// The table is for the mean strength, which lies above the specified one: taking the specified one errs towards more water and slower drying.
+#[rustfmt::skip]
+const STRENGTHS: [Mixed; 5] = [
+    Mixed { strength: 13.79e6, ratio: 0.82 },
+    Mixed { strength: 20.68e6, ratio: 0.68 },
+    Mixed { strength: 27.58e6, ratio: 0.57 },
+    Mixed { strength: 34.47e6, ratio: 0.48 },
+    Mixed { strength: 41.37e6, ratio: 0.41 },
+];
+
+fn from_strength(strength: f64) -> f64 {
+    let [weakest, .., strongest] = STRENGTHS;
+    let strength = strength.clamp(weakest.strength, strongest.strength);
+    STRENGTHS
+        .windows(2)
+        .find_map(|pair| match pair {
+            [low, high] if (low.strength..=high.strength).contains(&strength) => Some(
+                low.ratio
+                    + (high.ratio - low.ratio) * (strength - low.strength)
+                        / (high.strength - low.strength),
+            ),
+            _ => None,
+        })
+        .unwrap_or(WATER_CEMENT_RATIO)
+}
+
+impl Slab {
+    /// Water-cement ratio: given, from the strength, or usual.
+    #[must_use]
+    pub fn water_cement_ratio(&self) -> f64 {
+        self.water_cement_ratio.unwrap_or_else(|| {
+            self.strength
+                .map_or(WATER_CEMENT_RATIO, |strength| from_strength(strength.si()))
+        })
+    }
+
+    /// Cement content, kg/m3: given, or what goes with the usual mixing water.
+    #[must_use]
+    pub fn cement_content(&self) -> f64 {
+        self.cement_content.map_or_else(
+            || MIXING_WATER / self.water_cement_ratio(),
+            crate::units::Density::si,
+        )
+    }
+
+    /// Depth of the humidity probe over thickness for this underside.
+    #[must_use]
+    pub fn depth_fraction(&self) -> f64 {
+        if matches!(self.underside, Some(Underside::OpenAir(_))) {
+            DEPTH_FRACTION_TWO_SIDES
+        } else {
+            DEPTH_FRACTION_ONE_SIDE
+        }
+    }
+}
+
+impl Construction {
+    /// Leakage, 1/h: within the ranges 5 to 20, 1 to 3, 0.3 to 0.8 and 0.1 to 0.3 (common practice, no published source).
+    fn air_changes_per_hour(self) -> f64 {
+        match self {
+            Self::PartlyOpen => 10.0,
+            Self::SheetedOpenings => 2.0,
+            Self::ClosedShell => 0.5,
+            Self::SealedShell => 0.2,
+        }
+    }
+}
+
+impl Room {
+    /// Area of walls and roof, m2: given, or that of a square room of this floor area under its own roof.
+    #[must_use]
+    pub fn envelope_area(&self, floor_area: f64) -> f64 {
+        self.envelope_area.map_or_else(
+            || floor_area + 4.0 * floor_area.sqrt() * self.height.si(),
+            crate::units::Area::si,
+        )
+    }
+
+    /// Heat loss without air leakage, W/K.
+    #[must_use]
+    pub fn heat_loss(&self, floor_area: f64) -> f64 {
+        self.heat_loss.map_or_else(
+            || self.u_value().si() * self.envelope_area(floor_area),
+            crate::units::HeatLoss::si,
+        )
+    }
+
+    /// Air changes per hour with no fan on.
+    #[must_use]
+    pub fn air_changes_per_hour(&self) -> f64 {
+        self.air_changes_per_hour.unwrap_or_else(|| {
+            self.construction
+                .unwrap_or(Construction::ClosedShell)
+                .air_changes_per_hour()
+        })
+    }
+}
+
+impl FloorArea {
+    /// Corners, m; empty without an outline.
+    #[must_use]
+    pub fn corners(&self) -> Vec<(f64, f64)> {
+        self.outline
+            .iter()
+            .flatten()
+            .map(|corner| (corner.x.si(), corner.y.si()))
+            .collect()
+    }
+
+    /// Size, m2: given, or that of the outline.
+    #[must_use]
+    pub fn size(&self) -> f64 {
+        self.size
+            .map_or_else(|| enclosed(&self.corners()), crate::units::Area::si)
+    }
+
+    /// Length of its edges, m: given, that of the outline, or that of a square.
+    #[must_use]
+    pub fn perimeter(&self) -> f64 {
+        self.perimeter.map_or_else(
+            || {
+                let corners = self.corners();
+                if corners.is_empty() {
+                    4.0 * self.size().sqrt()
+                } else {
+                    around(&corners)
+                }
+            },
+            crate::units::Length::si,
+        )
+    }
+
+    /// Whether it is a part of the slab.
+    #[must_use]
+    pub fn is_concrete(&self) -> bool {
+        matches!(self.substrate, Substrate::Concrete)
+    }
+}
+
+/// Area enclosed by corners (the shoelace formula).
+#[must_use]
+pub(crate) fn enclosed(corners: &[(f64, f64)]) -> f64 {
+    let next = corners.iter().cycle().skip(1);
+    0.5 * corners
+        .iter()
+        .zip(next)
+        .map(|(a, b)| a.0 * b.1 - b.0 * a.1)
+        .sum::<f64>()
+        .abs()
+}
+
+fn around(corners: &[(f64, f64)]) -> f64 {
+    let next = corners.iter().cycle().skip(1);
+    corners
+        .iter()
+        .zip(next)
+        .map(|(a, b)| (a.0 - b.0).hypot(a.1 - b.1))
+        .sum()
+}
+
+impl Walk {
+    /// Hours of the day between which people work.
+    #[must_use]
+    pub fn hours(&self) -> (f64, f64) {
+        let time = self.working_time();
+        (time.from(), time.to())
+    }
+
+    /// Days of the week on which people work.
+    #[must_use]
+    pub fn days(&self) -> WorkingDays {
+        self.working_time().days()
+    }
+}
+
+impl Scenario {
+    /// The first day of the preparation.
+    #[must_use]
+    pub fn preparation_starts(&self) -> jiff::civil::Date {
+        self.walk
+            .as_ref()
+            .and_then(|walk| walk.preparation_starts)
+            .unwrap_or(self.drying_starts)
+    }
+
+    /// The same with every key filled in that follows from others, rounded for reading.
+    pub(crate) fn filled_in(&self) -> Self {
+        let mut all = self.clone();
+        let ratio = (self.slab.water_cement_ratio() * 1e3).round() / 1e3;
+        all.slab.water_cement_ratio.get_or_insert(ratio);
+        let cement = Density::from_si(self.slab.cement_content().round());
+        all.slab.cement_content.get_or_insert(cement);
+        all.room.closed_in.get_or_insert(self.drying_starts);
+        let changes = self.room.air_changes_per_hour();
+        all.room.air_changes_per_hour.get_or_insert(changes);
+        let envelope = self.room.envelope_area(self.slab.area.si()).round();
+        all.room
+            .envelope_area
+            .get_or_insert(Area::from_si(envelope));
+        let mut targets = self.targets();
+        for target in &mut targets {
+            if let Target::RelativeHumidityAtDepth(HumidityAtDepth { depth_fraction, .. }) = target
+            {
+                depth_fraction.get_or_insert(self.slab.depth_fraction());
+            }
+        }
+        all.targets = Some(targets);
+        let starts = self.preparation_starts();
+        if let Some(walk) = &mut all.walk {
+            walk.preparation_starts.get_or_insert(starts);
+            for area in &mut walk.areas {
+                let round = |number: f64| (number * 10.0).round() / 10.0;
+                let (size, perimeter) = (round(area.size()), round(area.perimeter()));
+                area.size.get_or_insert(Area::from_si(size));
+                area.perimeter.get_or_insert(Length::from_si(perimeter));
+            }
+        }
+        all
+    }
+}
