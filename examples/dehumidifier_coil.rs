@@ -8,7 +8,7 @@
 #![allow(clippy::expect_used)]
 
 #[path = "../tests/it/gear/coil_views.rs"]
-#[allow(dead_code, unreachable_pub)]
+#[allow(dead_code)]
 mod views;
 
 use coatday::charts::{Join, LineChart, Series, Size, png, svg};

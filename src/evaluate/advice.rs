@@ -7,7 +7,8 @@ use crate::air::MoistAir;
 use crate::gear::Machine;
 use crate::job::{Action, Job, Setup};
 use crate::moisture_tests::Target;
-use crate::units::DAY;
+use crate::units::format::{both, fixed, percent};
+use crate::units::{DAY, Kind, LITRE, WATER};
 
 /// Share of the hours from which something is worth a note.
 const WORTH_A_NOTE: f64 = 0.1;
@@ -184,7 +185,7 @@ fn of_setup(setup: &Setup, outcome: &Outcome, notes: &mut Vec<Advice>) {
     if let Some(air) = outcome.air_outside_range
         && share(h.outside_range) > WORTH_A_NOTE
     {
-        for text in outside_range(setup, air, 100.0 * share(h.outside_range)) {
+        for text in outside_range(setup, air, share(h.outside_range)) {
             add(false, text);
         }
     }
@@ -224,9 +225,10 @@ fn of_setup(setup: &Setup, outcome: &Outcome, notes: &mut Vec<Advice>) {
     }
 }
 
-/// What machines give where no data are published, in `percent` of the time, at the mean air (degC, relative humidity) of that time.
-fn outside_range(setup: &Setup, (t, r): (f64, f64), percent: f64) -> Vec<String> {
+/// What machines give where no data are published, for a `share` of the time, at the mean air (degC, relative humidity) of that time.
+fn outside_range(setup: &Setup, (t, r): (f64, f64), share: f64) -> Vec<String> {
     let inlet = MoistAir::from_relative_humidity(t, r, setup.room.pressure);
+    let time = percent(share);
     let mut notes: Vec<String> = Vec::new();
     for installed in &setup.room.machines {
         let note = match &installed.machine {
@@ -236,15 +238,15 @@ fn outside_range(setup: &Setup, (t, r): (f64, f64), percent: f64) -> Vec<String>
                     continue;
                 }
                 format!(
-                    "For {percent:.0} % of the time no data is published for a dehumidifier in air like this room's. One rated {} takes {} at {:.0} degF ({t:.0} degC) and {:.0} %, in eight cases of ten.",
+                    "For {time} of the time no data is published for a dehumidifier in air like this room's. One rated {} takes {} at {} and {}, in eight cases of ten.",
                     a_day(machine.rated_removal, machine.rated_removal),
                     a_day(low, high),
-                    1.8 * t + 32.0,
-                    100.0 * r
+                    both(Kind::Temperature, t, (0, 0)),
+                    percent(r)
                 )
             }
             Machine::Desiccant(_) => format!(
-                "For {percent:.0} % of the time no data is published for a machine in air like this room's. A low output is assumed for the desiccant there."
+                "For {time} of the time no data is published for a machine in air like this room's. A low output is assumed for the desiccant there."
             ),
             _ => continue,
         };
@@ -258,17 +260,14 @@ fn outside_range(setup: &Setup, (t, r): (f64, f64), percent: f64) -> Vec<String>
 /// A range of water removed, kg/s, in pints and litres a day.
 fn a_day(low: f64, high: f64) -> String {
     let range = |unit: f64, digits: usize| {
-        let (low, high) = (
-            format!("{:.digits$}", low / unit),
-            format!("{:.digits$}", high / unit),
-        );
+        let (low, high) = (fixed(low / unit, digits), fixed(high / unit, digits));
         if low == high {
             low
         } else {
             format!("{low} to {high}")
         }
     };
-    let litre = 1.0 / DAY;
+    let litre = LITRE * WATER / DAY;
     format!(
         "{} pints ({} L) a day",
         range(PINT_PER_DAY, 0),

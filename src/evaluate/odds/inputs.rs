@@ -6,7 +6,7 @@
 //! | water-cement ratio | normal; 0.02 given, 0.04 from the strength, 0.05 not given | batch tolerances of ready-mixed concrete (ASTM C94, from memory), common practice for the others |
 //! | leakage of the room | log-normal; 0.3 given, 0.5 not given | range 0.3 to 0.8 per hour of unsealed shells (common practice, no published source) |
 //! | transfer at the face | log-normal, 0.20: nine in ten within 40 % | scatter of evaporation about the nomograph (ACI 305R and Uno 1998) |
-//! | output of refrigerant dehumidifiers outside of their published range | log-normal way from the range's edge, 0.41; low-grain machines 0.16, from the rating | scatter of published pairs of ratings and of other models (`gear::refrigerant`) |
+//! | output of refrigerant dehumidifiers outside of their published range | log-normal, wider the further from the range's edge (`SPREAD` there); low-grain machines from their rating (`SPREAD_LOW_GRAIN`) | scatter of published pairs of ratings and of other models (`gear::refrigerant`) |
 //! | humidity one day after placing | uniform, 0.98 to 0.998 | dissolved alkalis and early hydration (no published source) |
 //! | outside air, from monthly means | season 1.2 K and weeks 2.5 K warmer or colder, normal, at the same relative humidity | spread of monthly and weekly means of mid-latitude stations (from memory) |
 //! | outside air, from a year's file | weeks taken from up to three weeks before or after: still the same season | block bootstrap; the reach is a judgement (no published source) |

@@ -130,7 +130,7 @@ const ROUNDING: f64 = 1e-9;
 /// How unsure an output is over the [`way`] that it is carried, ordinary machines: one standard deviation (see the head of `gear::refrigerant`).
 pub const SPREAD: f64 = 0.62;
 /// The same for low-grain machines, carried all the way from their rating point.
-pub const SPREAD_LOW_GRAIN: f64 = 0.23;
+pub const SPREAD_LOW_GRAIN: f64 = 0.20;
 /// The spread times the deviations is held to this, so that damper air never gives less.
 const WIDEST: f64 = 1.0;
 

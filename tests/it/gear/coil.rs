@@ -287,6 +287,15 @@ fn ref_refrigerant_little_is_left_at_a_dew_point_of_35_f() {
 /// The spread that the odds draw from is the scatter of the views.
 #[test]
 fn regress_refrigerant_spread() {
+    for view in ordinary().iter().chain(&low_grain()) {
+        let difference = view.difference();
+        assert!(
+            difference.is_finite(),
+            "{} at {:?}",
+            view.source,
+            view.state
+        );
+    }
     near(SPREAD, spread(&ordinary()), 0.01);
     near(SPREAD_LOW_GRAIN, spread(&low_grain()), 0.01);
 }

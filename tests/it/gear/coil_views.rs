@@ -5,33 +5,33 @@ use coatday::gear::coil::{Coil, Design};
 use coatday::gear::refrigerant::{CapacityMap, Defrost, Rating, way};
 
 /// One view of one output.
-pub struct View {
+pub(super) struct View {
     /// What it is.
-    pub source: &'static str,
+    pub(super) source: &'static str,
     /// Temperature, degC, and relative humidity.
-    pub state: (f64, f64),
+    pub(super) state: (f64, f64),
     /// What the machine gives there by the map.
-    pub map: f64,
+    pub(super) map: f64,
     /// What it gives by this view.
-    pub view: f64,
+    pub(super) view: f64,
     /// What it gives where the map starts from; all three are shares of one rating.
-    pub from: f64,
+    pub(super) from: f64,
 }
 
 impl View {
     /// Logarithm of the view over the map.
-    pub fn difference(&self) -> f64 {
+    pub(super) fn difference(&self) -> f64 {
         (self.view / self.map).ln()
     }
 
     /// The way carried.
-    pub fn way(&self) -> f64 {
+    pub(super) fn way(&self) -> f64 {
         way(self.map / self.from)
     }
 }
 
 /// How unsure an output is over the way that it is carried, one standard deviation: the differences over the ways.
-pub fn spread(views: &[View]) -> f64 {
+pub(super) fn spread(views: &[View]) -> f64 {
     let sum = |f: fn(&View) -> f64| views.iter().map(|v| f(v).powi(2)).sum::<f64>();
     (sum(View::difference) / sum(View::way)).sqrt()
 }
@@ -51,7 +51,7 @@ const STATES: [(f64, f64); 9] = [
 
 /// Rated at 80 degF and tested again at another state: share of the rating (trade pages). 30, 50 and 70 pints a day became 20, 30 and 50
 /// with the U.S. test of 2019; one small unit gives 45, 20 and 6 pints a day at 80, 60 and 40 degF.
-pub const PAIRS: [(&str, f64, f64, f64); 5] = [
+pub(super) const PAIRS: [(&str, f64, f64, f64); 5] = [
     ("label 30 to 20 pints, 65 degF", 18.33, 0.6, 20.0 / 30.0),
     ("label 50 to 30 pints, 65 degF", 18.33, 0.6, 30.0 / 50.0),
     ("label 70 to 50 pints, 65 degF", 18.33, 0.6, 50.0 / 70.0),
@@ -60,7 +60,7 @@ pub const PAIRS: [(&str, f64, f64, f64); 5] = [
 ];
 
 /// Rated at 30 degC and 80 %: share of that at 27 degC and 60 % (trade page, basic compressor units of 10, 16 and 50 L a day).
-pub const WARM_PAIRS: [(&str, f64); 3] = [
+pub(super) const WARM_PAIRS: [(&str, f64); 3] = [
     ("10 L at 30 degC, 80 %", 5.6 / 10.0),
     ("16 L at 30 degC, 80 %", 8.0 / 16.0),
     ("50 L at 30 degC, 80 %", 30.0 / 50.0),
@@ -77,7 +77,7 @@ fn coil(design: Design) -> Coil {
 }
 
 /// Views of ordinary machines.
-pub fn ordinary() -> Vec<View> {
+pub(super) fn ordinary() -> Vec<View> {
     let map = CapacityMap::SixUnits;
     let edge = |(t, r): (f64, f64)| (t.clamp(21.0, 32.22), r.clamp(0.4, 0.8));
     let view = |source, state, view| View {
@@ -116,7 +116,7 @@ pub fn ordinary() -> Vec<View> {
 }
 
 /// Views of low-grain machines, of which no measurements are published.
-pub fn low_grain() -> Vec<View> {
+pub(super) fn low_grain() -> Vec<View> {
     let low_grain = coil(Design::LOW_GRAIN);
     let exchanger = |exchanger_effectiveness| {
         coil(Design {
