@@ -4,6 +4,7 @@
 
 pub mod air;
 pub mod charts;
+#[cfg(feature = "command")]
 pub mod cli;
 pub mod coating_day;
 pub mod column;

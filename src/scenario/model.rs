@@ -14,8 +14,6 @@ mod room;
 mod supply;
 mod walk;
 
-use std::borrow::Cow;
-
 use jiff::civil::Date;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
@@ -476,24 +474,5 @@ keys! {
         note: Option<String>,
         /// The machines; an empty list is the room left to itself.
         gear: Vec<Gear> [most 100],
-    }
-}
-
-/// Stands for [`Date`] in the schema.
-pub(crate) struct DateText;
-
-impl JsonSchema for DateText {
-    fn schema_name() -> Cow<'static, str> {
-        "Date".into()
-    }
-
-    fn json_schema(_: &mut schemars::SchemaGenerator) -> schemars::Schema {
-        schemars::json_schema!({
-            "type": "string",
-            "format": "date",
-            "description": "A day, year-month-day.",
-            "pattern": r"^[0-9]{4}-[0-9]{2}-[0-9]{2}$",
-            "examples": ["2026-11-02"],
-        })
     }
 }
