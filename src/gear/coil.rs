@@ -343,8 +343,8 @@ pub struct CoilTable {
 }
 
 /// Axes of the table: first node, step, nodes.
-const TEMPERATURES: (f64, f64, usize) = (-10.0, 0.5, 111);
-const HUMIDITIES: (f64, f64, usize) = (0.0, 0.01, 101);
+const TEMPERATURES: (f64, f64, usize) = (-10.0, 1.0, 56);
+const HUMIDITIES: (f64, f64, usize) = (0.0, 0.005, 201);
 
 /// Node below a value and the way from it to the next, 0 to 1; the ends hold beyond them.
 fn place(value: f64, (first, step, nodes): (f64, f64, usize)) -> (usize, f64) {
