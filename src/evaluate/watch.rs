@@ -64,6 +64,8 @@ pub(super) struct Watch<'a> {
     pub(super) face_share: (f64, f64),
     pub(super) recent: Recent,
     pub(super) hours: Hours,
+    /// Sums over the hours outside of a published range: temperature and relative humidity times hours.
+    outside_range: (f64, f64),
     pub(super) records: Vec<Record>,
     next_record: f64,
     pub(super) profiles: Vec<(f64, Vec<(f64, f64)>)>,
@@ -108,6 +110,7 @@ impl<'a> Watch<'a> {
             face_share: (0.0, 0.0),
             recent: Recent::default(),
             hours: Hours::default(),
+            outside_range: (0.0, 0.0),
             records: Vec::new(),
             next_record: 0.0,
             profiles: Vec::new(),
@@ -118,6 +121,13 @@ impl<'a> Watch<'a> {
 
     pub(super) fn day(&self, time: f64) -> f64 {
         (time - self.job.drying_starts) / DAY
+    }
+
+    /// Mean air of the room while some machine was outside the published range of its data.
+    pub(super) fn air_outside_range(&self) -> Option<(f64, f64)> {
+        let hours = self.hours.outside_range;
+        let (temperature, humidity) = self.outside_range;
+        (hours > 0.0).then(|| (temperature / hours, humidity / hours))
     }
 
     pub(super) fn ruling(&self) -> f64 {
@@ -253,10 +263,11 @@ impl<'a> Watch<'a> {
             face_temperature < air.condensation_point() + super::DEW_POINT_MARGIN,
             &mut h.near_dew_point,
         );
-        when(
-            c.contains(Condition::OUTSIDE_PUBLISHED_RANGE),
-            &mut h.outside_range,
-        );
+        if c.contains(Condition::OUTSIDE_PUBLISHED_RANGE) {
+            h.outside_range += hours;
+            self.outside_range.0 += hours * air.temperature;
+            self.outside_range.1 += hours * air.relative_humidity();
+        }
         when(
             c.contains(Condition::FROSTED) || c.contains(Condition::STOPPED),
             &mut h.frozen,
