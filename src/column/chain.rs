@@ -102,6 +102,14 @@ impl Column {
         self.fresh &= index + 1 == self.nodes.len();
     }
 
+    /// Gives Newton's method another start for a face without a film, which stores nothing; the books go on.
+    pub fn start_from(&mut self, face: usize, humidity: f64) {
+        if matches!(self.nodes[face], Node::Face) && self.unknowns[face][0] < 1.0 {
+            self.unknowns[face][0] = humidity.min(1.0);
+            self.fresh = false;
+        }
+    }
+
     /// Sets the unknowns of one node; the books start anew.
     pub fn set(&mut self, index: usize, unknown: f64, temperature: f64) {
         self.unknowns[index] = Vector2::new(unknown, temperature);

@@ -73,6 +73,18 @@ impl Default for Tolerance {
     }
 }
 
+impl Tolerance {
+    /// What Newton's method may leave over, as a tolerance of its own.
+    #[must_use]
+    pub fn left_over(&self) -> Self {
+        Self {
+            humidity: self.newton * self.humidity,
+            temperature: self.newton * self.temperature,
+            newton: 1.0,
+        }
+    }
+}
+
 /// Why a step could not be made.
 #[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
 pub enum ColumnFault {

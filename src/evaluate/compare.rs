@@ -2,8 +2,9 @@
 
 use super::money::{delay, rental};
 use super::outcome::{Energy, Hours, LimitedBy, Never, Outcome};
+use super::tracker::ruling;
 use super::under_film::under_film;
-use super::watch::{Watch, ruling};
+use super::watch::Watch;
 use crate::air::MoistAir;
 use crate::column::Tolerance;
 use crate::job::{Action, Event, Job, Setup};
@@ -210,6 +211,9 @@ fn follow(
         outside.humidity_ratio.min(saturated.humidity_ratio),
     );
     let mut watch = Watch::new(job, setup);
+    if job.targets_from <= job.drying_starts {
+        watch.first_moment(&simulation.snapshot());
+    }
     let mut fault = None;
     let mut closed = true;
     for time in boundaries(job, setup) {
@@ -234,6 +238,12 @@ fn follow(
                 apply(&mut simulation, *event, &mut closed, job, &setup.room);
             }
         }
+        if time == job.targets_from {
+            watch.first_moment(&simulation.snapshot());
+        }
+    }
+    if fault.is_none() {
+        watch.finish(&simulation);
     }
     let fault = fault.or_else(|| watch.fault.take());
     if let Some(fault) = fault {
@@ -248,7 +258,7 @@ fn conclude(watch: Watch<'_>, simulation: &Simulation) -> Outcome {
     let (water_balance_error, heat_balance_error) = simulation.balance_errors();
     let reached = watch.reached;
     let end = reached.unwrap_or(simulation.time());
-    let face_share = watch.face_share.0 / watch.face_share.1.max(1.0);
+    let face_share = watch.tally.face_share.0 / watch.tally.face_share.1.max(1.0);
     // A share of what evaporates means something only while water evaporates.
     let ground_share = if watch.recent.evaporation > 0.0 {
         watch.recent.from_ground / watch.recent.evaporation
@@ -274,8 +284,8 @@ fn conclude(watch: Watch<'_>, simulation: &Simulation) -> Outcome {
             }
         }
     };
-    charge(watch.energy.electricity, job.prices.electricity);
-    for (energy, price) in watch.energy.fuels.iter().zip(job.prices.fuels) {
+    charge(watch.tally.energy.electricity, job.prices.electricity);
+    for (energy, price) in watch.tally.energy.fuels.iter().zip(job.prices.fuels) {
         charge(*energy, price);
     }
     let date = reached.map(|t| job.date(t));
@@ -286,18 +296,18 @@ fn conclude(watch: Watch<'_>, simulation: &Simulation) -> Outcome {
         date,
         meets_needed_by: job.needed_by.map(|by| date.is_some_and(|d| d <= by)),
         never,
-        energy: watch.energy,
+        energy: watch.tally.energy,
         cost,
         rental,
         delay_cost: days.and_then(|days| delay(job, days)),
         cost_incomplete,
-        water_removed: watch.water,
+        water_removed: watch.tally.water,
         limited_by,
         face_share,
         water_balance_error,
         heat_balance_error,
-        hours: watch.hours,
-        air_outside_range: watch.air_outside_range(),
+        air_outside_range: watch.tally.air_outside_range(),
+        hours: watch.tally.hours,
         odds: None,
         under_film: None,
         records: watch.records,
@@ -309,7 +319,7 @@ fn conclude(watch: Watch<'_>, simulation: &Simulation) -> Outcome {
 fn never(watch: &Watch<'_>, ground_share: f64) -> Never {
     let r = &watch.recent;
     let humidity = r.air_humidity / r.time.max(1.0);
-    let hours = &watch.hours;
+    let hours = &watch.tally.hours;
     let humidity_limit = watch
         .job
         .targets

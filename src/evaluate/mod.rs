@@ -9,6 +9,7 @@ mod outcome;
 pub mod power;
 mod samples;
 pub mod size;
+mod tracker;
 mod under_film;
 mod variants;
 mod watch;

@@ -123,7 +123,8 @@ impl Energy {
 pub struct Record {
     /// Days since drying started.
     pub day: f64,
-    /// Reading of each target (relative humidity, or kg/(m2 s)); the last one known for tests made daily.
+    /// What the test of each target that is over now has read (relative humidity, or kg/(m2 s)): under service conditions, between
+    /// two readings by estimate.
     pub readings: Vec<f64>,
     /// Room temperature \[degC\].
     pub air_temperature: f64,

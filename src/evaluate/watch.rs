@@ -1,11 +1,11 @@
-//! Follows one run step by step: readings, energy, water, hours and what charts show.
+//! Follows one run step by step: energy, water, hours, what charts show, and when its targets are met.
 
 use super::limits::{CARBON_DIOXIDE, HOT};
 use super::outcome::{Energy, Hours, Record};
+use super::tracker::TargetTracker;
 use crate::air::{self, MoistAir};
 use crate::gear::Condition;
 use crate::job::{Job, Setup, fuel_index};
-use crate::moisture_tests::Target;
 use crate::room::Room;
 use crate::simulation::{Progress, Simulation, SimulationFault, Snapshot};
 use crate::units::{DAY, HOUR};
@@ -19,32 +19,57 @@ const AFTERGLOW: (f64, f64) = (0.08, 2.0);
 const RECORD_EVERY: f64 = 0.25;
 /// Span over which the end of a run is judged \[s\].
 const LAST_SPAN: f64 = 30.0 * DAY;
-/// The dish is not simulated while the face gives the room this many times its limit. The salt is drier than any room and
-/// its spot is ground, so that it draws as much as the face gives until the dome holds it back, and the dome lets a wet face
-/// of 20 degC give some 125 g/(m2 day): more than any limit that is asked for (15 to 25 g/(m2 day)).
-const WORTH_A_DISH: f64 = 5.0;
-
-/// The readings of one target.
-#[derive(Clone, Copy, Debug)]
-struct Course {
-    /// Time and value of the last reading.
-    last: Option<(f64, f64)>,
-    /// Since when readings have been at or below the limit: where the straight line between the two readings crosses it.
-    met: Option<f64>,
+/// What is summed up until the targets are met.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Tally {
+    pub(super) energy: Energy,
+    /// Water that left the slab \[kg\].
+    pub(super) water: f64,
+    /// Time with a difference of humidity between depth and air, and the same weighed with the share of it at the face \[s\].
+    pub(super) face_share: (f64, f64),
+    pub(super) hours: Hours,
+    /// Sums over the hours outside of a published range: temperature and relative humidity times hours.
+    outside_range: (f64, f64),
 }
 
-impl Course {
-    fn add(&mut self, time: f64, value: f64, limit: f64) {
-        self.met = (value <= limit).then(|| match (self.met, self.last) {
-            (Some(met), _) => met,
-            (None, Some((before, old))) => before + (old - limit) / (old - value) * (time - before),
-            (None, None) => time,
-        });
-        self.last = Some((time, value));
+impl Tally {
+    /// Mean air of the room while some machine was outside the published range of its data.
+    pub(super) fn air_outside_range(&self) -> Option<(f64, f64)> {
+        let hours = self.hours.outside_range;
+        let (temperature, humidity) = self.outside_range;
+        (hours > 0.0).then(|| (temperature / hours, humidity / hours))
     }
 
-    fn value(&self) -> f64 {
-        self.last.map_or(f64::INFINITY, |(_, value)| value)
+    /// Between two tallies.
+    fn between(self, later: &Self, share: f64) -> Self {
+        let mix = |a: f64, b: f64| a + share * (b - a);
+        let (e, h) = (&self.energy, &self.hours);
+        let (f, g) = (&later.energy, &later.hours);
+        Self {
+            energy: Energy {
+                electricity: mix(e.electricity, f.electricity),
+                fuels: std::array::from_fn(|k| mix(e.fuels[k], f.fuels[k])),
+            },
+            water: mix(self.water, later.water),
+            face_share: (
+                mix(self.face_share.0, later.face_share.0),
+                mix(self.face_share.1, later.face_share.1),
+            ),
+            hours: Hours {
+                total: mix(h.total, g.total),
+                near_dew_point: mix(h.near_dew_point, g.near_dew_point),
+                outside_range: mix(h.outside_range, g.outside_range),
+                dehumidifier: mix(h.dehumidifier, g.dehumidifier),
+                frozen: mix(h.frozen, g.frozen),
+                starved: mix(h.starved, g.starved),
+                hot: mix(h.hot, g.hot),
+                carbon_dioxide: mix(h.carbon_dioxide, g.carbon_dioxide),
+            },
+            outside_range: (
+                mix(self.outside_range.0, later.outside_range.0),
+                mix(self.outside_range.1, later.outside_range.1),
+            ),
+        }
     }
 }
 
@@ -52,20 +77,15 @@ impl Course {
 pub(super) struct Watch<'a> {
     pub(super) job: &'a Job,
     pub(super) setup: &'a Setup,
-    /// One for each target.
-    courses: Vec<Course>,
-    next_costly: f64,
+    tracker: TargetTracker<'a>,
     pub(super) reached: Option<f64>,
-    /// The slab after the step in which the targets were met.
+    /// The slab on the day on which the targets were met.
     pub(super) dry: Option<Simulation>,
     end: f64,
-    pub(super) energy: Energy,
-    pub(super) water: f64,
-    pub(super) face_share: (f64, f64),
+    pub(super) tally: Tally,
+    /// The tally after each step since it has been open whether the floor is dry.
+    tallies: Vec<(f64, Tally)>,
     pub(super) recent: Recent,
-    pub(super) hours: Hours,
-    /// Sums over the hours outside of a published range: temperature and relative humidity times hours.
-    outside_range: (f64, f64),
     pub(super) records: Vec<Record>,
     next_record: f64,
     pub(super) profiles: Vec<(f64, Vec<(f64, f64)>)>,
@@ -83,34 +103,18 @@ pub(super) struct Recent {
     pub(super) first_reading: Option<f64>,
 }
 
-/// The ruling reading: the one furthest above its limit, as a share of the limit.
-pub(super) fn ruling(readings: impl Iterator<Item = f64>, targets: &[Target]) -> f64 {
-    readings
-        .zip(targets)
-        .map(|(r, t)| r / t.limit())
-        .fold(0.0, f64::max)
-}
-
 impl<'a> Watch<'a> {
     pub(super) fn new(job: &'a Job, setup: &'a Setup) -> Self {
-        let unread = Course {
-            last: None,
-            met: None,
-        };
         Self {
             job,
             setup,
-            courses: vec![unread; job.targets.len()],
-            next_costly: 0.0,
+            tracker: TargetTracker::new(job),
             reached: None,
             dry: None,
             end: job.give_up,
-            energy: Energy::default(),
-            water: 0.0,
-            face_share: (0.0, 0.0),
+            tally: Tally::default(),
+            tallies: Vec::new(),
             recent: Recent::default(),
-            hours: Hours::default(),
-            outside_range: (0.0, 0.0),
             records: Vec::new(),
             next_record: 0.0,
             profiles: Vec::new(),
@@ -123,60 +127,19 @@ impl<'a> Watch<'a> {
         (time - self.job.drying_starts) / DAY
     }
 
-    /// Mean air of the room while some machine was outside the published range of its data.
-    pub(super) fn air_outside_range(&self) -> Option<(f64, f64)> {
-        let hours = self.hours.outside_range;
-        let (temperature, humidity) = self.outside_range;
-        (hours > 0.0).then(|| (temperature / hours, humidity / hours))
-    }
-
     pub(super) fn ruling(&self) -> f64 {
-        ruling(self.courses.iter().map(Course::value), &self.job.targets)
+        self.tracker.ruling()
     }
 
-    fn read(&mut self, slab: &Snapshot<'_>, evaporation: f64) {
-        let time = slab.time();
-        let costly_now = time >= self.next_costly;
-        for (target, course) in self.job.targets.iter().zip(&mut self.courses) {
-            if target.is_costly() && !costly_now {
-                continue;
-            }
-            let value = match *target {
-                Target::EmissionRate { limit } if evaporation > WORTH_A_DISH * limit => {
-                    Ok(evaporation)
-                }
-                _ => target.read(slab, evaporation),
-            };
-            match value {
-                Ok(value) => course.add(time, value, target.limit()),
-                Err(fault) => self.fault = Some(fault),
-            }
-        }
-        if costly_now {
-            self.next_costly = time + DAY;
-        }
-    }
-
-    fn look_for_target(&mut self, time: f64) {
-        if self.reached.is_some() || time < self.job.targets_from {
-            return;
-        }
-        // All are met from the moment at which the last of them was.
-        let mut moment = self.job.targets_from;
-        for course in &self.courses {
-            let Some(met) = course.met else { return };
-            moment = moment.max(met);
-        }
-        self.reached = Some(moment);
-        let days = self.day(moment);
-        let glow = (AFTERGLOW.0 * days + AFTERGLOW.1) * DAY;
-        self.end = self.end.min(moment + glow.max(self.job.look_on));
+    /// The first moment at which readings count, once all that happens at it is done.
+    pub(super) fn first_moment(&mut self, slab: &Snapshot<'_>) {
+        let read = self.tracker.first_moment(slab);
+        self.fault = self.fault.take().or(read.err());
     }
 
     pub(super) fn see(&mut self, slab: &Snapshot<'_>, p: &Progress) -> ControlFlow<()> {
         let time = slab.time();
         let before = self.reached.is_none();
-        self.read(slab, p.evaporation);
         let (t, w) = slab.air();
         let room = &self.setup.room;
         let air = MoistAir {
@@ -188,17 +151,21 @@ impl<'a> Watch<'a> {
         let at_face = air.vapour_pressure() / air::saturation_pressure(face_temperature);
         if before {
             self.count(slab, p, &air, at_face);
-        }
-        self.look_for_target(time);
-        if before && self.reached.is_some() {
-            self.dry = Some(slab.fork());
+            self.tallies.push((time, self.tally));
         }
         let day = self.day(time);
-        if day >= self.next_record || self.records.is_empty() {
+        let kept = day >= self.next_record || self.records.is_empty();
+        match self.tracker.see(slab, kept) {
+            Ok(()) if before => self.look_for_target(),
+            Ok(()) => {}
+            Err(fault) => self.fault = Some(fault),
+        }
+        if kept {
             self.next_record = (day / RECORD_EVERY).floor() * RECORD_EVERY + RECORD_EVERY;
             self.records.push(Record {
                 day,
-                readings: self.courses.iter().map(Course::value).collect(),
+                // They are known when the run is over.
+                readings: Vec::new(),
                 air_temperature: t,
                 air_humidity: air.relative_humidity(),
                 dew_point: air.dew_point(),
@@ -217,12 +184,56 @@ impl<'a> Watch<'a> {
         ControlFlow::Continue(())
     }
 
+    fn look_for_target(&mut self) {
+        let Some(moment) = self.tracker.reached() else {
+            let open = self.tracker.open_since();
+            let over = self.tallies.partition_point(|(time, _)| *time < open);
+            self.tallies.drain(..over.saturating_sub(1));
+            return;
+        };
+        self.reached = Some(moment);
+        self.dry = self.tracker.slab_from(moment);
+        self.tally = self.tally_at(moment);
+        self.tallies = Vec::new();
+        let days = self.day(moment);
+        let glow = (AFTERGLOW.0 * days + AFTERGLOW.1) * DAY;
+        self.end = self.end.min(moment + glow.max(self.job.look_on));
+    }
+
+    fn tally_at(&self, moment: f64) -> Tally {
+        let place = self.tallies.partition_point(|(time, _)| *time < moment);
+        let after = self.tallies.get(place);
+        let before = place.checked_sub(1).and_then(|p| self.tallies.get(p));
+        match (before, after) {
+            (Some((t0, a)), Some((t1, b))) => a.between(b, (moment - t0) / (t1 - t0)),
+            // Nothing is counted before the first step.
+            (None, Some(_)) => Tally::default(),
+            _ => self.tally,
+        }
+    }
+
+    /// Ends the run, the slab being as it is now.
+    pub(super) fn finish(&mut self, slab: &Simulation) {
+        if self.fault.is_none() {
+            self.fault = self.tracker.finish().err();
+        }
+        if self.reached.is_none() {
+            self.look_for_target();
+        }
+        if self.reached.is_some() && self.dry.is_none() {
+            self.dry = Some(slab.clone());
+        }
+        for (record, readings) in self.records.iter_mut().zip(self.tracker.course()) {
+            record.readings = readings;
+        }
+    }
+
     fn count(&mut self, slab: &Snapshot<'_>, p: &Progress, air: &MoistAir, at_face: f64) {
         let room = &self.setup.room;
         let machines = &p.exchange.machines;
         let hours = p.length / HOUR;
-        self.water += p.evaporation * p.length * room.area;
-        self.energy.electricity += machines.electricity * p.length;
+        self.tally.water += p.evaporation * p.length * room.area;
+        self.tally.energy.electricity += machines.electricity * p.length;
         if machines.fuel > 0.0 {
             self.add_fuels(slab, p);
         }
@@ -231,8 +242,8 @@ impl<'a> Watch<'a> {
         let depth = slab.humidity_at(crate::moisture_tests::probe_depth(slab, None));
         if depth > at_face {
             let share = ((top - at_face) / (depth - at_face)).clamp(0.0, 1.0);
-            self.face_share.0 += share * p.length;
-            self.face_share.1 += p.length;
+            self.tally.face_share.0 += share * p.length;
+            self.tally.face_share.1 += p.length;
         }
         if self.job.give_up - slab.time() <= LAST_SPAN {
             let ruling = self.ruling();
@@ -244,7 +255,7 @@ impl<'a> Watch<'a> {
             r.first_reading.get_or_insert(ruling);
         }
         let (_, face_temperature) = slab.face();
-        let h = &mut self.hours;
+        let h = &mut self.tally.hours;
         h.total += hours;
         let when = |holds: bool, counter: &mut f64| {
             if holds {
@@ -265,8 +276,8 @@ impl<'a> Watch<'a> {
         );
         if c.contains(Condition::OUTSIDE_PUBLISHED_RANGE) {
             h.outside_range += hours;
-            self.outside_range.0 += hours * air.temperature;
-            self.outside_range.1 += hours * air.relative_humidity();
+            self.tally.outside_range.0 += hours * air.temperature;
+            self.tally.outside_range.1 += hours * air.relative_humidity();
         }
         when(
             c.contains(Condition::FROSTED) || c.contains(Condition::STOPPED),
@@ -314,7 +325,7 @@ impl<'a> Watch<'a> {
             parts = by_kind(&self.setup.room, true);
         }
         let sum: f64 = parts.iter().sum();
-        for (total, part) in self.energy.fuels.iter_mut().zip(parts) {
+        for (total, part) in self.tally.energy.fuels.iter_mut().zip(parts) {
             *total += part / sum * p.exchange.machines.fuel * p.length;
         }
     }

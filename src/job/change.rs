@@ -50,7 +50,7 @@ impl FloorWork {
             ..*e
         }));
         job.events.sort_by(|a, b| a.time.total_cmp(&b.time));
-        job.targets_from = self.ready;
+        job.targets_from = job.targets_from.max(self.ready);
         job.look_on = self.watched;
     }
 }

@@ -4,8 +4,9 @@ use crate::column::Skin;
 use crate::concrete::{Concrete, Constants, Mix};
 use crate::gear::SitePower;
 use crate::gear::fuel::Fuel;
-use crate::moisture_tests::Target;
+use crate::moisture_tests::{Service, Target, Tester};
 use crate::room::Room;
+use crate::scenario::coating_window::CoatingWindow;
 use crate::scenario::model;
 use crate::simulation::{START_AGE, Slab, Underside};
 use crate::units::{DAY, HOUR};
@@ -117,6 +118,8 @@ pub struct Known {
     pub water_cement_ratio: RatioFrom,
     /// Whether the leakage is given.
     pub leakage: bool,
+    /// Whether the targets are given; else the coating's limit is an open question.
+    pub targets: bool,
     /// The weather.
     pub weather: WeatherVariety,
 }
@@ -129,6 +132,7 @@ fn known(scenario: &model::Scenario) -> Known {
             (None, None) => RatioFrom::Default,
         },
         leakage: scenario.room.air_changes_per_hour.is_some(),
+        targets: scenario.targets.is_some(),
         weather: match scenario.site.weather {
             model::Weather::Constant(_) => WeatherVariety::Steady,
             model::Weather::MonthlyNormals(_) => WeatherVariety::MonthlyMeans,
@@ -158,7 +162,8 @@ pub struct Job {
     pub drying_starts: f64,
     /// End of the look-out \[s\].
     pub give_up: f64,
-    /// Readings count from this time on \[s\]; earlier ones are watched only.
+    /// Readings count from this time on \[s\]: the concrete is old enough for the coating, wet curing and sheet are off, and work on the
+    /// floor is over.
     pub targets_from: f64,
     /// How long the run goes on after the targets are met, at least \[s\].
     pub look_on: f64,
@@ -166,6 +171,8 @@ pub struct Job {
     pub needed_by: Option<Date>,
     /// What the floor must meet.
     pub targets: Vec<Target>,
+    /// How that is tested.
+    pub tester: Tester,
     /// Prices.
     pub prices: Prices,
     /// The room on the day drying starts, temperature \[degC\]; `None` as outside.
@@ -324,10 +331,11 @@ impl Job {
             events,
             drying_starts,
             give_up: drying_starts + scenario.give_up_after().si(),
-            targets_from: 0.0,
+            targets_from: targets_from(scenario),
             look_on: 0.0,
             needed_by: scenario.needed_by,
             targets: targets(scenario),
+            tester: tester(scenario),
             prices: prices(scenario),
             start_temperature: scenario.room.start_temperature.map(|t| t.si()),
             room,
@@ -441,7 +449,8 @@ fn timeline(s: &model::Slab, closed_in: f64, at: impl Fn(Date) -> f64) -> (Skin,
     (skin, events)
 }
 
-fn targets(scenario: &model::Scenario) -> Vec<Target> {
+/// What the floor must meet.
+pub(crate) fn targets(scenario: &model::Scenario) -> Vec<Target> {
     scenario
         .targets()
         .iter()
@@ -468,6 +477,30 @@ fn targets(scenario: &model::Scenario) -> Vec<Target> {
             },
         })
         .collect()
+}
+
+/// From when on a floor may pass \[s\]: old enough for its coating, and no longer kept from drying by its curing.
+fn targets_from(scenario: &model::Scenario) -> f64 {
+    let old_enough = CoatingWindow::of(scenario.coating.as_ref())
+        .concrete_age
+        .value;
+    let cured = match scenario.slab.curing() {
+        model::Curing::None | model::Curing::CuringCompound(_) => 0.0,
+        model::Curing::Wet(wet) => wet.lasts.si(),
+        model::Curing::Sheet(sheet) => sheet.lasts.si(),
+    };
+    f64::max(old_enough, cured)
+}
+
+fn tester(scenario: &model::Scenario) -> Tester {
+    let service = scenario.service();
+    Tester {
+        service: Service {
+            temperature: service.temperature().si(),
+            relative_humidity: service.relative_humidity().si(),
+        },
+        ..Tester::default()
+    }
 }
 
 fn prices(scenario: &model::Scenario) -> Prices {

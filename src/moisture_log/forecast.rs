@@ -25,7 +25,7 @@ use super::method::{Method, Reading, Spread};
 use crate::evaluate::odds::{Draw, SHARES, days_allowed};
 use crate::evaluate::{Accuracy, prepare, run_observed};
 use crate::job::Job;
-use crate::moisture_tests::{Target, dish};
+use crate::moisture_tests::{Service, Target, dish};
 use crate::simulation::{Progress, Snapshot};
 use crate::units::DAY;
 use rayon::prelude::*;
@@ -191,17 +191,14 @@ pub fn weighted_quantile(values: &[(f64, f64)], share: f64) -> Option<f64> {
 }
 
 /// What a reading's test shows on a simulated slab.
-fn predict(reading: &Reading, slab: &Snapshot<'_>) -> f64 {
+fn predict(reading: &Reading, slab: &Snapshot<'_>, service: &Service) -> f64 {
     match reading.method {
         Method::Probe => slab.humidity_at(
             reading
                 .depth
                 .unwrap_or_else(|| crate::moisture_tests::probe_depth(slab, None)),
         ),
-        Method::Hood => {
-            let target = Target::EquilibriumHumidity { limit: 1.0 };
-            target.read(slab, 0.0).unwrap_or(f64::NAN)
-        }
+        Method::Hood => slab.equilibrium_humidity(service.temperature),
         Method::MassPercent => {
             slab.mass_share(reading.depth.unwrap_or(crate::moisture_tests::SAMPLE_LAYER))
         }
@@ -243,17 +240,17 @@ fn world(
     let mut predicted = vec![f64::NAN; readings.len()];
     let mut course = Vec::new();
     let mut last = start.snapshot().time();
-    let mut see = |slab: &Snapshot<'_>, p: &Progress| {
+    let mut see = |slab: &Snapshot<'_>, _: &Progress| {
         let time = slab.time();
         for (value, reading) in predicted.iter_mut().zip(readings) {
             if reading.seconds > last && reading.seconds <= time {
-                *value = predict(reading, slab);
+                *value = predict(reading, slab, &world.tester.service);
             }
         }
         if (time - job.drying_starts) / DAY >= course.len() as f64 {
-            let target = job.targets.first().filter(|t| !t.is_costly());
-            let read = target.and_then(|t| t.read(slab, p.evaporation).ok());
-            course.push(read.unwrap_or(f64::NAN));
+            let target = job.targets.first();
+            let lies = target.and_then(|t| t.as_it_lies(slab, &world.tester.service));
+            course.push(lies.unwrap_or(f64::NAN));
         }
         last = time;
     };

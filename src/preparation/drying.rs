@@ -172,12 +172,15 @@ fn run(job: &Job, setup: &Setup, start: &Simulation, mut watch: Watch) -> Run {
     }
 }
 
-/// When the floor is within every target, by the records of the run, linear between them, and the moment at which it met them. What is
-/// over before readings count is left out.
+/// When the floor is within every target: from the moment at which it met them, and after that by the records of the run, linear between
+/// them.
 fn dry_spans(job: &Job, outcome: &Outcome) -> Vec<Span> {
     let moment = |day: f64| job.drying_starts + day * DAY;
+    let Some(reached) = outcome.days_to_target.map(moment) else {
+        return Vec::new();
+    };
     // Share by which the worst reading lies above its limit.
-    let mut course: Vec<(f64, f64)> = outcome
+    let course = outcome
         .records
         .iter()
         .map(|record| {
@@ -189,17 +192,10 @@ fn dry_spans(job: &Job, outcome: &Outcome) -> Vec<Span> {
                 .fold(f64::NEG_INFINITY, f64::max);
             (moment(record.day), above)
         })
-        .collect();
-    let Some(reached) = outcome.days_to_target.map(moment) else {
-        return Vec::new();
-    };
-    // A costly test is made once a day; until then its records repeat the last reading.
-    course.dedup_by_key(|(_, above)| above.to_bits());
-    let place = course.partition_point(|(time, _)| *time < reached);
-    course.insert(place, (reached, 0.0));
+        .filter(|(time, _)| *time > reached);
     let mut spans = Vec::new();
-    let mut since = None;
-    let mut before = (f64::NAN, f64::NAN);
+    let mut since = Some(reached);
+    let mut before = (reached, 0.0);
     for (time, above) in course {
         let crossing = before.0 + (time - before.0) * before.1 / (before.1 - above);
         let crossing = if crossing.is_finite() { crossing } else { time };
@@ -214,6 +210,5 @@ fn dry_spans(job: &Job, outcome: &Outcome) -> Vec<Span> {
         before = (time, above);
     }
     spans.extend(since.map(|from| (from, f64::INFINITY)));
-    spans.retain(|(_, until)| *until >= job.targets_from);
     spans
 }

@@ -1,5 +1,6 @@
 //! What was understood of a scenario.
 
+use super::limits::open_questions;
 use super::{Answer, Block, Columns, Document, record};
 use crate::scenario::{Scenario, Understood, understood};
 use crate::units::System;
@@ -18,6 +19,7 @@ record! {
     CheckData(check: &Check) {
         schema: &'static str = "coatday/check/1",
         scenario: String = check.scenario.name.clone(),
+        open_questions: Vec<String> = open_questions(&check.scenario),
         understood: Vec<Understood> = understood(&check.scenario),
         notices: Vec<String> = check.notices.to_vec(),
     }
@@ -39,7 +41,11 @@ impl Answer for Check {
             .rows(understood(&self.scenario));
         Document::new(
             &self.scenario.name,
-            vec![Block::Table(table), Block::Notes(self.notices.to_vec())],
+            vec![
+                Block::List(open_questions(&self.scenario)),
+                Block::Table(table),
+                Block::Notes(self.notices.to_vec()),
+            ],
         )
     }
 }

@@ -2,9 +2,10 @@
 
 pub(super) mod charts;
 
-use charts::{never, test_name};
+use charts::never;
 
 use super::chance::{Chance, ChanceData, time_looked_at};
+use super::limits::{self, test_name};
 use super::record::kwh;
 use super::{Answer, Block, Columns, Document, RELEASE, TextTable, finite, or_dash, record};
 use crate::evaluate::odds::{Odds, SHARES};
@@ -56,6 +57,7 @@ record! {
         scenario: String = job.name.clone(),
         drying_starts: Date = job.date(job.drying_starts),
         needed_by: Option<Date> = job.needed_by,
+        limits: Vec<String> = limits::of_job(job),
         notices: Vec<String> = c.notices.to_vec(),
         wetting_costs: Vec<WettingData> = c.worth.wettings.iter().map(WettingData::of).collect(),
         assumptions: Vec<AssumptionData> = c.worth.assumptions.iter().map(AssumptionData::of).collect(),
@@ -326,9 +328,10 @@ pub(super) fn cautions(advice: &[Advice]) -> impl Iterator<Item = Block> + '_ {
 }
 
 /// The ranking and what is to be known of it: what `compare` and the report show.
-pub(super) fn ranking(c: &Comparison<'_>, system: System) -> [Block; 3] {
+pub(super) fn ranking(c: &Comparison<'_>, system: System) -> [Block; 4] {
     [
         Block::text(headline(c.job, &c.outcomes)),
+        Block::List(limits::of_job(c.job)),
         Block::Table(table(&c.outcomes, system)),
         Block::Notes(remarks(&c.outcomes, &c.advice)),
     ]

@@ -261,6 +261,8 @@ pub struct FirstPage {
     pub meaning: String,
     /// The odds.
     pub odds: String,
+    /// What is to be known of the limits that the date rests on.
+    pub limits: Vec<String>,
     /// The main cause of the delay.
     pub cause: Option<String>,
     /// What to do, most important first.

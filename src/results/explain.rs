@@ -1,6 +1,7 @@
 //! A delay, its causes, and what would buy days back.
 
-use super::{Answer, Block, Columns, Document, ESTIMATE, RELEASE, TextTable, or_dash, record};
+use super::limits;
+use super::{Answer, Block, Columns, Document, RELEASE, TextTable, or_dash, record};
 use crate::charts::{Mark, Step, Waterfall, XAxis};
 use crate::delay::{Action, Explanation, good_conditions};
 use crate::evaluate::Never;
@@ -48,6 +49,7 @@ record! {
         expected_date: Option<Date> = e.expected,
         never_reason: Option<String> = e.never.as_ref().map(Never::sentence),
         look_out_ends: Date = e.look_out,
+        limits: Vec<String> = limits::of_scenario(x.scenario),
         delay_days: f64 = a.delay(),
         delay_is_at_least: bool = e.expected.is_none(),
         interaction_days: f64 = a.interaction(),
@@ -372,7 +374,7 @@ pub(super) fn waterfall(scenario: &Scenario, e: &Explanation, system: System) ->
             date(e.look_out)
         ));
     }
-    footer.push(ESTIMATE.into());
+    footer.extend(limits::footer_of_scenario(scenario));
     Waterfall {
         title,
         subtitle: format!(
@@ -397,6 +399,7 @@ pub(super) fn waterfall(scenario: &Scenario, e: &Explanation, system: System) ->
 pub(super) fn delay_blocks(scenario: &Scenario, e: &Explanation, system: System) -> Vec<Block> {
     vec![
         Block::text(headline(e)),
+        Block::List(limits::of_scenario(scenario)),
         Block::Table(table(e, system)),
         Block::figure("delay", waterfall(scenario, e, system)),
         Block::Notes(remarks(e)),

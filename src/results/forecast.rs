@@ -4,6 +4,7 @@ mod charts;
 mod found;
 
 use super::chance::{ChanceData, date_after};
+use super::limits;
 use super::{Answer, Block, Columns, Document, RELEASE, TextTable, or_dash, record};
 use crate::job::Job;
 use crate::moisture_log::Reading;
@@ -30,6 +31,7 @@ record! {
         scenario: String = f.job.name.clone(),
         setup: String = f.setup.to_owned(),
         needed_by: Option<Date> = f.job.needed_by,
+        limits: Vec<String> = limits::of_job(f.job),
         worlds: usize = forecast.worlds.len(),
         not_computed: usize = forecast.failed,
         places: Vec<PlaceData> = forecast.places.iter().map(|p| PlaceData::of(f, p)).collect(),
@@ -257,7 +259,8 @@ fn table(f: &ForecastFound<'_>) -> TextTable {
 
 /// What `forecast` and the report show of it.
 pub(super) fn blocks(f: &ForecastFound<'_>, system: System) -> Vec<Block> {
-    let mut blocks = vec![Block::List(sentences(f)), Block::Table(table(f))];
+    let said = sentences(f).into_iter().chain(limits::of_job(f.job));
+    let mut blocks = vec![Block::List(said.collect()), Block::Table(table(f))];
     blocks.extend(charts::figures(f, system).into_iter().map(Block::Figure));
     blocks
 }

@@ -7,6 +7,7 @@ pub mod compare;
 mod document;
 pub mod explain;
 pub mod forecast;
+mod limits;
 pub mod plan;
 pub mod prep;
 pub mod readings;

@@ -4,6 +4,7 @@ mod charts;
 
 use super::chance::{Chance, ChanceData};
 use super::compare::{NoteData, what_helps};
+use super::limits;
 use super::{Answer, Block, Columns, Document, RELEASE, TextTable, record};
 use crate::evaluate::odds::SHARES;
 use crate::evaluate::{Advice, advice};
@@ -42,6 +43,7 @@ record! {
         schema: &'static str = "coatday/plan/1",
         scenario: String = p.job.name.clone(),
         needed_by: Option<Date> = p.job.needed_by,
+        limits: Vec<String> = limits::of_job(p.job),
         confidence: f64 = p.inventory.confidence,
         best: Option<JudgedData> = plan(&found.best),
         runner_up: Option<JudgedData> = plan(&found.runner_up),
@@ -387,7 +389,8 @@ impl Answer for PlanFound<'_> {
     }
 
     fn document(&self, system: System) -> Document {
-        let said = sentences(self.job, self.inventory, &self.found);
+        let mut said = sentences(self.job, self.inventory, &self.found);
+        said.extend(limits::of_job(self.job));
         let mut blocks = vec![Block::List(said)];
         if let Some(plan) = self.found.chosen() {
             let calendar = Columns::new()

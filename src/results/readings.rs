@@ -1,5 +1,6 @@
 //! Readings, whether they count as tests, and what the tests of the floor come to.
 
+use super::limits;
 use super::{Answer, Block, Columns, Document, TextTable, record};
 use crate::moisture_log::{
     Addition, FloorTest, Judged, Log, Method, PlaceResult, Shortfall, Status,
@@ -49,6 +50,7 @@ record! {
         schema: &'static str = "coatday/readings/1",
         scenario: String = r.scenario.name.clone(),
         as_of: DateTime = r.now,
+        limits: Vec<String> = limits::missing(r.scenario).into_iter().collect(),
         readings: Vec<ReadingData> = r.judged.iter().map(ReadingData::of).collect(),
         tests: Vec<TestData> = r.tests.iter().map(TestData::of).collect(),
         faults: Vec<Fault> = r.log.faults.as_ref().map(|f| f.faults.clone()).unwrap_or_default(),
@@ -285,7 +287,12 @@ impl Answer for Readings<'_> {
         said.extend(sentences(self.tests, self.scenario, system));
         Document::new(
             &self.scenario.name,
-            vec![listed, Block::List(said), Block::Notes(notes)],
+            vec![
+                Block::List(limits::missing(self.scenario).into_iter().collect()),
+                listed,
+                Block::List(said),
+                Block::Notes(notes),
+            ],
         )
     }
 }

@@ -5,7 +5,7 @@ use super::chance::Chance;
 use super::compare::{self, Comparison, Worth, charts};
 use super::document::{Block, Columns, Document, Figure, FirstPage, isolated, plain};
 use super::forecast::{self, ForecastFound};
-use super::{explain, prep, readings, size, today};
+use super::{explain, limits, prep, readings, size, today};
 use crate::delay::{Action, Explanation};
 use crate::evaluate::size::Sized;
 use crate::evaluate::{Never, Outcome};
@@ -199,7 +199,8 @@ fn first_page(r: &Report<'_>, own: Option<&Outcome>) -> FirstPage {
         date: day.map_or("No date".into(), weekday_and_date),
         meaning,
         odds,
-        cause: r.explanation.as_ref().map(|e| cause(&e, r.system)),
+        limits: limits::of_job(job),
+        cause: r.explanation.as_ref().map(|e| cause(e, r.system)),
         to_do: to_do(r, own),
         chart: Some(chart(r)),
         release: RELEASE.into(),
@@ -295,10 +296,10 @@ fn delay(r: &Report<'_>) -> Vec<Block> {
 
 fn setups(r: &Report<'_>) -> Vec<Block> {
     let c = &r.comparison;
-    let [headline, table, notes] = compare::ranking(c, r.system);
+    let [headline, limits, table, notes] = compare::ranking(c, r.system);
     let from = date_in_words(r.scenario.drying_starts);
     let how = format!("Each setup as if it ran from {from} on. {HELD_BY}");
-    let mut blocks = vec![headline, table, Block::Text(how)];
+    let mut blocks = vec![headline, limits, table, Block::Text(how)];
     if c.outcomes.len() > 1 {
         blocks.push(Block::Figure(charts::days_by_setup(c.job, &c.outcomes)));
     }

@@ -5,6 +5,7 @@ mod words;
 use words::kilowatts;
 pub use words::{cautions, power, rules, sentences};
 
+use super::limits;
 use super::{Answer, Block, Columns, Document, ESTIMATE, TextTable, or_dash, record};
 use crate::charts::psychrometric::PsychrometricChart;
 use crate::charts::{Layer, LoadChart, XAxis};
@@ -44,6 +45,7 @@ record! {
         schema: &'static str = "coatday/size/1",
         scenario: String = check.job.name.clone(),
         drying_starts: Date = check.job.date(check.job.drying_starts),
+        limits: Vec<String> = limits::of_job(check.job),
         notices: Vec<String> = check.notices.to_vec(),
         setups: Vec<SetupData> = check.setups.iter().map(SetupData::of).collect(),
     }
@@ -398,7 +400,8 @@ impl Answer for SizeCheck<'_> {
 
     fn document(&self, system: System) -> Document {
         let all = Block::Table(table(&self.setups, system));
-        let mut document = Document::new(&self.job.name, vec![all]);
+        let said = Block::List(limits::of_job(self.job));
+        let mut document = Document::new(&self.job.name, vec![all, said]);
         for (place, s) in self.setups.iter().enumerate() {
             let name = &s.outcome.name;
             let mut blocks = blocks(self.job, s, place, system);

@@ -1,5 +1,6 @@
 //! May the floor be coated now: the verdict, the rules and what the verdict rests on.
 
+use super::limits;
 use super::readings::rate;
 use super::{Answer, Block, Columns, Document, TextTable, record};
 use crate::coating_day::{CoatingDay, Conditions, CureHours, Figure, Given, Rule, Verdict};
@@ -38,6 +39,7 @@ record! {
         scenario: String = t.scenario.name.clone(),
         at: DateTime = t.now,
         verdict: &'static str = verdict_key(t.day.verdict),
+        limits: Vec<String> = limits::missing(t.scenario).into_iter().collect(),
         air_temperature_c: GivenData = GivenData::of(&t.conditions.air_temperature),
         air_relative_humidity: GivenData = GivenData::of(&t.conditions.air_relative_humidity),
         slab_temperature_c: GivenData = GivenData::of(&t.conditions.slab_temperature),
@@ -300,6 +302,7 @@ impl Answer for Today<'_> {
             &self.scenario.name,
             vec![
                 Block::text(headline(&self.day, self.now, system)),
+                Block::List(limits::missing(self.scenario).into_iter().collect()),
                 Block::List(measured(&self.conditions, &self.day, system)),
                 Block::Table(table(&self.day, system)),
                 Block::List(reasons(&self.day)),

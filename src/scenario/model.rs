@@ -42,7 +42,7 @@ pub use walk::{
 pub use promised::Promised;
 
 pub use crate::concrete::Aggregate;
-use crate::moisture_tests::{SAMPLE_LAYER, SHEET_EXPOSURE};
+use crate::moisture_tests::{HUMIDITY_LIMIT, SAMPLE_LAYER, SHEET_EXPOSURE};
 
 use crate::scenario::keys::{keys, words};
 use crate::units::{
@@ -77,12 +77,14 @@ keys! {
             limit "time limit",
             default GIVE_UP_AFTER => "longer than any plan that is worth making"
         ],
-        /// What the floor must show before it is coated; every one must be met.
+        /// What the floor must show before it is coated; every one must be met. The limit is on the coating's data sheet.
         targets: Option<Vec<Target>> [
             least 1, most 8,
             label "target",
             default usual_targets() => "what most floor goods ask for (ASTM F710, from memory)"
         ],
+        /// The air of the building in use, in which the floor is tested.
+        service: Option<Service> [default Service::default() => ""],
         /// What the coating's data sheet asks of the day it is laid; used by `coatday today` and `coatday readings`.
         coating: Option<Coating>,
         /// What the schedule assumed when the floor was promised; used by `coatday explain` and `coatday report`.
@@ -356,6 +358,24 @@ words! {
     }
 }
 
+keys! {
+    /// The air of the building in use. Moisture tests are read after the floor has been in it for 48 h (ASTM F1869 and F2170).
+    #[derive(Default)]
+    #[schemars(extend("x-section" = true))]
+    Service {
+        /// Its temperature.
+        temperature: Option<Temperature> [
+            limit "service temperature",
+            default Temperature::of(73.0, "degF") => "a heated building; where the use is not known, ASTM F1869 and F2170 take 75 degF, give or take 10"
+        ],
+        /// Its relative humidity.
+        relative_humidity: Option<RelativeHumidity> [
+            limit "service relative humidity",
+            default RelativeHumidity::of(50.0, "%") => "where the use is not known, ASTM F1869 and F2170 take 50 %, give or take 10"
+        ],
+    }
+}
+
 /// What the floor must show before it is coated.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
@@ -460,7 +480,7 @@ pub(crate) const WET_CURING: Duration = Duration::of(7.0, "days");
 /// The targets where none are given.
 fn usual_targets() -> Vec<Target> {
     vec![Target::RelativeHumidityAtDepth(HumidityAtDepth {
-        limit: RelativeHumidity::of(75.0, "%"),
+        limit: RelativeHumidity::from_si(HUMIDITY_LIMIT),
         depth_fraction: None,
     })]
 }

@@ -50,6 +50,7 @@ impl<'a, 'c, 'f> Sense<'a, 'c, 'f> {
         self.weather();
         self.power();
         self.slab();
+        self.targets_that_pass();
         self.room();
         self.coating();
         self.walk();
@@ -255,6 +256,36 @@ impl<'a, 'c, 'f> Sense<'a, 'c, 'f> {
                     "Take \"relative_humidity_at_depth\".",
                 );
             }
+        }
+    }
+
+    /// Some target must be able to pass a floor by itself.
+    fn targets_that_pass(&mut self) {
+        let targets = self.root.list("targets");
+        let (mut sheets, mut dishes, mut others) = (Vec::new(), Vec::new(), 0);
+        for target in &targets {
+            match (target.get("plastic_sheet"), target.get("emission_rate")) {
+                (Some(sheet), _) => sheets.push(sheet),
+                (None, Some(dish)) => dishes.push(dish),
+                (None, None) => others += 1,
+            }
+        }
+        if others > 0 {
+            return;
+        }
+        let help = "Add the limit of the coating's data sheet for a probe, such as { \"relative_humidity_at_depth\": { \"limit\": \"75 %\" } }.";
+        if let Some(dish) = dishes.first() {
+            self.add(
+                dish,
+                "A dish cannot be the only test: it draws most of its water from the top few millimetres and says little about the depth, and no published readings settle what the simulated dish should show.",
+                help,
+            );
+        } else if let Some(sheet) = sheets.first() {
+            self.add(
+                sheet,
+                "A plastic sheet cannot pass a floor: ASTM D4263 shows that water is there, and a dry sheet does not show that it is not.",
+                help,
+            );
         }
     }
 

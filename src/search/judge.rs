@@ -7,7 +7,7 @@ use crate::evaluate::money::{days_late, delay, rental};
 use crate::evaluate::odds::{Draw, Odds, Sample, sample};
 use crate::evaluate::{Accuracy, prepare, run_without_film};
 use crate::job::{Inventory, Job, Setup};
-use crate::moisture_tests::Target;
+use crate::moisture_tests::{CONDITIONING, Service, Target, depth_limit};
 use crate::simulation::{Climate, Progress as Step, Simulation, SimulationFault, Snapshot};
 use crate::units::DAY;
 use rayon::prelude::*;
@@ -169,27 +169,16 @@ pub fn lower_bound(
 }
 
 /// Whether a slab as dry as this could pass a target in any room. Warm concrete reads a higher humidity than cold concrete
-/// of the same water, `ln h` going with `1/T` at equal capillary pressure: the reading is taken as cold as can be. Tests of
-/// the face are passed soonest in cold, humid air, so ideal air says nothing about them.
-fn passes_ideally(target: &Target, slab: &Snapshot<'_>, evaporation: f64) -> bool {
-    if target.is_costly() {
-        return true;
+/// of the same water, `ln h` going with `1/T` at equal capillary pressure: the reading is taken as cold as can be. About tests
+/// of the face ideal air says nothing.
+fn passes_ideally(target: &Target, slab: &Snapshot<'_>, service: &Service) -> bool {
+    let mut coldest = *service;
+    if matches!(target, Target::HumidityAtDepth { .. }) {
+        coldest.temperature = COLDEST;
     }
-    let Ok(reading) = target.read(slab, evaporation) else {
-        return true;
-    };
-    match target {
-        Target::HumidityAtDepth { .. } => {
-            let kelvin = |celsius: f64| celsius + crate::air::KELVIN_AT_ZERO_CELSIUS;
-            reading.powf(kelvin(IDEAL_AIR.0) / kelvin(COLDEST)) <= target.limit()
-        }
-        Target::EquilibriumHumidity { .. } | Target::MassPercent { .. } => {
-            reading <= target.limit()
-        }
-        Target::EmissionRate { .. } | Target::SurfaceFlux { .. } | Target::PlasticSheet { .. } => {
-            true
-        }
-    }
+    target
+        .as_it_lies(slab, &coldest)
+        .is_none_or(|reading| reading <= target.limit())
 }
 
 /// Days from the start of drying to the targets under ideal air: no room is quicker.
@@ -202,12 +191,17 @@ pub fn fewest_days(job: &Job, start: &Simulation) -> f64 {
     spot.set_rain(0.0, temperature);
     // A face that is opened later is open from the start here.
     spot.set_skin(Skin::default());
+    // No target passes a slab that stands too high at depth.
+    let mut targets = job.targets.clone();
+    targets.push(Target::HumidityAtDepth {
+        limit: depth_limit(&job.targets),
+        depth_share: None,
+    });
     let mut met = f64::INFINITY;
     let mut watch = |slab: &Snapshot<'_>, p: &Step| {
-        let passes = job
-            .targets
+        let passes = targets
             .iter()
-            .all(|t| passes_ideally(t, slab, p.evaporation));
+            .all(|t| passes_ideally(t, slab, &job.tester.service));
         if passes {
             // The step in which they were met began earlier.
             met = (slab.time() - p.length - job.drying_starts) / DAY;
@@ -216,8 +210,16 @@ pub fn fewest_days(job: &Job, start: &Simulation) -> f64 {
         ControlFlow::Continue(())
     };
     let ran = spot.advance(job.give_up, Climate::Given { air, air_speed }, &mut watch);
+    // The first moment at which readings count; a slab that passes then needs no wait, and its copy has dried on since.
+    let first = (job.targets_from - job.drying_starts).max(0.0) / DAY;
     match ran {
-        Ok(_) if met.is_finite() => met.max(0.0),
+        Ok(_) if met.is_finite() => {
+            if met <= first + CONDITIONING / DAY {
+                first
+            } else {
+                met
+            }
+        }
         // Where the ideal run says nothing the bound says nothing.
         _ => 0.0,
     }

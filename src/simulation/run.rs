@@ -94,6 +94,8 @@ pub struct Simulation {
     layout: Layout,
     thickness: f64,
     two_sided: bool,
+    /// Whether the upper face is kept wet.
+    kept_wet: bool,
     concrete: crate::concrete::Concrete,
     time: f64,
     next_step: f64,
@@ -122,6 +124,7 @@ impl Simulation {
             layout,
             thickness: slab.thickness,
             two_sided: slab.dries_from_two_sides(),
+            kept_wet: false,
             concrete: slab.concrete,
             time: START_AGE,
             next_step: FIRST_STEP,
@@ -162,8 +165,14 @@ impl Simulation {
     /// What lies on the upper face from now on.
     pub fn set_skin(&mut self, on_face: Skin) {
         let index = self.layout.face - 1;
+        let before = self.snapshot().skin();
         if let Link::Body { skin, .. } = &mut self.column.links_mut()[index] {
             *skin = on_face;
+        }
+        if on_face.porous + on_face.tight < before.porous + before.tight && !self.kept_wet {
+            // A face that was dry under its skin must find its new balance at once. From the wet side Newton's method does.
+            let below = self.column.humidity(self.layout.face - 1);
+            self.column.start_from(self.layout.face, below);
         }
         self.next_step = FIRST_STEP;
     }
@@ -171,6 +180,7 @@ impl Simulation {
     /// Keeps the upper face wet, or lets go of it.
     pub fn keep_wet(&mut self, wet: bool) {
         let face = self.layout.face;
+        self.kept_wet = wet;
         if wet {
             self.column.hold(face, Some(WET_FACE), None);
         } else {
@@ -244,7 +254,13 @@ impl Simulation {
             // Newton's method was not told that this step would be the last.
             self.column.settle(&self.tolerance);
         }
-        let (water, heat) = self.column.balance_errors();
+        let (mut water, mut heat) = self.column.balance_errors();
+        if water.max(heat) > BOOKS_CLOSE {
+            // Where little passed through, what Newton's method has left over may be too large a share of it. Only as much as it
+            // usually leaves is put right, however careless the solver was told to be.
+            self.column.settle(&Tolerance::default().left_over());
+            (water, heat) = self.column.balance_errors();
+        }
         let share = water.max(heat);
         if share > BOOKS_CLOSE || water.is_nan() || heat.is_nan() {
             return Err(self.fault(ColumnFault::OpenBooks { share }));
@@ -386,22 +402,17 @@ impl Snapshot<'_> {
     pub fn profile(&self) -> impl Iterator<Item = (f64, f64, f64, f64, f64)> + '_ {
         let s = self.simulation;
         let mut depth = 0.0;
-        (s.layout.first_cell..s.layout.first_cell + s.layout.cells)
-            .rev()
-            .map(move |i| {
-                let thickness = match s.column.nodes()[i] {
-                    Node::Cell { thickness, .. } => thickness,
-                    _ => 0.0,
-                };
-                depth += thickness;
-                (
-                    depth - 0.5 * thickness,
-                    s.column.humidity(i),
-                    s.column.state(i).1,
-                    s.column.water(i).unwrap_or(0.0),
-                    thickness,
-                )
-            })
+        self.cells().map(move |i| {
+            let thickness = cell_thickness(&s.column, i);
+            depth += thickness;
+            (
+                depth - 0.5 * thickness,
+                s.column.humidity(i),
+                s.column.state(i).1,
+                s.column.water(i).unwrap_or(0.0),
+                thickness,
+            )
+        })
     }
 
     /// Relative humidity at a depth below the upper face \[m\]: the cubic through the centres of the two cells above and
@@ -430,20 +441,67 @@ impl Snapshot<'_> {
         between(&points[..count], depth)
     }
 
+    /// Temperature \[degC\] at a depth below the upper face \[m\]: that of the cell in which it lies.
+    #[must_use]
+    pub fn temperature_at(&self, depth: f64) -> f64 {
+        let s = self.simulation;
+        let mut bottom = 0.0;
+        for i in self.cells() {
+            bottom += cell_thickness(&s.column, i);
+            if bottom >= depth {
+                return s.column.state(i).1;
+            }
+        }
+        s.column.state(s.layout.first_cell).1
+    }
+
+    /// Temperature of the coldest part of the slab \[degC\].
+    #[must_use]
+    pub fn coldest(&self) -> f64 {
+        self.cells()
+            .map(|i| self.simulation.column.state(i).1)
+            .fold(self.face().1, f64::min)
+    }
+
+    /// Places of the cells in the chain, from the top down.
+    fn cells(&self) -> impl Iterator<Item = usize> + use<> {
+        let layout = self.simulation.layout;
+        (layout.first_cell..layout.first_cell + layout.cells).rev()
+    }
+
+    /// Whether the upper face is kept wet: by curing, washing or etching.
+    #[must_use]
+    pub fn is_kept_wet(&self) -> bool {
+        self.simulation.kept_wet
+    }
+
+    /// What lies on the upper face.
+    #[must_use]
+    pub fn skin(&self) -> Skin {
+        match self.simulation.column.links()[self.simulation.layout.face - 1] {
+            Link::Body { skin, .. } => skin,
+            _ => Skin::default(),
+        }
+    }
+
+    /// Pressure of the air over the slab \[Pa\].
+    #[must_use]
+    pub fn air_pressure(&self) -> f64 {
+        match self.simulation.column.nodes()[self.simulation.layout.air] {
+            Node::Air(store) => store.pressure,
+            _ => crate::air::STANDARD_PRESSURE,
+        }
+    }
+
     /// Depth of each cell's centre below the upper face \[m\] and its relative humidity, from the top down.
     fn centres(&self) -> impl Iterator<Item = (f64, f64)> + '_ {
         let s = self.simulation;
         let mut depth = 0.0;
-        (s.layout.first_cell..s.layout.first_cell + s.layout.cells)
-            .rev()
-            .map(move |i| {
-                let thickness = match s.column.nodes()[i] {
-                    Node::Cell { thickness, .. } => thickness,
-                    _ => 0.0,
-                };
-                depth += thickness;
-                (depth - 0.5 * thickness, s.column.humidity(i))
-            })
+        self.cells().map(move |i| {
+            let thickness = cell_thickness(&s.column, i);
+            depth += thickness;
+            (depth - 0.5 * thickness, s.column.humidity(i))
+        })
     }
 
     /// Mean evaporable water \[kg/m3\].
@@ -502,6 +560,14 @@ impl Snapshot<'_> {
     #[must_use]
     pub fn fork(&self) -> Simulation {
         self.simulation.clone()
+    }
+}
+
+/// Thickness of the cell at a place in the chain \[m\].
+fn cell_thickness(column: &Column, place: usize) -> f64 {
+    match column.nodes()[place] {
+        Node::Cell { thickness, .. } => thickness,
+        _ => 0.0,
     }
 }
 

@@ -153,6 +153,8 @@ pub static LIMITS: &[Limit] = &[
     limit("U-value", K::UValue, "W/(m2 K)", 0.05, 12.0, "between the best insulation and thin sheeting"),
     limit("envelope area", K::Area, "m2", 1.0, 500_000.0, "walls and roof of one building"),
     limit("time limit", K::Duration, "days", 1.0, 1825.0, "a forecast over more than five years is not a plan"),
+    limit("service temperature", K::Temperature, "degC", 2.0, 40.0, "from a cold store above freezing to a hot works"),
+    limit("service relative humidity", K::RelativeHumidity, "%", 5.0, 85.0, "drier rooms are ovens, and a coated floor is not kept in damper air"),
     limit("humidity limit in the slab", K::RelativeHumidity, "%", 40.0, 99.0, "concrete indoors neither dries below this nor starts above it"),
     plain("depth fraction", 0.05, 0.95, "a probe needs concrete above and below it"),
     limit("emission limit", K::MassFlux, "lb/1000 ft2/24 h", 0.2, 30.0, "the dish test resolves no less, and wet concrete gives no more"),

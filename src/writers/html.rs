@@ -152,6 +152,9 @@ fn first(out: &mut String, document: &Document, page: &FirstPage, charts: &mut u
         out.push_str("</div>\n");
     };
     key("The odds", &page.odds);
+    if !page.limits.is_empty() {
+        key("The limit", &page.limits.join(" "));
+    }
     if let Some(cause) = &page.cause {
         key("Why", cause);
     }

@@ -432,6 +432,9 @@ fn first_page(layout: &mut Layout, document: &Document, first: &FirstPage) -> Re
     layout.text(&first.meaning, 0.0, Type::new(TEXT + 1.0));
     layout.y += 10.0;
     layout.key("The odds", &first.odds);
+    if !first.limits.is_empty() {
+        layout.key("The limit", &first.limits.join(" "));
+    }
     if let Some(cause) = &first.cause {
         layout.key("Why", cause);
     }

@@ -2,7 +2,7 @@
 //! the published tables, and what must hold for every slab.
 
 #[allow(dead_code)]
-mod rows;
+pub(crate) mod rows;
 
 use coatday::air::{self, MoistAir};
 use coatday::column::{AirStore, Material, Skin, Tolerance};

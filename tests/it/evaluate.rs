@@ -7,7 +7,7 @@ use coatday::evaluate::{
 };
 use coatday::gear::Machine;
 use coatday::job::{self, Action, Job};
-use coatday::moisture_tests::Target;
+use coatday::moisture_tests::{CONDITIONING, Target};
 use coatday::scenario::{Scenario, read};
 use coatday::units::DAY;
 use serde_json::{Value, json};
@@ -143,6 +143,8 @@ fn analytic_fuel_costs_what_it_is() {
             "relative_humidity": ["75 %", "72 %", "68 %", "65 %", "66 %", "68 %", "70 %", "72 %", "72 %", "71 %", "74 %", "76 %"],
             "daily_swing": "14 K" } });
         v["drying_starts"] = json!("2027-05-01");
+        // Not dry after a winter in the shell.
+        v["targets"] = json!([ { "relative_humidity_at_depth": { "limit": "78 %" } } ]);
         v["prices"] = json!({ "diesel": "1 $/L", "electricity": "0.2 $/kWh" });
         v["setups"] = json!([ { "name": "Heat", "gear": [ { "heater": {
             "class": "indirect_fired_50kw", "thermostat": { "setpoint": "19 degC" }, "price_per_day": "10 $/day" } } ] } ]);
@@ -160,25 +162,33 @@ fn analytic_fuel_costs_what_it_is() {
     assert_relative_eq!(outcome.cost, cost, max_relative = 1e-12);
 }
 
-/// A test made once a day is taken as met where the straight line from yesterday's reading to today's crosses the limit.
+/// A target is met when the test is over of which the reading, on the straight line between those of two days, comes down to its limit.
 #[test]
-fn analytic_daily_tests_are_met_between_two_of_them() {
+fn analytic_targets_are_met_between_two_readings() {
     let unreachable = 1e-12;
     // As warm outside as inside, so that the readings fall steadily.
     let mut job = job(&scenario(|v| {
         v["site"]["weather"]["constant"]["temperature"] = json!("22 degC");
     }));
-    job.targets = vec![Target::EmissionRate { limit: unreachable }];
-    job.give_up = job.drying_starts + 14.0 * DAY;
+    let targets = |limit| {
+        vec![
+            Target::SurfaceFlux { limit },
+            // Not the depth: any slab passes this.
+            Target::HumidityAtDepth {
+                limit: 0.999,
+                depth_share: None,
+            },
+        ]
+    };
+    job.targets = targets(unreachable);
+    job.give_up = job.drying_starts + 28.0 * DAY;
     let start = coatday::evaluate::prepare(&job, Accuracy::default()).expect("a slab");
     let mut tests: Vec<(f64, f64)> = Vec::new();
-    let _ = coatday::evaluate::run_observed(&job, &job.setups[0], &start, &mut |slab, progress| {
-        let due = tests
-            .last()
-            .is_none_or(|(time, _)| slab.time() >= time + DAY);
-        if due {
-            let reading = job.targets[0].read(slab, progress.evaporation);
-            tests.push((slab.time(), reading.expect("a reading")));
+    let _ = coatday::evaluate::run_observed(&job, &job.setups[0], &start, &mut |slab, _| {
+        let day = (tests.len() + 1) as f64;
+        if slab.time() >= job.drying_starts + day * DAY {
+            let readings = job.tester.read(&job.targets, slab).expect("readings");
+            tests.push((slab.time(), readings[0]));
         }
     });
     let ((before, old), (time, new)) = (tests[9], tests[10]);
@@ -186,12 +196,12 @@ fn analytic_daily_tests_are_met_between_two_of_them() {
     // A quarter of the way.
     let limit = 0.75 * old + 0.25 * new;
     assert!(new < old && tests[..10].iter().all(|(_, reading)| *reading > limit));
-    met.targets = vec![Target::EmissionRate { limit }];
-    let moment = before + 0.25 * (time - before);
+    met.targets = targets(limit);
+    let begun = before + 0.25 * (time - before);
     let outcome = coatday::evaluate::run_without_film(&met, &met.setups[0], &start);
     assert_relative_eq!(
         outcome.days_to_target.expect("a day"),
-        (moment - job.drying_starts) / DAY,
+        (begun + CONDITIONING - job.drying_starts) / DAY,
         max_relative = 1e-9
     );
 }

@@ -19,6 +19,7 @@ mod moisture_tests;
 mod odds;
 mod power;
 mod preparation;
+mod readings;
 mod room;
 mod rules;
 mod scenario;

@@ -7,6 +7,7 @@ mod column;
 mod delay;
 mod evaluate;
 mod job;
+mod limits;
 mod log;
 mod preparation;
 mod results;
@@ -30,7 +31,7 @@ fn floor() -> Value {
                  "finish": "floated", "underside": "sealed"},
         "room": {"height": "3 m", "air_changes_per_hour": 0.5},
         "drying_starts": "2026-04-20", "needed_by": "2026-05-15", "give_up_after": "120 days",
-        "targets": [{"relative_humidity_at_depth": {"limit": "90 %"}}],
+        "targets": [{"relative_humidity_at_depth": {"limit": "88 %"}}],
         "setups": [{"name": "Plain", "gear": []}]
     })
 }

@@ -37,6 +37,7 @@ fn full() -> Value {
             "envelope_area": "18000 ft2", "start_temperature": "50 degF"
         },
         "drying_starts": "2026-11-02", "needed_by": "2027-01-15", "give_up_after": "300 days",
+        "service": { "temperature": "70 degF", "relative_humidity": "45 %" },
         "targets": [
             { "relative_humidity_at_depth": { "limit": "75 %", "depth_fraction": 0.4 } },
             { "equilibrium_relative_humidity": { "limit": "80 %" } },
@@ -604,6 +605,8 @@ fn regress_echo_lists_every_default() {
         ("room: air changes per hour", "0.5"),
         ("room: U-value of walls and roof", "2 W/(m2 K)"),
         ("give up after", "365 days"),
+        ("service: temperature", "22.78 degC"),
+        ("service: relative humidity", "50 %"),
         (
             "target: relative humidity at depth",
             "limit 75 %, depth fraction 0.4",

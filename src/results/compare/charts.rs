@@ -8,6 +8,7 @@ use crate::evaluate::{DEW_POINT_MARGIN, Outcome, Record};
 use crate::job::Job;
 use crate::moisture_tests::{PROBE_ONE_SIDE, PROBE_TWO_SIDES, Target};
 use crate::results::chance::time_looked_at;
+use crate::results::limits::{footer, test_name};
 use crate::results::{ESTIMATE, Figure};
 use crate::units::format::{Shown, capital, date, days, percent, whole};
 use crate::units::{Kind, System};
@@ -18,18 +19,6 @@ const MOST_LINES: usize = 8;
 const CURVES: usize = 6;
 /// Above so many times the limit a flux tells nothing that the installer waits for.
 const MOST_FLUX: f64 = 4.0;
-
-/// The name of a target's test.
-pub(super) fn test_name(target: &Target) -> &'static str {
-    match target {
-        Target::HumidityAtDepth { .. } => "relative humidity at depth",
-        Target::EquilibriumHumidity { .. } => "equilibrium relative humidity",
-        Target::EmissionRate { .. } => "moisture vapour emission rate",
-        Target::SurfaceFlux { .. } => "surface flux",
-        Target::MassPercent { .. } => "mass percent of the top layer",
-        Target::PlasticSheet { .. } => "relative humidity under a plastic sheet",
-    }
-}
 
 /// What stands in place of the days of a setup without any.
 pub(super) fn never(o: &Outcome) -> String {
@@ -148,7 +137,7 @@ pub(in crate::results) fn course(
         x_axis: XAxis::Dates {
             start: job.date(job.drying_starts),
         },
-        footer: vec![ESTIMATE.into()],
+        footer: footer(job),
         ..LineChart::default()
     })
 }
@@ -216,7 +205,7 @@ pub(in crate::results) fn days_by_setup(job: &Job, outcomes: &[Outcome]) -> Figu
             misses: "too late".into(),
             never: "never".into(),
         },
-        footer: vec![ESTIMATE.into()],
+        footer: footer(job),
     };
     Figure::new("days", chart)
 }

@@ -7,9 +7,10 @@ use crate::job::Job;
 use crate::moisture_log::forecast::{PlaceForecast, Range, weighted_quantile};
 use crate::moisture_log::{Method, Reading};
 use crate::moisture_tests::Target;
+use crate::results::Figure;
 use crate::results::chance::date_after;
 use crate::results::compare::charts::{needed_by, reading};
-use crate::results::{ESTIMATE, Figure};
+use crate::results::limits::footer;
 use crate::units::DAY;
 use crate::units::System;
 use crate::units::format::{counted, days, whole};
@@ -68,7 +69,7 @@ fn fan(job: &Job, place: &PlaceForecast) -> LineChart {
             start: job.date(job.drying_starts),
         },
         band_label: "shaded: 80 % chance".into(),
-        footer: vec![ESTIMATE.into()],
+        footer: footer(job),
         ..LineChart::default()
     }
 }
@@ -109,14 +110,14 @@ fn course(
     let held = place.held.iter().filter_map(|held| f.reading(held));
     let (drawn, others): (Vec<_>, Vec<_>) = held.partition(|r| comparable(r, target));
     let point = |r: &&Reading| ((r.seconds - job.drying_starts) / DAY, shown.number(r.value));
-    let mut footer = Vec::new();
+    let mut notes = Vec::new();
     if !others.is_empty() {
-        footer.push(format!(
+        notes.push(format!(
             "Not drawn: {} of tests in another unit.",
             counted(others.len(), "reading")
         ));
     }
-    footer.push(ESTIMATE.into());
+    notes.extend(footer(job));
     LineChart {
         title: match place.now().days[1] {
             Some(_) => format!(
@@ -152,7 +153,7 @@ fn course(
             start: job.date(job.drying_starts),
         },
         band_label: "shaded: 80 % chance".into(),
-        footer,
+        footer: notes,
         ..LineChart::default()
     }
 }

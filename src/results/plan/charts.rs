@@ -4,8 +4,9 @@ use crate::charts::{Join, LineChart, Mark, Series};
 use crate::evaluate::Outcome;
 use crate::evaluate::odds::{SHARES, days_allowed};
 use crate::job::Job;
+use crate::results::Figure;
 use crate::results::compare::charts::{course, needed_by as mark_needed_by};
-use crate::results::{ESTIMATE, Figure};
+use crate::results::limits::footer;
 use crate::search::{Candidate, Found, Instead, Judged};
 use crate::units::DAY;
 use crate::units::System;
@@ -167,7 +168,7 @@ fn cost_against_days(job: &Job, found: &Found) -> LineChart {
         y_label: "rental, delivery, energy and delay".into(),
         series,
         x_marks: mark_needed_by(job).into_iter().collect(),
-        footer: vec![ESTIMATE.into()],
+        footer: footer(job),
         ..LineChart::default()
     }
 }

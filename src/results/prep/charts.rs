@@ -9,6 +9,7 @@ use crate::preparation::Prepared;
 use crate::preparation::coating::Odds;
 use crate::preparation::survey::What;
 use crate::results::compare::charts::reading;
+use crate::results::limits;
 use crate::results::{ESTIMATE, Figure};
 use crate::scenario::model::SiteWork;
 use crate::units::DAY;
@@ -189,14 +190,15 @@ fn calendar(name: &str, prepared: &Prepared, job: Option<&Job>, system: System) 
         rows: rows.into_iter().map(|(_, row)| row).collect(),
         course: job.and_then(|job| course(prepared, job, system, zero)),
         marks,
-        footer: vec![
-            ESTIMATE.into(),
-            if prepared.claims_drying() {
+        footer: [
+            job.map_or_else(|| vec![ESTIMATE.into()], limits::footer),
+            vec![if prepared.claims_drying() {
                 "The curve is one run.".into()
             } else {
                 "Work alone: no drying is claimed.".into()
-            },
-        ],
+            }],
+        ]
+        .concat(),
     }
 }
 

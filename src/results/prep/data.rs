@@ -12,6 +12,7 @@ use crate::preparation::survey::{Area, Ground, Numbered, What};
 use crate::preparation::takeoff::{Line, Pass};
 use crate::preparation::tasks::Task;
 use crate::preparation::{Choice, OtherOrder, Prepared, SetupDay, Way, materials};
+use crate::results::limits;
 use crate::results::record;
 use crate::scenario::coating_window::{CoatingWindow, Taken};
 use crate::scenario::model::{Material, Order, SiteWork};
@@ -37,6 +38,7 @@ record! {
         drying_claimed: bool = p.claims_drying(),
         odds: Option<OddsData> = odds(&p),
         needed_by: Option<Date> = floor.job.and_then(|j| j.needed_by),
+        limits: Vec<String> = floor.job.map(limits::of_job).unwrap_or_default(),
         areas: Vec<AreaData> = p.survey.areas.iter().map(AreaData::of).collect(),
         findings: Vec<FindingData> = p.survey.findings.iter().map(|f| FindingData::of(&p, f)).collect(),
         rules: Vec<RuleData> = p.judged.rules.iter().map(|(id, f)| RuleData::of(*id, f)).collect(),

@@ -276,10 +276,12 @@ fn regress_tests_of_the_floor_decide() {
     );
     // A sheet grows as old as any other test, and its validity is the window's.
     let mut sheets = floor();
-    sheets["targets"] = json!([{"plastic_sheet": {}}]);
+    let with_sheet = json!({"plastic_sheet": {}});
+    sheets["targets"].as_array_mut().unwrap().push(with_sheet);
     let sheet = ["A", "B"]
         .map(|place| format!("2026-10-20 08:30,{place},plastic_sheet,,dry,,,,,16 h,,,,,"))
         .join("\n");
+    let sheet = format!("{}\n{sheet}", three());
     let (verdict, all) = rules(&sheets, &sheet);
     assert_eq!(verdict, Verdict::Wait);
     assert!(

@@ -1,0 +1,114 @@
+//! What is to be said of the limits wherever a date rests on them: that none was given, and that a limit lies beyond the drying times
+//! that the concrete was fitted to.
+
+use super::ESTIMATE;
+use crate::job::{self, Job};
+use crate::moisture_tests::{Target, beyond_fitted_range};
+use crate::scenario::Scenario;
+use crate::units::format::fine_percent;
+
+/// The name of a target's test.
+pub(super) fn test_name(target: &Target) -> &'static str {
+    match target {
+        Target::HumidityAtDepth { .. } => "relative humidity at depth",
+        Target::EquilibriumHumidity { .. } => "equilibrium relative humidity",
+        Target::EmissionRate { .. } => "moisture vapour emission rate",
+        Target::SurfaceFlux { .. } => "surface flux",
+        Target::MassPercent { .. } => "mass percent of the top layer",
+        Target::PlasticSheet { .. } => "relative humidity under a plastic sheet",
+    }
+}
+
+/// Sentences about the limits of a job.
+pub(super) fn of_job(job: &Job) -> Vec<String> {
+    sentences(job.known.targets, &job.targets)
+}
+
+/// Sentences about the limits of a scenario on which a date rests.
+pub(super) fn of_scenario(scenario: &Scenario) -> Vec<String> {
+    sentences(scenario.targets.is_some(), &job::targets(scenario))
+}
+
+/// What stands below a chart that shows a date of a job.
+pub(super) fn footer(job: &Job) -> Vec<String> {
+    footer_of(&job.targets)
+}
+
+/// What stands below a chart that shows a date of a scenario.
+pub(super) fn footer_of_scenario(scenario: &Scenario) -> Vec<String> {
+    footer_of(&job::targets(scenario))
+}
+
+fn footer_of(targets: &[Target]) -> Vec<String> {
+    let beyond = targets.iter().any(beyond_fitted_range);
+    let less_sure = beyond
+        .then(|| "No published drying times reach this limit: dates are less sure.".to_owned());
+    less_sure.into_iter().chain([ESTIMATE.to_owned()]).collect()
+}
+
+fn sentences(given: bool, targets: &[Target]) -> Vec<String> {
+    let beyond = targets
+        .iter()
+        .filter(|t| beyond_fitted_range(t))
+        .map(beyond);
+    not_given(given, targets)
+        .into_iter()
+        .chain(beyond)
+        .collect()
+}
+
+/// That no limit is given and what is taken, for results without a date of their own.
+pub(super) fn missing(scenario: &Scenario) -> Option<String> {
+    not_given(scenario.targets.is_some(), &job::targets(scenario))
+}
+
+fn not_given(given: bool, targets: &[Target]) -> Option<String> {
+    (!given).then(|| {
+        format!(
+            "No limit is given, so {} is taken. The limit of your coating is on its data sheet: give it under \"targets\".",
+            taken(targets)
+        )
+    })
+}
+
+/// Targets that were not given, in words.
+fn taken(targets: &[Target]) -> String {
+    let one = |t: &Target| format!("{} {}", fine_percent(t.limit()), test_name(t));
+    targets.iter().map(one).collect::<Vec<_>>().join(", ")
+}
+
+/// What to know of a target beyond the fitted range.
+fn beyond(target: &Target) -> String {
+    let why = match target {
+        Target::HumidityAtDepth { limit, .. } | Target::EquilibriumHumidity { limit } => format!(
+            "A limit of {} lies below the published drying times that the concrete was fitted to, which end at 85 %",
+            fine_percent(*limit)
+        ),
+        Target::SurfaceFlux { .. } => "This limit of the surface flux lies below the published drying times that the concrete was fitted to, which end at 3 lb/1000 ft2 (14.6 g/m2) in 24 h".into(),
+        Target::EmissionRate { .. } | Target::MassPercent { .. } | Target::PlasticSheet { .. } => {
+            format!("The concrete was fitted to no published drying times to a {}", test_name(target))
+        }
+    };
+    format!("{why}: the date is less sure, and its odds are wider.")
+}
+
+/// What is asked of the user, the most important first: each moves the date, and only people on the job can answer it.
+pub(super) fn open_questions(scenario: &Scenario) -> Vec<String> {
+    let limit = scenario.targets.is_none().then(|| {
+        format!(
+            "Which moisture limit does the coating's data sheet give? Put it under \"targets\". Until then {} is taken.",
+            taken(&job::targets(scenario))
+        )
+    });
+    let service = scenario.service.is_none().then(|| {
+        "How warm and how damp is the building in use? Put it under \"service\": tests are read in that air. Until then 73 degF and 50 % are taken.".to_owned()
+    });
+    let mix = (scenario.slab.water_cement_ratio.is_none() && scenario.slab.strength.is_none())
+        .then(|| {
+            format!(
+                "Which water-cement ratio or strength stands on the delivery note? Put it under \"slab\". Until then a ratio of {} is taken.",
+                scenario.slab.water_cement_ratio()
+            )
+        });
+    [limit, service, mix].into_iter().flatten().collect()
+}
