@@ -19,7 +19,7 @@ record! {
         schema: &'static str = "coatday/check/1",
         scenario: String = check.scenario.name.clone(),
         understood: Vec<Understood> = understood(&check.scenario),
-        notices: Vec<String> = check.notices.to_vec(),
+        notices: Vec<String> = check.notices.clone(),
     }
 }
 
@@ -39,7 +39,7 @@ impl Answer for Check {
             .rows(understood(&self.scenario));
         Document::new(
             &self.scenario.name,
-            vec![Block::Table(table), Block::Notes(self.notices.to_vec())],
+            vec![Block::Table(table), Block::Notes(self.notices.clone())],
         )
     }
 }

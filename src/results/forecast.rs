@@ -28,7 +28,7 @@ record! {
     ForecastData(f: &ForecastFound<'_>) where [forecast = &f.forecast] {
         schema: &'static str = "coatday/forecast/1",
         scenario: String = f.job.name.clone(),
-        setup: String = f.setup.to_owned(),
+        setup: String = f.setup.clone(),
         needed_by: Option<Date> = f.job.needed_by,
         worlds: usize = forecast.worlds.len(),
         not_computed: usize = forecast.failed,

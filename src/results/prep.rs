@@ -29,20 +29,20 @@ impl Answer for PreparedFloor<'_> {
         let p = &self.prepared;
         let one_by_one = self.all_findings || p.survey.findings.len() <= LISTED;
         let found = if one_by_one {
-            tables::findings(&p, system)
+            tables::findings(p, system)
         } else {
-            tables::findings_by_kind(&p)
+            tables::findings_by_kind(p)
         };
         let mut blocks = vec![
-            Block::text(tables::headline(&p, self.job)),
-            Block::List(tables::holds(&p)),
+            Block::text(tables::headline(p, self.job)),
+            Block::List(tables::holds(p)),
             Block::Table(found),
-            Block::Table(methods(&p)),
-            Block::Table(tables::calendar(&p)),
-            Block::Table(tables::setups(&p)),
-            Block::Table(shopping(&p, system)),
-            Block::Table(tables::patching(&p, system)),
-            Block::Table(tables::checklist(&p)),
+            Block::Table(methods(p)),
+            Block::Table(tables::calendar(p)),
+            Block::Table(tables::setups(p)),
+            Block::Table(shopping(p, system)),
+            Block::Table(tables::patching(p, system)),
+            Block::Table(tables::checklist(p)),
         ];
         blocks.extend(p.cautions.iter().map(Block::caution));
         blocks.extend(charts::figures(self, system).map(Block::Figure));
@@ -50,13 +50,11 @@ impl Answer for PreparedFloor<'_> {
             let pack = materials::name(line.material);
             format!("{pack}: {}", line.basis)
         });
-        let rules = tables::rules(&p)
-            .into_iter()
-            .map(|rule| format!("* {rule}"));
+        let rules = tables::rules(p).into_iter().map(|rule| format!("* {rule}"));
         let rules =
             std::iter::once("Rules used; the product sheet always wins:".to_owned()).chain(rules);
         blocks.extend([
-            Block::Notes(notes(&p)),
+            Block::Notes(notes(p)),
             Block::Notes(self.notices.to_vec()),
             Block::Details(bases.collect()),
             Block::Notes(rules.collect()),
