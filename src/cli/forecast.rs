@@ -16,7 +16,7 @@ pub(super) struct ForecastArguments {
     /// Name of the setup that is on site. Default: the first of the scenario
     #[arg(long, value_name = "NAME")]
     setup: Option<String>,
-    /// The log. Default: <scenario>-readings.csv beside the scenario
+    /// The log. Default: the scenario's name with -readings.csv, beside it
     #[arg(long, value_name = "FILE")]
     log: Option<PathBuf>,
     /// Forecast as of this day and time; later readings are left out. Default: now

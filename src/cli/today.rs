@@ -39,7 +39,7 @@ pub(super) struct TodayArguments {
     /// Heating keeps air and slab at the temperatures of now through the cure
     #[arg(long, requires = "forecast")]
     hold_temperatures: bool,
-    /// The log. Default: <scenario>-readings.csv beside the scenario
+    /// The log. Default: the scenario's name with -readings.csv, beside it
     #[arg(long, value_name = "FILE")]
     log: Option<PathBuf>,
     /// Check as of this day and time, such as "2026-11-25 07:30". Default: now

@@ -21,7 +21,7 @@ record! {
         scenario: String = check.scenario.name.clone(),
         open_questions: Vec<String> = open_questions(&check.scenario),
         understood: Vec<Understood> = understood(&check.scenario),
-        notices: Vec<String> = check.notices.to_vec(),
+        notices: Vec<String> = check.notices.clone(),
     }
 }
 
@@ -44,7 +44,7 @@ impl Answer for Check {
             vec![
                 Block::List(open_questions(&self.scenario)),
                 Block::Table(table),
-                Block::Notes(self.notices.to_vec()),
+                Block::Notes(self.notices.clone()),
             ],
         )
     }

@@ -369,7 +369,7 @@ impl Answer for Comparison<'_> {
         let (job, outcomes) = (self.job, &self.outcomes);
         let mut blocks = Vec::from(ranking(self, system));
         blocks.extend(
-            charts::figures(job, &outcomes, system)
+            charts::figures(job, outcomes, system)
                 .into_iter()
                 .map(Block::Figure),
         );

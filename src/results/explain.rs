@@ -55,7 +55,7 @@ record! {
         interaction_days: f64 = a.interaction(),
         combinations_computed: usize = a.computed.len(),
         combinations_not_dry: usize = e.capped,
-        causes: Vec<CauseData> = e.by_share().into_iter().map(|i| CauseData::of(&e, i)).collect(),
+        causes: Vec<CauseData> = e.by_share().into_iter().map(|i| CauseData::of(e, i)).collect(),
         actions: Vec<ActionData> = x.actions.iter().map(ActionData::of).collect(),
         notices: Vec<String> = x.notices.to_vec(),
     }

@@ -29,7 +29,7 @@ record! {
     ForecastData(f: &ForecastFound<'_>) where [forecast = &f.forecast] {
         schema: &'static str = "coatday/forecast/1",
         scenario: String = f.job.name.clone(),
-        setup: String = f.setup.to_owned(),
+        setup: String = f.setup.clone(),
         needed_by: Option<Date> = f.job.needed_by,
         limits: Vec<String> = limits::of_job(f.job),
         worlds: usize = forecast.worlds.len(),

@@ -59,7 +59,7 @@ record! {
         plans_left_out: bool = found.candidates.left_out,
         plans_above_power: usize = found.candidates.too_much_power,
         broken_off: bool = found.stopped,
-        trade_off: Vec<FrontData> = front(&found).iter().map(|at| FrontData::of(p.inventory, at)).collect(),
+        trade_off: Vec<FrontData> = front(found).iter().map(|at| FrontData::of(p.inventory, at)).collect(),
         notices: Vec<String> = p.notices.to_vec(),
     }
 

@@ -86,14 +86,14 @@ pub fn document(r: &Report<'_>) -> Document {
     };
     let prepared = r.prepared.as_ref().map(|prepared| {
         let job = r.dries.then_some(c.job);
-        prep::report_blocks(&prepared, job, r.system)
+        prep::report_blocks(prepared, job, r.system)
     });
     let forecast = r.forecast.as_ref();
     let forecast = forecast.map(|found| forecast::blocks(found, r.system));
     let gear = r
         .sized
         .as_ref()
-        .map(|s| size::blocks(c.job, &s, 0, r.system));
+        .map(|s| size::blocks(c.job, s, 0, r.system));
     let names = r.scenario.setups.iter().map(|s| s.name.as_str());
     document
         .with("Where the days go", delay(r))
@@ -252,7 +252,7 @@ fn chart(r: &Report<'_>) -> Figure {
         e.attribution.delay().abs() >= explain::WORTH_BUYING || e.expected.is_none()
     };
     match r.explanation.as_ref().filter(late) {
-        Some(e) => Figure::new("delay", explain::waterfall(r.scenario, &e, r.system)),
+        Some(e) => Figure::new("delay", explain::waterfall(r.scenario, e, r.system)),
         None => charts::days_by_setup(r.comparison.job, &r.comparison.outcomes),
     }
 }
@@ -288,7 +288,7 @@ fn delay(r: &Report<'_>) -> Vec<Block> {
     let Some(e) = &r.explanation else {
         return r.unexplained.iter().map(Block::text).collect();
     };
-    let mut blocks = explain::delay_blocks(r.scenario, &e, r.system);
+    let mut blocks = explain::delay_blocks(r.scenario, e, r.system);
     // Its chart is on the first page.
     blocks.retain(|block| !matches!(block, Block::Figure(_)));
     blocks
@@ -347,9 +347,9 @@ fn tests(r: &Report<'_>) -> Vec<Block> {
         return vec![Block::text(NO_READINGS)];
     };
     vec![
-        Block::List(readings::sentences(&tests, r.scenario, r.system)),
-        Block::Table(readings::table(&judged, r.system)),
-        Block::List(readings::reasons(&judged)),
+        Block::List(readings::sentences(tests, r.scenario, r.system)),
+        Block::Table(readings::table(judged, r.system)),
+        Block::List(readings::reasons(judged)),
     ]
 }
 

@@ -2,7 +2,7 @@
 //!
 //! Quantities are text with a unit, counts and ratios plain numbers, dates `2026-11-02`. A kind is the single key of an object
 //! (`{"fan": {...}}`), so that a fault has an exact place. Whatever an installer may not know is an `Option`; what is taken then stands
-//! beside it. How a key is described: [`super::keys`].
+//! beside it. How a key is described: `keys.rs`.
 
 mod coating;
 mod findings;
