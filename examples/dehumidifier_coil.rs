@@ -300,8 +300,19 @@ fn by_humidity() -> LineChart {
         )
     });
     LineChart {
-        title: "At 20 degC and 30 % a dehumidifier still takes water".into(),
-        subtitle: "Water removed at 20 degC (68 degF), machines with hot gas".into(),
+        title: {
+            let dry = (20.0, 0.3);
+            format!(
+                "At 20 degC and 30 % the coil gives {} % of its rating, the surface {} %",
+                percent(
+                    CapacityMap::SixUnits
+                        .performance(dry.0, dry.1, 1.0, 0.0)
+                        .removal
+                ),
+                percent(by_surface(CapacityMap::SixUnits, dry).removal)
+            )
+        },
+        subtitle: "Water removed at 20 degC (68 degF)".into(),
         x_label: "relative humidity, %".into(),
         y_label: "% of the rating at 26.7 degC, 60 %".into(),
         series: vec![
@@ -330,8 +341,9 @@ fn by_temperature() -> LineChart {
         )
     });
     LineChart {
-        title: "The coil meets published pairs of ratings that its fit has not seen".into(),
-        subtitle: "Water removed at 60 % relative humidity, machines as tested".into(),
+        title: "Published pairs of ratings lie about the coil, within its band".into(),
+        subtitle: "Water removed at 60 % relative humidity; the coil was not fitted to the pairs"
+            .into(),
         x_label: "temperature, degC".into(),
         y_label: "% of the rating at 26.7 degC, 60 %".into(),
         series: vec![

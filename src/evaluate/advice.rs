@@ -233,10 +233,10 @@ fn outside_range(setup: &Setup, (t, r): (f64, f64), share: f64) -> Vec<String> {
     for installed in &setup.room.machines {
         let note = match &installed.machine {
             Machine::Refrigerant(machine) => {
-                let (low, high) = machine.removal_range(&inlet);
-                if low == high {
+                if machine.map.is_published(t, r) {
                     continue;
                 }
+                let (low, high) = machine.removal_range(&inlet);
                 format!(
                     "For {time} of the time no data is published for a dehumidifier in air like this room's. One rated {} takes {} at {} and {}, in eight cases of ten.",
                     a_day(machine.rated_removal, machine.rated_removal),

@@ -222,7 +222,7 @@ fn analytic_dehumidifiers_vary() {
         |job: &Job| refrigerant(&job.inventory.as_ref().expect("a list").items[0].machine);
     let usual = of_setup(&job).full_removal(&inlet);
     assert_eq!(of_setup(&job).output_deviation, 0.0);
-    let (mut sum, mut squares) = (0.0, 0.0);
+    let (mut sum, mut squares, mut with_season) = (0.0, 0.0, 0.0);
     for index in 0..DRAWS {
         let draw = Draw::new(&job, index, 3);
         let world = draw.apply(&job);
@@ -232,8 +232,11 @@ fn analytic_dehumidifiers_vary() {
         assert_eq!(z < 0.0, of_setup(&world).full_removal(&inlet) < usual);
         sum += z;
         squares += z * z;
+        with_season += z * draw.season / 1.2;
     }
     let n = f64::from(DRAWS);
     assert!((sum / n).abs() < 4.0 / n.sqrt());
     assert!(((squares / n).sqrt() - 1.0).abs() < 4.0 / (2.0 * n).sqrt());
+    // A warm season says nothing of the machine; the season spreads over 1.2 K.
+    assert!((with_season / n).abs() < 4.0 / n.sqrt());
 }
