@@ -91,7 +91,7 @@ fn main() {
             .expect("the calendar is not too long");
         let floor = PreparedFloor {
             name: &scenario.name,
-            prepared: &prepared,
+            prepared,
             job: None,
             all_findings: false,
             notices: &[],

@@ -15,6 +15,10 @@ use std::path::Path;
 
 /// Files above this are not read: no scenario and no year of hourly weather comes near it \[bytes\].
 pub(crate) const LARGEST: u64 = 64 * 1024 * 1024;
+/// What is said where a walk is in the drying.
+pub(crate) const WORK_IN_DRYING: &str =
+    "The work on the floor is in the drying: see its calendar with coatday prep.";
+
 /// A path in words: what would move the cursor or turn the line around is replaced.
 pub(crate) fn shown(path: &Path) -> String {
     tame(&path.to_string_lossy(), '\u{fffd}')
@@ -178,9 +182,29 @@ pub fn open(path: impl AsRef<Path>) -> Result<OpenJob, OpenFault> {
     ready(path.as_ref()).map_err(OpenFault)
 }
 
+/// A scenario, and its job without the work of the walk, which costs no run; with notes about the weather.
+pub(crate) fn without_work(path: &Path) -> Result<(Scenario, Job, Vec<String>), OpenFault> {
+    let scenario = scenario(path).map_err(OpenFault)?;
+    let (job, notices) = job(path, &scenario).map_err(OpenFault)?;
+    Ok((scenario, job, notices))
+}
+
+/// A job whose walk is prepared as tasks alone: nothing of its drying is computed.
+pub(crate) fn without_drying(path: &Path, scenario: Scenario) -> Result<OpenJob, OpenFault> {
+    let (job, notices) = job(path, &scenario).map_err(OpenFault)?;
+    let walk = scenario.walk.as_ref();
+    let prepared = walk.map(|walk| prepared(path, &scenario, walk, None));
+    Ok(OpenJob {
+        prepared: prepared.transpose().map_err(OpenFault)?,
+        scenario,
+        job,
+        work: None,
+        notices,
+    })
+}
+
 fn ready(path: &Path) -> Result<OpenJob, String> {
-    let scenario = scenario(path)?;
-    let (job, mut notices) = job(path, &scenario)?;
+    let (scenario, job, mut notices) = without_work(path).map_err(|fault| fault.0)?;
     let Some(walk) = &scenario.walk else {
         return Ok(OpenJob {
             scenario,
@@ -194,10 +218,7 @@ fn ready(path: &Path) -> Result<OpenJob, String> {
     let work = has_concrete(walk).then(|| work_on_the_slab(&prepared, &scenario, walk));
     let job = match &work {
         Some(work) => {
-            notices.push(
-                "The work on the floor is in the drying: see its calendar with coatday prep."
-                    .into(),
-            );
+            notices.push(WORK_IN_DRYING.into());
             job.with_work(work)
         }
         None => job,

@@ -37,6 +37,7 @@ pub use mixture::{
     vapour_pressure_deficit, wet_bulb,
 };
 pub use moist_air::MoistAir;
+pub(crate) use root::bracketed_root;
 pub use saturation::{
     condensation_point, dew_point, frost_point, saturation_pressure, saturation_pressure_and_slope,
     saturation_pressure_over_ice, saturation_pressure_over_water, saturation_pressure_slope,

@@ -16,7 +16,7 @@ const MOST_STEPS: usize = 200;
 
 /// Root of `f` between `low` and `high`, to `tolerance` in the argument, or `None` when `f` does not change sign
 /// there or a value is not a number.
-pub(super) fn bracketed_root(
+pub(crate) fn bracketed_root(
     f: impl Fn(f64) -> f64,
     low: f64,
     high: f64,

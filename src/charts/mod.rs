@@ -1,6 +1,6 @@
-//! Charts: plain data in, SVG text and PNG bytes out.
+//! Charts: plain data in, SVG text and (feature `pictures`) PNG bytes out.
 //!
-//! A chart is a struct with public fields; [`svg`] draws it, [`png`] makes pixels of the drawing. Whatever the data
+//! A chart is a struct with public fields; [`svg`] draws it, `png` makes pixels of the drawing. Whatever the data
 //! (missing or endless values, hostile names, no points at all), drawing neither fails nor leaves the frame.
 
 mod axis;
@@ -17,6 +17,7 @@ pub(crate) mod measure;
 mod plot;
 mod profile_chart;
 pub mod psychrometric;
+#[cfg(feature = "pictures")]
 pub(crate) mod raster;
 pub mod site_plan;
 pub(crate) mod style;
@@ -32,6 +33,7 @@ pub use load_chart::{Layer, LoadChart};
 pub use marks::Mark;
 pub use plot::Limit;
 pub use profile_chart::{ProfileChart, ProfileCurve};
+#[cfg(feature = "pictures")]
 pub use raster::{RasterFault, png};
 pub use waterfall::{Step, Waterfall};
 

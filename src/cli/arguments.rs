@@ -4,7 +4,7 @@ use super::ending::Fault;
 use super::printer::Printer;
 use super::{charts, files};
 use crate::evaluate::odds::{USUAL_SAMPLES, USUAL_SEED};
-use crate::job::Job;
+use crate::facade::Sampling;
 use crate::results::{Answer, Document};
 use crate::units::{Kind, parse, ranges};
 use crate::writers::json::json;
@@ -88,22 +88,6 @@ pub(super) fn quantity(
     }
 }
 
-/// Place and name of the setup that was asked for, or of the first: the one on site.
-pub(super) fn setup_of(job: &Job, asked: Option<&str>) -> Result<(usize, String), String> {
-    let mut setups = job.setups.iter().map(|s| s.name.as_str()).enumerate();
-    setups
-        .find(|(_, name)| asked.is_none_or(|asked| asked == *name))
-        .map(|(place, name)| (place, name.to_owned()))
-        .ok_or_else(|| {
-            let known: Vec<&str> = job.setups.iter().map(|s| s.name.as_str()).collect();
-            format!(
-                "--setup: the scenario has no setup \"{}\". It has: {}.",
-                asked.unwrap_or_default(),
-                known.join("; ")
-            )
-        })
-}
-
 /// Sampled worlds.
 #[derive(Clone, Copy, Debug, clap::Args)]
 pub(super) struct Samples {
@@ -113,4 +97,10 @@ pub(super) struct Samples {
     /// Seed of the samples: the same seed gives the same odds
     #[arg(long, value_name = "N", default_value_t = USUAL_SEED)]
     pub(super) seed: u32,
+}
+
+impl From<Samples> for Sampling {
+    fn from(Samples { samples, seed }: Samples) -> Self {
+        Self { samples, seed }
+    }
 }

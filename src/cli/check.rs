@@ -3,7 +3,7 @@
 use super::ending::{Ending, Fault};
 use super::files;
 use super::printer::Printer;
-use crate::results::check::Check;
+use crate::facade;
 use std::path::PathBuf;
 
 /// Arguments of `check`.
@@ -17,12 +17,7 @@ pub(super) struct CheckArguments {
 }
 
 pub(super) fn run(arguments: &CheckArguments, printer: &Printer) -> Result<Ending, Fault> {
-    let scenario = files::scenario(&arguments.scenario)?;
-    let (_, notices) = files::job(&arguments.scenario, &scenario)?;
-    let found = Check {
-        scenario: &scenario,
-        notices: &notices,
-    };
+    let found = facade::check(&arguments.scenario)?;
     printer.answer(&found, arguments.json)?;
     if !arguments.json {
         let shown = files::shown(&arguments.scenario);

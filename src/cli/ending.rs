@@ -1,6 +1,8 @@
 //! How a command ends: the exit code, and what is said where it gives no result.
 
-use std::fmt::Display;
+use crate::facade::NoAnswer;
+use crate::open::{OpenFault, shown};
+use std::path::Path;
 use std::process::ExitCode;
 
 /// What a run came to, as the exit code says it.
@@ -43,11 +45,15 @@ impl Fault {
         }
     }
 
-    /// The slab's past could not be computed, so that no setup can be.
-    pub(super) fn no_start(fault: impl Display) -> Self {
-        Self::gave_up(format!(
-            "The slab could not be computed up to the day drying starts: {fault}."
-        ))
+    /// Why a question about a scenario has no answer.
+    pub(super) fn no_answer(scenario: &Path, fault: &NoAnswer) -> Self {
+        let text = fault.to_string();
+        match fault {
+            NoAnswer::Missing(_) => format!("{}: {text}", shown(scenario)).into(),
+            NoAnswer::NoSetup { .. } => format!("--setup: {text}").into(),
+            NoAnswer::NeverDry(_) => Self::none_meets(text),
+            NoAnswer::NotComputed(_) => Self::gave_up(text),
+        }
     }
 
     /// Nothing meets what was asked.
@@ -56,6 +62,13 @@ impl Fault {
             text: text.into(),
             ending: Ending::NoneMeets,
         }
+    }
+}
+
+/// Why a file gives no job.
+impl From<OpenFault> for Fault {
+    fn from(fault: OpenFault) -> Self {
+        fault.to_string().into()
     }
 }
 

@@ -1,11 +1,11 @@
 //! Writing files whole or not at all.
 
+use crate::scenario::Scenario;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
 pub(super) use crate::open::{
-    LARGEST, OpenJob as Ready, has_concrete, job, parse, prepared, read, reason, scenario, shown,
-    tame,
+    LARGEST, OpenJob as Ready, has_concrete, job, parse, read, reason, scenario, shown, tame,
 };
 
 /// Start of the names of files that are being written. A run that is killed while it writes leaves one behind.
@@ -32,6 +32,11 @@ pub(super) fn chart_stem(scenario: &Path) -> String {
 /// A scenario that is ready to run.
 pub(super) fn ready(path: &Path) -> Result<Ready, String> {
     crate::open::open(path).map_err(|fault| fault.to_string())
+}
+
+/// A scenario whose walk is prepared without its drying.
+pub(super) fn without_drying(path: &Path, scenario: Scenario) -> Result<Ready, String> {
+    crate::open::without_drying(path, scenario).map_err(|fault| fault.to_string())
 }
 
 /// What to do if a file of the name is there already.

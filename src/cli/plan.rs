@@ -2,11 +2,10 @@
 
 use super::arguments::Output;
 use super::ending::{Ending, Fault};
-use super::files;
 use super::printer::Printer;
-use crate::evaluate::odds::{USUAL_SAMPLES, USUAL_SEED, sampling_accuracy};
-use crate::results::plan::PlanFound;
-use crate::search::{Progress, search};
+use crate::evaluate::odds::{USUAL_SAMPLES, USUAL_SEED};
+use crate::facade::{Sampling, plan_watched};
+use crate::search::Progress;
 use crate::units::format::money;
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -29,16 +28,6 @@ pub(super) struct PlanArguments {
 
 pub(super) fn run(arguments: &PlanArguments, printer: &Printer) -> Result<Ending, Fault> {
     let ready = arguments.output.ready(&arguments.scenario)?;
-    let job = &ready.job;
-    let missing = |what: &str| format!("{}: {what}", files::shown(&arguments.scenario));
-    let inventory = job.inventory.as_ref().ok_or_else(|| missing(
-        "plan: the scenario names no gear to choose from. Give \"plan\": { \"on_hand\": [ { \"gear\": { \"fan\": { \"count\": 4 } } } ] }.",
-    ))?;
-    if job.needed_by.is_none() {
-        Err(missing(
-            "needed_by: a plan needs a date to make. Give \"needed_by\".",
-        ))?;
-    }
     let stop = Arc::new(AtomicBool::new(false));
     let asked = Arc::clone(&stop);
     // A second handler cannot be set; then Ctrl-C ends the program as usual.
@@ -53,27 +42,17 @@ pub(super) fn run(arguments: &PlanArguments, printer: &Printer) -> Result<Ending
             bar.set_message(format!("best so far{by} {cost}: {}", best.name));
         }
     };
-    let found = search(
-        job,
-        inventory,
-        arguments.samples,
-        arguments.seed,
-        sampling_accuracy(),
-        &tell,
-        &|| !stop.load(Ordering::Relaxed),
-    );
-    bar.finish_and_clear();
-    let found = found.map_err(Fault::no_start)?;
-    let answer = PlanFound {
-        job,
-        inventory,
-        found: &found,
-        notices: &ready.notices,
+    let sampling = Sampling {
+        samples: arguments.samples,
+        seed: arguments.seed,
     };
+    let found = plan_watched(&ready, sampling, &tell, &|| !stop.load(Ordering::Relaxed));
+    bar.finish_and_clear();
+    let found = found.map_err(|fault| Fault::no_answer(&arguments.scenario, &fault))?;
     arguments
         .output
-        .write(&arguments.scenario, printer, &answer)?;
-    Ok(match found.best {
+        .write(&arguments.scenario, printer, &found)?;
+    Ok(match found.found.best {
         Some(_) => Ending::Good,
         None => Ending::NoneMeets,
     })

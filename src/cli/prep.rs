@@ -4,10 +4,11 @@ use super::arguments::{Output, Samples};
 use super::ending::{Ending, Fault};
 use super::files;
 use super::printer::Printer;
+use crate::facade::{self, Sampling};
 use crate::job::Job;
+use crate::preparation::Prepared;
 use crate::preparation::coating::ENOUGH_RUNS;
-use crate::preparation::{Prepared, sample_day, work_on_the_slab};
-use crate::results::prep::{PreparedFloor, shopping_csv};
+use crate::results::prep::shopping_csv;
 use std::path::PathBuf;
 
 /// Arguments of `prep`.
@@ -38,40 +39,38 @@ pub(super) fn run(arguments: &PrepArguments, printer: &Printer) -> Result<Ending
             scenario.slab.area
         ))?
     };
-    let (job, notices) = if arguments.tasks_only || !files::has_concrete(walk) {
-        (None, Vec::new())
-    } else {
-        let (job, notices) = files::job(path, &scenario)?;
-        (Some(job), notices)
-    };
-    let job = job.as_ref();
     if !arguments.csv {
         arguments.output.folder()?;
     }
-    let mut prepared = files::prepared(path, &scenario, walk, job)?;
-    if arguments.csv {
-        printer.data(&shopping_csv(&prepared));
-        return Ok(Ending::Good);
-    }
-    let Samples { samples, seed } = arguments.odds;
-    if let Some(job) = job.filter(|_| samples as usize >= ENOUGH_RUNS) {
-        let work = work_on_the_slab(&prepared, &scenario, walk);
-        prepared.odds = sample_day(&prepared, &job.with_work(&work), samples, seed);
-    }
-    if job.is_some() && (1..ENOUGH_RUNS as u32).contains(&samples) {
+    let tasks_only = arguments.tasks_only || !files::has_concrete(walk);
+    let open = if tasks_only {
+        files::without_drying(path, scenario)?
+    } else {
+        files::ready(path)?
+    };
+    let asked = if arguments.csv {
+        0
+    } else {
+        arguments.odds.samples
+    };
+    if !tasks_only && (1..ENOUGH_RUNS as u32).contains(&asked) {
         printer.note(&format!(
-            "--samples {samples} is too few to tell odds from: give {ENOUGH_RUNS} or more, or 0 for none."
+            "--samples {asked} is too few to tell odds from: give {ENOUGH_RUNS} or more, or 0 for none."
         ));
     }
-    let found = PreparedFloor {
-        name: &scenario.name,
-        prepared: &prepared,
-        job,
-        all_findings: printer.verbose,
-        notices: &notices,
+    let sampling = Sampling {
+        samples: asked,
+        ..arguments.odds.into()
     };
+    let mut found =
+        facade::prep(&open, sampling).map_err(|fault| Fault::no_answer(path, &fault))?;
+    if arguments.csv {
+        printer.data(&shopping_csv(&found.prepared));
+        return Ok(Ending::Good);
+    }
+    found.all_findings = printer.verbose;
     arguments.output.write(path, printer, &found)?;
-    Ok(ending(&prepared, job))
+    Ok(ending(&found.prepared, found.job))
 }
 
 fn ending(prepared: &Prepared, job: Option<&Job>) -> Ending {

@@ -25,7 +25,7 @@ const LONGEST_LINE: u64 = 1 << 20;
 pub(super) struct ReadingsArguments {
     /// The scenario, a JSON file
     scenario: PathBuf,
-    /// The log. Default: <scenario>-readings.csv beside the scenario
+    /// The log. Default: the scenario's name with -readings.csv, beside it
     #[arg(long, value_name = "FILE", global = true)]
     log: Option<PathBuf>,
     /// Add the rows of a logger's export, a CSV; - takes rows from standard input, each confirmed when it is on the disk

@@ -1,28 +1,15 @@
 //! `coatday report`: one HTML file and one PDF for people who wait for the floor.
 
-use super::arguments::{Samples, setup_of};
-use super::compare::worth;
+use super::arguments::Samples;
 use super::ending::{Ending, Fault};
-use super::forecast::{WANTED, WORLDS, seconds};
 use super::printer::Printer;
 use super::{charts, files, logbook};
-use crate::delay::{actions, explain};
-use crate::evaluate::odds::{add_odds, sampling_accuracy};
-use crate::evaluate::size::{Sized, size};
-use crate::evaluate::{Accuracy, advice, compare};
-use crate::job::Job;
-use crate::moisture_log::forecast::forecast;
-use crate::moisture_log::{Judged, Reading, floor_tests, judge};
-use crate::preparation::coating::ENOUGH_RUNS;
-use crate::preparation::sample_day;
-use crate::results::compare::Comparison;
-use crate::results::forecast::ForecastFound;
-use crate::results::report::{Report, document};
+use crate::facade;
 use crate::results::{Document, plain};
 use crate::writers::html::html;
 use crate::writers::pdf::{Paper, pdf};
 use clap::ValueEnum;
-use jiff::civil::{Date, DateTime};
+use jiff::civil::Date;
 use std::path::PathBuf;
 
 /// Paper of the PDF.
@@ -60,105 +47,28 @@ pub(super) struct ReportArguments {
 }
 
 pub(super) fn run(arguments: &ReportArguments, printer: &Printer) -> Result<Ending, Fault> {
-    let files::Ready {
-        scenario,
-        job,
-        mut prepared,
-        work,
-        mut notices,
-    } = files::ready(&arguments.scenario)?;
-    let work = work.as_ref();
+    let ready = files::ready(&arguments.scenario)?;
     charts::folder(&arguments.out)?;
     let made = arguments
         .date
         .unwrap_or_else(|| jiff::ZonedDateTime::now().date());
-    let now = made.at(23, 59, 59, 0);
     let asked = arguments.log.as_deref();
-    let (_, log) = logbook::log(&arguments.scenario, asked, scenario.slab.placed)?;
+    let placed = ready.scenario.slab.placed;
+    let (_, log) = logbook::log(&arguments.scenario, asked, placed)?;
     if let Some(faults) = log.as_ref().and_then(|log| log.faults.as_ref()) {
         return Err(faults.to_string().into());
     }
-    let judged = log.as_ref().map(|log| judge(&log.readings, &scenario, now));
-    let judged = judged.unwrap_or_default();
-    let tests = floor_tests(&judged, &scenario);
-    let (place, setup) = setup_of(&job, arguments.setup.as_deref())?;
-
-    let mut outcomes = compare(&job, Accuracy::default());
-    let Samples { samples, seed } = arguments.odds;
-    if samples > 0 {
-        add_odds(&job, &mut outcomes, samples, seed, sampling_accuracy());
-    }
-    if let Some(prepared) = &mut prepared
-        && samples as usize >= ENOUGH_RUNS
-        && work.is_some()
-    {
-        prepared.odds = sample_day(prepared, &job, samples, seed);
-    }
-    let readings = after_the_start(&job, &judged, now);
-    let sharpened = (samples > 0 && !readings.is_empty())
-        .then(|| forecast(&job, place, &readings, WORLDS, seed, sampling_accuracy()));
-    // A report without a promise to be late against is still a report.
-    let (explanation, unexplained) = match explain(&scenario, &job.weather, &setup, work) {
-        Ok(explanation) => (Some(explanation), None),
-        Err(fault) => (None, Some(fault.to_string())),
-    };
-    let list = actions(&scenario, &job.weather, &setup, work, Some(made)).unwrap_or_else(|fault| {
-        notices.push(format!(
-            "What would buy days back could not be computed: {fault}."
-        ));
-        Vec::new()
-    });
-    let file = document(&Report {
-        scenario: &scenario,
-        setup: &setup,
-        comparison: Comparison {
-            job: &job,
-            outcomes: &outcomes,
-            advice: &advice(&job, &outcomes),
-            worth: &worth(&scenario, &job, &outcomes, work.is_some(), Some(&setup)),
-            notices: &notices,
-        },
-        explanation: explanation.as_ref(),
-        unexplained,
-        actions: &list,
-        sized: sized(&job, &setup).as_ref(),
-        readings: log.as_ref().map(|_| (judged.as_slice(), tests.as_slice())),
-        forecast: sharpened.as_ref().map(|forecast| ForecastFound {
-            job: &job,
-            setup: &setup,
-            forecast,
-            readings: &readings,
-            wanted: f64::from(WANTED) / 100.0,
-            now: seconds(job.placed, now),
-            before: 0,
-            notices: &notices,
-        }),
-        prepared: prepared.as_ref(),
-        dries: work.is_some(),
+    let file = facade::report(
+        &ready,
+        arguments.setup.as_deref(),
+        log.as_ref(),
         made,
-        system: printer.system,
-    });
+        arguments.odds.into(),
+        printer.system,
+    )
+    .map_err(|fault| Fault::no_answer(&arguments.scenario, &fault))?;
     write(arguments, &file, printer)?;
     Ok(Ending::Good)
-}
-
-/// Readings that inform a forecast, which begins with the drying.
-fn after_the_start(job: &Job, judged: &[Judged], now: DateTime) -> Vec<Reading> {
-    let informing = judged
-        .iter()
-        .filter(|j| j.informs() && j.reading.time <= now);
-    let readings = informing.map(|j| &j.reading);
-    readings
-        .filter(|r| r.seconds > job.drying_starts)
-        .cloned()
-        .collect()
-}
-
-/// The gear of one setup, checked.
-fn sized(job: &Job, setup: &str) -> Option<Sized> {
-    let mut one = job.clone();
-    one.setups.retain(|s| s.name == setup);
-    size(&one, Accuracy::default()).ok()?.pop()
 }
 
 fn write(arguments: &ReportArguments, file: &Document, printer: &Printer) -> Result<(), Fault> {

@@ -3,9 +3,8 @@
 use super::arguments::Output;
 use super::ending::{Ending, Fault};
 use super::printer::Printer;
-use crate::evaluate::Accuracy;
-use crate::evaluate::size::{Verdict, size};
-use crate::results::size::SizeCheck;
+use crate::evaluate::size::Verdict;
+use crate::facade;
 use std::path::PathBuf;
 
 /// Arguments of `size`.
@@ -19,18 +18,14 @@ pub(super) struct SizeArguments {
 
 pub(super) fn run(arguments: &SizeArguments, printer: &Printer) -> Result<Ending, Fault> {
     let ready = arguments.output.ready(&arguments.scenario)?;
-    let checked = size(&ready.job, Accuracy::default()).map_err(Fault::no_start)?;
-    let found = SizeCheck {
-        job: &ready.job,
-        setups: &checked,
-        notices: &ready.notices,
-    };
+    let found =
+        facade::size(&ready).map_err(|fault| Fault::no_answer(&arguments.scenario, &fault))?;
     arguments
         .output
         .write(&arguments.scenario, printer, &found)?;
     // The check is done whatever it says; only a solver that gave up on every setup is a failure.
-    let gave_up = checked.iter().all(|s| s.verdict == Verdict::NotComputed);
-    Ok(if gave_up {
+    let mut verdicts = found.setups.iter().map(|s| s.verdict);
+    Ok(if verdicts.all(|v| v == Verdict::NotComputed) {
         Ending::GaveUp
     } else {
         Ending::Good

@@ -5,16 +5,15 @@ use super::ending::{Ending, Fault, Gathered};
 use super::printer::Printer;
 use super::readings::moment;
 use super::{files, logbook};
-use crate::coating_day::{Conditions, CureHours, Verdict, coating_day, cure_hours};
-use crate::moisture_log::{Log, floor_tests, judge};
-use crate::results::today::Today;
+use crate::coating_day::{Conditions, CureHours, Verdict, cure_hours};
+use crate::facade;
+use crate::moisture_log::Log;
 use crate::scenario::Scenario;
 use crate::scenario::coating_window::CoatingWindow;
 use crate::units::Kind;
 use crate::units::format;
 use crate::weather::{WeatherFault, read_hourly_csv};
 use jiff::civil::DateTime;
-use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 
 /// Arguments of `today`.
@@ -40,7 +39,7 @@ pub(super) struct TodayArguments {
     /// Heating keeps air and slab at the temperatures of now through the cure
     #[arg(long, requires = "forecast")]
     hold_temperatures: bool,
-    /// The log. Default: <scenario>-readings.csv beside the scenario
+    /// The log. Default: the scenario's name with -readings.csv, beside it
     #[arg(long, value_name = "FILE")]
     log: Option<PathBuf>,
     /// Check as of this day and time, such as "2026-11-25 07:30". Default: now
@@ -70,40 +69,15 @@ pub(super) fn run(arguments: &TodayArguments, printer: &Printer) -> Result<Endin
         }
         None => None,
     };
-    let judged = judge(&log.readings, &scenario, now);
-    let day = coating_day(
-        &scenario,
-        now,
-        &conditions,
-        &floor_tests(&judged, &scenario),
-        &judged,
-        cure.as_ref(),
-        unread_lines(&log),
-    );
-    let found = Today {
-        scenario: &scenario,
-        now,
-        conditions: &conditions,
-        day: &day,
-        cure: cure.as_ref(),
-        notices: &log.notices,
-    };
+    let found = facade::today(&scenario, &log, now, conditions, cure);
     printer.answer(&found, arguments.json)?;
     if let Some(faults) = &log.faults {
         return Err(faults.to_string().into());
     }
-    Ok(match day.verdict {
+    Ok(match found.day.verdict {
         Verdict::Go => Ending::Good,
         Verdict::NotChecked | Verdict::Wait | Verdict::No => Ending::NoneMeets,
     })
-}
-
-fn unread_lines(log: &Log) -> usize {
-    let faults = log.faults.iter().flat_map(|faults| &faults.faults);
-    faults
-        .map(|fault| fault.line)
-        .collect::<BTreeSet<_>>()
-        .len()
 }
 
 /// Temperature and relative humidity of the air, temperature of the slab, as far as they were typed; none if one is at fault.

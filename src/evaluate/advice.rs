@@ -2,9 +2,13 @@
 
 use super::outcome::{LimitedBy, Outcome};
 use super::power::power;
+use super::size::PINT_PER_DAY;
+use crate::air::MoistAir;
 use crate::gear::Machine;
 use crate::job::{Action, Job, Setup};
 use crate::moisture_tests::Target;
+use crate::units::format::{both, fixed, percent};
+use crate::units::{DAY, Kind, LITRE, WATER};
 
 /// Share of the hours from which something is worth a note.
 const WORTH_A_NOTE: f64 = 0.1;
@@ -101,7 +105,7 @@ fn after_coating(job: &Job, outcome: &Outcome, notes: &mut Vec<Advice>) {
         }
     }
     if let Some(days) = outcome.days_to_target {
-        let met = job.drying_starts + days * crate::units::DAY;
+        let met = job.drying_starts + days * DAY;
         let later = job
             .events
             .iter()
@@ -178,14 +182,12 @@ fn of_setup(setup: &Setup, outcome: &Outcome, notes: &mut Vec<Advice>) {
             ),
         );
     }
-    if share(h.outside_range) > WORTH_A_NOTE {
-        add(
-            false,
-            format!(
-                "A machine works outside the range of its published data for {:.0} % of the time; its output there is taken on the low side.",
-                100.0 * share(h.outside_range)
-            ),
-        );
+    if let Some(air) = outcome.air_outside_range
+        && share(h.outside_range) > WORTH_A_NOTE
+    {
+        for text in outside_range(setup, air, share(h.outside_range)) {
+            add(false, text);
+        }
     }
     if h.near_dew_point >= 1.0 {
         add(
@@ -221,4 +223,54 @@ fn of_setup(setup: &Setup, outcome: &Outcome, notes: &mut Vec<Advice>) {
             "Some prices are not given; the cost counts only those that are.".into(),
         );
     }
+}
+
+/// What machines give where no data are published, for a `share` of the time, at the mean air (degC, relative humidity) of that time.
+fn outside_range(setup: &Setup, (t, r): (f64, f64), share: f64) -> Vec<String> {
+    let inlet = MoistAir::from_relative_humidity(t, r, setup.room.pressure);
+    let time = percent(share);
+    let mut notes: Vec<String> = Vec::new();
+    for installed in &setup.room.machines {
+        let note = match &installed.machine {
+            Machine::Refrigerant(machine) => {
+                if machine.map.is_published(t, r) {
+                    continue;
+                }
+                let (low, high) = machine.removal_range(&inlet);
+                format!(
+                    "For {time} of the time no data is published for a dehumidifier in air like this room's. One rated {} takes {} at {} and {}, in eight cases of ten.",
+                    a_day(machine.rated_removal, machine.rated_removal),
+                    a_day(low, high),
+                    both(Kind::Temperature, t, (0, 0)),
+                    percent(r)
+                )
+            }
+            Machine::Desiccant(_) => format!(
+                "For {time} of the time no data is published for a machine in air like this room's. A low output is assumed for the desiccant there."
+            ),
+            _ => continue,
+        };
+        if !notes.contains(&note) {
+            notes.push(note);
+        }
+    }
+    notes
+}
+
+/// A range of water removed, kg/s, in pints and litres a day.
+fn a_day(low: f64, high: f64) -> String {
+    let range = |unit: f64, digits: usize| {
+        let (low, high) = (fixed(low / unit, digits), fixed(high / unit, digits));
+        if low == high {
+            low
+        } else {
+            format!("{low} to {high}")
+        }
+    };
+    let litre = LITRE * WATER / DAY;
+    format!(
+        "{} pints ({} L) a day",
+        range(PINT_PER_DAY, 0),
+        range(litre, usize::from(high < 10.0 * litre))
+    )
 }

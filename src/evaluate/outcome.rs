@@ -209,6 +209,8 @@ pub struct Outcome {
     pub heat_balance_error: f64,
     /// Hours worth a note.
     pub hours: Hours,
+    /// Mean air of the room while some machine was outside the published range of its data: degC and relative humidity; `None` if none was.
+    pub air_outside_range: Option<(f64, f64)>,
     /// The odds of the date, where worlds were sampled.
     pub odds: Option<Odds>,
     /// What would come under a film laid on the day the targets are met.

@@ -95,7 +95,9 @@ pub struct OnSite {
     pub mean_state: (f64, f64),
     /// What one gives in full run at that state \[kg/s\].
     pub gives: f64,
-    /// The same by the published map of ordinary machines \[kg/s\], where the machine's own curve is an assumption.
+    /// What eight in ten of its rating give there at least and at most \[kg/s\]; `None` for a desiccant.
+    pub range: Option<(f64, f64)>,
+    /// The same by the map of ordinary machines \[kg/s\], where the machine's own curve is an assumption.
     pub by_published_map: Option<f64>,
     /// Humidity ratio that it takes from its air in one pass at that state \[kg/kg\]: the grain depression.
     pub depression: f64,
@@ -320,6 +322,10 @@ fn dehumidifiers(setup: &Setup, steps: &[LoadStep], job: &Job) -> Vec<Dehumidifi
                 OnSite {
                     mean_state: (mean.temperature, mean.relative_humidity()),
                     gives: gives(mean),
+                    range: match machine {
+                        Machine::Refrigerant(r) => Some(r.removal_range(&mean)),
+                        _ => None,
+                    },
                     by_published_map: by_published_map(mean),
                     depression: (mean.humidity_ratio - outlet.humidity_ratio).max(0.0),
                 }

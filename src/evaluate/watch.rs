@@ -28,9 +28,18 @@ pub(super) struct Tally {
     /// Time with a difference of humidity between depth and air, and the same weighed with the share of it at the face \[s\].
     pub(super) face_share: (f64, f64),
     pub(super) hours: Hours,
+    /// Sums over the hours outside of a published range: temperature and relative humidity times hours.
+    outside_range: (f64, f64),
 }
 
 impl Tally {
+    /// Mean air of the room while some machine was outside the published range of its data.
+    pub(super) fn air_outside_range(&self) -> Option<(f64, f64)> {
+        let hours = self.hours.outside_range;
+        let (temperature, humidity) = self.outside_range;
+        (hours > 0.0).then(|| (temperature / hours, humidity / hours))
+    }
+
     /// Between two tallies.
     fn between(self, later: &Self, share: f64) -> Self {
         let mix = |a: f64, b: f64| a + share * (b - a);
@@ -56,6 +65,10 @@ impl Tally {
                 hot: mix(h.hot, g.hot),
                 carbon_dioxide: mix(h.carbon_dioxide, g.carbon_dioxide),
             },
+            outside_range: (
+                mix(self.outside_range.0, later.outside_range.0),
+                mix(self.outside_range.1, later.outside_range.1),
+            ),
         }
     }
 }
@@ -261,10 +274,11 @@ impl<'a> Watch<'a> {
             face_temperature < air.condensation_point() + super::DEW_POINT_MARGIN,
             &mut h.near_dew_point,
         );
-        when(
-            c.contains(Condition::OUTSIDE_PUBLISHED_RANGE),
-            &mut h.outside_range,
-        );
+        if c.contains(Condition::OUTSIDE_PUBLISHED_RANGE) {
+            h.outside_range += hours;
+            self.tally.outside_range.0 += hours * air.temperature;
+            self.tally.outside_range.1 += hours * air.relative_humidity();
+        }
         when(
             c.contains(Condition::FROSTED) || c.contains(Condition::STOPPED),
             &mut h.frozen,

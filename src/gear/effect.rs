@@ -102,7 +102,8 @@ impl Condition {
     pub const NONE: Self = Self(0);
     /// Cold enough for frost on the coil: some capacity goes into defrosting.
     pub const FROSTED: Self = Self(1);
-    /// Outside the range in which the machine's data were measured: the result is held on the safe side of the range's edge.
+    /// Outside the range in which the machine's data were measured: a refrigerant machine's output is carried there by a model, a desiccant's held on
+    /// the safe side of the range's edge.
     pub const OUTSIDE_PUBLISHED_RANGE: Self = Self(1 << 1);
     /// The air is too dry for this machine to take anything worth its power.
     pub const STARVED: Self = Self(1 << 2);

@@ -4,7 +4,7 @@
 //! of its [`Surroundings`]: [`Machine::effect`] gives an [`Effect`], continuous in temperature and humidity (kinks occur), cheap and
 //! without allocation, so a solver may call it at every iteration.
 //!
-//! * [`refrigerant`], [`desiccant`]: dehumidifiers
+//! * [`refrigerant`], [`desiccant`]: dehumidifiers; [`coil`]: the cold coil in the first
 //! * [`heater`], [`fuel`]: heaters and what they burn
 //! * [`fan`]: air speed over the floor
 //! * [`exchange`], [`opening`]: outside air let in under a rule, by fans or by wind and warmth
@@ -15,6 +15,7 @@
 
 pub mod assumed;
 pub mod classes;
+pub mod coil;
 pub mod controls;
 pub mod desiccant;
 mod effect;

@@ -71,6 +71,7 @@ pub enum Wettings {
 }
 
 /// One difference.
+#[allow(clippy::large_enum_variant)] // a handful exist at a time
 #[derive(Clone, Debug, PartialEq)]
 pub enum Change {
     /// Another thickness.

@@ -2,7 +2,7 @@
 //!
 //! * [`read_log`], [`read_export`]: the log of readings as text to [`Reading`]s, every fault with line and column.
 //! * [`addition`]: the bytes that put readings at the end of a log, whatever state its end is in.
-//! * [`judge`]: which readings count as tests by their standard, and why the others do not.
+//! * `judge`: which readings count as tests by their standard, and why the others do not.
 //!
 //! No files and no clock here: callers give bytes and the present moment, site local standard time.
 

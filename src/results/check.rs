@@ -6,26 +6,26 @@ use crate::scenario::{Scenario, Understood, understood};
 use crate::units::System;
 
 /// A scenario without faults.
-#[derive(Clone, Copy, Debug)]
-pub struct Check<'a> {
+#[derive(Clone, Debug)]
+pub struct Check {
     /// The scenario.
-    pub scenario: &'a Scenario,
+    pub scenario: Scenario,
     /// Notes about its weather.
-    pub notices: &'a [String],
+    pub notices: Vec<String>,
 }
 
 record! {
     /// What was understood: `coatday/check/1`.
-    CheckData(check: &Check<'_>) {
+    CheckData(check: &Check) {
         schema: &'static str = "coatday/check/1",
         scenario: String = check.scenario.name.clone(),
-        open_questions: Vec<String> = open_questions(check.scenario),
-        understood: Vec<Understood> = understood(check.scenario),
-        notices: Vec<String> = check.notices.to_vec(),
+        open_questions: Vec<String> = open_questions(&check.scenario),
+        understood: Vec<Understood> = understood(&check.scenario),
+        notices: Vec<String> = check.notices.clone(),
     }
 }
 
-impl Answer for Check<'_> {
+impl Answer for Check {
     type Data = CheckData;
 
     fn data(&self) -> CheckData {
@@ -38,13 +38,13 @@ impl Answer for Check<'_> {
             .left("US", |line| line.us.clone())
             .left("SI", |line| line.si.clone())
             .left("Note", |line| line.note.clone().unwrap_or_default())
-            .rows(understood(self.scenario));
+            .rows(understood(&self.scenario));
         Document::new(
             &self.scenario.name,
             vec![
-                Block::List(open_questions(self.scenario)),
+                Block::List(open_questions(&self.scenario)),
                 Block::Table(table),
-                Block::Notes(self.notices.to_vec()),
+                Block::Notes(self.notices.clone()),
             ],
         )
     }

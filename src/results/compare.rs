@@ -27,16 +27,16 @@ use std::fmt::Write as _;
 const WORTH_TELLING: f64 = 0.5;
 
 /// The setups of a job, compared.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub struct Comparison<'a> {
     /// The job.
     pub job: &'a Job,
     /// What came of its setups, best first.
-    pub outcomes: &'a [Outcome],
+    pub outcomes: Vec<Outcome>,
     /// Notes and cautions.
-    pub advice: &'a [Advice],
+    pub advice: Vec<Advice>,
     /// What single things are worth.
-    pub worth: &'a Worth,
+    pub worth: Worth,
     /// Notes about the weather and the work on the floor.
     pub notices: &'a [String],
 }
@@ -330,10 +330,10 @@ pub(super) fn cautions(advice: &[Advice]) -> impl Iterator<Item = Block> + '_ {
 /// The ranking and what is to be known of it: what `compare` and the report show.
 pub(super) fn ranking(c: &Comparison<'_>, system: System) -> [Block; 4] {
     [
-        Block::text(headline(c.job, c.outcomes)),
+        Block::text(headline(c.job, &c.outcomes)),
         Block::List(limits::of_job(c.job)),
-        Block::Table(table(c.outcomes, system)),
-        Block::Notes(remarks(c.outcomes, c.advice)),
+        Block::Table(table(&c.outcomes, system)),
+        Block::Notes(remarks(&c.outcomes, &c.advice)),
     ]
 }
 
@@ -366,14 +366,14 @@ impl Answer for Comparison<'_> {
     }
 
     fn document(&self, system: System) -> Document {
-        let (job, outcomes) = (self.job, self.outcomes);
+        let (job, outcomes) = (self.job, &self.outcomes);
         let mut blocks = Vec::from(ranking(self, system));
         blocks.extend(
             charts::figures(job, outcomes, system)
                 .into_iter()
                 .map(Block::Figure),
         );
-        blocks.extend(cautions(self.advice));
+        blocks.extend(cautions(&self.advice));
         if let Some(best) = outcomes.first() {
             let mut worth = self.worth.of_wettings(&best.name);
             let taken = self.worth.of_assumptions();

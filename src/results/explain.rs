@@ -23,14 +23,14 @@ const WORTH_PAYING: f64 = 0.5;
 const EACH_BY_ITSELF: &str = "Minus days are days sooner. Each action is computed by itself: two together do not gain the sum. A + after a cost means that some price is not given. Whether the people and the air allow it is not looked at here, the power only where the scenario says what the site has.";
 
 /// A delay, split over its causes.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub struct Explained<'a> {
     /// The scenario.
     pub scenario: &'a Scenario,
     /// The split.
-    pub explanation: &'a Explanation,
+    pub explanation: Explanation,
     /// What would buy days back, what gains most first.
-    pub actions: &'a [Action],
+    pub actions: Vec<Action>,
     /// The first day on which something can still be changed.
     pub from: Date,
     /// Notes about the weather and the work on the floor.
@@ -39,7 +39,7 @@ pub struct Explained<'a> {
 
 record! {
     /// A delay and its causes: `coatday/explain/1`.
-    ExplainData(x: &Explained<'_>) where [e = x.explanation, a = &x.explanation.attribution] {
+    ExplainData(x: &Explained<'_>) where [e = &x.explanation, a = &x.explanation.attribution] {
         schema: &'static str = "coatday/explain/1",
         scenario: String = x.scenario.name.clone(),
         setup: String = e.setup.clone(),
@@ -425,11 +425,11 @@ impl Answer for Explained<'_> {
     }
 
     fn document(&self, system: System) -> Document {
-        let mut blocks = delay_blocks(self.scenario, self.explanation, system);
+        let mut blocks = delay_blocks(self.scenario, &self.explanation, system);
         if self.actions.is_empty() {
-            blocks.push(Block::text(nothing_left(self.explanation, self.from)));
+            blocks.push(Block::text(nothing_left(&self.explanation, self.from)));
         }
-        blocks.extend(action_blocks(self.actions));
+        blocks.extend(action_blocks(&self.actions));
         blocks.push(Block::Notes(self.notices.to_vec()));
         blocks.push(Block::note(RELEASE));
         Document::new(&self.scenario.name, blocks)

@@ -26,10 +26,10 @@ const CHANGED: f64 = 0.5;
 
 record! {
     /// A forecast: `coatday/forecast/1`.
-    ForecastData(f: &ForecastFound<'_>) where [forecast = f.forecast] {
+    ForecastData(f: &ForecastFound<'_>) where [forecast = &f.forecast] {
         schema: &'static str = "coatday/forecast/1",
         scenario: String = f.job.name.clone(),
-        setup: String = f.setup.to_owned(),
+        setup: String = f.setup.clone(),
         needed_by: Option<Date> = f.job.needed_by,
         limits: Vec<String> = limits::of_job(f.job),
         worlds: usize = forecast.worlds.len(),
@@ -38,7 +38,7 @@ record! {
     }
 
     /// One place.
-    PlaceData(f: &ForecastFound<'_>, p: &PlaceForecast) where [worth = worth_of_test(f.job, f.forecast, p, f.today())] {
+    PlaceData(f: &ForecastFound<'_>, p: &PlaceForecast) where [worth = worth_of_test(f.job, &f.forecast, p, f.today())] {
         place: String = p.place.clone(),
         now: RangeData = RangeData::of(f.job, &p.now()),
         history: Vec<RangeData> = p.history.iter().map(|range| RangeData::of(f.job, range)).collect(),
@@ -75,7 +75,7 @@ record! {
     }
 
     /// When a test is worth its day.
-    TestNextData(f: &ForecastFound<'_>, p: &PlaceForecast) where [day = day_to_test(f.forecast, p, f.wanted)] {
+    TestNextData(f: &ForecastFound<'_>, p: &PlaceForecast) where [day = day_to_test(&f.forecast, p, f.wanted)] {
         chance: f64 = f.wanted,
         date: Option<Date> = day.map(|d| f.job.date_after(d)),
     }
@@ -128,7 +128,7 @@ pub fn sentences(f: &ForecastFound<'_>) -> Vec<String> {
 /// When to test a place next, and what a reading now would be worth.
 fn next_test(f: &ForecastFound<'_>, place: &PlaceForecast) -> String {
     let (name, wanted, today) = (named(place), percent(f.wanted), f.today());
-    let mut text = match day_to_test(f.forecast, place, f.wanted) {
+    let mut text = match day_to_test(&f.forecast, place, f.wanted) {
         Some(day) if day <= today => {
             format!("Test {name} now: the chance to pass is at least {wanted}.")
         }
@@ -140,7 +140,7 @@ fn next_test(f: &ForecastFound<'_>, place: &PlaceForecast) -> String {
             format!("Within the time looked at the chance of {name} to pass stays below {wanted}.")
         }
     };
-    if let Some((without, with)) = worth_of_test(f.job, f.forecast, place, today) {
+    if let Some((without, with)) = worth_of_test(f.job, &f.forecast, place, today) {
         text += &format!(
             " A reading now would {} the range of its date from {} to about {}.",
             narrow(without, with),

@@ -21,14 +21,14 @@ use std::fmt::Write as _;
 const MOST_ROWS: usize = 6;
 
 /// A search and what it found.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub struct PlanFound<'a> {
     /// The job.
     pub job: &'a Job,
     /// The gear on hand.
     pub inventory: &'a Inventory,
     /// What was found.
-    pub found: &'a Found,
+    pub found: Found,
     /// Notes about the weather and the work on the floor.
     pub notices: &'a [String],
 }
@@ -36,7 +36,7 @@ pub struct PlanFound<'a> {
 record! {
     /// A search: `coatday/plan/1`.
     PlanData(p: &PlanFound<'_>) where [
-        found = p.found,
+        found = &p.found,
         plan = |plan: &Option<Judged>| plan.as_ref().map(|plan| JudgedData::of(p, plan)),
         instead = |why| found.instead.as_ref().filter(|(is, _)| *is == why).map(|(_, plan)| JudgedData::of(p, plan)),
     ] {
@@ -356,7 +356,7 @@ fn search_in_words(found: &Found) -> String {
 
 /// What sooner costs: the plans that no other beats in both, soonest first.
 fn trade_off(p: &PlanFound<'_>) -> TextTable {
-    let front = front(p.found);
+    let front = front(&p.found);
     let shown = front.len().min(MOST_ROWS);
     // Evenly along the list, both ends with it.
     let place = |k: usize| k * (front.len() - 1) / (shown - 1).max(1);
@@ -389,7 +389,7 @@ impl Answer for PlanFound<'_> {
     }
 
     fn document(&self, system: System) -> Document {
-        let mut said = sentences(self.job, self.inventory, self.found);
+        let mut said = sentences(self.job, self.inventory, &self.found);
         said.extend(limits::of_job(self.job));
         let mut blocks = vec![Block::List(said)];
         if let Some(plan) = self.found.chosen() {
@@ -406,7 +406,7 @@ impl Answer for PlanFound<'_> {
                 }
             }));
         }
-        blocks.extend(charts::figures(self.job, self.found, system).map(Block::Figure));
+        blocks.extend(charts::figures(self.job, &self.found, system).map(Block::Figure));
         blocks.push(Block::Notes(self.notices.to_vec()));
         blocks.push(Block::note(format!(
             "{RELEASE} Burners, electrical loads and fuel come under local codes and licensed trades."

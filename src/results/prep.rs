@@ -27,7 +27,7 @@ impl Answer for PreparedFloor<'_> {
     }
 
     fn document(&self, system: System) -> Document {
-        let p = self.prepared;
+        let p = &self.prepared;
         let one_by_one = self.all_findings || p.survey.findings.len() <= LISTED;
         let found = if one_by_one {
             tables::findings(p, system)
@@ -57,7 +57,7 @@ impl Answer for PreparedFloor<'_> {
             std::iter::once("Rules used; the product sheet always wins:".to_owned()).chain(rules);
         blocks.extend([
             Block::Notes(notes(p)),
-            Block::Notes(self.notices.to_vec()),
+            Block::Notes(self.notices.clone()),
             Block::Details(bases.collect()),
             Block::Notes(rules.collect()),
             Block::note(ESTIMATES),

@@ -45,23 +45,23 @@ pub struct Report<'a> {
     /// The scenario.
     pub scenario: &'a Scenario,
     /// The setup that the report is about.
-    pub setup: &'a str,
+    pub setup: String,
     /// All setups compared; what things are worth is with the setup of the report.
     pub comparison: Comparison<'a>,
     /// Where the days of the setup go.
-    pub explanation: Option<&'a Explanation>,
+    pub explanation: Option<Explanation>,
     /// Why that could not be told.
     pub unexplained: Option<String>,
     /// What buys days back.
-    pub actions: &'a [Action],
+    pub actions: Vec<Action>,
     /// The gear of the setup, checked.
-    pub sized: Option<&'a Sized>,
+    pub sized: Option<Sized>,
     /// Readings in the log, judged, and the tests of the floor.
-    pub readings: Option<(&'a [Judged], &'a [FloorTest])>,
+    pub readings: Option<(Vec<Judged>, Vec<FloorTest>)>,
     /// What the readings make of the date.
     pub forecast: Option<ForecastFound<'a>>,
     /// The walk over the floor, prepared.
-    pub prepared: Option<&'a Prepared>,
+    pub prepared: Option<Prepared>,
     /// Whether the drying of the prepared floor is computed.
     pub dries: bool,
     /// The day on which it is made.
@@ -84,19 +84,22 @@ pub fn document(r: &Report<'_>) -> Document {
         first: Some(first_page(r, own)),
         sections: Vec::new(),
     };
-    let prepared = r.prepared.map(|prepared| {
+    let prepared = r.prepared.as_ref().map(|prepared| {
         let job = r.dries.then_some(c.job);
         prep::report_blocks(prepared, job, r.system)
     });
     let forecast = r.forecast.as_ref();
     let forecast = forecast.map(|found| forecast::blocks(found, r.system));
-    let gear = r.sized.map(|s| size::blocks(c.job, s, 0, r.system));
+    let gear = r
+        .sized
+        .as_ref()
+        .map(|s| size::blocks(c.job, s, 0, r.system));
     let names = r.scenario.setups.iter().map(|s| s.name.as_str());
     document
         .with("Where the days go", delay(r))
         .with(
             "What would buy days back",
-            explain::action_blocks(r.actions),
+            explain::action_blocks(&r.actions),
         )
         .with("The setups compared", setups(r))
         .with("The odds", odds(r, own))
@@ -110,7 +113,7 @@ pub fn document(r: &Report<'_>) -> Document {
         .with("Preparation of the floor", prepared.unwrap_or_default())
         .with(
             "Water on the floor",
-            vec![Block::List(c.worth.of_wettings(r.setup))],
+            vec![Block::List(c.worth.of_wettings(&r.setup))],
         )
         .with("What was taken for granted", taken(r))
         .with("Cautions", cautions(r))
@@ -155,7 +158,7 @@ fn target_words(r: &Report<'_>) -> String {
 
 fn first_page(r: &Report<'_>, own: Option<&Outcome>) -> FirstPage {
     let job = r.comparison.job;
-    let setup = isolated(r.setup);
+    let setup = isolated(&r.setup);
     let day = own.and_then(|o| o.date);
     let mut meaning = match (own, day) {
         (None, _) => "No setup was computed.".to_owned(),
@@ -197,7 +200,7 @@ fn first_page(r: &Report<'_>, own: Option<&Outcome>) -> FirstPage {
         meaning,
         odds,
         limits: limits::of_job(job),
-        cause: r.explanation.map(|e| cause(e, r.system)),
+        cause: r.explanation.as_ref().map(|e| cause(e, r.system)),
         to_do: to_do(r, own),
         chart: Some(chart(r)),
         release: RELEASE.into(),
@@ -248,18 +251,18 @@ fn chart(r: &Report<'_>) -> Figure {
     let late = |e: &&Explanation| {
         e.attribution.delay().abs() >= explain::WORTH_BUYING || e.expected.is_none()
     };
-    match r.explanation.filter(late) {
+    match r.explanation.as_ref().filter(late) {
         Some(e) => Figure::new("delay", explain::waterfall(r.scenario, e, r.system)),
-        None => charts::days_by_setup(r.comparison.job, r.comparison.outcomes),
+        None => charts::days_by_setup(r.comparison.job, &r.comparison.outcomes),
     }
 }
 
 fn to_do(r: &Report<'_>, own: Option<&Outcome>) -> Vec<String> {
     let mut list = Vec::new();
     let best = r.comparison.outcomes.first().filter(|o| o.date.is_some());
-    if let Some(action) = explain::first_action(r.actions) {
+    if let Some(action) = explain::first_action(&r.actions) {
         list.push(action);
-        list.extend(explain::saving_action(r.actions).map(|other| format!("Or: {other}")));
+        list.extend(explain::saving_action(&r.actions).map(|other| format!("Or: {other}")));
     } else if r.actions.is_empty()
         && let Some(best) = best.filter(|b| b.name != r.setup)
     {
@@ -272,8 +275,8 @@ fn to_do(r: &Report<'_>, own: Option<&Outcome>) -> Vec<String> {
         list.push("Keep the gear running and the room closed until the tests pass.".into());
     }
     list.push("Keep water off the floor.".into());
-    let tested = |(_, tests): (_, &[FloorTest])| tests.iter().any(|t| t.wanted && t.enough());
-    list.push(if r.readings.is_some_and(tested) {
+    let tested = |(_, tests): &(_, Vec<FloorTest>)| tests.iter().any(|t| t.wanted && t.enough());
+    list.push(if r.readings.as_ref().is_some_and(tested) {
         "Keep testing where the floor was tested, and trust this forecast as far as the readings follow it.".into()
     } else {
         "Test the floor as its standard says, early enough to see whether it follows this forecast.".into()
@@ -282,7 +285,7 @@ fn to_do(r: &Report<'_>, own: Option<&Outcome>) -> Vec<String> {
 }
 
 fn delay(r: &Report<'_>) -> Vec<Block> {
-    let Some(e) = r.explanation else {
+    let Some(e) = &r.explanation else {
         return r.unexplained.iter().map(Block::text).collect();
     };
     let mut blocks = explain::delay_blocks(r.scenario, e, r.system);
@@ -298,7 +301,7 @@ fn setups(r: &Report<'_>) -> Vec<Block> {
     let how = format!("Each setup as if it ran from {from} on. {HELD_BY}");
     let mut blocks = vec![headline, limits, table, Block::Text(how)];
     if c.outcomes.len() > 1 {
-        blocks.push(Block::Figure(charts::days_by_setup(c.job, c.outcomes)));
+        blocks.push(Block::Figure(charts::days_by_setup(c.job, &c.outcomes)));
     }
     blocks.push(notes);
     blocks
@@ -331,7 +334,7 @@ fn course(r: &Report<'_>, own: Option<&Outcome>) -> Vec<Block> {
     let c = &r.comparison;
     // The inside of the slab and the room are those of the setup that the report is about.
     let inside = own.map(|o| [charts::profile(c.job, o), charts::room(c.job, o, r.system)]);
-    let figures = charts::moisture(c.job, c.outcomes, 0, r.system).into_iter();
+    let figures = charts::moisture(c.job, &c.outcomes, 0, r.system).into_iter();
     let figures = figures.chain(inside.into_iter().flatten());
     let text = Block::text(HOW_A_SLAB_DRIES);
     std::iter::once(text)
@@ -340,7 +343,7 @@ fn course(r: &Report<'_>, own: Option<&Outcome>) -> Vec<Block> {
 }
 
 fn tests(r: &Report<'_>) -> Vec<Block> {
-    let Some((judged, tests)) = r.readings else {
+    let Some((judged, tests)) = &r.readings else {
         return vec![Block::text(NO_READINGS)];
     };
     vec![
@@ -354,7 +357,7 @@ fn taken(r: &Report<'_>) -> Vec<Block> {
     let mut blocks = Vec::new();
     let moving = r.comparison.worth.of_assumptions();
     if !moving.is_empty() {
-        blocks.push(Block::Text(Worth::assumptions_head(r.setup)));
+        blocks.push(Block::Text(Worth::assumptions_head(&r.setup)));
         blocks.push(Block::List(moving));
     }
     let si = r.system == System::Si;
@@ -369,7 +372,7 @@ fn taken(r: &Report<'_>) -> Vec<Block> {
 }
 
 fn cautions(r: &Report<'_>) -> Vec<Block> {
-    let mut blocks: Vec<Block> = compare::cautions(r.comparison.advice).collect();
+    let mut blocks: Vec<Block> = compare::cautions(&r.comparison.advice).collect();
     blocks.push(list(&CAUTIONS));
     blocks.push(Block::text(today::RELEASE));
     blocks

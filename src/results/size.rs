@@ -29,12 +29,12 @@ const ESTIMATES: &str =
     "Estimates: the machine's data sheet, local codes and the person responsible come first.";
 
 /// The setups of a job, checked.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub struct SizeCheck<'a> {
     /// The job.
     pub job: &'a Job,
     /// Its setups.
-    pub setups: &'a [Sized],
+    pub setups: Vec<Sized>,
     /// Notes about the weather.
     pub notices: &'a [String],
 }
@@ -399,7 +399,7 @@ impl Answer for SizeCheck<'_> {
     }
 
     fn document(&self, system: System) -> Document {
-        let all = Block::Table(table(self.setups, system));
+        let all = Block::Table(table(&self.setups, system));
         let said = Block::List(limits::of_job(self.job));
         let mut document = Document::new(&self.job.name, vec![all, said]);
         for (place, s) in self.setups.iter().enumerate() {

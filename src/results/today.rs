@@ -16,18 +16,18 @@ pub const RELEASE: &str = "This check does not release the floor: its tests, the
 const TOLD_IN_DAYS: f64 = 48.0;
 
 /// The check of a moment.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub struct Today<'a> {
     /// The scenario.
     pub scenario: &'a Scenario,
     /// The moment.
     pub now: DateTime,
     /// Air and slab.
-    pub conditions: &'a Conditions,
+    pub conditions: Conditions,
     /// What the rules say.
-    pub day: &'a CoatingDay,
+    pub day: CoatingDay,
     /// The hours of cure, where a forecast of the weather was given.
-    pub cure: Option<&'a CureHours>,
+    pub cure: Option<CureHours>,
     /// Notes about the log.
     pub notices: &'a [String],
 }
@@ -45,7 +45,7 @@ record! {
         slab_temperature_c: GivenData = GivenData::of(&t.conditions.slab_temperature),
         dew_point_c: f64 = t.day.dew_point,
         spread_k: f64 = t.day.spread,
-        cure: Option<CureData> = t.cure.map(CureData::of),
+        cure: Option<CureData> = t.cure.as_ref().map(CureData::of),
         rules: Vec<RuleData> = t.day.rules.iter().map(RuleData::of).collect(),
         release: &'static str = RELEASE,
     }
@@ -296,16 +296,16 @@ impl Answer for Today<'_> {
     }
 
     fn document(&self, system: System) -> Document {
-        let mut notes: Vec<String> = self.cure.map(how_cured).into_iter().collect();
+        let mut notes: Vec<String> = self.cure.as_ref().map(how_cured).into_iter().collect();
         notes.extend(self.notices.iter().cloned());
         Document::new(
             &self.scenario.name,
             vec![
-                Block::text(headline(self.day, self.now, system)),
+                Block::text(headline(&self.day, self.now, system)),
                 Block::List(limits::missing(self.scenario).into_iter().collect()),
-                Block::List(measured(self.conditions, self.day, system)),
-                Block::Table(table(self.day, system)),
-                Block::List(reasons(self.day)),
+                Block::List(measured(&self.conditions, &self.day, system)),
+                Block::Table(table(&self.day, system)),
+                Block::List(reasons(&self.day)),
                 // Said even to those who want no notes: people rely on it.
                 Block::text(RELEASE),
                 Block::Notes(notes),

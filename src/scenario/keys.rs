@@ -28,6 +28,28 @@
 //!
 //! `..name: Type` takes in the keys of another object. Its type then refuses no unknown keys; the check of the file does, with the place.
 
+use schemars::JsonSchema;
+use std::borrow::Cow;
+
+/// Stands for a day of the calendar in the schema.
+pub(crate) struct DateText;
+
+impl JsonSchema for DateText {
+    fn schema_name() -> Cow<'static, str> {
+        "Date".into()
+    }
+
+    fn json_schema(_: &mut schemars::SchemaGenerator) -> schemars::Schema {
+        schemars::json_schema!({
+            "type": "string",
+            "format": "date",
+            "description": "A day, year-month-day.",
+            "pattern": r"^[0-9]{4}-[0-9]{2}-[0-9]{2}$",
+            "examples": ["2026-11-02"],
+        })
+    }
+}
+
 /// See the head of this file.
 macro_rules! keys {
     ($(#[$head:meta])* $name:ident { $($body:tt)* }) => {
@@ -70,12 +92,12 @@ macro_rules! keys {
     };
     (@key $head:tt $name:ident [$($fields:tt)*] [$($order:tt)*] $methods:tt $why:tt
         $(#[$doc:meta])* $key:ident: Option<Date> $([$($facts:tt)*])?, $($rest:tt)*) => {
-        keys!(@fact $head $name [$($fields)* $(#[$doc])* #[serde(skip_serializing_if = "Option::is_none")] #[schemars(with = "Option<crate::scenario::model::DateText>")]]
+        keys!(@fact $head $name [$($fields)* $(#[$doc])* #[serde(skip_serializing_if = "Option::is_none")] #[schemars(with = "Option<crate::scenario::keys::DateText>")]]
             [pub $key: Option<Date>,] [$($order)* &[stringify!($key)] as &[&str],] $methods $why $key Date, [$($($facts)*)?] $($rest)*);
     };
     (@key $head:tt $name:ident [$($fields:tt)*] [$($order:tt)*] $methods:tt $why:tt
         $(#[$doc:meta])* $key:ident: Option<Vec<Date>> $([$($facts:tt)*])?, $($rest:tt)*) => {
-        keys!(@fact $head $name [$($fields)* $(#[$doc])* #[serde(skip_serializing_if = "Option::is_none")] #[schemars(with = "Option<Vec<crate::scenario::model::DateText>>")]]
+        keys!(@fact $head $name [$($fields)* $(#[$doc])* #[serde(skip_serializing_if = "Option::is_none")] #[schemars(with = "Option<Vec<crate::scenario::keys::DateText>>")]]
             [pub $key: Option<Vec<Date>>,] [$($order)* &[stringify!($key)] as &[&str],] $methods $why $key Vec<Date>, [$($($facts)*)?] $($rest)*);
     };
     (@key $head:tt $name:ident [$($fields:tt)*] [$($order:tt)*] $methods:tt $why:tt
@@ -85,7 +107,7 @@ macro_rules! keys {
     };
     (@key $head:tt $name:ident [$($fields:tt)*] [$($order:tt)*] $methods:tt $why:tt
         $(#[$doc:meta])* $key:ident: Date $([$($facts:tt)*])?, $($rest:tt)*) => {
-        keys!(@fact $head $name [$($fields)* $(#[$doc])* #[schemars(with = "crate::scenario::model::DateText")]]
+        keys!(@fact $head $name [$($fields)* $(#[$doc])* #[schemars(with = "crate::scenario::keys::DateText")]]
             [pub $key: Date,] [$($order)* &[stringify!($key)] as &[&str],] $methods $why $key Date, [$($($facts)*)?] $($rest)*);
     };
     (@key $head:tt $name:ident [$($fields:tt)*] [$($order:tt)*] $methods:tt $why:tt

@@ -2,7 +2,7 @@
 //!
 //! Quantities are text with a unit, counts and ratios plain numbers, dates `2026-11-02`. A kind is the single key of an object
 //! (`{"fan": {...}}`), so that a fault has an exact place. Whatever an installer may not know is an `Option`; what is taken then stands
-//! beside it. How a key is described: [`super::keys`].
+//! beside it. How a key is described: `keys.rs`.
 
 mod coating;
 mod findings;
@@ -13,8 +13,6 @@ mod promised;
 mod room;
 mod supply;
 mod walk;
-
-use std::borrow::Cow;
 
 use jiff::civil::Date;
 use schemars::JsonSchema;
@@ -496,24 +494,5 @@ keys! {
         note: Option<String>,
         /// The machines; an empty list is the room left to itself.
         gear: Vec<Gear> [most 100],
-    }
-}
-
-/// Stands for [`Date`] in the schema.
-pub(crate) struct DateText;
-
-impl JsonSchema for DateText {
-    fn schema_name() -> Cow<'static, str> {
-        "Date".into()
-    }
-
-    fn json_schema(_: &mut schemars::SchemaGenerator) -> schemars::Schema {
-        schemars::json_schema!({
-            "type": "string",
-            "format": "date",
-            "description": "A day, year-month-day.",
-            "pattern": r"^[0-9]{4}-[0-9]{2}-[0-9]{2}$",
-            "examples": ["2026-11-02"],
-        })
     }
 }

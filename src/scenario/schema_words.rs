@@ -3,7 +3,7 @@
 use serde_json::Value as Json;
 
 use super::faults::cut;
-use super::schema_of_scenario;
+use super::schema::schema_of_scenario;
 use crate::units::{self, Kind, ranges};
 
 /// A part of the schema.

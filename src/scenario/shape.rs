@@ -10,7 +10,7 @@ use serde_json::Value as Json;
 
 use super::faults::{Collector, cut, either, nearest};
 use super::json::{Member, Node, Value};
-use super::schema_of_scenario;
+use super::schema::schema_of_scenario;
 use super::schema_words::{
     Schema, allows_null, choice_words, example, fact, follow, join, keys_in_words, main_type,
     quantity_kind,

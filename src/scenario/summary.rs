@@ -29,7 +29,7 @@ pub fn understood(scenario: &Scenario) -> Vec<Understood> {
     let value = |scenario: &Scenario| serde_json::to_value(scenario).unwrap_or_default();
     let mut lines = Lines(Vec::new());
     let (given, filled) = (value(scenario), value(&scenario.filled_in()));
-    lines.section("", super::schema_of_scenario(), &given, &filled);
+    lines.section("", super::schema::schema_of_scenario(), &given, &filled);
     lines.0
 }
 

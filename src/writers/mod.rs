@@ -2,5 +2,7 @@
 
 pub mod html;
 pub mod json;
+#[cfg(feature = "pictures")]
 pub mod pdf;
+#[cfg(feature = "command")]
 pub mod terminal;

@@ -2,6 +2,8 @@
 //!
 //! Marks: "from memory" where a reference value is recalled; "derived" where it follows by arithmetic from the published equations named.
 
+mod coil;
+mod coil_views;
 mod dehumidifiers;
 mod everything;
 mod heaters;

@@ -28,7 +28,7 @@ const ROOMS: [&str; 20] = [
     "writers",
 ];
 /// Rooms below all others: the facade and the command.
-const LAST: [&str; 2] = ["open", "cli"];
+const LAST: [&str; 3] = ["open", "facade", "cli"];
 
 fn files(folder: &Path, found: &mut Vec<PathBuf>) {
     for entry in std::fs::read_dir(folder).expect("src is there") {

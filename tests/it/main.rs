@@ -8,6 +8,7 @@ mod concrete;
 mod delay;
 mod document;
 mod evaluate;
+mod facade;
 mod forecast;
 mod format;
 mod gear;

@@ -1,8 +1,11 @@
 //! Tests of the odds.
 
+use coatday::air::{MoistAir, STANDARD_PRESSURE};
 use coatday::evaluate::odds::{Draw, USUAL_SAMPLES, odds, quantile, sampling_accuracy};
 use coatday::evaluate::{prepare, run_without_film};
+use coatday::gear::Machine;
 use coatday::job::{self, Job};
+use coatday::room::Installed;
 use coatday::scenario::read;
 use coatday::weather::Hourly;
 use proptest::prelude::*;
@@ -197,4 +200,43 @@ fn analytic_few_samples_are_enough() {
             );
         }
     }
+}
+
+/// The worlds' dehumidifiers lie about the middle with one standard deviation, in every setup and on the list of gear alike, and one that gives less
+/// than usual gives less outside of the published range. Four standard errors: `1 / sqrt(n)` of a mean, `1 / sqrt(2 n)` of a deviation.
+#[test]
+fn analytic_dehumidifiers_vary() {
+    const DRAWS: u32 = 400;
+    let job = job(|v| {
+        v["setups"][0]["gear"] = json!([{ "dehumidifier": { "class": "refrigerant_commercial" } }]);
+        v["plan"] =
+            json!({ "on_hand": [{ "gear": { "dehumidifier": { "class": "low_grain_large" } } }] });
+    });
+    let inlet = MoistAir::from_relative_humidity(20.0, 0.35, STANDARD_PRESSURE);
+    let refrigerant = |installed: &Installed| match &installed.machine {
+        Machine::Refrigerant(machine) => *machine,
+        other => panic!("{other:?}"),
+    };
+    let of_setup = |job: &Job| refrigerant(&job.setups[0].room.machines[0]);
+    let on_hand =
+        |job: &Job| refrigerant(&job.inventory.as_ref().expect("a list").items[0].machine);
+    let usual = of_setup(&job).full_removal(&inlet);
+    assert_eq!(of_setup(&job).output_deviation, 0.0);
+    let (mut sum, mut squares, mut with_season) = (0.0, 0.0, 0.0);
+    for index in 0..DRAWS {
+        let draw = Draw::new(&job, index, 3);
+        let world = draw.apply(&job);
+        let z = of_setup(&world).output_deviation;
+        assert_eq!(z, draw.dehumidifier);
+        assert_eq!(z, on_hand(&world).output_deviation);
+        assert_eq!(z < 0.0, of_setup(&world).full_removal(&inlet) < usual);
+        sum += z;
+        squares += z * z;
+        with_season += z * draw.season / 1.2;
+    }
+    let n = f64::from(DRAWS);
+    assert!((sum / n).abs() < 4.0 / n.sqrt());
+    assert!(((squares / n).sqrt() - 1.0).abs() < 4.0 / (2.0 * n).sqrt());
+    // A warm season says nothing of the machine; the season spreads over 1.2 K.
+    assert!((with_season / n).abs() < 4.0 / n.sqrt());
 }

@@ -190,7 +190,7 @@ fn analytic_power_marks_and_keeps() {
     assert!(words.contains("DOES NOT FIT"), "{words}");
     let check = sized::SizeCheck {
         job: &job,
-        setups: &all,
+        setups: all,
         notices: &[],
     };
     let object = serde_json::to_value(check.data()).expect("an object");

@@ -154,10 +154,10 @@ fn analytic_load_of_materials_and_people() {
 }
 
 /// Derived: 61 L/day at 26.7 degC and 60 % is 61 x 0.283 / 0.987 = 17.5 L/day at 20 degC and 40 % by the published
-/// six-unit surface (NREL/TP-5500-52791). The check says so in words, also for the low-grain class whose own curve is an
-/// assumption.
+/// six-unit surface (NREL/TP-5500-52791). That state lies a kelvin outside of the surface's range, where the coil carries it 3.4 % higher, to 18.1.
+/// The check says so in words, with the range of eight cases in ten, also for the low-grain class of which no measurements are published.
 #[test]
-fn ref_61_litres_give_17_to_18_in_words() {
+fn ref_61_litres_give_18_in_words() {
     let job = job(
         ("20 degC", "40 %"),
         0.5,
@@ -167,23 +167,28 @@ fn ref_61_litres_give_17_to_18_in_words() {
         ]),
     );
     let all = sized(&job);
-    near(all[0].dehumidifiers[0].at_typical_end * DAY, 17.5, 0.05);
+    near(
+        all[0].dehumidifiers[0].at_typical_end * DAY,
+        17.5 * 1.034,
+        0.05,
+    );
     let published = all[1].dehumidifiers[0]
         .at_typical_end_by_published_map
         .expect("its own curve is an assumption");
-    near(published * DAY, 17.5, 0.05);
+    near(published * DAY, 17.5 * 1.034, 0.05);
     for s in &all {
         near(s.dehumidifiers[0].rated * DAY, 61.0, 1e-9);
         let words = sized::sentences(s).join(" ");
         for part in [
             "rated 61.0 L/day (129 pint/day)",
             "20.0 degC (68 degF) and 40 %",
-            "17.5 L/day",
+            "18.1 L/day",
+            "at the room's mean state in eight cases of ten",
         ] {
             assert!(words.contains(part), "no \"{part}\" in: {words}");
         }
     }
-    assert!(sized::sentences(&all[1])[1].contains("assumed curve"));
+    assert!(sized::sentences(&all[1])[1].contains("computed from the rating"));
 }
 
 /// Grain depression of a refrigerant machine at its rating: 3.6 g/kg (25 gr/lb), derived from the 2.75 ft3/min per pint a

@@ -8,6 +8,7 @@
 //! | water-cement ratio | normal; 0.02 given, 0.04 from the strength, 0.05 not given | batch tolerances of ready-mixed concrete (ASTM C94, from memory), common practice for the others |
 //! | leakage of the room | log-normal; 0.3 given, 0.5 not given | range 0.3 to 0.8 per hour of unsealed shells (common practice, no published source) |
 //! | transfer at the face | log-normal, 0.20: nine in ten within 40 % | scatter of evaporation about the nomograph (ACI 305R and Uno 1998) |
+//! | output of refrigerant dehumidifiers outside of their published range | log-normal, wider the further from the range's edge (`SPREAD` there); low-grain machines from their rating (`SPREAD_LOW_GRAIN`) | scatter of published pairs of ratings and of other models (`gear::refrigerant`) |
 //! | humidity one day after placing | uniform, 0.98 to 0.998 | dissolved alkalis and early hydration (no published source) |
 //! | outside air, from monthly means | season 1.2 K and weeks 2.5 K warmer or colder, normal, at the same relative humidity | spread of monthly and weekly means of mid-latitude stations (from memory) |
 //! | outside air, from a year's file | weeks taken from up to three weeks before or after: still the same season | block bootstrap; the reach is a judgement (no published source) |
@@ -15,6 +16,7 @@
 
 use super::super::compare::Accuracy;
 use crate::concrete::{Concrete, Constants, Mix};
+use crate::gear::Machine;
 use crate::job::{Job, RatioFrom, WeatherVariety};
 use crate::moisture_tests::{DISH_SPREAD, extrapolation};
 use crate::units::HOUR;
@@ -44,7 +46,7 @@ const FARTHEST: f64 = 21.0;
 const RATIOS: (f64, f64) = (0.33, 1.05);
 
 /// Dimensions of the sequence that single inputs take; the weather's blocks follow.
-const SINGLE: u32 = 6;
+const SINGLE: u32 = 7;
 /// Dimension of the dish, beyond those of twenty years of weather: what has no dish has the same worlds without it.
 const DISH: u32 = 2048;
 
@@ -65,6 +67,8 @@ pub struct Draw {
     pub dish: f64,
     /// Season warmer by \[K\]; only with monthly means.
     pub season: f64,
+    /// Place of the refrigerant dehumidifiers in the spread of their output, in standard deviations.
+    pub dehumidifier: f64,
     index: u32,
     seed: u32,
 }
@@ -108,12 +112,13 @@ impl Draw {
             young_humidity: YOUNG_HUMIDITY.0 + (YOUNG_HUMIDITY.1 - YOUNG_HUMIDITY.0) * at(4),
             dish: (DISH_SPREAD * normal(at(DISH))).exp(),
             season: WARMER.0 * normal(at(5)),
+            dehumidifier: normal(at(6)),
             index,
             seed,
         }
     }
 
-    /// The job in this world. Only what a run needs is changed: slab, leakage, weather, transfer at the face.
+    /// The job in this world. Only what a run needs is changed: slab, leakage, dehumidifiers, weather, transfer at the face.
     #[must_use]
     pub fn apply(&self, job: &Job) -> Job {
         let mut world = job.clone();
@@ -141,6 +146,13 @@ impl Draw {
             room.air_changes_per_hour *= self.leakage;
             if let Some(rest) = &mut room.rest {
                 rest.leakage *= self.leakage;
+            }
+        }
+        let of_setups = world.setups.iter_mut().flat_map(|s| &mut s.room.machines);
+        let items = world.inventory.iter_mut().flat_map(|i| &mut i.items);
+        for installed in of_setups.chain(items.map(|item| &mut item.machine)) {
+            if let Machine::Refrigerant(machine) = &mut installed.machine {
+                machine.output_deviation = self.dehumidifier;
             }
         }
         let blocks = job.weather.days().div_ceil(BLOCK) + 1;

@@ -75,6 +75,7 @@ impl RefrigerantRow {
             air_flow: self.air_per_hour / HOUR,
             map,
             defrost,
+            output_deviation: 0.0,
             lowest_inlet,
             highest_inlet: 38.0,
             supply: supply_for(rated_removal / energy_factor),

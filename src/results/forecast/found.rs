@@ -7,16 +7,16 @@ use crate::results::chance::Chance;
 use crate::units::DAY;
 
 /// A forecast from readings.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub struct ForecastFound<'a> {
     /// The job.
     pub job: &'a Job,
     /// The setup on site.
-    pub setup: &'a str,
+    pub setup: String,
     /// The forecast.
-    pub forecast: &'a Forecast,
+    pub forecast: Forecast,
     /// The readings that it was given.
-    pub readings: &'a [Reading],
+    pub readings: Vec<Reading>,
     /// The chance with which the next test should pass.
     pub wanted: f64,
     /// The present \[s since placing\].

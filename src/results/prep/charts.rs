@@ -21,8 +21,8 @@ pub(super) fn figures(
     floor: &PreparedFloor<'_>,
     system: System,
 ) -> impl Iterator<Item = Figure> + use<> {
-    let plan = plan(floor.name, floor.prepared, system);
-    let calendar = calendar(floor.name, floor.prepared, floor.job, system);
+    let plan = plan(floor.name, &floor.prepared, system);
+    let calendar = calendar(floor.name, &floor.prepared, floor.job, system);
     plan.map(|plan| Figure::new("plan", plan))
         .into_iter()
         .chain([Figure::new("calendar", calendar)])

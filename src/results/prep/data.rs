@@ -23,7 +23,7 @@ use serde::Serialize;
 record! {
     /// A prepared floor: `coatday/prep/1`.
     PrepData(floor: &PreparedFloor<'_>) where [
-        p = floor.prepared,
+        p = &floor.prepared,
         way = &p.way,
         held = !p.judged.holds.is_empty(),
         day = day(p, &p.day),

@@ -9,12 +9,12 @@ use jiff::civil::Date;
 /// Seconds in a minute.
 const MINUTE: f64 = 60.0;
 /// A floor, prepared.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub struct PreparedFloor<'a> {
     /// Name of the scenario.
     pub name: &'a str,
     /// What was found.
-    pub prepared: &'a Prepared,
+    pub prepared: Prepared,
     /// Its job, where drying is computed.
     pub job: Option<&'a Job>,
     /// Whether every finding is listed, however many.

@@ -133,7 +133,7 @@ fn rating(d: &Dehumidifier) -> String {
     if let Some((mean, typical)) = published {
         let _ = write!(
             text,
-            " That rests on an assumed curve for low-grain machines, of which no measurements are published; by the published curve of ordinary machines of this rating it would be {} at the room's mean state and {} at the other.",
+            " That is computed from the rating, as no measurements of low-grain machines are published; an ordinary machine of this rating would give {} at the room's mean state and {} at the other.",
             rate(mean),
             rate(typical)
         );
@@ -218,12 +218,32 @@ fn hours(s: &Sized) -> Vec<String> {
             .collect();
         let ranges: Vec<&str> = ranges.into_iter().collect();
         out.push(format!(
-            "Outside the published range of a machine's data for {} h; its output there is taken on the low side. Range: {}.",
+            "Outside the published range of a machine's data for {} h{}. Range: {}.",
             whole(w.outside_range_hours),
+            outside_range(s),
             ranges.join("; ")
         ));
     }
     out
+}
+
+/// What the dehumidifiers give outside of the published range: of refrigerant ones the range at the mean state of the room.
+fn outside_range(s: &Sized) -> String {
+    let ranges: Vec<String> = s
+        .dehumidifiers
+        .iter()
+        .filter_map(|d| match d.on_site?.range {
+            Some((low, high)) if low < high => Some(format!(
+                "; one rated {} gives {} to {} at the room's mean state in eight cases of ten",
+                rate(d.rated),
+                rate(low),
+                rate(high)
+            )),
+            Some(_) => None,
+            None => Some("; a low output is assumed there".into()),
+        })
+        .collect();
+    ranges.concat()
 }
 
 /// The rules of thumb, each with its source and why it differs.

@@ -238,7 +238,7 @@ fn nothing_is_lost() {
     super::near(p.judged.repairs[0].degrease, 5.0);
     let floor = PreparedFloor {
         name: "Hall",
-        prepared: &p,
+        prepared: p,
         job: None,
         all_findings: false,
         notices: &[],

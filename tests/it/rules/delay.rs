@@ -22,14 +22,13 @@ fn analytic_an_action_costs_what_it_costs_more() {
     };
     assert!(more("cost") > 1.0, "{}", more("cost"));
     let explained = run("explain", &fans(1), &[]);
-    let actions = explained["actions"].as_array().expect("actions").iter();
+    let mut actions = explained["actions"].as_array().expect("actions").iter();
     let fan = actions
-        .filter(|action| {
+        .rfind(|action| {
             action["action"]
                 .as_str()
                 .is_some_and(|name| name.starts_with("One more fan"))
         })
-        .next_back()
         .expect("one more fan");
     let number = |key: &str| fan[key].as_f64().expect("a number");
     assert!(

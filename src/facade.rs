@@ -1,0 +1,533 @@
+//! What the commands answer, as functions: a job and plain values in, one answer out.
+//!
+//! Every answer has [`Answer::data`](crate::Answer::data), the record that `--json` prints, and
+//! [`Answer::document`](crate::Answer::document), what people read. The commands call these functions and nothing else, so a program comes
+//! to the same figures.
+
+use crate::coating_day::{Conditions, CureHours, coating_day};
+use crate::delay::{self, ExplainFault, actions};
+use crate::evaluate::odds::{USUAL_SAMPLES, USUAL_SEED, add_odds, sampling_accuracy};
+use crate::evaluate::size::{Sized, size as check_gear};
+use crate::evaluate::{self, Accuracy, Outcome, advice, assumptions, wetting_costs};
+use crate::job::{Job, seconds_between};
+use crate::moisture_log::forecast::{Forecast, forecast as sharpen};
+use crate::moisture_log::{Judged, Log, Reading, floor_tests, judge};
+use crate::open::{OpenFault, OpenJob, WORK_IN_DRYING};
+use crate::preparation::coating::ENOUGH_RUNS;
+use crate::preparation::sample_day;
+use crate::results::Document;
+use crate::results::check::Check;
+use crate::results::compare::{Comparison, Worth};
+use crate::results::explain::Explained;
+use crate::results::forecast::ForecastFound;
+use crate::results::plan::PlanFound;
+use crate::results::prep::PreparedFloor;
+use crate::results::report::{Report, document};
+use crate::results::size::SizeCheck;
+use crate::results::today::Today;
+use crate::scenario::Scenario;
+use crate::search::{Progress, search};
+use crate::simulation::SimulationFault;
+use crate::units::{HOUR, MINUTE, System};
+use jiff::civil::{Date, DateTime};
+use std::collections::BTreeSet;
+use std::path::Path;
+
+/// How many cases are sampled for odds, and which: the same seed samples the same cases.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Sampling {
+    /// How many; 0 for no odds.
+    pub samples: u32,
+    /// Which.
+    pub seed: u32,
+}
+
+impl Default for Sampling {
+    fn default() -> Self {
+        Self {
+            samples: USUAL_SAMPLES,
+            seed: USUAL_SEED,
+        }
+    }
+}
+
+impl Sampling {
+    /// Those of a forecast: enough that some agree with a month of readings.
+    #[must_use]
+    pub fn of_forecast() -> Self {
+        Self {
+            samples: 128,
+            seed: USUAL_SEED,
+        }
+    }
+}
+
+/// Chance to pass that makes a test worth its day (common practice, no published source).
+pub const WORTH_TESTING: f64 = 0.7;
+
+/// Why there is no answer.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum NoAnswer {
+    /// The scenario lacks something that the answer needs.
+    #[error("{0}")]
+    Missing(String),
+    /// No setup has this name.
+    #[error("the scenario has no setup \"{name}\". It has: {known}.")]
+    NoSetup {
+        /// The name.
+        name: String,
+        /// Those that there are.
+        known: String,
+    },
+    /// No setup gets there.
+    #[error("{0}")]
+    NeverDry(String),
+    /// The solver gave up.
+    #[error("{0}")]
+    NotComputed(String),
+}
+
+impl NoAnswer {
+    /// The slab's past could not be computed, so that no setup can be.
+    fn no_start(fault: &SimulationFault) -> Self {
+        Self::NotComputed(format!(
+            "The slab could not be computed up to the day drying starts: {fault}."
+        ))
+    }
+}
+
+impl From<ExplainFault> for NoAnswer {
+    fn from(fault: ExplainFault) -> Self {
+        let text = fault.to_string();
+        match fault {
+            ExplainFault::NoSetup(_) => Self::Missing(text),
+            ExplainFault::NeverPromised(_) => Self::NeverDry(text),
+            ExplainFault::Solver(_) => Self::NotComputed(text),
+        }
+    }
+}
+
+/// A scenario as understood: what was given and what is taken instead of what was not.
+///
+/// # Errors
+/// Every fault of the scenario and its weather.
+///
+/// ```
+/// use coatday::Answer;
+/// let found = coatday::check("scenarios/winter_warehouse.json")?;
+/// assert_eq!(found.data().scenario, found.scenario.name);
+/// # Ok::<(), coatday::OpenFault>(())
+/// ```
+pub fn check(path: impl AsRef<Path>) -> Result<Check, OpenFault> {
+    let (scenario, _, notices) = crate::open::without_work(path.as_ref())?;
+    Ok(Check { scenario, notices })
+}
+
+/// The setups of a job side by side, best first.
+///
+/// ```
+/// use coatday::{Answer, Sampling};
+/// let job = coatday::open("scenarios/winter_warehouse.json")?;
+/// let found = coatday::compare(&job, Sampling { samples: 0, seed: 1 }).data();
+/// let best = &found.setups[0];
+/// assert!(best.days_to_target.is_some());
+/// # Ok::<(), coatday::OpenFault>(())
+/// ```
+#[must_use]
+pub fn compare(open: &OpenJob, sampling: Sampling) -> Comparison<'_> {
+    let outcomes = outcomes(&open.job, sampling);
+    let best = outcomes.first().map(|o| o.name.clone());
+    comparison(open, outcomes, best.as_deref())
+}
+
+fn outcomes(job: &Job, Sampling { samples, seed }: Sampling) -> Vec<Outcome> {
+    let mut outcomes = evaluate::compare(job, Accuracy::default());
+    if samples > 0 {
+        add_odds(job, &mut outcomes, samples, seed, sampling_accuracy());
+    }
+    outcomes
+}
+
+/// What single things are worth is told of one setup.
+fn comparison<'a>(
+    open: &'a OpenJob,
+    outcomes: Vec<Outcome>,
+    about: Option<&str>,
+) -> Comparison<'a> {
+    Comparison {
+        advice: advice(&open.job, &outcomes),
+        worth: worth(open, &outcomes, about),
+        job: &open.job,
+        outcomes,
+        notices: &open.notices,
+    }
+}
+
+fn worth(open: &OpenJob, outcomes: &[Outcome], setup: Option<&str>) -> Worth {
+    let mut of_setup = outcomes.iter().filter(|o| Some(o.name.as_str()) == setup);
+    let found = of_setup.find_map(|o| Some((o.name.as_str(), o.days_to_target?)));
+    // A calendar of work moves along with every change; what single things are worth then is for `prep` to say.
+    let Some((setup, days)) = found.filter(|_| open.scenario.walk.is_none()) else {
+        return Worth::default();
+    };
+    let (scenario, weather, accuracy) = (&open.scenario, &open.job.weather, Accuracy::default());
+    Worth {
+        wettings: wetting_costs(scenario, weather, setup, days, accuracy),
+        assumptions: assumptions(scenario, weather, setup, days, accuracy),
+    }
+}
+
+/// The cheapest gear on hand that makes the date.
+///
+/// # Errors
+/// Where the scenario names no gear to choose from or no date, and when the solver gives up on the slab's past.
+///
+/// ```
+/// use coatday::{Answer, Sampling};
+/// let job = coatday::open("scenarios/showroom_plan.json")?;
+/// let found = coatday::plan(&job, Sampling { samples: 4, seed: 1 })?.data();
+/// assert!(found.best.is_some());
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+pub fn plan(open: &OpenJob, sampling: Sampling) -> Result<PlanFound<'_>, NoAnswer> {
+    plan_watched(open, sampling, &|_| {}, &|| true)
+}
+
+/// As [`plan`]: `progress` is told after each step, and the search ends with the best so far when `keep_going` says no.
+///
+/// # Errors
+/// As [`plan`].
+pub fn plan_watched<'a>(
+    open: &'a OpenJob,
+    Sampling { samples, seed }: Sampling,
+    progress: &dyn Fn(Progress<'_>),
+    keep_going: &(dyn Fn() -> bool + Sync),
+) -> Result<PlanFound<'a>, NoAnswer> {
+    let job = &open.job;
+    let missing = |what: &str| NoAnswer::Missing(what.to_owned());
+    let inventory = job.inventory.as_ref().ok_or_else(|| missing(
+        "plan: the scenario names no gear to choose from. Give \"plan\": { \"on_hand\": [ { \"gear\": { \"fan\": { \"count\": 4 } } } ] }.",
+    ))?;
+    if job.needed_by.is_none() {
+        return Err(missing(
+            "needed_by: a plan needs a date to make. Give \"needed_by\".",
+        ));
+    }
+    let accuracy = sampling_accuracy();
+    let found = search(
+        job, inventory, samples, seed, accuracy, progress, keep_going,
+    )
+    .map_err(|fault| NoAnswer::no_start(&fault))?;
+    Ok(PlanFound {
+        job,
+        inventory,
+        found,
+        notices: &open.notices,
+    })
+}
+
+/// Whether the dehumidifiers, burners and power of each setup are enough.
+///
+/// # Errors
+/// When the solver gives up on the slab's past.
+///
+/// ```
+/// use coatday::Answer;
+/// let job = coatday::open("scenarios/winter_warehouse.json")?;
+/// let found = coatday::size(&job)?.data();
+/// assert_eq!(found.setups.len(), job.scenario.setups.len());
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+pub fn size(open: &OpenJob) -> Result<SizeCheck<'_>, NoAnswer> {
+    let setups = check_gear(&open.job, Accuracy::default());
+    Ok(SizeCheck {
+        job: &open.job,
+        setups: setups.map_err(|fault| NoAnswer::no_start(&fault))?,
+        notices: &open.notices,
+    })
+}
+
+/// Where the days of a setup go against what was promised, and what would buy some back from a day on. `setup` is by name; without one the
+/// first, which is the one on site.
+///
+/// # Errors
+/// No such setup; nothing promised ever dries; the solver gives up.
+///
+/// ```
+/// use coatday::Answer;
+/// let job = coatday::open("scenarios/late_floor.json")?;
+/// let found = coatday::explain(&job, None, None)?.data();
+/// assert!(!found.causes.is_empty());
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+pub fn explain<'a>(
+    open: &'a OpenJob,
+    setup: Option<&str>,
+    from: Option<Date>,
+) -> Result<Explained<'a>, NoAnswer> {
+    let (scenario, weather, work) = (&open.scenario, &open.job.weather, open.work.as_ref());
+    let (_, setup) = setup_of(&open.job, setup)?;
+    let explanation = delay::explain(scenario, weather, &setup, work)?;
+    let list = actions(scenario, weather, &setup, work, from);
+    Ok(Explained {
+        scenario,
+        explanation,
+        actions: list.map_err(ExplainFault::Solver)?,
+        from: from.unwrap_or(scenario.drying_starts),
+        notices: &open.notices,
+    })
+}
+
+/// The walk over the floor, prepared: repairs, methods, material, calendar and the day to coat, with odds where enough cases are sampled.
+///
+/// # Errors
+/// Where the scenario has no walk.
+///
+/// ```
+/// use coatday::{Answer, Sampling};
+/// let job = coatday::open("scenarios/wash_first.json")?;
+/// let found = coatday::prep(&job, Sampling { samples: 0, seed: 1 })?.data();
+/// assert!(!found.calendar.is_empty());
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+pub fn prep(
+    open: &OpenJob,
+    Sampling { samples, seed }: Sampling,
+) -> Result<PreparedFloor<'_>, NoAnswer> {
+    let mut prepared = open
+        .prepared
+        .clone()
+        .ok_or_else(|| NoAnswer::Missing("\"walk\" is missing.".to_owned()))?;
+    let job = open.work.as_ref().map(|_| &open.job);
+    if let Some(job) = job.filter(|_| samples as usize >= ENOUGH_RUNS) {
+        prepared.odds = sample_day(&prepared, job, samples, seed);
+    }
+    let notices = match open.notices.split_last() {
+        Some((last, others)) if last == WORK_IN_DRYING => others,
+        _ => &open.notices,
+    };
+    Ok(PreparedFloor {
+        name: &open.scenario.name,
+        prepared,
+        job,
+        all_findings: false,
+        notices: if job.is_some() { notices } else { &[] },
+    })
+}
+
+/// The date of a setup sharpened by the readings of a log up to a moment, and when the next test passes with a `wanted` chance.
+///
+/// # Errors
+/// No such setup, or no sampled case could be computed.
+///
+/// ```
+/// use coatday::{Answer, Log, Sampling, WORTH_TESTING};
+/// let job = coatday::open("scenarios/winter_warehouse.json")?;
+/// let now = jiff::civil::date(2026, 12, 1).at(8, 0, 0, 0);
+/// let sampling = Sampling { samples: 4, seed: 1 };
+/// let found = coatday::forecast(&job, None, &Log::default(), now, WORTH_TESTING, sampling)?.data();
+/// assert_eq!(found.places.len(), 1);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+pub fn forecast<'a>(
+    open: &'a OpenJob,
+    setup: Option<&str>,
+    log: &Log,
+    now: DateTime,
+    wanted: f64,
+    sampling: Sampling,
+) -> Result<ForecastFound<'a>, NoAnswer> {
+    let (place, name) = setup_of(&open.job, setup)?;
+    let readings = informing(judge(&log.readings, &open.scenario, now), now);
+    let forecast = sharpened(&open.job, place, &readings, sampling);
+    if forecast.worlds.is_empty() {
+        return Err(NoAnswer::NotComputed(
+            "No sampled world could be computed: look for extreme values in the scenario.".into(),
+        ));
+    }
+    Ok(forecast_found(open, name, forecast, readings, now, wanted))
+}
+
+fn sharpened(job: &Job, place: usize, readings: &[Reading], sampling: Sampling) -> Forecast {
+    let Sampling { samples, seed } = sampling;
+    sharpen(job, place, readings, samples, seed, sampling_accuracy())
+}
+
+fn forecast_found(
+    open: &OpenJob,
+    setup: String,
+    forecast: Forecast,
+    readings: Vec<Reading>,
+    now: DateTime,
+    wanted: f64,
+) -> ForecastFound<'_> {
+    let job = &open.job;
+    let placed = open.scenario.slab.placed;
+    let before = readings.iter().filter(|r| r.seconds <= job.drying_starts);
+    ForecastFound {
+        job,
+        setup,
+        forecast,
+        wanted,
+        now: seconds_between(placed, now.date())
+            + f64::from(now.hour()) * HOUR
+            + f64::from(now.minute()) * MINUTE,
+        before: before.count(),
+        readings,
+        notices: &open.notices,
+    }
+}
+
+/// The readings that tell something of the floor up to a moment.
+fn informing(judged: Vec<Judged>, now: DateTime) -> Vec<Reading> {
+    let informing = judged.into_iter();
+    informing
+        .filter(|j| j.informs() && j.reading.time <= now)
+        .map(|j| j.reading)
+        .collect()
+}
+
+/// Whether the floor may be coated at a moment, by every rule.
+///
+/// ```
+/// use coatday::{Answer, Conditions, Log};
+/// let job = coatday::open("scenarios/winter_warehouse.json")?;
+/// let (log, now) = (Log::default(), jiff::civil::date(2026, 12, 1).at(8, 0, 0, 0));
+/// let conditions = Conditions::fill([Some(16.0), Some(0.7), Some(13.0)], &log.readings, now);
+/// let found = coatday::today(&job.scenario, &log, now, conditions.expect("all three are given"), None);
+/// assert_ne!(found.data().verdict, "go"); // no test of the floor is in the log
+/// # Ok::<(), coatday::OpenFault>(())
+/// ```
+#[must_use]
+pub fn today<'a>(
+    scenario: &'a Scenario,
+    log: &'a Log,
+    now: DateTime,
+    conditions: Conditions,
+    cure: Option<CureHours>,
+) -> Today<'a> {
+    let judged = judge(&log.readings, scenario, now);
+    let tests = floor_tests(&judged, scenario);
+    let faults = log.faults.iter().flat_map(|faults| &faults.faults);
+    let unread = faults
+        .map(|fault| fault.line)
+        .collect::<BTreeSet<_>>()
+        .len();
+    let day = coating_day(
+        scenario,
+        now,
+        &conditions,
+        &tests,
+        &judged,
+        cure.as_ref(),
+        unread,
+    );
+    Today {
+        scenario,
+        now,
+        conditions,
+        day,
+        cure,
+        notices: &log.notices,
+    }
+}
+
+/// All of it as one document, for people who wait for the floor.
+///
+/// # Errors
+/// No such setup.
+///
+/// ```
+/// use coatday::{Log, Sampling};
+/// let job = coatday::open("scenarios/late_floor.json")?;
+/// let made = jiff::civil::date(2026, 11, 16);
+/// let none = Sampling { samples: 0, seed: 1 };
+/// let page = coatday::report(&job, None, None, made, none, coatday::System::Us)?;
+/// assert!(page.first.is_some());
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+pub fn report(
+    open: &OpenJob,
+    setup: Option<&str>,
+    log: Option<&Log>,
+    made: Date,
+    sampling: Sampling,
+    system: System,
+) -> Result<Document, NoAnswer> {
+    let (job, scenario, work) = (&open.job, &open.scenario, open.work.as_ref());
+    let now = made.at(23, 59, 59, 0);
+    let (place, setup) = setup_of(job, setup)?;
+    let judged = log.map(|log| judge(&log.readings, scenario, now));
+    let readings: Vec<Reading> = informing(judged.clone().unwrap_or_default(), now)
+        .into_iter()
+        .filter(|r| r.seconds > job.drying_starts)
+        .collect();
+    let mut prepared = open.prepared.clone();
+    if let Some(prepared) = &mut prepared
+        && sampling.samples as usize >= ENOUGH_RUNS
+        && work.is_some()
+    {
+        prepared.odds = sample_day(prepared, job, sampling.samples, sampling.seed);
+    }
+    let forecast = (sampling.samples > 0 && !readings.is_empty()).then(|| {
+        let of_forecast = Sampling {
+            seed: sampling.seed,
+            ..Sampling::of_forecast()
+        };
+        let forecast = sharpened(job, place, &readings, of_forecast);
+        forecast_found(open, setup.clone(), forecast, readings, now, WORTH_TESTING)
+    });
+    // A report without a promise to be late against is still a report.
+    let (explanation, unexplained) = match delay::explain(scenario, &job.weather, &setup, work) {
+        Ok(explanation) => (Some(explanation), None),
+        Err(fault) => (None, Some(fault.to_string())),
+    };
+    let mut notices = open.notices.clone();
+    let list = actions(scenario, &job.weather, &setup, work, Some(made)).unwrap_or_else(|fault| {
+        notices.push(format!(
+            "What would buy days back could not be computed: {fault}."
+        ));
+        Vec::new()
+    });
+    let mut comparison = comparison(open, outcomes(job, sampling), Some(&setup));
+    comparison.notices = &notices;
+    Ok(document(&Report {
+        scenario,
+        sized: gear_of(job, &setup),
+        comparison,
+        explanation,
+        unexplained,
+        actions: list,
+        readings: judged.map(|judged| {
+            let tests = floor_tests(&judged, scenario);
+            (judged, tests)
+        }),
+        forecast,
+        prepared,
+        dries: work.is_some(),
+        setup,
+        made,
+        system,
+    }))
+}
+
+fn gear_of(job: &Job, setup: &str) -> Option<Sized> {
+    let mut one = job.clone();
+    one.setups.retain(|s| s.name == setup);
+    check_gear(&one, Accuracy::default()).ok()?.pop()
+}
+
+/// Place and name of the setup that was asked for, or of the first: the one on site.
+fn setup_of(job: &Job, asked: Option<&str>) -> Result<(usize, String), NoAnswer> {
+    let mut setups = job.setups.iter().map(|s| s.name.as_str()).enumerate();
+    setups
+        .find(|(_, name)| asked.is_none_or(|asked| asked == *name))
+        .map(|(place, name)| (place, name.to_owned()))
+        .ok_or_else(|| {
+            let known: Vec<&str> = job.setups.iter().map(|s| s.name.as_str()).collect();
+            NoAnswer::NoSetup {
+                name: asked.unwrap_or_default().to_owned(),
+                known: known.join("; "),
+            }
+        })
+}
