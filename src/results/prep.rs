@@ -57,7 +57,7 @@ impl Answer for PreparedFloor<'_> {
             std::iter::once("Rules used; the product sheet always wins:".to_owned()).chain(rules);
         blocks.extend([
             Block::Notes(notes(p)),
-            Block::Notes(self.notices.clone()),
+            Block::Notes(self.notices.to_vec()),
             Block::Details(bases.collect()),
             Block::Notes(rules.collect()),
             Block::note(ESTIMATES),
