@@ -200,7 +200,7 @@ impl Worth {
     pub fn of_assumptions(&self) -> Vec<String> {
         let line = |a: &Assumption| {
             let instead = a.instead.iter().map(|(what, days)| match days {
-                None => format!("{what}: never dry in the time looked at"),
+                None => format!("{what}: never dry in the time simulated"),
                 Some(days) => match signed(*days, 1).as_str() {
                     "0" => format!("{what}: no difference"),
                     moved => format!("{what}: {moved}"),

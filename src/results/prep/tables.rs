@@ -104,7 +104,7 @@ fn odds(prepared: &Prepared) -> String {
         return "One run of the drying, so no odds.".into();
     };
     let by = |day: Option<i64>| {
-        day.map_or("later than looked at".into(), |d| {
+        day.map_or("after the last day".into(), |d| {
             format!("by {}", date(prepared.date(d)))
         })
     };
