@@ -18,7 +18,7 @@ use crate::scenario::model::WettingKind;
 use crate::units::format::{
     Shown, capital, date, days, fixed, money_at_least, percent, signed, whole,
 };
-use crate::units::{Kind, System};
+use crate::units::{DAY, Kind, System};
 use jiff::civil::Date;
 use std::fmt::Write as _;
 
@@ -124,7 +124,7 @@ record! {
     /// The last reading of a test with its limit, in the unit of the test.
     ReadingData(target: &Target, reading: f64) where [
         flux = target.is_flux(),
-        flow = |x: f64| x * 8.64e7,
+        flow = |x: f64| x * (1e3 * DAY),
         share = |x: f64| x * 100.0,
     ] {
         test: &'static str = test_name(target),
