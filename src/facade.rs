@@ -12,7 +12,7 @@ use crate::evaluate::{self, Accuracy, Outcome, advice, assumptions, wetting_cost
 use crate::job::{Job, seconds_between};
 use crate::moisture_log::forecast::{Forecast, forecast as sharpen};
 use crate::moisture_log::{Judged, Log, Reading, floor_tests, judge};
-use crate::open::{OpenFault, OpenJob, WORK_IN_DRYING};
+use crate::open::{OpenFault, OpenJob};
 use crate::preparation::coating::ENOUGH_RUNS;
 use crate::preparation::sample_day;
 use crate::results::Document;
@@ -107,7 +107,7 @@ impl From<ExplainFault> for NoAnswer {
     }
 }
 
-/// A scenario as understood: what was given and what is taken instead of what was not.
+/// A scenario as understood: what was given, and what stands in for what was not.
 ///
 /// # Errors
 /// Every fault of the scenario and its weather.
@@ -302,16 +302,15 @@ pub fn prep(
     if let Some(job) = job.filter(|_| samples as usize >= ENOUGH_RUNS) {
         prepared.odds = sample_day(&prepared, job, samples, seed);
     }
-    let notices = match open.notices.split_last() {
-        Some((last, others)) if last == WORK_IN_DRYING => others,
-        _ => &open.notices,
-    };
     Ok(PreparedFloor {
         name: &open.scenario.name,
         prepared,
         job,
         all_findings: false,
-        notices: if job.is_some() { notices } else { &[] },
+        notices: match job {
+            Some(_) => open.weather_notices(),
+            None => &[],
+        },
     })
 }
 

@@ -9,7 +9,7 @@
 //! let found = coatday::compare(&job, Sampling::default()).data();
 //! for setup in &found.setups {
 //!     match setup.date {
-//!         Some(date) => println!("{}: {date}, {:.0} to spend", setup.name, setup.cost.unwrap_or(0.0)),
+//!         Some(date) => println!("{}: {date}", setup.name),
 //!         None => println!("{}: {}", setup.name, setup.never_reason.as_deref().unwrap_or("-")),
 //!     }
 //! }

@@ -15,10 +15,6 @@ use std::path::Path;
 
 /// Files above this are not read: no scenario and no year of hourly weather comes near it \[bytes\].
 pub(crate) const LARGEST: u64 = 64 * 1024 * 1024;
-/// What is said where a walk is in the drying.
-pub(crate) const WORK_IN_DRYING: &str =
-    "The work on the floor is in the drying: see its calendar with coatday prep.";
-
 /// A path in words: what would move the cursor or turn the line around is replaced.
 pub(crate) fn shown(path: &Path) -> String {
     tame(&path.to_string_lossy(), '\u{fffd}')
@@ -168,6 +164,14 @@ pub struct OpenJob {
     pub notices: Vec<String>,
 }
 
+impl OpenJob {
+    /// The notices about the weather alone: the last of the others says that the work is in the drying.
+    pub(crate) fn weather_notices(&self) -> &[String] {
+        let about_work = usize::from(self.work.is_some());
+        &self.notices[..self.notices.len().saturating_sub(about_work)]
+    }
+}
+
 /// Why a file gives no job: every fault with its place, a line each, ready to print.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 #[error("{0}")]
@@ -218,7 +222,10 @@ fn ready(path: &Path) -> Result<OpenJob, String> {
     let work = has_concrete(walk).then(|| work_on_the_slab(&prepared, &scenario, walk));
     let job = match &work {
         Some(work) => {
-            notices.push(WORK_IN_DRYING.into());
+            notices.push(
+                "The work on the floor is in the drying: see its calendar with coatday prep."
+                    .into(),
+            );
             job.with_work(work)
         }
         None => job,

@@ -41,7 +41,7 @@ pub struct Action {
     /// Days gained; negative when it costs days. Counted from the end of the look-out where the floor is not dry as things are, so
     /// that more may be gained.
     pub days_gained: Option<f64>,
-    /// The day on which the floor is then dry; `None` when never in the time looked at.
+    /// The day on which the floor is then dry; `None` when never in the time simulated.
     pub date: Option<Date>,
     /// Rental and energy more than without it; negative when it saves.
     pub cost: f64,

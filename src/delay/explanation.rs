@@ -33,7 +33,7 @@ pub enum ExplainFault {
     NoSetup(String),
     /// Even the promise never dries.
     #[error(
-        "Even {0} this floor does not get dry in the time looked at, so there is no promised date to be late against. Give in \"promised\" what the schedule assumed, or raise \"give_up_after\"."
+        "Even {0} this floor does not get dry in the time simulated, so there is no promised date to be late against. Give in \"promised\" what the schedule assumed, or raise \"give_up_after\"."
     )]
     NeverPromised(String),
     /// The solver gave up.
@@ -56,11 +56,11 @@ pub struct Explanation {
     pub attribution: Attribution,
     /// The day on which the reference is dry.
     pub promised: Date,
-    /// The day on which the floor is dry as things are; `None` when not in the time looked at.
+    /// The day on which the floor is dry as things are; `None` when not in the time simulated.
     pub expected: Option<Date>,
     /// Why it never is.
     pub never: Option<Never>,
-    /// Last day looked at.
+    /// Last day simulated.
     pub look_out: Date,
     /// Sets of causes with which the floor was not dry by then: they count as dry on that day, so their causes weigh too little.
     pub capped: usize,

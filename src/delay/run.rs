@@ -6,7 +6,7 @@ use crate::job::{Job, seconds_between};
 use crate::scenario::Scenario;
 use crate::weather::Hourly;
 
-/// What comes of a case looked at until `end` \[s since placing\].
+/// What comes of a case simulated until `end` \[s since placing\].
 pub(super) fn run(case: &Case, weather: &Hourly, end: f64) -> Result<(Job, Outcome), String> {
     let job = case.job(weather, end);
     let setup = job
@@ -21,7 +21,7 @@ pub(super) fn run(case: &Case, weather: &Hourly, end: f64) -> Result<(Job, Outco
     Ok((job, outcome))
 }
 
-/// The last moment looked at \[s since placing\].
+/// The last moment simulated \[s since placing\].
 pub(super) fn horizon(scenario: &Scenario) -> f64 {
     seconds_between(scenario.slab.placed, scenario.drying_starts) + scenario.give_up_after().si()
 }

@@ -6,7 +6,7 @@ pub const SHARES: [f64; 3] = [0.1, 0.5, 0.9];
 /// One sampled run of one setup.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Sample {
-    /// Days until every target is met; infinite when never in the time looked at.
+    /// Days until every target is met; infinite when never in the time simulated.
     pub days: f64,
     /// Rental and energy, as far as priced.
     pub cost: f64,
@@ -43,7 +43,7 @@ pub fn quantile(sorted: &[f64], share: f64) -> Option<f64> {
 }
 
 impl Odds {
-    /// Days at a share of the samples; `None` when that lies beyond the time looked at.
+    /// Days at a share of the samples; `None` when that lies after the last day simulated.
     #[must_use]
     pub fn days(&self, share: f64) -> Option<f64> {
         let mut days: Vec<f64> = self.samples.iter().map(|s| s.days).collect();

@@ -249,8 +249,8 @@ impl Case {
         }
     }
 
-    /// The job of this case with its one setup, looked at until `end` \[s since placing\]. It ends with the targets: what comes after them is
-    /// not looked at.
+    /// The job of this case with its one setup, simulated until `end` \[s since placing\]. It ends with the targets: what comes after them is
+    /// not simulated.
     #[must_use]
     pub fn job(&self, weather: &Hourly, end: f64) -> Job {
         let mut scenario = self.scenario.clone();

@@ -94,11 +94,11 @@ pub(super) fn dried(scenario: &model::Scenario, whole: &Room) -> Room {
                 heat_loss: 0.0,
                 air_changes_per_hour: 0.0,
                 rest: Some(Rest {
-                    exchange: t.air_changes_per_hour() / HOUR * volume,
-                    conductance: t.u_value().si() * (area + 4.0 * area.sqrt() * height),
+                    exchange: t.apart.air_changes_per_hour() / HOUR * volume,
+                    conductance: t.apart.u_value().si() * (area + 4.0 * area.sqrt() * height),
                     leakage: leakage((whole.volume - volume).max(0.0)),
                     heat_loss: whole.heat_loss,
-                    water: t.rest_gives().si() * beside(area),
+                    water: t.apart.rest_gives().si() * beside(area),
                 }),
                 ..whole.clone()
             }
@@ -113,11 +113,11 @@ pub(super) fn dried(scenario: &model::Scenario, whole: &Room) -> Room {
                 volume: share * whole.volume,
                 heat_loss: share * whole.heat_loss,
                 rest: Some(Rest {
-                    exchange: p.air_changes_per_hour() / HOUR * share * whole.volume,
-                    conductance: p.u_value().si() * length * height,
+                    exchange: p.apart.air_changes_per_hour() / HOUR * share * whole.volume,
+                    conductance: p.apart.u_value().si() * length * height,
                     leakage: leakage((1.0 - share) * whole.volume),
                     heat_loss: (1.0 - share) * whole.heat_loss,
-                    water: p.rest_gives().si() * beside(area),
+                    water: p.apart.rest_gives().si() * beside(area),
                 }),
                 ..whole.clone()
             }

@@ -116,7 +116,7 @@ pub struct Moved {
 pub struct Range {
     /// Seconds since placing of the last reading used; the start of drying for the prior.
     pub at: f64,
-    /// Days at P10, P50, P90; `None` beyond the time looked at.
+    /// Days at P10, P50, P90; `None` after the last day simulated.
     pub days: [Option<f64>; 3],
     /// Chance of making the date.
     pub in_time: Option<f64>,

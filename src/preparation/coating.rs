@@ -69,13 +69,13 @@ pub struct CoatingDay {
 /// Why there is no coating day.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum NoDay {
-    /// It does not get dry in the time looked at.
+    /// It does not get dry in the time simulated.
     NotDry,
     /// It gets dry, and wet again before everything else agrees.
     WetAgain,
-    /// The work ends after the time looked at.
+    /// The work ends after the last day simulated.
     WorkBeyond,
-    /// No day looked at keeps the coating's limits; this is the one that most of them miss.
+    /// No day simulated keeps the coating's limits; this is the one that most of them miss.
     Conditions(Against),
     /// The days on which it could be were not looked at.
     DaysBeyond,
@@ -178,7 +178,7 @@ fn first_morning(needed: f64, time: &WorkingTime) -> Option<i64> {
 pub enum Odds {
     /// Too few runs to tell: the day of the first run.
     OneRun(Result<i64, NoDay>),
-    /// Days by which the share of runs is ready; `None` where so many are not ready in the time looked at.
+    /// Days by which the share of runs is ready; `None` where so many are not ready in the time simulated.
     Spread {
         /// A tenth of the runs.
         p10: Option<i64>,

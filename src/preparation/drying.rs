@@ -132,7 +132,7 @@ pub struct Run {
 }
 
 impl Run {
-    /// When the floor is dry first \[s since placing\]; `None` if never in the time looked at.
+    /// When the floor is dry first \[s since placing\]; `None` if never in the time simulated.
     #[must_use]
     pub fn dry_from(&self) -> Option<f64> {
         self.dry.first().map(|(from, _)| *from)

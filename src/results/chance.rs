@@ -7,12 +7,12 @@ use crate::units::DAY;
 use crate::units::format::{date, days, percent};
 use jiff::civil::Date;
 
-/// The time looked at, such as "365 days".
+/// The time simulated, such as "365 days".
 pub(super) fn time_looked_at(job: &Job) -> String {
     days((job.give_up - job.drying_starts) / DAY)
 }
 
-/// The date after so many days of drying; of days beyond the time looked at, that they are.
+/// The date after so many days of drying; of days after the last day simulated, that they are.
 pub(super) fn date_after(job: &Job, days: Option<f64>) -> String {
     days.map_or_else(
         || format!("after {}", date(job.date(job.give_up))),
@@ -46,7 +46,7 @@ impl ChanceData {
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Chance<'a> {
     job: &'a Job,
-    /// None beyond the time looked at.
+    /// None after the last day simulated.
     days: [Option<f64>; 3],
     in_time: Option<f64>,
 }

@@ -19,7 +19,7 @@ use crate::scenario::model::WettingKind;
 use crate::units::format::{
     Shown, capital, date, days, fixed, money_at_least, percent, signed, whole,
 };
-use crate::units::{Kind, System};
+use crate::units::{DAY, Kind, System};
 use jiff::civil::Date;
 use std::fmt::Write as _;
 
@@ -126,7 +126,7 @@ record! {
     /// The last reading of a test with its limit, in the unit of the test.
     ReadingData(target: &Target, reading: f64) where [
         flux = target.is_flux(),
-        flow = |x: f64| x * 8.64e7,
+        flow = |x: f64| x * (1e3 * DAY),
         share = |x: f64| x * 100.0,
     ] {
         test: &'static str = test_name(target),
@@ -202,7 +202,7 @@ impl Worth {
     pub fn of_assumptions(&self) -> Vec<String> {
         let line = |a: &Assumption| {
             let instead = a.instead.iter().map(|(what, days)| match days {
-                None => format!("{what}: never dry in the time looked at"),
+                None => format!("{what}: never dry in the time simulated"),
                 Some(days) => match signed(*days, 1).as_str() {
                     "0" => format!("{what}: no difference"),
                     moved => format!("{what}: {moved}"),

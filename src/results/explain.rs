@@ -348,10 +348,10 @@ pub(super) fn waterfall(scenario: &Scenario, e: &Explanation, system: System) ->
     let delay = a.delay();
     let title = match (e.expected, e.main_cause()) {
         (None, Some((cause, _))) => format!(
-            "Not dry in the time looked at; {} weighs most",
+            "Not dry in the time simulated; {} weighs most",
             lower(cause.kind.name())
         ),
-        (None, None) => "Not dry in the time looked at".into(),
+        (None, None) => "Not dry in the time simulated".into(),
         (Some(_), _) if delay.abs() < WORTH_BUYING => "The floor is dry as promised".into(),
         (Some(_), Some((cause, most))) if delay > 0.0 => format!(
             "{} late; {} costs {}{}",

@@ -137,7 +137,7 @@ fn next_test(f: &ForecastFound<'_>, place: &PlaceForecast) -> String {
             date(f.job.date_after(day)),
         ),
         None => {
-            format!("Within the time looked at the chance of {name} to pass stays below {wanted}.")
+            format!("Within the time simulated the chance of {name} to pass stays below {wanted}.")
         }
     };
     if let Some((without, with)) = worth_of_test(f.job, &f.forecast, place, today) {
@@ -167,15 +167,15 @@ fn change(f: &ForecastFound<'_>, place: &PlaceForecast, before: &Range, after: &
             at(after)
         ),
         (None, Some(_)) => format!(
-            "The last reading moved the date from after {end}, the end of the time looked at, to {}.",
+            "The last reading moved the date from after {end}, the last day simulated, to {}.",
             at(after)
         ),
         (Some(_), None) => format!(
-            "The last reading moved the date from {} to after {end}, the end of the time looked at.",
+            "The last reading moved the date from {} to after {end}, the last day simulated.",
             at(before)
         ),
         (None, None) => {
-            format!("The last reading left the date beyond {end}, the end of the time looked at.")
+            format!("The last reading left the date beyond {end}, the last day simulated.")
         }
     };
     let read = place

@@ -268,7 +268,7 @@ pub fn sentences(job: &Job, inventory: &Inventory, found: &Found) -> Vec<String>
         (None, None) if found.screened.is_empty() => out.push(
             "No plan could be computed: the gear, alone or together, may be far too big for the room.".into(),
         ),
-        (None, None) => out.push("No plan gets this floor dry in the time looked at.".into()),
+        (None, None) => out.push("No plan gets this floor dry in the time simulated.".into()),
     }
     if let Some(best) = &found.best {
         if let Some(next) = &found.runner_up {

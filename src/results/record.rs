@@ -32,5 +32,5 @@ pub(super) fn finite(value: f64) -> Option<f64> {
 
 /// An energy \[J\] in kilowatt hours.
 pub(super) fn kwh(joules: f64) -> f64 {
-    joules / 3.6e6
+    joules / crate::units::KWH
 }

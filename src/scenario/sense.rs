@@ -193,7 +193,7 @@ impl<'a, 'c, 'f> Sense<'a, 'c, 'f> {
         starts.checked_add(days.days()).ok()
     }
 
-    /// The clock starts on the day of placing and carries the slab to the last day looked at.
+    /// The clock starts on the day of placing and carries the slab to the last day simulated.
     fn age(&mut self, placed: Option<&At<'_>>) {
         if let (Some(placed), Some(end)) = (placed, self.end_of_search(1))
             && let Some(day) = placed.date()

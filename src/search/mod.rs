@@ -54,7 +54,7 @@ const NEAREST: usize = 6;
 pub struct Screened {
     /// The plan.
     pub candidate: Candidate,
-    /// Days; `None` when never in the time looked at.
+    /// Days; `None` when never in the time simulated.
     pub days: Option<f64>,
     /// Cost with delivery and delay.
     pub cost: f64,

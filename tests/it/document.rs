@@ -572,7 +572,7 @@ fn analytic_only_humidities_are_drawn_on_an_axis_of_humidity() {
     );
 }
 
-/// What the last reading did to the date, told for each of the ways in which the time looked at can end before it.
+/// What the last reading did to the date, told for each of the ways in which the time simulated can end before it.
 #[test]
 fn analytic_a_date_beyond_the_time_looked_at_is_told_as_it_is() {
     let said = |before: Option<f64>, after: Option<f64>| {
@@ -600,15 +600,15 @@ fn analytic_a_date_beyond_the_time_looked_at_is_told_as_it_is() {
     );
     assert_eq!(
         said(None, Some(20.0)),
-        "The last reading moved the date from after 2027-10-19, the end of the time looked at, to 2026-11-08."
+        "The last reading moved the date from after 2027-10-19, the last day simulated, to 2026-11-08."
     );
     assert_eq!(
         said(Some(20.0), None),
-        "The last reading moved the date from 2026-11-08 to after 2027-10-19, the end of the time looked at."
+        "The last reading moved the date from 2026-11-08 to after 2027-10-19, the last day simulated."
     );
     assert_eq!(
         said(None, None),
-        "The last reading left the date beyond 2027-10-19, the end of the time looked at."
+        "The last reading left the date beyond 2027-10-19, the last day simulated."
     );
 }
 
@@ -648,7 +648,7 @@ fn analytic_each_kind_of_block_goes_to_its_place() {
     assert!(!page.contains("7 steps") && !page.contains("Nothing under it"));
 }
 
-/// Nine worlds: the first, the fifth and the ninth stand for 10, 50 and 90 %. What lies beyond the time looked at is never given a date.
+/// Nine worlds: the first, the fifth and the ninth stand for 10, 50 and 90 %. What lies after the last day simulated is never given a date.
 #[test]
 fn analytic_chances_are_told_as_far_as_they_reach() {
     let mut s = scenario("Store", ["Heat", "Nothing"]);

@@ -49,6 +49,8 @@ fn regress_library_and_command_answer_alike() {
     let prep = coatday::prep(&job, none).expect("a walk");
     let told = command(&["prep", path, "--json", "--no-charts", "--samples", "0"]);
     assert_eq!(value(&prep.data()), told);
+    let points_to_prep = |notices: &[String]| notices.iter().any(|n| n.contains("coatday prep"));
+    assert!(points_to_prep(&job.notices) && !points_to_prep(prep.notices));
     let size = coatday::size(&job).expect("a check");
     assert_eq!(
         value(&size.data()),

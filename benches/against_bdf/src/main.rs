@@ -14,8 +14,8 @@
 use coatday::air::MoistAir;
 use coatday::column::{Column, Node, NodeEquation, Tolerance};
 use coatday::evaluate::{Accuracy, prepare};
-use coatday::room::face_link;
 use coatday::job::{self, Job, Setup};
+use coatday::room::face_link;
 use coatday::scenario;
 use coatday::simulation::{Climate, LONGEST_STEP, Simulation};
 use coatday::units::{DAY, HOUR};
@@ -46,10 +46,9 @@ fn job() -> Fallible<Job> {
     let read = |file: &str| std::fs::read(folder.join(file)).map_err(|e| e.to_string());
     let name = "direct_or_indirect";
     let bytes = read(&format!("{name}.json"))?;
-    let scenario =
-        scenario::read_bytes(&bytes, name).map_err(|e| e.to_string())?;
-    let (weather, _) = build::weather(&scenario, &read).map_err(|f| format!("{f:?}"))?;
-    Ok(build::job(&scenario, weather))
+    let scenario = scenario::read_bytes(&bytes, name).map_err(|e| e.to_string())?;
+    let (weather, _) = job::weather(&scenario, &read).map_err(|f| format!("{f:?}"))?;
+    Ok(Job::of(&scenario, weather))
 }
 
 /// Cubic through the four cell centres nearest to the probe.

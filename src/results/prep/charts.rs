@@ -176,7 +176,7 @@ fn calendar(name: &str, prepared: &Prepared, job: Option<&Job>, system: System) 
             "On hold; otherwise coat on {}",
             day_and_month_in_words(prepared.date(day.day))
         ),
-        (Err(_), _) => "No coating day in the time looked at".into(),
+        (Err(_), _) => "No coating day in the time simulated".into(),
     };
     let with = prepared
         .setups

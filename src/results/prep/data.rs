@@ -194,7 +194,7 @@ record! {
         volume_litres: f64 = pass.volume * 1e3,
         batches: u64 = pass.batches,
         batch_litres: f64 = pass.batch * 1e3,
-        batch_minutes: f64 = pass.batch_time / 60.0,
+        batch_minutes: f64 = pass.batch_time / crate::units::MINUTE,
     }
 
     /// A setup with its coating day.

@@ -34,30 +34,30 @@ pub(super) fn moment(prepared: &Prepared, time: f64) -> (Date, String) {
 /// Why there is no coating day, as a sentence.
 pub(super) fn no_day(why: NoDay) -> &'static str {
     match why {
-        NoDay::NotDry => "It does not get dry in the time looked at.",
+        NoDay::NotDry => "It does not get dry in the time simulated.",
         NoDay::WorkBeyond => {
-            "The work and its waits end after the time looked at: raise \"give_up_after\", or plan more people."
+            "The work and its waits end after the last day simulated: raise \"give_up_after\", or plan more people."
         }
         NoDay::WetAgain => {
             "It gets dry, but is wet again before the work is over and the conditions are right. Keep drying, or plan more people."
         }
         NoDay::Conditions(Against::DewPoint) => {
-            "No working day looked at keeps the coating's limits: most come too near the dew point. Warm the slab or dry the air."
+            "No working day simulated keeps the coating's limits: most come too near the dew point. Warm the slab or dry the air."
         }
         NoDay::Conditions(Against::Cold) => {
-            "No working day looked at keeps the coating's limits: most are too cold. Heat more, and through the cure."
+            "No working day simulated keeps the coating's limits: most are too cold. Heat more, and through the cure."
         }
         NoDay::Conditions(Against::Warm) => {
-            "No working day looked at keeps the coating's limits: most are too warm. Heat less, or wait for cooler weather."
+            "No working day simulated keeps the coating's limits: most are too warm. Heat less, or wait for cooler weather."
         }
         NoDay::Conditions(Against::MoistAir) => {
-            "No working day looked at keeps the coating's limits: on most the air is too moist. Dry the air."
+            "No working day simulated keeps the coating's limits: on most the air is too moist. Dry the air."
         }
         NoDay::Conditions(Against::Water) => {
-            "No working day looked at keeps the coating's limits: on most there is, or was not long ago, water on the floor. Keep water and dew off it."
+            "No working day simulated keeps the coating's limits: on most there is, or was not long ago, water on the floor. Keep water and dew off it."
         }
         NoDay::Conditions(Against::NotKnown) | NoDay::DaysBeyond => {
-            "The days on which it could be coated lie beyond the time looked at: raise \"give_up_after\"."
+            "The days on which it could be coated lie after the last day simulated: raise \"give_up_after\"."
         }
         NoDay::NoWorkingDay => "No working day is in reach. Check the days off.",
     }

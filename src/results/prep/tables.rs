@@ -104,7 +104,7 @@ fn odds(prepared: &Prepared) -> String {
         return "One run of the drying, so no odds.".into();
     };
     let by = |day: Option<i64>| {
-        day.map_or("later than looked at".into(), |d| {
+        day.map_or("after the last day".into(), |d| {
             format!("by {}", date(prepared.date(d)))
         })
     };
@@ -228,7 +228,7 @@ pub fn shopping_csv(prepared: &Prepared) -> String {
 pub(super) fn patching(prepared: &Prepared, system: System) -> TextTable {
     let volume = |v: f64| takeoff::quantity(Material::PatchingMix, v, system == System::Us);
     // Not a minute more for a rounding.
-    let minutes = |pass: &Pass| whole((pass.batch_time / 60.0 - 1e-6).ceil());
+    let minutes = |pass: &Pass| whole((pass.batch_time / crate::units::MINUTE - 1e-6).ceil());
     let areas = prepared.survey.areas.iter().zip(&prepared.way.tasks.passes);
     let passes = areas.flat_map(|(area, passes)| {
         let of = passes.len();

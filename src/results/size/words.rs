@@ -47,7 +47,7 @@ pub fn sentences(s: &Sized) -> Vec<String> {
 
 fn days(days: Option<f64>) -> String {
     days.map_or_else(
-        || "not in the time looked at".to_owned(),
+        || "not in the time simulated".to_owned(),
         |d| format!("after {}", format::days(d)),
     )
 }
@@ -89,7 +89,7 @@ fn verdict(s: &Sized) -> String {
             format!("More than needed: {fits} would do ({then}, with {installed} {now}). {warmth}")
         }
         _ => format!(
-            "Not the limit: no number from 0 to {} gets this floor dry in the time looked at. {}",
+            "Not the limit: no number from 0 to {} gets this floor dry in the time simulated. {}",
             whole(f.tried.last().map_or(f.installed, |t| t.0)),
             s.outcome
                 .never

@@ -153,19 +153,14 @@ const fn rest_gives() -> MassFlux {
 }
 
 keys! {
-    /// A tent over a part of the floor.
-    #[schemars(extend("x-section" = true))]
-    Tent {
-        /// Floor under it.
-        area: Area [limit "slab area"],
-        /// Its height.
-        height: Length [limit "room height"],
-        /// Air exchanged with the rest of the room, as tent volumes per hour.
+    /// What stands between a part that is dried and the rest of the room.
+    Apart {
+        /// Air exchanged with the rest of the room, as volumes of the part per hour.
         air_changes_per_hour: Option<f64> [
             limit "air changes per hour",
             default PART_AIR_CHANGES => "film, taped and weighted down (common practice, no published source)"
         ],
-        /// U-value of its skin.
+        /// U-value of the film or wall between them.
         u_value: Option<UValue> [
             limit "U-value",
             label "U-value",
@@ -181,6 +176,18 @@ keys! {
 }
 
 keys! {
+    /// A tent over a part of the floor.
+    #[schemars(extend("x-section" = true))]
+    Tent {
+        /// Floor under it.
+        area: Area [limit "slab area"],
+        /// Its height.
+        height: Length [limit "room height"],
+        ..apart: Apart,
+    }
+}
+
+keys! {
     /// A curtain or wall that cuts the room in two.
     #[schemars(extend("x-section" = true))]
     Partition {
@@ -188,22 +195,6 @@ keys! {
         area: Area [limit "slab area"],
         /// Length of the partition.
         length: Option<Length> [limit "partition length", without "one side of a square of that floor" => ""],
-        /// Air exchanged with the rest of the room, as volumes of the part per hour.
-        air_changes_per_hour: Option<f64> [
-            limit "air changes per hour",
-            default PART_AIR_CHANGES => "film, taped and weighted down (common practice, no published source)"
-        ],
-        /// U-value of the partition.
-        u_value: Option<UValue> [
-            limit "U-value",
-            label "U-value",
-            default film_u_value() => "one layer of film indoors (EN ISO 6946, from memory)"
-        ],
-        /// Water that the rest of the slab gives meanwhile.
-        rest_gives: Option<MassFlux> [
-            limit "water from the rest of the slab",
-            label "water from the rest of the slab",
-            default rest_gives() => "a slab that is not dry yet (engineering judgement)"
-        ],
+        ..apart: Apart,
     }
 }
