@@ -254,7 +254,7 @@ fn tell_views(name: &str, views: &[View]) {
             v.state.0,
             percent(v.state.1),
             percent(v.map),
-            percent(v.view),
+            percent(v.gives),
             v.way(),
             v.difference()
         );

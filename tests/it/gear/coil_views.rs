@@ -13,7 +13,7 @@ pub(super) struct View {
     /// What the machine gives there by the map.
     pub(super) map: f64,
     /// What it gives by this view.
-    pub(super) view: f64,
+    pub(super) gives: f64,
     /// What it gives where the map starts from; all three are shares of one rating.
     pub(super) from: f64,
 }
@@ -21,7 +21,7 @@ pub(super) struct View {
 impl View {
     /// Logarithm of the view over the map.
     pub(super) fn difference(&self) -> f64 {
-        (self.view / self.map).ln()
+        (self.gives / self.map).ln()
     }
 
     /// The way carried.
@@ -84,7 +84,7 @@ pub(super) fn ordinary() -> Vec<View> {
         source,
         state,
         map: by_map(map, state),
-        view,
+        gives: view,
         from: by_map(map, edge(state)),
     };
     let mut views: Vec<View> = PAIRS
@@ -97,7 +97,7 @@ pub(super) fn ordinary() -> Vec<View> {
         source,
         state: (warm.temperature, warm.relative_humidity),
         map: at(warm),
-        view: share * at(high),
+        gives: share * at(high),
         from: at(high),
     }));
     let coil = coil(Design::SIX_UNITS);
@@ -134,7 +134,7 @@ pub(super) fn low_grain() -> Vec<View> {
                 source,
                 state,
                 map,
-                view,
+                gives: view,
                 from: 1.0,
             });
         };
