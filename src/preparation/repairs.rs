@@ -116,19 +116,6 @@ pub struct Judged {
     pub holds: Vec<Hold>,
 }
 
-/// Whether a rule holds the coating.
-fn holds(rule: RuleId) -> bool {
-    matches!(
-        rule,
-        RuleId::MovingCrack
-            | RuleId::StructuralCrack
-            | RuleId::Damp
-            | RuleId::MetalFailing
-            | RuleId::WoodMoisture
-            | RuleId::WoodNotMeasured
-    )
-}
-
 /// Judges every finding.
 #[must_use]
 pub fn judge(survey: &Survey, walk: &Walk) -> Judged {
@@ -172,7 +159,7 @@ pub fn judge(survey: &Survey, walk: &Walk) -> Judged {
         }
         for rule in rules {
             judged.rules.entry(rule).or_default();
-            if holds(rule) {
+            if rule.lifted_by().is_some() {
                 of_areas.entry(rule).or_default().push(area.name.clone());
             }
         }
@@ -192,7 +179,8 @@ pub fn judge(survey: &Survey, walk: &Walk) -> Judged {
         }
         names
     };
-    for (rule, findings) in judged.rules.iter().filter(|(rule, _)| holds(**rule)) {
+    let holding = judged.rules.iter();
+    for (rule, findings) in holding.filter(|(rule, _)| rule.lifted_by().is_some()) {
         judged.holds.push(Hold {
             rule: *rule,
             findings: findings.clone(),

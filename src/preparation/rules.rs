@@ -155,4 +155,21 @@ impl RuleId {
             },
         }
     }
+
+    /// Who can lift it, for a rule that holds the coating until somebody has decided; `None` for the others.
+    #[must_use]
+    pub fn lifted_by(self) -> Option<&'static str> {
+        match self {
+            Self::MovingCrack | Self::StructuralCrack => {
+                Some("an engineer, or the person who decides on the joint detail")
+            }
+            Self::Damp => Some("whoever finds what makes it damp, once its tests pass"),
+            Self::MetalFailing => Some("a licensed trade, once the metal is sound"),
+            Self::WoodMoisture => {
+                Some("whoever stops what wets the wood, once it reads below its limit")
+            }
+            Self::WoodNotMeasured => Some("whoever measures its moisture content"),
+            _ => None,
+        }
+    }
 }
