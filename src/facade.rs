@@ -6,15 +6,13 @@
 
 use crate::coating_day::{Conditions, CureHours, coating_day};
 use crate::delay::{self, ExplainFault, actions};
-use crate::evaluate::odds::{USUAL_SAMPLES, USUAL_SEED, add_odds, sampling_accuracy};
+use crate::evaluate::odds::{Draw, USUAL_SAMPLES, USUAL_SEED, add_odds, sampling_accuracy};
 use crate::evaluate::size::{Sized, size as check_gear};
 use crate::evaluate::{self, Accuracy, Outcome, advice, assumptions, wetting_costs};
 use crate::job::{Job, seconds_between};
 use crate::moisture_log::forecast::{Forecast, forecast as sharpen};
-use crate::moisture_log::{Judged, Log, Reading, floor_tests, judge};
-use crate::open::{OpenFault, OpenJob};
-use crate::preparation::coating::ENOUGH_RUNS;
-use crate::preparation::sample_day;
+use crate::moisture_log::{Log, Reading, floor_tests, judge};
+use crate::open::{OpenFault, OpenJob, informing};
 use crate::results::Document;
 use crate::results::check::Check;
 use crate::results::compare::{Comparison, Worth};
@@ -29,6 +27,7 @@ use crate::scenario::Scenario;
 use crate::search::{Progress, search};
 use crate::simulation::SimulationFault;
 use crate::units::{HOUR, MINUTE, System};
+use crate::verdict::{Floor, Verdict};
 use jiff::civil::{Date, DateTime};
 use std::collections::BTreeSet;
 use std::path::Path;
@@ -51,16 +50,8 @@ impl Default for Sampling {
     }
 }
 
-impl Sampling {
-    /// Those of a forecast: enough that some agree with a month of readings.
-    #[must_use]
-    pub fn of_forecast() -> Self {
-        Self {
-            samples: 128,
-            seed: USUAL_SEED,
-        }
-    }
-}
+/// Least number of cases sampled where there are readings: enough that some agree with a month of them.
+const LEAST_WITH_READINGS: u32 = 128;
 
 /// Chance to pass that makes a test worth its day (common practice, no published source).
 pub const WORTH_TESTING: f64 = 0.7;
@@ -135,23 +126,101 @@ pub fn check(path: impl AsRef<Path>) -> Result<Check, OpenFault> {
 /// ```
 #[must_use]
 pub fn compare(open: &OpenJob, sampling: Sampling) -> Comparison<'_> {
-    let outcomes = outcomes(&open.job, sampling);
+    let cases = Cases::of(open, 0, &open.readings, sampling);
+    let (outcomes, verdicts) = ranked(open, &cases);
     let best = outcomes.first().map(|o| o.name.clone());
-    comparison(open, outcomes, best.as_deref())
+    comparison(open, (outcomes, verdicts), best.as_deref())
 }
 
-fn outcomes(job: &Job, Sampling { samples, seed }: Sampling) -> Vec<Outcome> {
-    let mut outcomes = evaluate::compare(job, Accuracy::default());
-    if samples > 0 {
-        add_odds(job, &mut outcomes, samples, seed, sampling_accuracy());
+/// The cases that dates rest on.
+struct Cases {
+    /// Sampled; as far as the readings leave them, where there are some.
+    draws: Vec<Draw>,
+    /// What the readings make of the setup on site, and its name.
+    on_site: Option<(String, Forecast)>,
+}
+
+impl Cases {
+    /// Cases for a job with the setup at `place` on site.
+    fn of(open: &OpenJob, place: usize, readings: &[Reading], sampling: Sampling) -> Self {
+        let job = &open.job;
+        let Sampling { samples, seed } = sampling;
+        let read = (samples > 0 && !readings.is_empty())
+            .then(|| sharpened(job, place, readings, sampling))
+            .filter(Forecast::is_read);
+        let setup = job.setups.get(place).map(|setup| setup.name.clone());
+        match (read, setup) {
+            (Some(forecast), Some(setup)) => Self {
+                draws: forecast.draws(samples),
+                on_site: Some((setup, forecast)),
+            },
+            _ => Self {
+                draws: Draw::first(job, samples, seed),
+                on_site: None,
+            },
+        }
     }
-    outcomes
+
+    /// What may be said of an outcome with these cases as its odds.
+    fn verdict(&self, open: &OpenJob, outcome: &Outcome) -> Verdict {
+        let on_site = self.on_site.as_ref();
+        let own = on_site.filter(|(setup, _)| *setup == outcome.name);
+        let own = own.map(|(_, forecast)| forecast);
+        floor(open).of_setup(outcome, own, on_site.is_some())
+    }
+}
+
+fn floor(open: &OpenJob) -> Floor<'_> {
+    Floor {
+        job: &open.job,
+        prepared: open.prepared.as_ref(),
+    }
+}
+
+/// The setups of a job run, with what may be said of each: those that are ready first, then the cheaper.
+fn ranked(open: &OpenJob, cases: &Cases) -> (Vec<Outcome>, Vec<Verdict>) {
+    let job = &open.job;
+    let mut outcomes = evaluate::compare(job, Accuracy::default());
+    add_odds(job, &mut outcomes, &cases.draws, sampling_accuracy());
+    let judged = outcomes.into_iter().map(|outcome| {
+        let verdict = cases.verdict(open, &outcome);
+        (outcome, verdict)
+    });
+    let mut all: Vec<(Outcome, Verdict)> = judged.collect();
+    let days = |v: &Verdict| v.ready.map_or(f64::INFINITY, |ready| ready.days);
+    // Of those that never get ready the one nearest to its targets stays first.
+    all.sort_by(|(a, of_a), (b, of_b)| {
+        let by_days = days(of_a).total_cmp(&days(of_b));
+        by_days.then_with(|| match of_a.ready {
+            Some(_) => a.cost.total_cmp(&b.cost),
+            None => std::cmp::Ordering::Equal,
+        })
+    });
+    all.into_iter().unzip()
+}
+
+/// One setup run, with what may be said of it, and what the readings make of it.
+fn standing(
+    open: &OpenJob,
+    place: usize,
+    readings: &[Reading],
+    sampling: Sampling,
+) -> Option<(Verdict, Option<Forecast>)> {
+    let cases = Cases::of(open, place, readings, sampling);
+    let mut job = open.job.clone();
+    job.setups = vec![job.setups.get(place)?.clone()];
+    let mut outcomes = evaluate::compare(&job, Accuracy::default());
+    if cases.on_site.is_none() {
+        add_odds(&job, &mut outcomes, &cases.draws, sampling_accuracy());
+    }
+    let verdict = cases.verdict(open, outcomes.first()?);
+    Some((verdict, cases.on_site.map(|(_, forecast)| forecast)))
 }
 
 /// What single things are worth is told of one setup.
 fn comparison<'a>(
     open: &'a OpenJob,
-    outcomes: Vec<Outcome>,
+    (outcomes, verdicts): (Vec<Outcome>, Vec<Verdict>),
     about: Option<&str>,
 ) -> Comparison<'a> {
     Comparison {
@@ -159,6 +228,7 @@ fn comparison<'a>(
         worth: worth(open, &outcomes, about),
         job: &open.job,
         outcomes,
+        verdicts,
         notices: &open.notices,
     }
 }
@@ -218,10 +288,19 @@ pub fn plan_watched<'a>(
         job, inventory, samples, seed, accuracy, progress, keep_going,
     )
     .map_err(|fault| NoAnswer::no_start(&fault))?;
+    let verdict = found.chosen().map(|plan| {
+        let outcome = Outcome {
+            name: plan.name.clone(),
+            odds: Some(plan.odds.clone()),
+            ..plan.outcome.clone()
+        };
+        floor(open).of_setup(&outcome, None, false)
+    });
     Ok(PlanFound {
         job,
         inventory,
         found,
+        verdict,
         notices: &open.notices,
     })
 }
@@ -243,6 +322,7 @@ pub fn size(open: &OpenJob) -> Result<SizeCheck<'_>, NoAnswer> {
     Ok(SizeCheck {
         job: &open.job,
         setups: setups.map_err(|fault| NoAnswer::no_start(&fault))?,
+        verdict: standing(open, 0, &open.readings, Sampling::default()).map(|(verdict, _)| verdict),
         notices: &open.notices,
     })
 }
@@ -254,9 +334,9 @@ pub fn size(open: &OpenJob) -> Result<SizeCheck<'_>, NoAnswer> {
 /// No such setup; nothing promised ever dries; the solver gives up.
 ///
 /// ```
-/// use coatday::Answer;
+/// use coatday::{Answer, Sampling};
 /// let job = coatday::open("scenarios/late_floor.json")?;
-/// let found = coatday::explain(&job, None, None)?.data();
+/// let found = coatday::explain(&job, None, None, Sampling::default())?.data();
 /// assert!(!found.causes.is_empty());
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
@@ -264,9 +344,10 @@ pub fn explain<'a>(
     open: &'a OpenJob,
     setup: Option<&str>,
     from: Option<Date>,
+    sampling: Sampling,
 ) -> Result<Explained<'a>, NoAnswer> {
     let (scenario, weather, work) = (&open.scenario, &open.job.weather, open.work.as_ref());
-    let (_, setup) = setup_of(&open.job, setup)?;
+    let (place, setup) = setup_of(&open.job, setup)?;
     let explanation = delay::explain(scenario, weather, &setup, work)?;
     let list = actions(scenario, weather, &setup, work, from);
     Ok(Explained {
@@ -274,6 +355,7 @@ pub fn explain<'a>(
         explanation,
         actions: list.map_err(ExplainFault::Solver)?,
         from: from.unwrap_or(scenario.drying_starts),
+        verdict: standing(open, place, &open.readings, sampling).map(|(verdict, _)| verdict),
         notices: &open.notices,
     })
 }
@@ -290,21 +372,20 @@ pub fn explain<'a>(
 /// assert!(!found.calendar.is_empty());
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
-pub fn prep(
-    open: &OpenJob,
-    Sampling { samples, seed }: Sampling,
-) -> Result<PreparedFloor<'_>, NoAnswer> {
-    let mut prepared = open
+pub fn prep(open: &OpenJob, sampling: Sampling) -> Result<PreparedFloor<'_>, NoAnswer> {
+    let prepared = open
         .prepared
-        .clone()
+        .as_ref()
         .ok_or_else(|| NoAnswer::Missing("\"walk\" is missing.".to_owned()))?;
     let job = open.work.as_ref().map(|_| &open.job);
-    if let Some(job) = job.filter(|_| samples as usize >= ENOUGH_RUNS) {
-        prepared.odds = sample_day(&prepared, job, samples, seed);
-    }
+    let mut setups = open.job.setups.iter();
+    let best = prepared.setups.first().map(|s| &s.run.outcome.name);
+    let place = best.and_then(|best| setups.position(|setup| setup.name == *best));
+    let found = place.and_then(|place| standing(open, place, &open.readings, sampling));
     Ok(PreparedFloor {
         name: &open.scenario.name,
-        prepared,
+        verdict: found.map_or_else(|| floor(open).by_work(prepared), |(verdict, _)| verdict),
+        prepared: prepared.clone(),
         job,
         all_findings: false,
         notices: match job {
@@ -336,54 +417,47 @@ pub fn forecast<'a>(
     wanted: f64,
     sampling: Sampling,
 ) -> Result<ForecastFound<'a>, NoAnswer> {
-    let (place, name) = setup_of(&open.job, setup)?;
+    let (place, setup) = setup_of(&open.job, setup)?;
     let readings = informing(judge(&log.readings, &open.scenario, now), now);
-    let forecast = sharpened(&open.job, place, &readings, sampling);
+    let drying_starts = open.job.drying_starts;
+    let (used, before): (Vec<Reading>, Vec<Reading>) = readings
+        .into_iter()
+        .partition(|r| r.seconds > drying_starts);
+    let (verdict, forecast) = standing(open, place, &used, sampling)
+        .ok_or_else(|| NoAnswer::Missing("The scenario has no setup.".into()))?;
+    let forecast = forecast.unwrap_or_else(|| sharpened(&open.job, place, &used, sampling));
     if forecast.worlds.is_empty() {
         return Err(NoAnswer::NotComputed(
             "No sampled world could be computed: look for extreme values in the scenario.".into(),
         ));
     }
-    Ok(forecast_found(open, name, forecast, readings, now, wanted))
+    Ok(ForecastFound {
+        job: &open.job,
+        setup,
+        forecast,
+        verdict,
+        wanted,
+        now: seconds_since(open.scenario.slab.placed, now),
+        before: before.len(),
+        readings: used,
+        notices: &open.notices,
+    })
 }
 
 fn sharpened(job: &Job, place: usize, readings: &[Reading], sampling: Sampling) -> Forecast {
     let Sampling { samples, seed } = sampling;
+    let samples = match readings {
+        [] => samples,
+        _ => samples.max(LEAST_WITH_READINGS),
+    };
     sharpen(job, place, readings, samples, seed, sampling_accuracy())
 }
 
-fn forecast_found(
-    open: &OpenJob,
-    setup: String,
-    forecast: Forecast,
-    readings: Vec<Reading>,
-    now: DateTime,
-    wanted: f64,
-) -> ForecastFound<'_> {
-    let job = &open.job;
-    let placed = open.scenario.slab.placed;
-    let before = readings.iter().filter(|r| r.seconds <= job.drying_starts);
-    ForecastFound {
-        job,
-        setup,
-        forecast,
-        wanted,
-        now: seconds_between(placed, now.date())
-            + f64::from(now.hour()) * HOUR
-            + f64::from(now.minute()) * MINUTE,
-        before: before.count(),
-        readings,
-        notices: &open.notices,
-    }
-}
-
-/// The readings that tell something of the floor up to a moment.
-fn informing(judged: Vec<Judged>, now: DateTime) -> Vec<Reading> {
-    let informing = judged.into_iter();
-    informing
-        .filter(|j| j.informs() && j.reading.time <= now)
-        .map(|j| j.reading)
-        .collect()
+/// Seconds from midnight of `placed` to a moment.
+fn seconds_since(placed: Date, now: DateTime) -> f64 {
+    seconds_between(placed, now.date())
+        + f64::from(now.hour()) * HOUR
+        + f64::from(now.minute()) * MINUTE
 }
 
 /// Whether the floor may be coated at a moment, by every rule.
@@ -461,20 +535,21 @@ pub fn report(
         .into_iter()
         .filter(|r| r.seconds > job.drying_starts)
         .collect();
-    let mut prepared = open.prepared.clone();
-    if let Some(prepared) = &mut prepared
-        && sampling.samples as usize >= ENOUGH_RUNS
-        && work.is_some()
-    {
-        prepared.odds = sample_day(prepared, job, sampling.samples, sampling.seed);
-    }
-    let forecast = (sampling.samples > 0 && !readings.is_empty()).then(|| {
-        let of_forecast = Sampling {
-            seed: sampling.seed,
-            ..Sampling::of_forecast()
-        };
-        let forecast = sharpened(job, place, &readings, of_forecast);
-        forecast_found(open, setup.clone(), forecast, readings, now, WORTH_TESTING)
+    let cases = Cases::of(open, place, &readings, sampling);
+    let found = ranked(open, &cases);
+    let verdict = found.1.iter().find(|v| v.setup == setup).cloned();
+    let verdict = verdict
+        .unwrap_or_else(|| floor(open).not_computed(&setup, "it is not among the setups".into()));
+    let forecast = cases.on_site.map(|(_, forecast)| ForecastFound {
+        job,
+        setup: setup.clone(),
+        forecast,
+        verdict: verdict.clone(),
+        wanted: WORTH_TESTING,
+        now: seconds_since(scenario.slab.placed, now),
+        before: 0,
+        readings,
+        notices: &open.notices,
     });
     // A report without a promise to be late against is still a report.
     let (explanation, unexplained) = match delay::explain(scenario, &job.weather, &setup, work) {
@@ -488,7 +563,7 @@ pub fn report(
         ));
         Vec::new()
     });
-    let mut comparison = comparison(open, outcomes(job, sampling), Some(&setup));
+    let mut comparison = comparison(open, found, Some(&setup));
     comparison.notices = &notices;
     Ok(document(&Report {
         scenario,
@@ -502,8 +577,8 @@ pub fn report(
             (judged, tests)
         }),
         forecast,
-        prepared,
-        dries: work.is_some(),
+        verdict,
+        prepared: open.prepared.as_ref(),
         setup,
         made,
         system,

@@ -67,6 +67,8 @@ pub mod simulation;
 #[doc(hidden)]
 pub mod units;
 #[doc(hidden)]
+pub mod verdict;
+#[doc(hidden)]
 pub mod weather;
 pub mod writers;
 

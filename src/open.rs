@@ -7,9 +7,11 @@
 use crate::evaluate::Accuracy;
 use crate::job::change::FloorWork;
 use crate::job::{self, Job};
+use crate::moisture_log::{Judged, Log, Reading, judge};
 use crate::preparation::{Depth, Prepared, prepare_floor, work_on_the_slab};
 use crate::scenario::model::{Finding, Walk};
 use crate::scenario::{self, Faults, Scenario};
+use jiff::civil::DateTime;
 use std::io::{ErrorKind, Read};
 use std::path::Path;
 
@@ -162,14 +164,35 @@ pub struct OpenJob {
     pub work: Option<FloorWork>,
     /// What should be known about the weather, and that the work is in the drying.
     pub notices: Vec<String>,
+    /// Readings of the floor since drying started, which sharpen every date; none until [`Self::with_readings`].
+    pub readings: Vec<Reading>,
 }
 
 impl OpenJob {
+    /// With the readings of a log up to a moment, as far as they tell something of the floor.
+    #[must_use]
+    pub fn with_readings(mut self, log: &Log, now: DateTime) -> Self {
+        self.readings = informing(judge(&log.readings, &self.scenario, now), now);
+        let drying_starts = self.job.drying_starts;
+        self.readings
+            .retain(|reading| reading.seconds > drying_starts);
+        self
+    }
+
     /// The notices about the weather alone: the last of the others says that the work is in the drying.
     pub(crate) fn weather_notices(&self) -> &[String] {
         let about_work = usize::from(self.work.is_some());
         &self.notices[..self.notices.len().saturating_sub(about_work)]
     }
+}
+
+/// The readings that tell something of the floor up to a moment.
+pub(crate) fn informing(judged: Vec<Judged>, now: DateTime) -> Vec<Reading> {
+    let informing = judged.into_iter();
+    informing
+        .filter(|j| j.informs() && j.reading.time <= now)
+        .map(|j| j.reading)
+        .collect()
 }
 
 /// Why a file gives no job: every fault with its place, a line each, ready to print.
@@ -204,6 +227,7 @@ pub(crate) fn without_drying(path: &Path, scenario: Scenario) -> Result<OpenJob,
         job,
         work: None,
         notices,
+        readings: Vec::new(),
     })
 }
 
@@ -216,6 +240,7 @@ fn ready(path: &Path) -> Result<OpenJob, String> {
             prepared: None,
             work: None,
             notices,
+            readings: Vec::new(),
         });
     };
     let prepared = prepared(path, &scenario, walk, Some(&job))?;
@@ -236,5 +261,6 @@ fn ready(path: &Path) -> Result<OpenJob, String> {
         job,
         work,
         notices,
+        readings: Vec::new(),
     })
 }

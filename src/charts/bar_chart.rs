@@ -21,29 +21,44 @@ pub struct Bar {
     pub value_label: String,
     /// Second line under the name, in grey.
     pub note: String,
-    /// The bar meets the limit: filled. Others are hatched.
-    pub meets: bool,
-    /// The target is never met: an open bar over the whole width with `value_label` in it.
-    pub never: bool,
+    /// How it is drawn.
+    pub look: BarLook,
 }
 
-/// Words for the key of the three kinds of bar.
+/// How a bar is drawn. The words of the key say what each stands for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum BarLook {
+    /// Filled.
+    #[default]
+    Filled,
+    /// Light, with a strong edge.
+    Light,
+    /// Hatched.
+    Hatched,
+    /// Without a length: an open bar over the whole width with `value_label` in it.
+    Open,
+}
+
+/// Words for the key.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct BarWords {
     /// For filled bars.
-    pub meets: String,
+    pub filled: String,
+    /// For light bars.
+    pub light: String,
     /// For hatched bars.
-    pub misses: String,
+    pub hatched: String,
     /// For open bars.
-    pub never: String,
+    pub open: String,
 }
 
 impl Default for BarWords {
     fn default() -> BarWords {
         BarWords {
-            meets: "meets the limit".to_string(),
-            misses: "misses the limit".to_string(),
-            never: "never gets there".to_string(),
+            filled: "meets the limit".to_string(),
+            light: "may miss the limit".to_string(),
+            hatched: "misses the limit".to_string(),
+            open: "never gets there".to_string(),
         }
     }
 }
@@ -65,13 +80,6 @@ pub struct BarChart {
     pub footer: Vec<String>,
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Kind {
-    Meets,
-    Misses,
-    Never,
-}
-
 /// Share of the width for names beside the bars.
 const NAME_SHARE: f64 = 0.32;
 /// Thickness of a bar over the type size.
@@ -81,39 +89,33 @@ const ROW_GAP: f64 = 0.75;
 
 struct Row<'a> {
     bar: &'a Bar,
-    kind: Kind,
     name: Vec<String>,
     note: Vec<String>,
     height: f64,
 }
 
 impl Bar {
-    fn kind(&self) -> Kind {
-        if self.never {
-            Kind::Never
-        } else if self.meets {
-            Kind::Meets
-        } else {
-            Kind::Misses
-        }
-    }
-
     fn length(&self) -> Option<f64> {
-        self.value.filter(|&value| drawable(value) && !self.never)
+        self.value
+            .filter(|&value| drawable(value) && self.look != BarLook::Open)
     }
 }
 
 /// Fill and edge of one kind of bar.
-fn paint(canvas: &mut Canvas, kind: Kind) -> (String, Option<Stroke>) {
+fn paint(canvas: &mut Canvas, look: BarLook) -> (String, Option<Stroke>) {
     let strong = HUES[0];
     let weak = HUES[1];
-    match kind {
-        Kind::Meets => (strong.hex(), None),
-        Kind::Misses => {
+    match look {
+        BarLook::Filled => (strong.hex(), None),
+        BarLook::Light => (
+            strong.toward(GROUND, 0.7).hex(),
+            Some(Stroke::solid(strong, 1.5)),
+        ),
+        BarLook::Hatched => {
             let fill = canvas.texture(Hatch::Rising, weak, weak.toward(GROUND, 0.8));
             (fill, Some(Stroke::solid(weak, 1.0)))
         }
-        Kind::Never => {
+        BarLook::Open => {
             let fill = canvas.texture(Hatch::Falling, Colour(222, 225, 228), GROUND);
             (
                 fill,
@@ -272,21 +274,22 @@ impl Chart for BarChart {
 impl BarChart {
     fn key(&self, canvas: &mut Canvas) -> Vec<Entry> {
         let kinds = [
-            (Kind::Meets, &self.words.meets),
-            (Kind::Misses, &self.words.misses),
-            (Kind::Never, &self.words.never),
+            (BarLook::Filled, &self.words.filled),
+            (BarLook::Light, &self.words.light),
+            (BarLook::Hatched, &self.words.hatched),
+            (BarLook::Open, &self.words.open),
         ];
         let present: Vec<_> = kinds
             .into_iter()
-            .filter(|(kind, _)| self.bars.iter().any(|bar| bar.kind() == *kind))
+            .filter(|(look, _)| self.bars.iter().any(|bar| bar.look == *look))
             .collect();
         if present.len() < 2 {
             return Vec::new();
         }
         present
             .into_iter()
-            .map(|(kind, words)| {
-                let (fill, edge) = paint(canvas, kind);
+            .map(|(look, words)| {
+                let (fill, edge) = paint(canvas, look);
                 Entry {
                     key: Key::Fill(fill, edge),
                     text: words.clone(),
@@ -328,7 +331,6 @@ impl BarChart {
                 };
                 Row {
                     bar,
-                    kind: bar.kind(),
                     name,
                     note,
                     height: inner + look.label * ROW_GAP,
@@ -412,8 +414,8 @@ fn draw_row(
     }
     let baseline = bar_top + thickness / 2.0 + MIDDLE * look.label;
     let room = edges.right - edges.left;
-    let (fill, edge) = paint(canvas, row.kind);
-    if row.kind == Kind::Never {
+    let (fill, edge) = paint(canvas, row.bar.look);
+    if row.bar.look == BarLook::Open {
         let area = Rect {
             left: edges.left,
             top: bar_top,
@@ -456,7 +458,7 @@ fn draw_row(
         .limit
         .is_some_and(|at| at > beside - 5.0 && at < beside + width + 5.0);
     // Words that would straddle the limit line go into a filled bar, else beyond the line.
-    if straddles && row.kind == Kind::Meets && width + 16.0 <= area.width() {
+    if straddles && row.bar.look == BarLook::Filled && width + 16.0 <= area.width() {
         say(
             area.right - 8.0,
             baseline,

@@ -25,7 +25,7 @@ mod waterfall;
 pub mod work_chart;
 
 pub use axis::XAxis;
-pub use bar_chart::{Bar, BarChart, BarWords};
+pub use bar_chart::{Bar, BarChart, BarLook, BarWords};
 pub use frame::Size;
 pub use heat_map::HeatMap;
 pub use line_chart::{Join, LineChart, Series};

@@ -2,7 +2,7 @@
 
 use super::ending::Fault;
 use super::printer::Printer;
-use super::{charts, files};
+use super::{charts, files, logbook};
 use crate::evaluate::odds::{USUAL_SAMPLES, USUAL_SEED};
 use crate::facade::Sampling;
 use crate::results::{Answer, Document};
@@ -32,9 +32,9 @@ struct Charts {
 }
 
 impl Output {
-    /// The scenario with its job, and the folder for the charts made.
+    /// The scenario with its job and the readings of the log beside it, and the folder for the charts made.
     pub(super) fn ready(&self, scenario: &Path) -> Result<files::Ready, String> {
-        let ready = files::ready(scenario)?;
+        let ready = logbook::with_readings(files::ready(scenario)?, scenario)?;
         self.folder()?;
         Ok(ready)
     }

@@ -3,8 +3,8 @@
 use super::arguments::{Output, Samples};
 use super::ending::{Ending, Fault};
 use super::printer::Printer;
-use crate::evaluate::{Never, Outcome};
 use crate::facade;
+use crate::verdict::{State, Verdict};
 use std::path::PathBuf;
 
 /// Arguments of `compare`.
@@ -24,19 +24,13 @@ pub(super) fn run(arguments: &CompareArguments, printer: &Printer) -> Result<End
     arguments
         .output
         .write(&arguments.scenario, printer, &found)?;
-    Ok(ending(&found.outcomes))
+    Ok(ending(&found.verdicts))
 }
 
-fn ending(outcomes: &[Outcome]) -> Ending {
-    if outcomes
-        .iter()
-        .any(|o| o.days_to_target.is_some() && o.meets_needed_by != Some(false))
-    {
+fn ending(verdicts: &[Verdict]) -> Ending {
+    if verdicts.iter().any(|v| v.makes_it() && !v.on_hold()) {
         Ending::Good
-    } else if outcomes
-        .iter()
-        .all(|o| matches!(o.never, Some(Never::Solver(_))))
-    {
+    } else if verdicts.iter().all(|v| v.state == State::NotComputed) {
         Ending::GaveUp
     } else {
         Ending::NoneMeets

@@ -1,6 +1,6 @@
 //! `coatday explain`: where the days go, and what buys some back.
 
-use super::arguments::Output;
+use super::arguments::{Output, Samples};
 use super::ending::{Ending, Fault};
 use super::printer::Printer;
 use crate::facade;
@@ -19,13 +19,20 @@ pub(super) struct ExplainArguments {
     #[arg(long, value_name = "DATE")]
     from: Option<Date>,
     #[command(flatten)]
+    odds: Samples,
+    #[command(flatten)]
     output: Output,
 }
 
 pub(super) fn run(arguments: &ExplainArguments, printer: &Printer) -> Result<Ending, Fault> {
     let ready = arguments.output.ready(&arguments.scenario)?;
-    let found = facade::explain(&ready, arguments.setup.as_deref(), arguments.from)
-        .map_err(|fault| Fault::no_answer(&arguments.scenario, &fault))?;
+    let found = facade::explain(
+        &ready,
+        arguments.setup.as_deref(),
+        arguments.from,
+        arguments.odds.into(),
+    )
+    .map_err(|fault| Fault::no_answer(&arguments.scenario, &fault))?;
     arguments
         .output
         .write(&arguments.scenario, printer, &found)?;

@@ -1,10 +1,10 @@
 //! `coatday forecast`: the date sharpened by readings, and when to test next.
 
 use super::arguments::Output;
+use super::clock::moment;
 use super::ending::{Ending, Fault};
 use super::logbook;
 use super::printer::Printer;
-use super::readings::moment;
 use crate::facade::{self, Sampling, WORTH_TESTING};
 use std::path::PathBuf;
 
@@ -25,8 +25,8 @@ pub(super) struct ForecastArguments {
     /// Chance to pass that makes a test worth its day, in per cent
     #[arg(long, value_name = "PER CENT", default_value_t = (100.0 * WORTH_TESTING) as u8, value_parser = clap::value_parser!(u8).range(1..=99))]
     wanted: u8,
-    /// Worlds to sample
-    #[arg(long, value_name = "N", default_value_t = Sampling::of_forecast().samples, value_parser = clap::value_parser!(u32).range(1..=10_000))]
+    /// Cases to sample; with readings at least 128, so that enough of them agree
+    #[arg(long, value_name = "N", default_value_t = Sampling::default().samples, value_parser = clap::value_parser!(u32).range(1..=10_000))]
     samples: u32,
     /// Seed of the samples: the same seed gives the same forecast
     #[arg(long, value_name = "N", default_value_t = Sampling::default().seed)]

@@ -5,8 +5,9 @@
 //! first reading or not at all. A crash can leave at most one line without its end, which was not confirmed; the next append
 //! leaves it as it is and starts on a line of its own.
 
-use super::files;
+use super::{clock, files};
 use crate::moisture_log::{Addition, Log, read_log};
+use crate::open::OpenJob;
 use jiff::civil::Date;
 use std::fs::{File, OpenOptions, TryLockError};
 use std::io::{ErrorKind, Read, Write};
@@ -48,6 +49,19 @@ pub(super) fn log(
     }
     let log = bytes.map(|bytes| read_log(&files::shown(&path), &bytes, placed));
     Ok((path, log))
+}
+
+/// A job with the readings of the log beside its scenario, up to now. Lines that cannot be read are told and not used.
+pub(super) fn with_readings(mut open: OpenJob, scenario: &Path) -> Result<OpenJob, String> {
+    let (_, log) = log(scenario, None, open.scenario.slab.placed)?;
+    let Some(log) = log else {
+        return Ok(open);
+    };
+    if let Some(faults) = &log.faults {
+        let not_used = "What stands on these lines is not in the dates.";
+        open.notices.push(format!("{faults} {not_used}"));
+    }
+    Ok(open.with_readings(&log, clock::moment("at", None)?))
 }
 
 /// The bytes of a log; none if there is no such file.

@@ -4,6 +4,7 @@ mod air;
 mod arguments;
 mod charts;
 mod check;
+mod clock;
 mod compare;
 mod ending;
 mod explain;

@@ -2,13 +2,10 @@
 
 use super::arguments::{Output, Samples};
 use super::ending::{Ending, Fault};
-use super::files;
 use super::printer::Printer;
+use super::{files, logbook};
 use crate::facade::{self, Sampling};
-use crate::job::Job;
-use crate::preparation::Prepared;
-use crate::preparation::coating::ENOUGH_RUNS;
-use crate::results::prep::shopping_csv;
+use crate::results::prep::{PreparedFloor, shopping_csv};
 use std::path::PathBuf;
 
 /// Arguments of `prep`.
@@ -46,18 +43,13 @@ pub(super) fn run(arguments: &PrepArguments, printer: &Printer) -> Result<Ending
     let open = if tasks_only {
         files::without_drying(path, scenario)?
     } else {
-        files::ready(path)?
+        logbook::with_readings(files::ready(path)?, path)?
     };
     let asked = if arguments.csv {
         0
     } else {
         arguments.odds.samples
     };
-    if !tasks_only && (1..ENOUGH_RUNS as u32).contains(&asked) {
-        printer.note(&format!(
-            "--samples {asked} is too few to tell odds from: give {ENOUGH_RUNS} or more, or 0 for none."
-        ));
-    }
     let sampling = Sampling {
         samples: asked,
         ..arguments.odds.into()
@@ -70,21 +62,17 @@ pub(super) fn run(arguments: &PrepArguments, printer: &Printer) -> Result<Ending
     }
     found.all_findings = printer.verbose;
     arguments.output.write(path, printer, &found)?;
-    Ok(ending(&found.prepared, found.job))
+    Ok(ending(&found))
 }
 
-fn ending(prepared: &Prepared, job: Option<&Job>) -> Ending {
+fn ending(found: &PreparedFloor<'_>) -> Ending {
+    let prepared = &found.prepared;
     let gave_up =
         !prepared.setups.is_empty() && prepared.setups.iter().all(|s| !s.run.outcome.computed());
     if gave_up {
         return Ending::GaveUp;
     }
-    let in_time = match (&prepared.day, job.and_then(|j| j.needed_by)) {
-        (Ok(day), Some(by)) => prepared.date(day.day) <= by,
-        (Ok(_), None) => true,
-        (Err(_), _) => false,
-    };
-    if in_time && prepared.judged.holds.is_empty() {
+    if found.verdict.makes_it() && !found.verdict.on_hold() {
         Ending::Good
     } else {
         Ending::NoneMeets

@@ -1,11 +1,12 @@
 //! `coatday readings`: the log of moisture tests, added to, listed and judged.
 
+use super::clock::moment;
 use super::ending::{Ending, Fault, Gathered};
 use super::printer::Printer;
 use super::{files, logbook};
 use crate::moisture_log::{
-    Addition, Column, Defaults, Entry, Method, floor_tests, judge, parse_moment, read_export,
-    read_log, unended, written,
+    Addition, Column, Defaults, Entry, Method, floor_tests, judge, read_export, read_log, unended,
+    written,
 };
 use crate::results::readings::{Added, Readings, confirmed, imported};
 use crate::scenario::{Faults, Scenario};
@@ -109,36 +110,6 @@ struct AddArguments {
     /// Anything worth remembering
     #[arg(long, value_name = "TEXT", allow_hyphen_values = true)]
     note: Option<String>,
-}
-
-/// The computer's clock without summer time: that of the last time before now when it was not in force.
-fn standard_time(now: &jiff::ZonedDateTime) -> DateTime {
-    let (zone, moment) = (now.time_zone(), now.timestamp());
-    let info = zone.to_offset_info(moment);
-    let mut before = zone.preceding(moment);
-    let standard = if info.dst().is_dst() {
-        before.find(|change| !change.dst().is_dst())
-    } else {
-        None
-    };
-    standard
-        .map_or(info.offset(), |change| change.offset())
-        .to_datetime(moment)
-}
-
-/// A moment from an option: day and time, or a day, whose noon is taken; now if it was left out.
-pub(super) fn moment(option: &str, text: Option<&str>) -> Result<DateTime, String> {
-    let Some(text) = text else {
-        let now = standard_time(&jiff::ZonedDateTime::now());
-        return Ok(now.date().at(now.hour(), now.minute(), 0, 0));
-    };
-    parse_moment(text)
-        .or_else(|_| parse_moment(&format!("{} 12:00", text.trim())))
-        .map_err(|_| {
-            format!(
-                "--{option}: \"{text}\" is not a day and time. Write it like \"2026-11-20 08:30\"."
-            )
-        })
 }
 
 pub(super) fn run(arguments: &ReadingsArguments, printer: &Printer) -> Result<Ending, Fault> {

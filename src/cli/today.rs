@@ -1,9 +1,9 @@
 //! `coatday today`: may the floor be coated now, rule by rule.
 
 use super::arguments::quantity;
+use super::clock::moment;
 use super::ending::{Ending, Fault, Gathered};
 use super::printer::Printer;
-use super::readings::moment;
 use super::{files, logbook};
 use crate::coating_day::{Conditions, CureHours, Verdict, cure_hours};
 use crate::facade;

@@ -22,7 +22,7 @@
 //! Accuracy: twin experiments in `tests/it/forecast.rs`.
 
 use super::method::{Method, Reading, Spread};
-use crate::evaluate::odds::{Draw, SHARES, days_allowed};
+use crate::evaluate::odds::{Draw, SHARES, days_allowed, quantile};
 use crate::evaluate::{Accuracy, prepare, run_observed};
 use crate::job::Job;
 use crate::moisture_tests::{Service, Target, dish};
@@ -328,6 +328,17 @@ fn effective(weights: &[f64]) -> f64 {
     1.0 / weights.iter().map(|w| w * w).sum::<f64>()
 }
 
+/// Range of days before any reading, as the odds count it.
+fn prior(job: &Job, worlds: &[World]) -> Range {
+    let mut days: Vec<f64> = worlds.iter().map(|w| w.days).collect();
+    days.sort_by(f64::total_cmp);
+    let even = vec![1.0 / worlds.len().max(1) as f64; worlds.len()];
+    Range {
+        days: SHARES.map(|share| quantile(&days, share).filter(|d| d.is_finite())),
+        ..range(job, worlds, &even, job.drying_starts)
+    }
+}
+
 /// Range of days under weights.
 #[must_use]
 pub fn range(job: &Job, worlds: &[World], weights: &[f64], at: f64) -> Range {
@@ -453,7 +464,7 @@ fn place(
 ) -> PlaceForecast {
     used.sort_by(|a, b| readings[*a].seconds.total_cmp(&readings[*b].seconds));
     let even = vec![1.0 / worlds.len().max(1) as f64; worlds.len()];
-    let mut history = vec![range(job, worlds, &even, job.drying_starts)];
+    let mut history = vec![prior(job, worlds)];
     let mut last = even;
     for count in 1..=used.len() {
         last = weights(worlds, readings, &used[..count], &Unexplained::FLOOR);
@@ -467,6 +478,40 @@ fn place(
         moved: moved(worlds, &last),
         beyond_model: beyond(worlds, readings, &used),
         weights: last,
+    }
+}
+
+impl Forecast {
+    /// Whether some reading of the worst place is in it.
+    #[must_use]
+    pub fn is_read(&self) -> bool {
+        self.places
+            .first()
+            .is_some_and(|place| !place.held.is_empty())
+    }
+
+    /// So many cases of equal weight that stand for the worlds as the readings of the worst place weigh them: one from the middle of each
+    /// equal part of the sum of the weights (systematic resampling; Douc, Cappe & Moulines 2005, from memory).
+    #[must_use]
+    pub fn draws(&self, cases: u32) -> Vec<Draw> {
+        let Some(worst) = self.places.first() else {
+            return Vec::new();
+        };
+        let mut worlds = self.worlds.iter().zip(&worst.weights);
+        let (mut sum, mut last) = (0.0, None);
+        let mut draws = Vec::new();
+        for case in 0..cases {
+            let wanted = (f64::from(case) + 0.5) / f64::from(cases);
+            while sum < wanted {
+                let Some((world, weight)) = worlds.next() else {
+                    break;
+                };
+                sum += weight;
+                last = Some(world.draw);
+            }
+            draws.extend(last);
+        }
+        draws
     }
 }
 

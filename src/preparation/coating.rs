@@ -6,9 +6,6 @@ use super::calendar::{DAY, WorkingTime};
 use super::conditions::{Against, Conditions};
 use crate::scenario::coating_window::CoatingWindow;
 
-/// From so many runs on the spread of the days is told; with fewer, quantiles would be the runs themselves.
-pub const ENOUGH_RUNS: usize = 10;
-
 /// A time in which the floor is dry, from and until \[s since placing\]; until infinity if it stays so as far as was looked.
 pub type Span = (f64, f64);
 
@@ -81,6 +78,41 @@ pub enum NoDay {
     DaysBeyond,
     /// No working day in reach.
     NoWorkingDay,
+}
+
+impl NoDay {
+    /// As a sentence.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::NotDry => "It does not get dry in the time simulated.",
+            Self::WorkBeyond => {
+                "The work and its waits end after the last day simulated: raise \"give_up_after\", or plan more people."
+            }
+            Self::WetAgain => {
+                "It gets dry, but is wet again before the work is over and the conditions are right. Keep drying, or plan more people."
+            }
+            Self::Conditions(Against::DewPoint) => {
+                "No working day simulated keeps the coating's limits: most come too near the dew point. Warm the slab or dry the air."
+            }
+            Self::Conditions(Against::Cold) => {
+                "No working day simulated keeps the coating's limits: most are too cold. Heat more, and through the cure."
+            }
+            Self::Conditions(Against::Warm) => {
+                "No working day simulated keeps the coating's limits: most are too warm. Heat less, or wait for cooler weather."
+            }
+            Self::Conditions(Against::MoistAir) => {
+                "No working day simulated keeps the coating's limits: on most the air is too moist. Dry the air."
+            }
+            Self::Conditions(Against::Water) => {
+                "No working day simulated keeps the coating's limits: on most there is, or was not long ago, water on the floor. Keep water and dew off it."
+            }
+            Self::Conditions(Against::NotKnown) | Self::DaysBeyond => {
+                "The days on which it could be coated lie after the last day simulated: raise \"give_up_after\"."
+            }
+            Self::NoWorkingDay => "No working day is in reach. Check the days off.",
+        }
+    }
 }
 
 /// Looks for the coating day. Coating starts with the working hours of a day and goes on until they end; the floor is dry all the while.
@@ -171,57 +203,4 @@ fn first_morning(needed: f64, time: &WorkingTime) -> Option<i64> {
         return Some((tomorrow / DAY).floor() as i64);
     }
     Some(day as i64)
-}
-
-/// How coating days spread over runs.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum Odds {
-    /// Too few runs to tell: the day of the first run.
-    OneRun(Result<i64, NoDay>),
-    /// Days by which the share of runs is ready; `None` where so many are not ready in the time simulated.
-    Spread {
-        /// A tenth of the runs.
-        p10: Option<i64>,
-        /// Half.
-        p50: Option<i64>,
-        /// Nine tenths.
-        p90: Option<i64>,
-        /// Runs.
-        runs: usize,
-        /// Runs without a coating day.
-        never: usize,
-    },
-}
-
-/// The spread of coating days over sampled drying: one entry for each run, the time from which on the floor is dry, or `None` for a run in
-/// which it never is. Quantiles are days of the runs, of rank (n + 1) p rounded up, so that a new run is ready by them with at least
-/// that probability.
-#[must_use]
-pub fn odds(question: &Question<'_>, dry: &[Option<f64>], time: &WorkingTime) -> Odds {
-    let day_of = |dry_from: Option<f64>| {
-        dry_from.ok_or(NoDay::NotDry).and_then(|dry_from| {
-            let dry = [(dry_from, f64::INFINITY)];
-            let question = Question {
-                dry: Some(&dry),
-                ..*question
-            };
-            coating_day(&question, time).map(|c| c.day)
-        })
-    };
-    if dry.len() < ENOUGH_RUNS {
-        return Odds::OneRun(day_of(dry.first().copied().flatten()));
-    }
-    let mut days: Vec<i64> = dry.iter().filter_map(|d| day_of(*d).ok()).collect();
-    days.sort_unstable();
-    let rank = |share: f64| {
-        let place = (share * (dry.len() + 1) as f64 - 1e-9).ceil().max(1.0) as usize;
-        days.get(place - 1).copied()
-    };
-    Odds::Spread {
-        p10: rank(0.1),
-        p50: rank(0.5),
-        p90: rank(0.9),
-        runs: dry.len(),
-        never: dry.len() - days.len(),
-    }
 }

@@ -5,14 +5,14 @@ use rayon::prelude::*;
 
 use super::calendar::{self, CalendarFault, DAY, Schedule, WorkingTime};
 use super::checklist::{self, Check};
-use super::coating::{CoatingDay, NoDay, Odds, Question, coating_day};
+use super::coating::{CoatingDay, NoDay, Question, coating_day};
 use super::drying::{self, Run};
 use super::methods::{self, Facts, METHODS};
 use super::repairs::{Judged, judge};
 use super::survey::Survey;
 use super::takeoff::{self, Line};
 use super::tasks::{self, Tasks};
-use crate::evaluate::{self, Accuracy};
+use crate::evaluate::Accuracy;
 use crate::job::change::FloorWork;
 use crate::job::{Job, seconds_between};
 use crate::scenario::coating_window::CoatingWindow;
@@ -120,8 +120,6 @@ pub struct Prepared {
     pub setups: Vec<SetupDay>,
     /// The coating day of the best setup, or by tasks alone.
     pub day: Result<CoatingDay, NoDay>,
-    /// How the coating day spreads over sampled worlds, by work and drying; `None` where none were sampled ([`sample_day`]).
-    pub odds: Option<Odds>,
     /// The other order, where there is one.
     pub other: Option<OtherOrder>,
     /// Ready-to-coat checklist.
@@ -370,37 +368,6 @@ pub fn work_on_the_slab(prepared: &Prepared, scenario: &Scenario, walk: &Walk) -
     way_on_the_slab(scenario, walk, survey, *start, way, None)
 }
 
-/// How the coating day of the best setup spreads over sampled worlds, by work and drying; the dew point is not looked at. `job` has the
-/// calendar in it ([`Job::with_work`]). `None` where no drying is claimed.
-#[must_use]
-pub fn sample_day(prepared: &Prepared, job: &Job, samples: u32, seed: u32) -> Option<Odds> {
-    let best = prepared.setups.first()?;
-    let mut world = job.clone();
-    world.setups.retain(|s| s.name == best.run.outcome.name);
-    let found = evaluate::odds::odds(&world, samples, seed, evaluate::odds::sampling_accuracy());
-    let dry: Vec<Option<f64>> = found
-        .first()?
-        .samples
-        .iter()
-        .map(|s| {
-            s.days
-                .is_finite()
-                .then_some(job.drying_starts + s.days * DAY)
-        })
-        .collect();
-    let question = Question {
-        ready: prepared.way.schedule.ready,
-        old_enough: Some(prepared.window.concrete_age.value),
-        dry: None,
-        days: None,
-    };
-    Some(super::coating::odds(
-        &question,
-        &dry,
-        &prepared.working_time,
-    ))
-}
-
 impl Setting<'_> {
     fn way(&self, method: Option<&'static Facts>, order: Order) -> Result<Way, CalendarFault> {
         let repairs = &self.judged.repairs;
@@ -613,7 +580,6 @@ impl Setting<'_> {
             choices,
             setups,
             day,
-            odds: None,
             other,
             window: self.window,
             working_time: self.time,

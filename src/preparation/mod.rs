@@ -18,6 +18,6 @@ pub mod takeoff;
 pub mod tasks;
 
 pub use floor::{
-    Choice, Depth, OtherOrder, Prepared, SetupDay, Way, prepare_floor, sample_day,
-    work_on_the_slab, working_time,
+    Choice, Depth, OtherOrder, Prepared, SetupDay, Way, prepare_floor, work_on_the_slab,
+    working_time,
 };

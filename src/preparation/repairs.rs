@@ -105,6 +105,34 @@ pub struct Hold {
     pub areas: Vec<String>,
 }
 
+impl Hold {
+    /// Where it is and what the rule says, as a sentence.
+    #[must_use]
+    pub fn sentence(&self) -> String {
+        let found = if self.findings.is_empty() {
+            String::new()
+        } else {
+            format!(" (finding {})", numbers(&self.findings))
+        };
+        format!(
+            "{}{found}: {}",
+            self.areas.join(", "),
+            self.rule.rule().text
+        )
+    }
+}
+
+/// Numbers as "1, 4, 7", the first few of many.
+#[must_use]
+pub fn numbers(list: &[usize]) -> String {
+    const SHOWN: usize = 12;
+    let mut text: Vec<String> = list.iter().take(SHOWN).map(usize::to_string).collect();
+    if list.len() > SHOWN {
+        text.push(format!("and {} more", list.len() - SHOWN));
+    }
+    text.join(", ")
+}
+
 /// Repairs by area, the rules that were used with the findings they were used on, and holds.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Judged {

@@ -2,13 +2,12 @@
 
 pub(super) mod charts;
 
-use charts::never;
-
-use super::chance::{Chance, ChanceData, time_looked_at};
+use super::chance::ChanceData;
 use super::limits::{self, test_name};
 use super::record::kwh;
+use super::verdict::{self, VerdictData};
 use super::{Answer, Block, Columns, Document, RELEASE, TextTable, finite, or_dash, record};
-use crate::evaluate::odds::{Odds, SHARES};
+use crate::evaluate::odds::Odds;
 use crate::evaluate::power::power;
 use crate::evaluate::{
     Advice, Assumption, LimitedBy, Never, Outcome, Record, UnderFilm, WettingCost,
@@ -16,15 +15,10 @@ use crate::evaluate::{
 use crate::job::Job;
 use crate::moisture_tests::Target;
 use crate::scenario::model::WettingKind;
-use crate::units::format::{
-    Shown, capital, date, days, fixed, money_at_least, percent, signed, whole,
-};
+use crate::units::format::{Shown, capital, date, fixed, money_at_least, percent, signed, whole};
 use crate::units::{DAY, Kind, System};
+use crate::verdict::Verdict;
 use jiff::civil::Date;
-use std::fmt::Write as _;
-
-/// A gain of the first setup over the next below this \[days\] is none.
-const WORTH_TELLING: f64 = 0.5;
 
 /// The setups of a job, compared.
 #[derive(Clone, Debug)]
@@ -33,6 +27,8 @@ pub struct Comparison<'a> {
     pub job: &'a Job,
     /// What came of its setups, best first.
     pub outcomes: Vec<Outcome>,
+    /// What may be said of each, in the same order.
+    pub verdicts: Vec<Verdict>,
     /// Notes and cautions.
     pub advice: Vec<Advice>,
     /// What single things are worth.
@@ -57,6 +53,7 @@ record! {
         scenario: String = job.name.clone(),
         drying_starts: Date = job.date(job.drying_starts),
         needed_by: Option<Date> = job.needed_by,
+        verdict: Option<VerdictData> = c.verdicts.first().map(VerdictData::of),
         limits: Vec<String> = limits::of_job(job),
         notices: Vec<String> = c.notices.to_vec(),
         wetting_costs: Vec<WettingData> = c.worth.wettings.iter().map(WettingData::of).collect(),
@@ -86,9 +83,10 @@ record! {
     /// A setup. Figures of one that was not computed are null.
     SetupData(c: &Comparison<'_>, o: &Outcome) where [figure = |x: f64| finite(x).filter(|_| o.computed())] {
         name: String = o.name.clone(),
+        verdict: Option<VerdictData> = c.verdict(&o.name).map(VerdictData::of),
         days_to_target: Option<f64> = o.days_to_target,
         date: Option<Date> = o.date,
-        meets_needed_by: Option<bool> = o.meets_needed_by,
+        meets_needed_by: Option<bool> = c.job.needed_by.and(c.verdict(&o.name)).map(Verdict::makes_it),
         never_reason: Option<String> = o.never.as_ref().map(Never::sentence),
         energy_kwh: Option<f64> = figure(kwh(o.energy.electricity)),
         fuel_kwh: Option<f64> = figure(kwh(o.energy.fuel())),
@@ -145,6 +143,14 @@ record! {
         peak_relative_humidity_percent: f64 = 100.0 * f.peak,
         days_after_coating: f64 = f.days,
         still_rising: bool = f.still_rising,
+    }
+}
+
+impl Comparison<'_> {
+    /// What may be said of a setup.
+    #[must_use]
+    pub fn verdict(&self, setup: &str) -> Option<&Verdict> {
+        self.verdicts.iter().find(|v| v.setup == setup)
     }
 }
 
@@ -215,49 +221,46 @@ impl Worth {
     }
 }
 
-/// The ranking as a table. Odds take the place of water and of the word whether it is in time.
+/// The ranking as a table. Range and chance take the place of water where cases were sampled.
 #[must_use]
-pub fn table(outcomes: &[Outcome], system: System) -> TextTable {
+pub fn table(c: &Comparison<'_>, system: System) -> TextTable {
     let mass = Shown::of(Kind::Mass, system);
-    let sampled = outcomes.iter().any(|o| o.odds.is_some());
+    let sampled = c.verdicts.iter().any(|v| v.range.is_some());
+    let work = c.verdicts.iter().any(|v| v.work);
+    let needed = c.job.needed_by.is_some();
     // A dash for figures of a setup that was not computed.
     let figure = |o: &Outcome, text: String| or_dash(o.computed().then_some(text));
-    let chance = |o: &Outcome| o.odds.as_ref().and_then(|odds| odds.in_time).map(percent);
-    let in_time = |o: &Outcome| match o.meets_needed_by {
-        Some(true) => "yes".into(),
-        Some(false) => "NO".into(),
-        None => "-".into(),
-    };
+    type Row<'a> = (&'a Outcome, &'a Verdict);
     let table = Columns::new()
-        .left("Setup", |o: &&Outcome| o.name.clone())
-        .right("Days", |o| {
-            o.days_to_target.map_or_else(|| never(o), |d| fixed(d, 1))
-        })
+        .left("Setup", |(o, _): &Row<'_>| o.name.clone())
+        .right("Days", |(_, v)| verdict::days_cell(v))
         .when(sampled, |c| {
-            c.left("10, 50, 90 %", |o| or_dash(o.odds.as_ref().map(three)))
+            c.left("8 cases in 10", |(_, v)| or_dash(verdict::days_range(v)))
         })
-        .left("Date", |o| or_dash(o.date.map(date)))
-        .when(sampled, |c| c.right("In time", move |o| or_dash(chance(o))))
-        .when(!sampled, |c| c.left("In time", move |o| in_time(o)))
-        .right("kWh", |o| figure(o, whole(kwh(o.energy.electricity))))
-        .right("Fuel kWh", |o| figure(o, whole(kwh(o.energy.fuel()))))
-        .right("Cost", |o| {
+        .left(if work { "Coat on" } else { "Dry on" }, |(_, v)| {
+            or_dash(v.date().map(date))
+        })
+        .when(needed, |c| {
+            c.left("In time", |(_, v)| match v.chance {
+                Some(chance) => format!("{}, {}", verdict::timing(v), percent(chance)),
+                None => verdict::timing(v).into(),
+            })
+        })
+        .right("kWh", |(o, _)| figure(o, whole(kwh(o.energy.electricity))))
+        .right("Fuel kWh", |(o, _)| figure(o, whole(kwh(o.energy.fuel()))))
+        .right("Cost", |(o, _)| {
             figure(o, money_at_least(o.cost, o.cost_incomplete))
         })
         .when(!sampled, |c| {
             let head = format!("Water, {}", mass.unit());
-            c.right(head, move |o| figure(o, mass.fixed(o.water_removed, 0)))
+            c.right(head, move |(o, _)| {
+                figure(o, mass.fixed(o.water_removed, 0))
+            })
         })
-        .left("Held by", |o| figure(o, o.limited_by.word().into()))
-        .rows(outcomes);
-    let best = outcomes.first().filter(|o| o.days_to_target.is_some());
+        .left("Held by", |(o, _)| figure(o, o.limited_by.word().into()))
+        .rows(c.outcomes.iter().zip(&c.verdicts));
+    let best = c.verdicts.first().filter(|v| v.ready.is_some());
     table.strong(best.map(|_| 0))
-}
-
-/// The days below which one, five and nine samples in ten lie.
-fn three(odds: &Odds) -> String {
-    let day = |share| odds.days(share).map_or("never".into(), whole);
-    SHARES.map(day).join(", ")
 }
 
 /// Setups with sampled worlds that are not in their odds.
@@ -274,38 +277,11 @@ fn left_out(outcomes: &[Outcome]) -> Vec<String> {
     outcomes.iter().filter_map(lost).collect()
 }
 
-/// The result in a few sentences.
+/// The result in a few sentences: the verdict on the first setup.
 #[must_use]
-pub fn headline(job: &Job, outcomes: &[Outcome]) -> String {
-    let Some(best) = outcomes.first() else {
-        return "No setup.".into();
-    };
-    if !outcomes.iter().any(Outcome::computed) {
-        return "No setup could be computed.".into();
-    }
-    let Some(dry) = best.days_to_target else {
-        return format!(
-            "No setup gets this floor dry within {}.",
-            time_looked_at(job)
-        );
-    };
-    let mut text = format!("{} is dry first, after {}", best.name, days(dry));
-    if let Some(day) = best.date {
-        let _ = write!(text, " ({})", date(day));
-    }
-    if let Some(next) = outcomes.get(1).and_then(|o| o.days_to_target)
-        && next - dry >= WORTH_TELLING
-    {
-        let _ = write!(text, ", {} before the next", days(next - dry));
-    }
-    if let (Some(by), Some(false)) = (job.needed_by, best.meets_needed_by) {
-        let _ = write!(text, "; needed by {}, so too late", date(by));
-    }
-    text.push('.');
-    if let Some(odds) = &best.odds {
-        let _ = write!(text, " {}", Chance::of(job, odds).sentence());
-    }
-    text
+pub fn headline(verdicts: &[Verdict], system: System) -> String {
+    let said = verdicts.first().map(|v| verdict::sentence(v, system));
+    said.unwrap_or_else(|| "No setup.".into())
 }
 
 /// Why setups do not get there, and what else is to be known of them.
@@ -328,11 +304,19 @@ pub(super) fn cautions(advice: &[Advice]) -> impl Iterator<Item = Block> + '_ {
 }
 
 /// The ranking and what is to be known of it: what `compare` and the report show.
-pub(super) fn ranking(c: &Comparison<'_>, system: System) -> [Block; 4] {
+pub(super) fn ranking(c: &Comparison<'_>, system: System) -> [Block; 5] {
+    let best = c.verdicts.first();
     [
-        Block::text(headline(c.job, &c.outcomes)),
-        Block::List(limits::of_job(c.job)),
-        Block::Table(table(&c.outcomes, system)),
+        Block::text(headline(&c.verdicts, system)),
+        Block::List(best.map(verdict::holds).unwrap_or_default()),
+        Block::List(
+            best.map(verdict::reason_and_next)
+                .into_iter()
+                .flatten()
+                .chain(limits::of_job(c.job))
+                .collect(),
+        ),
+        Block::Table(table(c, system)),
         Block::Notes(remarks(&c.outcomes, &c.advice)),
     ]
 }
@@ -369,7 +353,7 @@ impl Answer for Comparison<'_> {
         let (job, outcomes) = (self.job, &self.outcomes);
         let mut blocks = Vec::from(ranking(self, system));
         blocks.extend(
-            charts::figures(job, outcomes, system)
+            charts::figures(job, outcomes, &self.verdicts, system)
                 .into_iter()
                 .map(Block::Figure),
         );

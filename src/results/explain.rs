@@ -1,6 +1,7 @@
 //! A delay, its causes, and what would buy days back.
 
 use super::limits;
+use super::verdict::{self, VerdictData};
 use super::{Answer, Block, Columns, Document, RELEASE, TextTable, or_dash, record};
 use crate::charts::{Mark, Step, Waterfall, XAxis};
 use crate::delay::{Action, Explanation, good_conditions};
@@ -12,6 +13,7 @@ use crate::units::System;
 use crate::units::format::{
     capital, date, days, fixed, lower, money, number, signed, signed_days, whole,
 };
+use crate::verdict::Verdict;
 use jiff::civil::Date;
 
 /// Actions that gain less are listed last, without days to buy; a delay below it is none.
@@ -31,6 +33,8 @@ pub struct Explained<'a> {
     pub explanation: Explanation,
     /// What would buy days back, what gains most first.
     pub actions: Vec<Action>,
+    /// What may be said of the floor with this setup.
+    pub verdict: Option<Verdict>,
     /// The first day on which something can still be changed.
     pub from: Date,
     /// Notes about the weather and the work on the floor.
@@ -49,6 +53,7 @@ record! {
         expected_date: Option<Date> = e.expected,
         never_reason: Option<String> = e.never.as_ref().map(Never::sentence),
         look_out_ends: Date = e.look_out,
+        verdict: Option<VerdictData> = x.verdict.as_ref().map(VerdictData::of),
         limits: Vec<String> = limits::of_scenario(x.scenario),
         delay_days: f64 = a.delay(),
         delay_is_at_least: bool = e.expected.is_none(),
@@ -94,23 +99,18 @@ pub fn headline(e: &Explanation) -> String {
     let (setup, promised) = (&e.setup, date(e.promised));
     let mut text = match e.expected {
         None => format!(
-            "With {setup} the floor is not dry by {}, the end of the look-out: at least {} after {promised}, {}.",
+            "With {setup} the floor is not dry by {}, the last day simulated: it takes at least {} longer than {promised}, {}.",
             date(e.look_out),
             days(delay),
             e.reference
         ),
-        Some(dry) if delay.abs() < WORTH_BUYING => {
-            format!(
-                "With {setup} the floor is dry on {}, {}.",
-                date(dry),
-                e.reference
-            )
+        Some(_) if delay.abs() < WORTH_BUYING => {
+            format!("With {setup} the floor takes as long as {}.", e.reference)
         }
-        Some(dry) => format!(
-            "With {setup} the floor is dry on {}, {} {} than {} ({promised}).",
-            date(dry),
+        Some(_) => format!(
+            "With {setup} the floor takes {} {} than {} ({promised}), by one run with the inputs as stated.",
             days(delay.abs()),
-            if delay > 0.0 { "later" } else { "sooner" },
+            if delay > 0.0 { "longer" } else { "less" },
             e.reference,
         ),
     };
@@ -352,16 +352,17 @@ pub(super) fn waterfall(scenario: &Scenario, e: &Explanation, system: System) ->
             lower(cause.kind.name())
         ),
         (None, None) => "Not dry in the time simulated".into(),
-        (Some(_), _) if delay.abs() < WORTH_BUYING => "The floor is dry as promised".into(),
+        (Some(_), _) if delay.abs() < WORTH_BUYING => format!("As long as {}", e.reference),
         (Some(_), Some((cause, most))) if delay > 0.0 => format!(
-            "{} late; {} costs {}{}",
+            "{} longer than {}; {} costs {}{}",
             days(delay),
+            e.reference,
             lower(cause.kind.name()),
             whole(most),
             by_itself(e)
         ),
-        (Some(_), _) if delay > 0.0 => format!("{} late", days(delay)),
-        (Some(_), _) => format!("{} sooner than promised", days(-delay)),
+        (Some(_), _) if delay > 0.0 => format!("{} longer than {}", days(delay), e.reference),
+        (Some(_), _) => format!("{} less than {}", days(-delay), e.reference),
     };
     let by = scenario.needed_by.map(|by| Mark {
         x: seconds_between(scenario.slab.placed, by) / DAY + 1.0 - a.none,
@@ -378,7 +379,7 @@ pub(super) fn waterfall(scenario: &Scenario, e: &Explanation, system: System) ->
     Waterfall {
         title,
         subtitle: format!(
-            "Days from {} to as it is, with setup \"{}\": {}",
+            "Days from {} to as it is, by one run with \"{}\": {}",
             e.reference, e.setup, scenario.name
         ),
         first: (capital(&e.reference), date(e.promised)),
@@ -425,7 +426,13 @@ impl Answer for Explained<'_> {
     }
 
     fn document(&self, system: System) -> Document {
-        let mut blocks = delay_blocks(self.scenario, &self.explanation, system);
+        let said = self.verdict.iter();
+        let mut blocks: Vec<Block> = said
+            .clone()
+            .map(|v| Block::text(verdict::sentence(v, system)))
+            .collect();
+        blocks.push(Block::List(said.flat_map(verdict::holds).collect()));
+        blocks.extend(delay_blocks(self.scenario, &self.explanation, system));
         if self.actions.is_empty() {
             blocks.push(Block::text(nothing_left(&self.explanation, self.from)));
         }

@@ -5,6 +5,7 @@ mod found;
 
 use super::chance::{ChanceData, date_after};
 use super::limits;
+use super::verdict::{self, VerdictData};
 use super::{Answer, Block, Columns, Document, RELEASE, TextTable, or_dash, record};
 use crate::job::Job;
 use crate::moisture_log::Reading;
@@ -30,6 +31,7 @@ record! {
         schema: &'static str = "coatday/forecast/1",
         scenario: String = f.job.name.clone(),
         setup: String = f.setup.clone(),
+        verdict: VerdictData = VerdictData::of(&f.verdict),
         needed_by: Option<Date> = f.job.needed_by,
         limits: Vec<String> = limits::of_job(f.job),
         worlds: usize = forecast.worlds.len(),
@@ -81,25 +83,18 @@ record! {
     }
 }
 
-/// The date of the place that is dry last, with its chances; none without any world.
-pub(super) fn headline(f: &ForecastFound<'_>) -> Option<String> {
-    let worst = f.forecast.places.first()?;
-    let chances = f.chance(&worst.now()).sentence();
-    let last = named(worst);
-    Some(format!(
-        "With {} on site, {last} is dry last. {chances}",
-        f.setup
-    ))
-}
-
 /// The result in sentences.
 #[must_use]
-pub fn sentences(f: &ForecastFound<'_>) -> Vec<String> {
+pub fn sentences(f: &ForecastFound<'_>, system: System) -> Vec<String> {
     let places = &f.forecast.places;
-    let (Some(worst), Some(headline)) = (places.first(), headline(f)) else {
-        return vec!["No world could be computed.".into()];
+    let mut out = vec![verdict::sentence(&f.verdict, system)];
+    out.extend(verdict::holds(&f.verdict));
+    let Some(worst) = places.first() else {
+        return out;
     };
-    let mut out = vec![headline];
+    if places.len() > 1 {
+        out.push(format!("The place that is dry last is {}.", named(worst)));
+    }
     if worst.held.is_empty() {
         out.push(
             "No reading counts for the forecast yet: this is what the scenario alone says.".into(),
@@ -259,7 +254,9 @@ fn table(f: &ForecastFound<'_>) -> TextTable {
 
 /// What `forecast` and the report show of it.
 pub(super) fn blocks(f: &ForecastFound<'_>, system: System) -> Vec<Block> {
-    let said = sentences(f).into_iter().chain(limits::of_job(f.job));
+    let said = sentences(f, system)
+        .into_iter()
+        .chain(limits::of_job(f.job));
     let mut blocks = vec![Block::List(said.collect()), Block::Table(table(f))];
     blocks.extend(charts::figures(f, system).into_iter().map(Block::Figure));
     blocks

@@ -15,6 +15,7 @@ mod record;
 pub mod report;
 pub mod size;
 pub mod today;
+pub mod verdict;
 pub mod weather;
 
 use crate::units::System;

@@ -2,9 +2,10 @@
 
 mod charts;
 
-use super::chance::{Chance, ChanceData};
+use super::chance::ChanceData;
 use super::compare::{NoteData, what_helps};
 use super::limits;
+use super::verdict::{self, VerdictData};
 use super::{Answer, Block, Columns, Document, RELEASE, TextTable, record};
 use crate::evaluate::odds::SHARES;
 use crate::evaluate::{Advice, advice};
@@ -13,6 +14,7 @@ use crate::search::{Candidate, Costs, Found, Instead, Judged, describe, setup};
 use crate::units::DAY;
 use crate::units::System;
 use crate::units::format::{counted, date, fixed, money, percent, signed};
+use crate::verdict::Verdict;
 use charts::{chance, front, needed_by};
 use jiff::civil::Date;
 use std::fmt::Write as _;
@@ -29,6 +31,8 @@ pub struct PlanFound<'a> {
     pub inventory: &'a Inventory,
     /// What was found.
     pub found: Found,
+    /// What may be said of the plan chosen.
+    pub verdict: Option<Verdict>,
     /// Notes about the weather and the work on the floor.
     pub notices: &'a [String],
 }
@@ -42,6 +46,7 @@ record! {
     ] {
         schema: &'static str = "coatday/plan/1",
         scenario: String = p.job.name.clone(),
+        verdict: Option<VerdictData> = p.verdict.as_ref().map(VerdictData::of),
         needed_by: Option<Date> = p.job.needed_by,
         limits: Vec<String> = limits::of_job(p.job),
         confidence: f64 = p.inventory.confidence,
@@ -174,11 +179,6 @@ fn incomplete(inventory: &Inventory, plan: &Judged) -> &'static str {
     }
 }
 
-/// Chance and dates of a plan.
-fn odds(job: &Job, plan: &Judged) -> String {
-    Chance::of(job, &plan.odds).sentence()
-}
-
 /// The parts of a cost, each by `show`; those that are nothing are left out.
 fn parts(costs: &Costs, show: impl Fn(f64) -> String) -> String {
     let parts = [
@@ -229,14 +229,7 @@ pub fn sentences(job: &Job, inventory: &Inventory, found: &Found) -> Vec<String>
     } else {
         "No plan makes"
     };
-    let told = |plan: &Judged| {
-        format!(
-            "{}. {} {}",
-            plan.name,
-            odds(job, plan),
-            expected(inventory, plan)
-        )
-    };
+    let told = |plan: &Judged| format!("{}. {}", plan.name, expected(inventory, plan));
     match (&found.best, &found.instead) {
         (Some(best), _) => {
             let told = told(best);
@@ -389,7 +382,13 @@ impl Answer for PlanFound<'_> {
     }
 
     fn document(&self, system: System) -> Document {
-        let mut said = sentences(self.job, self.inventory, &self.found);
+        let mut said: Vec<String> = self
+            .verdict
+            .iter()
+            .map(|v| verdict::sentence(v, system))
+            .collect();
+        said.extend(self.verdict.iter().flat_map(verdict::holds));
+        said.extend(sentences(self.job, self.inventory, &self.found));
         said.extend(limits::of_job(self.job));
         let mut blocks = vec![Block::List(said)];
         if let Some(plan) = self.found.chosen() {
@@ -406,7 +405,7 @@ impl Answer for PlanFound<'_> {
                 }
             }));
         }
-        blocks.extend(charts::figures(self.job, &self.found, system).map(Block::Figure));
+        blocks.extend(charts::figures(self, system).map(Block::Figure));
         blocks.push(Block::Notes(self.notices.to_vec()));
         blocks.push(Block::note(format!(
             "{RELEASE} Burners, electrical loads and fuel come under local codes and licensed trades."

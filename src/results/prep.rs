@@ -10,8 +10,7 @@ pub use floor::PreparedFloor;
 pub use tables::{methods, notes, shopping, shopping_csv};
 
 use super::limits;
-use super::{Answer, Block, Document};
-use crate::job::Job;
+use super::{Answer, Block, Document, verdict};
 use crate::preparation::{Prepared, materials};
 use crate::units::System;
 
@@ -35,8 +34,9 @@ impl Answer for PreparedFloor<'_> {
             tables::findings_by_kind(p)
         };
         let mut blocks = vec![
-            Block::text(tables::headline(p, self.job)),
-            Block::List(tables::holds(p)),
+            Block::text(verdict::sentence(&self.verdict, system)),
+            Block::List(verdict::holds(&self.verdict)),
+            Block::List(verdict::reason_and_next(&self.verdict)),
             Block::List(self.job.map(limits::of_job).unwrap_or_default()),
             Block::Table(found),
             Block::Table(methods(p)),
@@ -66,11 +66,9 @@ impl Answer for PreparedFloor<'_> {
     }
 }
 
-/// What a report shows of a prepared floor; `job` where its drying is computed.
-pub(super) fn report_blocks(p: &Prepared, job: Option<&Job>, system: System) -> Vec<Block> {
+/// What a report shows of a prepared floor.
+pub(super) fn report_blocks(p: &Prepared, system: System) -> Vec<Block> {
     let mut blocks = vec![
-        Block::text(tables::headline(p, job)),
-        Block::List(tables::holds(p)),
         Block::Table(tables::findings_by_kind(p)),
         Block::Table(methods(p)),
         Block::Table(tables::calendar(p)),

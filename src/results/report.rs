@@ -1,22 +1,20 @@
 //! A scenario as a document for people who do not know vapour pressure: what `report` hands on. Sections are those of the commands;
 //! parts that are not there are left out.
 
-use super::chance::Chance;
 use super::compare::{self, Comparison, Worth, charts};
 use super::document::{Block, Columns, Document, Figure, FirstPage, isolated, plain};
 use super::forecast::{self, ForecastFound};
-use super::{explain, limits, prep, readings, size, today};
+use super::{explain, limits, prep, readings, size, today, verdict};
 use crate::delay::{Action, Explanation};
+use crate::evaluate::Outcome;
 use crate::evaluate::size::Sized;
-use crate::evaluate::{Never, Outcome};
-use crate::job::{Job, seconds_between};
 use crate::moisture_log::{FloorTest, Judged};
 use crate::preparation::Prepared;
 use crate::scenario::model::Target;
 use crate::scenario::{Scenario, Understood, understood};
-use crate::units::DAY;
 use crate::units::System;
 use crate::units::format::{date_in_words, days, lower, weekday_and_date};
+use crate::verdict::{Basis, State, Verdict};
 use jiff::civil::Date;
 
 const RELEASE: &str = "This forecast does not release the floor. Its moisture tests, the data sheet of the coating and the person responsible do; local codes come first.";
@@ -60,10 +58,10 @@ pub struct Report<'a> {
     pub readings: Option<(Vec<Judged>, Vec<FloorTest>)>,
     /// What the readings make of the date.
     pub forecast: Option<ForecastFound<'a>>,
+    /// What may be said of the floor with the setup.
+    pub verdict: Verdict,
     /// The walk over the floor, prepared.
-    pub prepared: Option<Prepared>,
-    /// Whether the drying of the prepared floor is computed.
-    pub dries: bool,
+    pub prepared: Option<&'a Prepared>,
     /// The day on which it is made.
     pub made: Date,
     /// Units.
@@ -84,10 +82,8 @@ pub fn document(r: &Report<'_>) -> Document {
         first: Some(first_page(r, own)),
         sections: Vec::new(),
     };
-    let prepared = r.prepared.as_ref().map(|prepared| {
-        let job = r.dries.then_some(c.job);
-        prep::report_blocks(prepared, job, r.system)
-    });
+    let prepared = r.prepared;
+    let prepared = prepared.map(|prepared| prep::report_blocks(prepared, r.system));
     let forecast = r.forecast.as_ref();
     let forecast = forecast.map(|found| forecast::blocks(found, r.system));
     let gear = r
@@ -102,7 +98,7 @@ pub fn document(r: &Report<'_>) -> Document {
             explain::action_blocks(&r.actions),
         )
         .with("The setups compared", setups(r))
-        .with("The odds", odds(r, own))
+        .with("The odds", odds(own))
         .with("How the slab dries", course(r, own))
         .with("Tests of the floor", tests(r))
         .with(
@@ -157,49 +153,20 @@ fn target_words(r: &Report<'_>) -> String {
 }
 
 fn first_page(r: &Report<'_>, own: Option<&Outcome>) -> FirstPage {
-    let job = r.comparison.job;
-    let setup = isolated(&r.setup);
-    let day = own.and_then(|o| o.date);
-    let mut meaning = match (own, day) {
-        (None, _) => "No setup was computed.".to_owned(),
-        (Some(o), _) if !o.computed() => {
-            format!("The course with {setup} could not be computed.")
-        }
-        (Some(_), Some(_)) => format!(
-            "On this day the floor is expected to be dry enough to coat with {setup}: {}.",
-            target_words(r)
-        ),
-        (Some(o), None) => format!(
-            "With {setup} the floor is not dry enough by {}. {}",
-            date_in_words(job.date(job.give_up)),
-            o.never.as_ref().map(Never::sentence).unwrap_or_default()
-        ),
+    let v = &r.verdict;
+    let date = match (v.on_hold(), v.state, v.date()) {
+        (true, ..) => "On hold".to_owned(),
+        (_, State::AlreadyDry, _) if !v.work => "No drying needed".into(),
+        (.., Some(day)) => weekday_and_date(day),
+        (.., None) => "No date".into(),
     };
-    if let (Some(by), Some(day)) = (job.needed_by, day) {
-        let late = seconds_between(by, day) / DAY;
-        let by = date_in_words(by);
-        meaning.push_str(&match late {
-            d if d > 0.0 => format!(" It is needed by {by}: {} too late.", days(d)),
-            d if d < 0.0 => format!(" It is needed by {by}: {} to spare.", days(-d)),
-            _ => format!(" It is needed on that very day, {by}."),
-        });
-    }
-    let odds = match (
-        chance(job, own),
-        r.forecast.as_ref().and_then(forecast::headline),
-    ) {
-        (None, _) => NO_ODDS.to_owned(),
-        (Some(alone), None) => alone,
-        // With readings the odds are those that the readings leave.
-        (Some(_), Some(sharpened)) => format!(
-            "{sharpened} This takes the readings in; the date above is what the scenario says without them."
-        ),
-    };
+    let mut meaning = verdict::sentence(v, r.system);
+    meaning.push_str(&format!(" Dry enough means: {}.", target_words(r)));
     FirstPage {
-        date: day.map_or("No date".into(), weekday_and_date),
+        date,
         meaning,
-        odds,
-        limits: limits::of_job(job),
+        odds: odds_in_words(v),
+        limits: limits::of_job(r.comparison.job),
         cause: r.explanation.as_ref().map(|e| cause(e, r.system)),
         to_do: to_do(r, own),
         chart: Some(chart(r)),
@@ -207,11 +174,19 @@ fn first_page(r: &Report<'_>, own: Option<&Outcome>) -> FirstPage {
     }
 }
 
-/// The chances of the setup's date, where worlds were sampled.
-fn chance(job: &Job, own: Option<&Outcome>) -> Option<String> {
-    let odds = own.and_then(|o| o.odds.as_ref());
-    let odds = odds.filter(|odds| !odds.samples.is_empty())?;
-    Some(Chance::of(job, odds).sentence())
+/// What date, range and chance rest on.
+fn odds_in_words(v: &Verdict) -> String {
+    match v.basis {
+        Basis::OneRun => NO_ODDS.to_owned(),
+        Basis::SampledCases => format!(
+            "The date is the middle of {} simulated cases that differ in weather, concrete and building as far as these are not known. No reading of the floor is in it yet.",
+            v.cases
+        ),
+        Basis::Readings => format!(
+            "The date is the middle of {} simulated cases, weighed by how well each agrees with the readings of the floor.",
+            v.cases
+        ),
+    }
 }
 
 /// The main cause of a delay, in a sentence or two.
@@ -219,10 +194,14 @@ fn cause(e: &Explanation, system: System) -> String {
     let delay = e.attribution.delay();
     let promised = date_in_words(e.promised);
     if delay.abs() < explain::WORTH_BUYING {
-        return format!("The floor comes as it was promised ({promised}).");
+        return format!("It takes as long as {} ({promised}).", e.reference);
     }
     if delay < 0.0 {
-        return format!("{} sooner than {} ({promised}).", days(-delay), e.reference);
+        return format!(
+            "It takes {} less than {} ({promised}).",
+            days(-delay),
+            e.reference
+        );
     }
     let at_least = if e.expected.is_none() {
         "At least "
@@ -230,7 +209,7 @@ fn cause(e: &Explanation, system: System) -> String {
         ""
     };
     let late = format!(
-        "{at_least}{} after {promised}, {}",
+        "{at_least}{} longer than {} ({promised})",
         days(delay),
         e.reference
     );
@@ -253,22 +232,22 @@ fn chart(r: &Report<'_>) -> Figure {
     };
     match r.explanation.as_ref().filter(late) {
         Some(e) => Figure::new("delay", explain::waterfall(r.scenario, e, r.system)),
-        None => charts::days_by_setup(r.comparison.job, &r.comparison.outcomes),
+        None => days_by_setup(&r.comparison),
     }
 }
 
 fn to_do(r: &Report<'_>, own: Option<&Outcome>) -> Vec<String> {
-    let mut list = Vec::new();
-    let best = r.comparison.outcomes.first().filter(|o| o.date.is_some());
+    let mut list: Vec<String> = verdict::holds(&r.verdict);
+    let best = r.comparison.verdicts.first().filter(|v| v.ready.is_some());
     if let Some(action) = explain::first_action(&r.actions) {
         list.push(action);
         list.extend(explain::saving_action(&r.actions).map(|other| format!("Or: {other}")));
     } else if r.actions.is_empty()
-        && let Some(best) = best.filter(|b| b.name != r.setup)
+        && let Some(best) = best.filter(|b| b.setup != r.setup)
     {
         list.push(format!(
             "Look at {}: of the setups compared it would have been dry first.",
-            isolated(&best.name)
+            isolated(&best.setup)
         ));
     }
     if own.is_some_and(|o| o.date.is_some()) {
@@ -296,30 +275,28 @@ fn delay(r: &Report<'_>) -> Vec<Block> {
 
 fn setups(r: &Report<'_>) -> Vec<Block> {
     let c = &r.comparison;
-    let [headline, limits, table, notes] = compare::ranking(c, r.system);
+    let [headline, _, _, table, notes] = compare::ranking(c, r.system);
     let from = date_in_words(r.scenario.drying_starts);
     let how = format!("Each setup as if it ran from {from} on. {HELD_BY}");
-    let mut blocks = vec![headline, limits, table, Block::Text(how)];
+    let mut blocks = vec![headline, table, Block::Text(how)];
     if c.outcomes.len() > 1 {
-        blocks.push(Block::Figure(charts::days_by_setup(c.job, &c.outcomes)));
+        blocks.push(Block::Figure(days_by_setup(c)));
     }
     blocks.push(notes);
     blocks
 }
 
-fn odds(r: &Report<'_>, own: Option<&Outcome>) -> Vec<Block> {
-    let Some(alone) = chance(r.comparison.job, own) else {
-        return Vec::new();
-    };
+fn days_by_setup(c: &Comparison<'_>) -> Figure {
+    charts::days_by_setup(c.job, &c.outcomes, &c.verdicts)
+}
+
+fn odds(own: Option<&Outcome>) -> Vec<Block> {
     let Some(odds) = own.and_then(|o| o.odds.as_ref()) else {
         return Vec::new();
     };
     let mut blocks = Vec::new();
-    if r.forecast.is_some() {
-        blocks.push(Block::Text(format!("Without the readings: {alone}")));
-    }
     let mut how = format!(
-        "The job was computed in {} worlds that differ in weather, concrete and building as far as these are not known; the date above is that of one run with everything as taken.",
+        "The job was computed in {} worlds that differ in weather, concrete and building as far as these are not known.",
         odds.samples.len() + odds.failed
     );
     if odds.failed > 0 {
@@ -334,7 +311,7 @@ fn course(r: &Report<'_>, own: Option<&Outcome>) -> Vec<Block> {
     let c = &r.comparison;
     // The inside of the slab and the room are those of the setup that the report is about.
     let inside = own.map(|o| [charts::profile(c.job, o), charts::room(c.job, o, r.system)]);
-    let figures = charts::moisture(c.job, &c.outcomes, 0, r.system).into_iter();
+    let figures = charts::moisture(c.job, &c.outcomes, &c.verdicts, 0, r.system).into_iter();
     let figures = figures.chain(inside.into_iter().flatten());
     let text = Block::text(HOW_A_SLAB_DRIES);
     std::iter::once(text)

@@ -6,6 +6,7 @@ use words::kilowatts;
 pub use words::{cautions, power, rules, sentences};
 
 use super::limits;
+use super::verdict::{VerdictData, sentence};
 use super::{Answer, Block, Columns, Document, ESTIMATE, TextTable, or_dash, record};
 use crate::charts::psychrometric::PsychrometricChart;
 use crate::charts::{Layer, LoadChart, XAxis};
@@ -17,6 +18,7 @@ use crate::job::Job;
 use crate::units::DAY;
 use crate::units::format::{Shown, percent, whole};
 use crate::units::{Kind, System};
+use crate::verdict;
 use jiff::civil::Date;
 
 /// Setups with a chart; more are looked at by nobody.
@@ -35,6 +37,8 @@ pub struct SizeCheck<'a> {
     pub job: &'a Job,
     /// Its setups.
     pub setups: Vec<Sized>,
+    /// What may be said of the floor with the first setup, which is the one on site.
+    pub verdict: Option<verdict::Verdict>,
     /// Notes about the weather.
     pub notices: &'a [String],
 }
@@ -45,6 +49,7 @@ record! {
         schema: &'static str = "coatday/size/1",
         scenario: String = check.job.name.clone(),
         drying_starts: Date = check.job.date(check.job.drying_starts),
+        verdict: Option<VerdictData> = check.verdict.as_ref().map(VerdictData::of),
         limits: Vec<String> = limits::of_job(check.job),
         notices: Vec<String> = check.notices.to_vec(),
         setups: Vec<SetupData> = check.setups.iter().map(SetupData::of).collect(),
@@ -400,7 +405,8 @@ impl Answer for SizeCheck<'_> {
 
     fn document(&self, system: System) -> Document {
         let all = Block::Table(table(&self.setups, system));
-        let said = Block::List(limits::of_job(self.job));
+        let said = self.verdict.iter().map(|v| sentence(v, system));
+        let said = Block::List(said.chain(limits::of_job(self.job)).collect());
         let mut document = Document::new(&self.job.name, vec![all, said]);
         for (place, s) in self.setups.iter().enumerate() {
             let name = &s.outcome.name;

@@ -28,7 +28,7 @@ pub use gear::{
     OutsideAir, Phases, RatingCondition, SecondStage, Shared, Thermostat,
 };
 pub use measure::Measure;
-pub use plan::{OnHand, Plan};
+pub use plan::{OnHand, Plan, USUAL_CONFIDENCE};
 pub use room::{
     Construction, DryingMaterial, Part, Partition, People, Room, SteadyMaterial, Tent, WetMaterial,
 };

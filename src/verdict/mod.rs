@@ -1,27 +1,45 @@
-//! What may be said of a floor: one date, its range, the chance of making the date, what stops the floor, and why. Every output prints this and
-//! nothing else, so no two of them can disagree.
+//! What may be said of a floor: one date, its range, the chance of making the day it is needed, what stops it, and what to do next. Every
+//! output prints this and nothing else, so no two of them can disagree.
 //!
-//! [`verdict`] is a pure function of [`Evidence`]. Its rules:
+//! [`verdict`] is a pure function of [`Evidence`]; [`Floor`] collects the evidence from a job, its runs, its readings and its walk.
+//! The rules:
 //!
-//! 1. The date is the best estimate there is: after the readings, else over the sampled cases, else of the one run.
-//! 2. Range and chance come from the same source as the date, never from another.
+//! 1. The date is the best estimate there is: after the readings, else over the sampled cases, else of the one run. On a floor that was
+//!    walked over it is the day to coat, else the day on which the targets are met.
+//! 2. Range and chance come from the same cases as the date, never from others.
 //! 3. "In time" needs the wanted chance; down to [`HOPELESS`] the floor may be late; below that it is late.
 //! 4. One run has no chance: it can be late, but never in time.
 //! 5. "Late" is only said against the day the floor is needed.
-//! 6. A hold stands before any date: the date is then what it would be once the hold is cleared.
-//! 7. A floor that is dry already needs no drying, and one that does not dry has no date.
+//! 6. What stops the floor stands before any date: the date is then what it would be once that is cleared.
+//! 7. A floor that is dry already needs no drying, and one that does not dry in most cases has no date.
 
+mod evidence;
+
+pub use evidence::Floor;
+
+use crate::moisture_tests::Target;
 use jiff::civil::Date;
 
-/// At or below this chance a floor is late, not just maybe late: one case in five (common practice, no published source).
+/// Down to this chance a floor may be late; below it, it is late: one case in five (common practice, no published source).
 pub const HOPELESS: f64 = 0.2;
 
-/// Days that many cases of the floor come to, as a distribution.
+/// When the floor is ready: to coat where it was walked over, else dry.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Ready {
+    /// Days of drying until then.
+    pub days: f64,
+    /// The day.
+    pub date: Date,
+}
+
+/// How many cases of the floor come out.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Spread {
-    /// Days by which a tenth, half and nine tenths of the cases are ready; `None` where that lies beyond the time simulated.
-    pub days: [Option<Date>; 3],
-    /// Share of cases ready by the day the floor is needed; `None` without such a day.
+    /// When a tenth, half and nine tenths of the cases are ready; `None` where that lies beyond the time simulated.
+    pub ready: [Option<Ready>; 3],
+    /// Share of the cases that are ready within the time simulated.
+    pub get_there: f64,
+    /// Share of the cases that are ready by the day the floor is needed; `None` without such a day.
     pub in_time: Option<f64>,
     /// How many cases.
     pub cases: usize,
@@ -33,29 +51,39 @@ pub struct Hold {
     /// What it is, as a sentence.
     pub what: String,
     /// Who can lift it.
-    pub lifted_by: String,
+    pub lifted_by: &'static str,
 }
 
-/// How the floor stands with the setup in mind.
+/// A test and what it reads.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Reading {
+    /// The test with its limit.
+    pub target: Target,
+    /// What it reads; `None` where the test takes longer than was looked at.
+    pub value: Option<f64>,
+}
+
+/// What the run with the inputs as stated says.
 #[derive(Clone, Debug, PartialEq)]
-pub enum Drying {
+pub enum Run {
     /// The solver gave up: nothing may be said.
     NotComputed {
         /// Why.
         fault: String,
     },
-    /// Every target is met when drying starts.
+    /// The targets are met from the first moment at which they count.
     AlreadyDry {
-        /// The reading that rules and its limit, in words.
-        reading: String,
+        /// The reading nearest to its limit.
+        reading: Option<Reading>,
+        /// When the floor is ready; `None` where something but drying keeps it from that, as `why` says.
+        ready: Option<Ready>,
+        /// Why it is not ready, as a sentence.
+        why: Option<String>,
     },
-    /// The one run gets there.
-    Dries {
-        /// Its day.
-        date: Date,
-    },
-    /// The one run does not get there.
-    DoesNot {
+    /// The floor gets ready.
+    Ready(Ready),
+    /// It does not within the time simulated.
+    NotReady {
         /// Why, as a sentence.
         why: String,
     },
@@ -66,12 +94,14 @@ pub enum Drying {
 pub struct Evidence {
     /// The setup in mind.
     pub setup: String,
-    /// What the run with the inputs as stated says.
-    pub drying: Drying,
+    /// The one run.
+    pub run: Run,
     /// Sampled cases without readings.
     pub sampled: Option<Spread>,
-    /// Sampled cases weighted by the readings of the worst place.
+    /// Sampled cases as far as the readings of the worst place leave them.
     pub read: Option<Spread>,
+    /// Whether the work on the floor is in the date.
+    pub work: bool,
     /// What stops the floor.
     pub holds: Vec<Hold>,
     /// The day the floor is needed.
@@ -80,10 +110,8 @@ pub struct Evidence {
     pub wanted: f64,
     /// The last day simulated.
     pub horizon: Date,
-    /// What makes it late or slow, as a sentence.
-    pub reason: Option<String>,
-    /// What to do next, as a sentence.
-    pub next: Option<String>,
+    /// What keeps it from being ready sooner, as a sentence.
+    pub held_by: Option<String>,
 }
 
 /// What the date rests on.
@@ -94,7 +122,7 @@ pub enum Basis {
     OneRun,
     /// Sampled cases.
     SampledCases,
-    /// Sampled cases and the readings of the floor.
+    /// Sampled cases as far as the readings of the floor leave them.
     Readings,
 }
 
@@ -102,11 +130,11 @@ pub enum Basis {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Timing {
-    /// No day is given.
-    NoDateGiven,
+    /// No day is given, or nothing may be said.
+    NotSaid,
     /// With the wanted chance or more.
     InTime,
-    /// Less than the wanted chance, but not hopeless.
+    /// Less than the wanted chance, but not hopeless; or one run alone makes it.
     MayBeLate,
     /// Late.
     Late,
@@ -118,12 +146,30 @@ pub enum Timing {
 pub enum State {
     /// The solver gave up.
     NotComputed,
-    /// Dry when drying starts.
+    /// Dry from the first moment at which the targets count.
     AlreadyDry,
-    /// Dries within the time simulated.
-    Dries,
-    /// Does not.
-    DoesNotDry,
+    /// Ready within the time simulated.
+    GetsReady,
+    /// Not ready within the time simulated, more likely than not.
+    DoesNotGetReady,
+}
+
+/// What to do next.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Next {
+    /// Have the holds lifted.
+    LiftHolds,
+    /// Put extreme values of the scenario right.
+    CheckInputs,
+    /// Test the floor now.
+    Test,
+    /// Other gear, another system or another date: as things are it does not get ready.
+    ChangeThePlan,
+    /// Look for days to win back.
+    WinDays,
+    /// Keep on as it is, and test as the standards say.
+    KeepOn,
 }
 
 /// What may be said of the floor.
@@ -133,26 +179,32 @@ pub struct Verdict {
     pub setup: String,
     /// How the floor stands.
     pub state: State,
-    /// The date to show.
-    pub date: Option<Date>,
-    /// What it rests on.
+    /// When it is ready: the best estimate.
+    pub ready: Option<Ready>,
+    /// What that rests on.
     pub basis: Basis,
-    /// Days between which eight cases in ten are ready; `None` for an end beyond the horizon. `None` in all without cases.
-    pub range: Option<[Option<Date>; 2]>,
+    /// When a tenth and nine tenths of the cases are ready; `None` for an end beyond the horizon, `None` in all for one run.
+    pub range: Option<[Option<Ready>; 2]>,
+    /// Share of the cases that get ready at all; `None` for one run.
+    pub get_there: Option<f64>,
     /// Chance of being ready by the day the floor is needed.
     pub chance: Option<f64>,
     /// Against the day the floor is needed.
     pub timing: Timing,
     /// The day the floor is needed.
     pub needed_by: Option<Date>,
-    /// What stops the floor; the date then is what it would be once these are cleared.
+    /// Whether the work on the floor is in the date.
+    pub work: bool,
+    /// What stops the floor.
     pub holds: Vec<Hold>,
     /// How many cases date, range and chance rest on; 1 for the one run.
     pub cases: usize,
-    /// Why, as a sentence.
+    /// The reading of a floor that is dry already.
+    pub reading: Option<Reading>,
+    /// What keeps it, as a sentence.
     pub reason: Option<String>,
-    /// What to do next, as a sentence.
-    pub next: Option<String>,
+    /// What to do next.
+    pub next: Next,
     /// The last day simulated.
     pub horizon: Date,
 }
@@ -163,17 +215,34 @@ impl Verdict {
     pub fn on_hold(&self) -> bool {
         !self.holds.is_empty()
     }
+
+    /// Whether the floor gets ready, and in time where a day is given.
+    #[must_use]
+    pub fn makes_it(&self) -> bool {
+        self.ready.is_some() && matches!(self.timing, Timing::NotSaid | Timing::InTime)
+    }
+
+    /// The day.
+    #[must_use]
+    pub fn date(&self) -> Option<Date> {
+        self.ready.map(|ready| ready.date)
+    }
 }
 
 /// What may be said.
 #[must_use]
 pub fn verdict(evidence: Evidence) -> Verdict {
     let e = evidence;
-    let (state, once, reason) = match e.drying {
-        Drying::NotComputed { fault } => (State::NotComputed, None, Some(fault)),
-        Drying::AlreadyDry { reading } => (State::AlreadyDry, None, Some(reading)),
-        Drying::Dries { date } => (State::Dries, Some(date), e.reason),
-        Drying::DoesNot { why } => (State::DoesNotDry, None, Some(why)),
+    let (mut state, once, mut reading, why) = match e.run {
+        Run::NotComputed { fault } => (State::NotComputed, None, None, Some(fault)),
+        Run::AlreadyDry {
+            reading,
+            ready: Some(ready),
+            ..
+        } => (State::AlreadyDry, Some(ready), reading, None),
+        Run::AlreadyDry { why, .. } => (State::DoesNotGetReady, None, None, why),
+        Run::Ready(ready) => (State::GetsReady, Some(ready), None, None),
+        Run::NotReady { why } => (State::DoesNotGetReady, None, None, Some(why)),
     };
     let (basis, spread) = match (e.read, e.sampled) {
         _ if state == State::NotComputed => (Basis::OneRun, None),
@@ -181,42 +250,55 @@ pub fn verdict(evidence: Evidence) -> Verdict {
         (None, Some(sampled)) => (Basis::SampledCases, Some(sampled)),
         (None, None) => (Basis::OneRun, None),
     };
-    let date = match &spread {
-        Some(spread) => spread.days[1],
+    let ready = match &spread {
+        Some(spread) => spread.ready[1],
         None => once,
     };
-    let state = match (state, &spread) {
-        // Cases and readings know more than the one run.
-        (State::Dries | State::DoesNotDry, Some(_)) if date.is_some() => State::Dries,
-        (State::Dries, Some(_)) => State::DoesNotDry,
-        (state, _) => state,
-    };
+    // Cases and readings know more than the one run.
+    if spread.is_some() {
+        let same_day = ready.map(|r| r.date) == once.map(|r| r.date);
+        state = match (ready, state) {
+            (Some(_), State::AlreadyDry) if same_day => State::AlreadyDry,
+            (Some(_), _) => State::GetsReady,
+            (None, _) => State::DoesNotGetReady,
+        };
+        reading = reading.filter(|_| state == State::AlreadyDry);
+    }
     let chance = spread.as_ref().and_then(|s| s.in_time);
-    let timing = match (e.needed_by, state, chance) {
-        (None, ..) => Timing::NoDateGiven,
-        (Some(_), State::NotComputed, _) => Timing::MayBeLate,
-        (Some(_), _, Some(chance)) if chance >= e.wanted => Timing::InTime,
-        (Some(_), _, Some(chance)) if chance > HOPELESS => Timing::MayBeLate,
-        (Some(_), _, Some(_)) => Timing::Late,
-        (Some(by), _, None) => match date {
-            Some(date) if date <= by => Timing::MayBeLate,
-            None if state == State::AlreadyDry => Timing::MayBeLate,
-            _ => Timing::Late,
-        },
+    let timing = match (e.needed_by, chance) {
+        _ if state == State::NotComputed => Timing::NotSaid,
+        (None, _) => Timing::NotSaid,
+        (Some(_), Some(chance)) if chance >= e.wanted => Timing::InTime,
+        (Some(_), Some(chance)) if chance >= HOPELESS => Timing::MayBeLate,
+        (Some(_), Some(_)) => Timing::Late,
+        (Some(by), None) if ready.is_some_and(|r| r.date <= by) => Timing::MayBeLate,
+        (Some(_), None) => Timing::Late,
+    };
+    let next = match (state, timing) {
+        (State::NotComputed, _) => Next::CheckInputs,
+        _ if !e.holds.is_empty() => Next::LiftHolds,
+        (State::DoesNotGetReady, _) => Next::ChangeThePlan,
+        (_, Timing::Late) => Next::WinDays,
+        (_, Timing::MayBeLate) if basis != Basis::OneRun => Next::WinDays,
+        (State::AlreadyDry, _) => Next::Test,
+        _ => Next::KeepOn,
     };
     Verdict {
         setup: e.setup,
         state,
-        date,
+        ready,
         basis,
-        range: spread.as_ref().map(|s| [s.days[0], s.days[2]]),
+        range: spread.as_ref().map(|s| [s.ready[0], s.ready[2]]),
+        get_there: spread.as_ref().map(|s| s.get_there),
         chance,
         timing,
         needed_by: e.needed_by,
+        work: e.work,
         holds: e.holds,
         cases: spread.as_ref().map_or(1, |s| s.cases),
-        reason,
-        next: e.next,
+        reading,
+        reason: why.or(e.held_by),
+        next,
         horizon: e.horizon,
     }
 }

@@ -92,6 +92,14 @@ fn place(index: u32, dimension: u32, seed: u32) -> f64 {
 }
 
 impl Draw {
+    /// The first so many samples of a seed's sequence for a job.
+    #[must_use]
+    pub fn first(job: &Job, samples: u32, seed: u32) -> Vec<Self> {
+        (0..samples)
+            .map(|index| Self::new(job, index, seed))
+            .collect()
+    }
+
     /// Sample number `index` of a seed's sequence for a job.
     #[must_use]
     pub fn new(job: &Job, index: u32, seed: u32) -> Self {

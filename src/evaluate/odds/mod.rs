@@ -29,8 +29,8 @@ pub fn days_allowed(job: &Job) -> Option<f64> {
 }
 
 /// Gives each outcome of a comparison its odds.
-pub fn add_odds(job: &Job, outcomes: &mut [Outcome], samples: u32, seed: u32, accuracy: Accuracy) {
-    let found = odds(job, samples, seed, accuracy);
+pub fn add_odds(job: &Job, outcomes: &mut [Outcome], draws: &[Draw], accuracy: Accuracy) {
+    let found = odds(job, draws, accuracy);
     for (setup, odds) in job.setups.iter().zip(found) {
         let outcome = outcomes.iter_mut().find(|o| o.name == setup.name);
         if let Some(outcome) = outcome.filter(|o| o.computed()) {
@@ -56,13 +56,13 @@ pub(crate) fn sample(outcome: &Outcome) -> Option<Sample> {
     })
 }
 
-/// Runs every setup of a job in `samples` worlds; odds in the order of the job's setups.
+/// Runs every setup of a job in the worlds of these draws; odds in the order of the job's setups.
 #[must_use]
-pub fn odds(job: &Job, samples: u32, seed: u32, accuracy: Accuracy) -> Vec<Odds> {
-    let runs: Vec<Vec<Option<Sample>>> = (0..samples)
-        .into_par_iter()
-        .map(|index| {
-            let world = Draw::new(job, index, seed).apply(job);
+pub fn odds(job: &Job, draws: &[Draw], accuracy: Accuracy) -> Vec<Odds> {
+    let runs: Vec<Vec<Option<Sample>>> = draws
+        .par_iter()
+        .map(|draw| {
+            let world = draw.apply(job);
             match prepare(&world, accuracy) {
                 Ok(start) => world
                     .setups

@@ -1,17 +1,19 @@
 //! Charts of a comparison.
 
 use crate::charts::{
-    Bar, BarChart, BarWords, Limit, LineChart, Mark, ProfileChart, ProfileCurve, Series, XAxis,
+    Bar, BarChart, BarLook, BarWords, Limit, LineChart, Mark, ProfileChart, ProfileCurve, Series,
+    XAxis,
 };
-use crate::evaluate::odds::{Odds, SHARES, days_allowed};
+use crate::evaluate::odds::{Odds, days_allowed};
 use crate::evaluate::{DEW_POINT_MARGIN, Outcome, Record};
 use crate::job::Job;
 use crate::moisture_tests::{PROBE_ONE_SIDE, PROBE_TWO_SIDES, Target};
-use crate::results::chance::time_looked_at;
 use crate::results::limits::{footer, test_name};
+use crate::results::verdict;
 use crate::results::{ESTIMATE, Figure};
 use crate::units::format::{Shown, capital, date, days, percent, whole};
 use crate::units::{Kind, System};
+use crate::verdict::{State, Timing, Verdict};
 
 /// Setups drawn in one line chart; more are told apart by nobody.
 const MOST_LINES: usize = 8;
@@ -19,16 +21,6 @@ const MOST_LINES: usize = 8;
 const CURVES: usize = 6;
 /// Above so many times the limit a flux tells nothing that the installer waits for.
 const MOST_FLUX: f64 = 4.0;
-
-/// What stands in place of the days of a setup without any.
-pub(super) fn never(o: &Outcome) -> String {
-    if o.computed() {
-        "never"
-    } else {
-        "not computed"
-    }
-    .into()
-}
 
 /// How the readings of a target are shown.
 #[derive(Clone, Copy, Debug)]
@@ -74,11 +66,16 @@ pub(in crate::results) fn needed_by(job: &Job) -> Option<Mark> {
 }
 
 /// All charts of a comparison, in the order to be read.
-pub(super) fn figures(job: &Job, outcomes: &[Outcome], system: System) -> Vec<Figure> {
+pub(super) fn figures(
+    job: &Job,
+    outcomes: &[Outcome],
+    verdicts: &[Verdict],
+    system: System,
+) -> Vec<Figure> {
     let mut out: Vec<Figure> = (0..job.targets.len())
-        .filter_map(|k| moisture(job, outcomes, k, system))
+        .filter_map(|k| moisture(job, outcomes, verdicts, k, system))
         .collect();
-    out.push(days_by_setup(job, outcomes));
+    out.push(days_by_setup(job, outcomes, verdicts));
     out.extend(outcomes.first().map(|best| profile(job, best)));
     out.extend(outcomes.first().map(|best| room(job, best, system)));
     out
@@ -88,10 +85,11 @@ pub(super) fn figures(job: &Job, outcomes: &[Outcome], system: System) -> Vec<Fi
 pub(in crate::results) fn moisture(
     job: &Job,
     outcomes: &[Outcome],
+    verdicts: &[Verdict],
     k: usize,
     system: System,
 ) -> Option<Figure> {
-    let chart = course(job, outcomes, k, system)?;
+    let chart = course(job, outcomes, verdicts, k, system)?;
     let name = match k {
         0 => "moisture".to_owned(),
         k => format!("moisture-{}", k + 1),
@@ -103,6 +101,7 @@ pub(in crate::results) fn moisture(
 pub(in crate::results) fn course(
     job: &Job,
     outcomes: &[Outcome],
+    verdicts: &[Verdict],
     k: usize,
     system: System,
 ) -> Option<LineChart> {
@@ -127,7 +126,7 @@ pub(in crate::results) fn course(
         ..Series::default()
     });
     Some(LineChart {
-        title: finding(outcomes),
+        title: finding(verdicts),
         subtitle: format!("{}: {}", shown.name(target), job.name),
         series: series.collect(),
         y_range: target.is_flux().then_some((0.0, MOST_FLUX * limit.value)),
@@ -151,72 +150,66 @@ fn band(odds: &Odds, shown: TargetScale, limit: f64) -> Vec<(f64, f64, f64)> {
         .collect()
 }
 
-/// The finding, for titles.
-fn finding(outcomes: &[Outcome]) -> String {
-    let reached: Vec<(&str, f64)> = outcomes
-        .iter()
-        .filter_map(|o| Some((o.name.as_str(), o.days_to_target?)))
-        .collect();
-    match reached.as_slice() {
-        [] if !outcomes.iter().any(Outcome::computed) => "No setup could be computed".into(),
-        [] => "No setup gets this floor dry".into(),
-        [(only, _)] if outcomes.len() > 1 => format!("Only \"{only}\" gets this floor dry"),
-        [(_, dry)] => format!("Dry after {}", days(*dry)),
-        [(best, soon), .., (last, late)] => {
-            format!("{best} is dry {} sooner than {last}", days(late - soon))
-        }
-    }
+/// The finding, for titles: the verdict on the first setup.
+fn finding(verdicts: &[Verdict]) -> String {
+    verdicts
+        .first()
+        .map_or_else(|| "No setup".into(), verdict::title)
 }
 
 /// Days by setup.
-pub(in crate::results) fn days_by_setup(job: &Job, outcomes: &[Outcome]) -> Figure {
+pub(in crate::results) fn days_by_setup(
+    job: &Job,
+    outcomes: &[Outcome],
+    verdicts: &[Verdict],
+) -> Figure {
     let limit = needed_by(job).map(|Mark { x, label }| Limit { value: x, label });
-    let bar = |o: &Outcome| {
+    let bar = |(o, v): (&Outcome, &Verdict)| {
         let by = format!("held by the {}", o.limited_by.word());
-        let held = match o.date {
+        let held = match v.date() {
             _ if !o.computed() => "-".into(),
             Some(day) => format!("{}, {by}", date(day)),
             None => by,
         };
-        let odds = o.odds.as_ref();
-        let missing = || {
-            if o.computed() {
-                format!("not dry within {}", time_looked_at(job))
-            } else {
-                never(o)
-            }
+        let missing = || match v.state {
+            State::NotComputed => verdict::no_days(v).into(),
+            _ if v.work => format!("no coating day by {}", date(v.horizon)),
+            _ => format!("not dry by {}", date(v.horizon)),
         };
+        let range = verdict::days_range(v);
         Bar {
             name: o.name.clone(),
-            value: o.days_to_target,
-            value_label: o.days_to_target.map_or_else(missing, days),
-            note: odds.map_or(held, |odds| format!("80 % chance: {}", range(odds))),
-            meets: o.meets_needed_by.unwrap_or(true),
-            never: o.days_to_target.is_none(),
+            value: v.ready.map(|ready| ready.days),
+            value_label: v.ready.map_or_else(missing, |ready| days(ready.days)),
+            note: range.map_or(held, |range| format!("8 cases in 10: {range} days")),
+            look: match (v.ready, v.timing) {
+                (None, _) => BarLook::Open,
+                (_, Timing::NotSaid | Timing::InTime) => BarLook::Filled,
+                (_, Timing::MayBeLate) => BarLook::Light,
+                (_, Timing::Late) => BarLook::Hatched,
+            },
         }
     };
+    let work = verdicts.iter().any(|v| v.work);
+    let until = if work {
+        "the first coating day"
+    } else {
+        "every target is met"
+    };
     let chart = BarChart {
-        title: finding(outcomes),
-        subtitle: format!("Days of drying until every target is met: {}", job.name),
-        bars: outcomes.iter().map(bar).collect(),
+        title: finding(verdicts),
+        subtitle: format!("Days from the start of drying until {until}: {}", job.name),
+        bars: outcomes.iter().zip(verdicts).map(bar).collect(),
         limit,
         words: BarWords {
-            meets: "in time".into(),
-            misses: "too late".into(),
-            never: "never".into(),
+            filled: "in time".into(),
+            light: "may be late".into(),
+            hatched: "late".into(),
+            open: "never".into(),
         },
         footer: footer(job),
     };
     Figure::new("days", chart)
-}
-
-/// The days between which eight samples in ten lie.
-fn range(odds: &Odds) -> String {
-    match [SHARES[0], SHARES[2]].map(|share| odds.days(share)) {
-        [Some(low), Some(high)] => format!("{} to {}", whole(low), days(high)),
-        [Some(low), None] => format!("{} to never", days(low)),
-        [None, _] => "never".into(),
-    }
 }
 
 /// Profiles of a setup: first, last and up to four between, evenly in time.

@@ -8,9 +8,9 @@ use crate::moisture_log::forecast::{PlaceForecast, Range, weighted_quantile};
 use crate::moisture_log::{Method, Reading};
 use crate::moisture_tests::Target;
 use crate::results::Figure;
-use crate::results::chance::date_after;
 use crate::results::compare::charts::{needed_by, reading};
 use crate::results::limits::footer;
+use crate::results::verdict;
 use crate::units::DAY;
 use crate::units::System;
 use crate::units::format::{counted, days, whole};
@@ -119,18 +119,7 @@ fn course(
     }
     notes.extend(footer(job));
     LineChart {
-        title: match place.now().days[1] {
-            Some(_) => format!(
-                "{} is as likely dry before {} as after",
-                named(place),
-                date_after(job, place.now().days[1])
-            ),
-            None => format!(
-                "{} is more likely dry {} than before",
-                named(place),
-                date_after(job, None)
-            ),
-        },
+        title: verdict::title(&f.verdict),
         subtitle: format!("{}, forecast and read: {}", shown.name(target), job.name),
         series: vec![
             Series {

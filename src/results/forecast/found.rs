@@ -2,9 +2,9 @@
 
 use crate::job::Job;
 use crate::moisture_log::Reading;
-use crate::moisture_log::forecast::{Forecast, Held, PlaceForecast, Range};
-use crate::results::chance::Chance;
+use crate::moisture_log::forecast::{Forecast, Held, PlaceForecast};
 use crate::units::DAY;
+use crate::verdict::Verdict;
 
 /// A forecast from readings.
 #[derive(Clone, Debug)]
@@ -15,6 +15,8 @@ pub struct ForecastFound<'a> {
     pub setup: String,
     /// The forecast.
     pub forecast: Forecast,
+    /// What may be said of the floor.
+    pub verdict: Verdict,
     /// The readings that it was given.
     pub readings: Vec<Reading>,
     /// The chance with which the next test should pass.
@@ -35,10 +37,6 @@ impl ForecastFound<'_> {
 
     pub(super) fn reading(&self, held: &Held) -> Option<&Reading> {
         self.readings.get(held.reading)
-    }
-
-    pub(super) fn chance(&self, range: &Range) -> Chance<'_> {
-        Chance::new(self.job, range.days, range.in_time)
     }
 }
 

@@ -1,5 +1,6 @@
 //! Charts of a search.
 
+use super::PlanFound;
 use crate::charts::{Join, LineChart, Mark, Series};
 use crate::evaluate::Outcome;
 use crate::evaluate::odds::{SHARES, days_allowed};
@@ -7,6 +8,7 @@ use crate::job::Job;
 use crate::results::Figure;
 use crate::results::compare::charts::{course, needed_by as mark_needed_by};
 use crate::results::limits::footer;
+use crate::results::verdict;
 use crate::search::{Candidate, Found, Instead, Judged};
 use crate::units::DAY;
 use crate::units::System;
@@ -43,15 +45,16 @@ pub(super) fn front(found: &Found) -> Vec<(f64, f64, &Candidate)> {
 }
 
 /// Cost against days of every plan with the odds of the chosen one; and the readings of the plans named through time.
-pub(super) fn figures(job: &Job, found: &Found, system: System) -> impl Iterator<Item = Figure> {
-    let plan = Figure::new("plan", cost_against_days(job, found));
-    let named = readings_of_named(job, found, system);
+pub(super) fn figures(p: &PlanFound<'_>, system: System) -> impl Iterator<Item = Figure> {
+    let plan = Figure::new("plan", cost_against_days(p));
+    let named = readings_of_named(p, system);
     let named = named.map(|chart| Figure::new("plan-moisture", chart));
     std::iter::once(plan).chain(named)
 }
 
 /// Readings of the first target with the plans that are named.
-fn readings_of_named(job: &Job, found: &Found, system: System) -> Option<LineChart> {
+fn readings_of_named(p: &PlanFound<'_>, system: System) -> Option<LineChart> {
+    let (job, found) = (p.job, &p.found);
     let plan = found.chosen()?;
     let others = [&found.runner_up, &found.cheaper];
     let plans = std::iter::once(plan).chain(others.into_iter().flatten());
@@ -63,8 +66,8 @@ fn readings_of_named(job: &Job, found: &Found, system: System) -> Option<LineCha
             ..plan.outcome.clone()
         })
         .collect();
-    let mut chart = course(job, &named, 0, system)?;
-    chart.title = heading(job, found);
+    let mut chart = course(job, &named, &[], 0, system)?;
+    chart.title = heading(p);
     chart.subtitle = format!("{}. {}", capital(&plan.name), chart.subtitle);
     chart.band_label = "shaded: 80 % chance of the chosen".into();
     let second = plan.candidate.second.as_ref().zip(job.inventory.as_ref());
@@ -76,34 +79,23 @@ fn readings_of_named(job: &Job, found: &Found, system: System) -> Option<LineCha
     Some(chart)
 }
 
-/// The finding, for titles.
-fn heading(job: &Job, found: &Found) -> String {
-    let by = needed_by(job);
-    match (&found.best, &found.instead) {
-        (Some(best), _) => format!(
-            "Dry by {by} for {}, {} chance",
-            money(best.costs.total()),
-            chance(best)
-        ),
-        (None, Some((Instead::AboveBudget, plan))) => format!(
-            "Dry by {by} only above the budget: {}, {} chance",
-            money(plan.costs.total()),
-            chance(plan)
-        ),
-        (None, Some((Instead::Soonest, plan))) => {
-            format!("Not by {by}: the soonest has a chance of {}", chance(plan))
+/// The finding, for titles: the verdict on the plan, and its cost.
+fn heading(p: &PlanFound<'_>) -> String {
+    let (Some(v), Some(plan)) = (&p.verdict, p.found.chosen()) else {
+        return "No plan gets this floor dry".into();
+    };
+    let cost = money(plan.costs.total());
+    match &p.found.instead {
+        Some((Instead::AboveBudget, _)) => {
+            format!("{}; {cost} is above the budget", verdict::title(v))
         }
-        (None, Some((Instead::RunOnce, plan))) => {
-            format!(
-                "Broken off; the best so far has a chance of {}",
-                chance(plan)
-            )
-        }
-        (None, None) => "No plan gets this floor dry".into(),
+        Some((Instead::RunOnce, _)) => format!("Broken off. {}, for {cost}", verdict::title(v)),
+        _ => format!("{}, for {cost}", verdict::title(v)),
     }
 }
 
-fn cost_against_days(job: &Job, found: &Found) -> LineChart {
+fn cost_against_days(p: &PlanFound<'_>) -> LineChart {
+    let (job, found) = (p.job, &p.found);
     let points = |name: &str, points: Vec<(f64, f64)>, join: Join| Series {
         name: name.into(),
         points,
@@ -153,7 +145,7 @@ fn cost_against_days(job: &Job, found: &Found) -> LineChart {
         });
     }
     LineChart {
-        title: heading(job, found),
+        title: heading(p),
         subtitle: chosen.map_or_else(
             || format!("Every plan run once, inputs as stated: {}", job.name),
             |plan| {

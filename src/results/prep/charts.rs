@@ -4,17 +4,17 @@ use super::floor::PreparedFloor;
 use crate::charts::Mark;
 use crate::charts::site_plan::{Outline, SitePlan, Spot};
 use crate::charts::work_chart::{Course, WorkBar, WorkChart, WorkKind, WorkRow};
-use crate::job::Job;
+use crate::job::{Job, seconds_between};
 use crate::preparation::Prepared;
-use crate::preparation::coating::Odds;
 use crate::preparation::survey::What;
 use crate::results::compare::charts::reading;
-use crate::results::limits;
 use crate::results::{ESTIMATE, Figure};
+use crate::results::{limits, verdict};
 use crate::scenario::model::SiteWork;
 use crate::units::DAY;
-use crate::units::format::{Shown, counted, day_and_month, day_and_month_in_words};
+use crate::units::format::{Shown, counted, day_and_month};
 use crate::units::{Kind, System};
+use jiff::civil::Date;
 
 /// The charts: `plan` where something is drawn on it, and `calendar`.
 pub(super) fn figures(
@@ -22,7 +22,7 @@ pub(super) fn figures(
     system: System,
 ) -> impl Iterator<Item = Figure> + use<> {
     let plan = plan(floor.name, &floor.prepared, system);
-    let calendar = calendar(floor.name, &floor.prepared, floor.job, system);
+    let calendar = calendar(floor, system);
     plan.map(|plan| Figure::new("plan", plan))
         .into_iter()
         .chain([Figure::new("calendar", calendar)])
@@ -106,7 +106,8 @@ fn row_name(work: SiteWork) -> &'static str {
     }
 }
 
-fn calendar(name: &str, prepared: &Prepared, job: Option<&Job>, system: System) -> WorkChart {
+fn calendar(floor: &PreparedFloor<'_>, system: System) -> WorkChart {
+    let (name, prepared, job) = (floor.name, &floor.prepared, floor.job);
     let zero = (prepared.start / DAY).floor() * DAY;
     let day = |time: f64| (time - zero) / DAY;
     let way = &prepared.way;
@@ -153,31 +154,21 @@ fn calendar(name: &str, prepared: &Prepared, job: Option<&Job>, system: System) 
         x: day(way.schedule.ready),
         label: "work and waits over".into(),
     }];
-    if let Ok(found) = &prepared.day {
-        let hour = prepared.working_time.from / DAY;
+    let morning =
+        |date: Date| day(seconds_between(prepared.placed, date) + prepared.working_time.from);
+    if let Some(found) = floor.verdict.ready {
         marks.push(Mark {
-            x: found.day as f64 - zero / DAY + hour,
-            label: format!("coating day {}", day_and_month(prepared.date(found.day))),
+            x: morning(found.date),
+            label: format!("coating day {}", day_and_month(found.date)),
         });
     }
-    if let Some(Odds::Spread { p90: Some(day), .. }) = prepared.odds {
+    if let Some([_, Some(late)]) = floor.verdict.range {
         marks.push(Mark {
-            x: day as f64 - zero / DAY + prepared.working_time.from / DAY,
-            label: format!("nine in ten by {}", day_and_month(prepared.date(day))),
+            x: morning(late.date),
+            label: format!("nine in ten by {}", day_and_month(late.date)),
         });
     }
-    let title = match (&prepared.day, prepared.judged.holds.is_empty()) {
-        (Ok(day), true) => format!(
-            "Coat on {}, held by {}",
-            day_and_month_in_words(prepared.date(day.day)),
-            day.held_by.words()
-        ),
-        (Ok(day), false) => format!(
-            "On hold; otherwise coat on {}",
-            day_and_month_in_words(prepared.date(day.day))
-        ),
-        (Err(_), _) => "No coating day in the time simulated".into(),
-    };
+    let title = verdict::title(&floor.verdict);
     let with = prepared
         .setups
         .first()

@@ -1,10 +1,10 @@
 //! What programs read of a prepared floor.
 
-use super::floor::{PreparedFloor, moment, no_day};
+use super::floor::{PreparedFloor, moment};
 use crate::evaluate::Never;
 use crate::preparation::calendar::Slot;
 use crate::preparation::checklist::Check;
-use crate::preparation::coating::{CoatingDay, NoDay, Odds};
+use crate::preparation::coating::{CoatingDay, NoDay};
 use crate::preparation::conditions::Against;
 use crate::preparation::repairs::Hold;
 use crate::preparation::rules::RuleId;
@@ -14,9 +14,11 @@ use crate::preparation::tasks::Task;
 use crate::preparation::{Choice, OtherOrder, Prepared, SetupDay, Way, materials};
 use crate::results::limits;
 use crate::results::record;
+use crate::results::verdict::VerdictData;
 use crate::scenario::coating_window::{CoatingWindow, Taken};
 use crate::scenario::model::{Material, Order, SiteWork};
 use crate::units::DAY;
+use crate::verdict::{Ready, Verdict};
 use jiff::civil::Date;
 use serde::Serialize;
 
@@ -30,13 +32,14 @@ record! {
     ] {
         schema: &'static str = "coatday/prep/1",
         scenario: String = floor.name.to_owned(),
+        verdict: VerdictData = VerdictData::of(&floor.verdict),
         on_hold: bool = held,
         holds: Vec<HoldData> = p.judged.holds.iter().map(HoldData::of).collect(),
         coating_day: Option<DayData> = day.clone().filter(|_| !held),
         coating_day_once_holds_are_cleared: Option<DayData> = day.filter(|_| held),
         no_coating_day_reason: Option<&'static str> = why(&p.day),
         drying_claimed: bool = p.claims_drying(),
-        odds: Option<OddsData> = odds(p),
+        odds: Option<OddsData> = floor.verdict.range.map(|ends| OddsData::of(&floor.verdict, ends)),
         needed_by: Option<Date> = floor.job.and_then(|j| j.needed_by),
         limits: Vec<String> = floor.job.map(limits::of_job).unwrap_or_default(),
         areas: Vec<AreaData> = p.survey.areas.iter().map(AreaData::of).collect(),
@@ -97,13 +100,13 @@ record! {
         against: &'static str = of.1.words(),
     }
 
-    /// Days by which a share of the sampled worlds is ready.
-    OddsData(p: &Prepared, days: [Option<i64>; 3], runs: usize, lost: usize) {
-        p10: Option<Date> = days[0].map(|d| p.date(d)),
-        p50: Option<Date> = days[1].map(|d| p.date(d)),
-        p90: Option<Date> = days[2].map(|d| p.date(d)),
-        samples: usize = runs,
-        never: usize = lost,
+    /// Days by which a share of the sampled cases is ready.
+    OddsData(v: &Verdict, ends: [Option<Ready>; 2]) where [never = 1.0 - v.get_there.unwrap_or(0.0)] {
+        p10: Option<Date> = ends[0].map(|ready| ready.date),
+        p50: Option<Date> = v.date(),
+        p90: Option<Date> = ends[1].map(|ready| ready.date),
+        samples: usize = v.cases,
+        share_never_ready: f64 = never,
     }
 
     /// A part of the floor.
@@ -252,7 +255,7 @@ fn day(p: &Prepared, day: &Result<CoatingDay, NoDay>) -> Option<DayData> {
 }
 
 fn why(day: &Result<CoatingDay, NoDay>) -> Option<&'static str> {
-    day.as_ref().err().map(|why| no_day(*why))
+    day.as_ref().err().map(|why| why.words())
 }
 
 fn calendar(p: &Prepared) -> Vec<TaskData> {
@@ -261,20 +264,6 @@ fn calendar(p: &Prepared) -> Vec<TaskData> {
     tasks
         .map(|(i, (task, slot))| TaskData::of(p, i, task, slot))
         .collect()
-}
-
-/// None where too few worlds were sampled to tell.
-fn odds(p: &Prepared) -> Option<OddsData> {
-    match p.odds {
-        Some(Odds::Spread {
-            p10,
-            p50,
-            p90,
-            runs,
-            never,
-        }) => Some(OddsData::of(p, [p10, p50, p90], runs, never)),
-        _ => None,
-    }
 }
 
 fn patching(p: &Prepared) -> Vec<PassData> {

@@ -1,11 +1,11 @@
 //! Sentences and tables of a prepared floor.
 
 use super::data::word;
-use super::floor::{moment, no_day};
-use crate::job::Job;
+use super::floor::moment;
 use crate::preparation::calendar::Slot;
 use crate::preparation::checklist::{Check, margin};
-use crate::preparation::coating::{self, CoatingDay, NoDay, Odds};
+use crate::preparation::coating::{self, CoatingDay, NoDay};
+use crate::preparation::repairs::numbers;
 use crate::preparation::survey::{Area, Ground, Numbered};
 use crate::preparation::takeoff::{Line, Pass};
 use crate::preparation::tasks::{Effect, Task, dusty};
@@ -15,7 +15,7 @@ use crate::scenario::coating_window::CoatingWindow;
 use crate::scenario::model::{Dust, Material, Order};
 use crate::units::DAY;
 use crate::units::format::{
-    bill, both, counted, date, days, fixed, money_at_least, percent, signed, weekday, whole,
+    bill, both, counted, date, days, fixed, money_at_least, percent, signed, whole,
 };
 use crate::units::{Kind, System};
 use std::collections::BTreeMap;
@@ -26,115 +26,6 @@ fn area_name(prepared: &Prepared, area: usize) -> String {
         .areas
         .get(area)
         .map_or_else(String::new, |a| a.name.clone())
-}
-
-/// Numbers as "1, 4, 7", the first few of many.
-fn numbers(list: &[usize]) -> String {
-    const SHOWN: usize = 12;
-    let mut text: Vec<String> = list.iter().take(SHOWN).map(usize::to_string).collect();
-    if list.len() > SHOWN {
-        text.push(format!("and {} more", list.len() - SHOWN));
-    }
-    text.join(", ")
-}
-
-/// The sentence that states the result.
-pub(super) fn headline(prepared: &Prepared, job: Option<&Job>) -> String {
-    let with = prepared
-        .setups
-        .first()
-        .map(|s| format!(" with the setup \"{}\"", s.run.outcome.name))
-        .unwrap_or_default();
-    let found = match &prepared.day {
-        Ok(day) => format!(
-            "{} {}{with}, held by {}",
-            weekday(prepared.date(day.day)),
-            date(prepared.date(day.day)),
-            day.held_by.words()
-        ),
-        Err(why) => {
-            let holds = if prepared.judged.holds.is_empty() {
-                ""
-            } else {
-                " It is on hold besides."
-            };
-            return format!("No coating day{with}. {}{holds}", no_day(*why));
-        }
-    };
-    let mut text = if prepared.judged.holds.is_empty() {
-        format!("First coating day: {found}.")
-    } else {
-        format!(
-            "On hold: {} below must be cleared first. By tasks{} alone the first coating day would be {found}.",
-            if prepared.judged.holds.len() == 1 {
-                "one matter"
-            } else {
-                "the matters"
-            },
-            if prepared.claims_drying() {
-                " and drying"
-            } else {
-                ""
-            },
-        )
-    };
-    if prepared.claims_drying() {
-        text.push_str(&format!(" {}", odds(prepared)));
-    } else {
-        text.push_str(" By tasks alone: no drying is claimed.");
-    }
-    if let (Some(by), Ok(day)) = (job.and_then(|j| j.needed_by), &prepared.day)
-        && prepared.date(day.day) > by
-    {
-        text.push_str(&format!(" Needed by {}, so too late.", date(by)));
-    }
-    text
-}
-
-/// The odds of the day, as a sentence.
-fn odds(prepared: &Prepared) -> String {
-    let Some(Odds::Spread {
-        p10,
-        p50,
-        p90,
-        runs,
-        ..
-    }) = prepared.odds
-    else {
-        return "One run of the drying, so no odds.".into();
-    };
-    let by = |day: Option<i64>| {
-        day.map_or("after the last day".into(), |d| {
-            format!("by {}", date(prepared.date(d)))
-        })
-    };
-    format!(
-        "Odds by work and drying, from {runs} sampled worlds: one in ten {}, half {}, nine in ten {}.",
-        by(p10),
-        by(p50),
-        by(p90)
-    )
-}
-
-/// What holds the coating.
-pub(super) fn holds(prepared: &Prepared) -> Vec<String> {
-    prepared
-        .judged
-        .holds
-        .iter()
-        .map(|hold| {
-            let found = if hold.findings.is_empty() {
-                String::new()
-            } else {
-                format!(" (finding {})", numbers(&hold.findings))
-            };
-            format!(
-                "HOLD, {}{found}: {}",
-                hold.areas.join(", "),
-                hold.rule.rule().text
-            )
-        })
-        .collect()
 }
 
 /// Every finding.
@@ -401,7 +292,7 @@ fn other_order(prepared: &Prepared) -> Option<String> {
             )
         }
         (Ok(_), Ok(_)) => format!("Order: {order} would lead to the same coating day."),
-        (_, Err(why)) => format!("Order: {order} leads to no coating day. {}", no_day(*why)),
+        (_, Err(why)) => format!("Order: {order} leads to no coating day. {}", why.words()),
         (Err(_), Ok(day)) => format!("Order: {order} would lead to {}.", on(day)),
     };
     let cost = match signed(other.cost - prepared.way.cost, 0).as_str() {

@@ -5,6 +5,9 @@ use crate::gear::controls::Hours;
 use crate::scenario::keys::keys;
 use crate::units::{Duration, Fraction, Money, Power};
 
+/// Chance with which a date is to be made where the scenario names none (common practice, no published source).
+pub const USUAL_CONFIDENCE: f64 = 0.8;
+
 keys! {
     /// Gear to choose from and limits to keep.
     #[schemars(extend("x-section" = true))]
@@ -15,7 +18,7 @@ keys! {
         confidence: Option<Fraction> [
             limit "wanted chance",
             label "wanted chance of making the date",
-            default Fraction::of(80.0, "%") => "common practice, no published source"
+            default Fraction::of(100.0 * USUAL_CONFIDENCE, "%") => "common practice, no published source"
         ],
         /// Rental, delivery, energy and fuel must stay below this on average.
         budget: Option<Money> [limit "budget"],

@@ -1,0 +1,258 @@
+//! The evidence of a verdict: runs, sampled cases, readings and the walk, brought to the same day.
+
+use super::{Evidence, Hold, Reading, Ready, Run, Spread, Verdict, verdict};
+use crate::evaluate::odds::{Odds, SHARES};
+use crate::evaluate::{LimitedBy, Outcome};
+use crate::job::Job;
+use crate::moisture_log::forecast::{Forecast, weighted_quantile};
+use crate::preparation::Prepared;
+use crate::preparation::coating::{self, NoDay, Question};
+use crate::preparation::repairs;
+use crate::scenario::model::USUAL_CONFIDENCE;
+use crate::units::DAY;
+use jiff::civil::Date;
+
+/// From so many cases on a spread is told; with fewer, its ends would be the cases themselves.
+const ENOUGH_CASES: usize = 10;
+/// Targets met within this time of the first moment at which they count were met before \[s\].
+const AT_ONCE: f64 = 1.0;
+
+/// A floor: its job, and its walk where there is one.
+#[derive(Clone, Copy, Debug)]
+pub struct Floor<'a> {
+    /// The job, with the work of the walk in it.
+    pub job: &'a Job,
+    /// The walk, prepared.
+    pub prepared: Option<&'a Prepared>,
+}
+
+impl Floor<'_> {
+    /// The verdict on a setup that was run. With readings, `read` is the forecast that they leave of this setup; where the
+    /// outcome's own cases are those that the readings leave, `conditioned` says so.
+    #[must_use]
+    pub fn of_setup(
+        &self,
+        outcome: &Outcome,
+        read: Option<&Forecast>,
+        conditioned: bool,
+    ) -> Verdict {
+        let odds = outcome.odds.as_ref();
+        let odds = odds.filter(|odds| odds.samples.len() >= ENOUGH_CASES);
+        let sampled = odds.map(|odds| self.spread_of_odds(&outcome.name, odds));
+        let read = read.and_then(|forecast| self.spread_of_forecast(&outcome.name, forecast));
+        let (sampled, read) = match (sampled, read) {
+            (sampled, None) if conditioned => (None, sampled),
+            other => other,
+        };
+        verdict(Evidence {
+            run: self.run(outcome),
+            sampled,
+            read,
+            held_by: self.held_by(outcome),
+            ..self.blank(&outcome.name)
+        })
+    }
+
+    /// The verdict by the work on the floor alone, where no drying is computed.
+    #[must_use]
+    pub fn by_work(&self, prepared: &Prepared) -> Verdict {
+        let run = match &prepared.day {
+            Ok(day) => Run::Ready(self.morning(prepared, day.day)),
+            Err(why) => Run::NotReady {
+                why: why.words().to_owned(),
+            },
+        };
+        verdict(Evidence {
+            run,
+            ..self.blank("By its work alone")
+        })
+    }
+
+    /// The verdict on a setup that could not be computed.
+    #[must_use]
+    pub fn not_computed(&self, setup: &str, fault: String) -> Verdict {
+        verdict(Evidence {
+            run: Run::NotComputed { fault },
+            ..self.blank(setup)
+        })
+    }
+
+    fn blank(&self, setup: &str) -> Evidence {
+        let job = self.job;
+        Evidence {
+            setup: setup.to_owned(),
+            run: Run::NotReady { why: String::new() },
+            sampled: None,
+            read: None,
+            work: self.prepared.is_some(),
+            holds: self.prepared.map(holds).unwrap_or_default(),
+            needed_by: job.needed_by,
+            wanted: wanted(job),
+            horizon: job.date(job.give_up),
+            held_by: None,
+        }
+    }
+
+    /// When the floor is ready if its slab is dry after so many days of drying.
+    #[must_use]
+    pub fn ready(&self, setup: &str, dry: f64) -> Option<Ready> {
+        let job = self.job;
+        let Some(prepared) = self.prepared else {
+            let date = job.date_after(dry);
+            return Some(Ready { days: dry, date });
+        };
+        let dry = [(job.drying_starts + dry * DAY, f64::INFINITY)];
+        let by_work = Question {
+            ready: prepared.way.schedule.ready,
+            old_enough: (prepared.survey.concrete() > 0.0)
+                .then_some(prepared.window.concrete_age.value),
+            dry: Some(&dry),
+            days: None,
+        };
+        let mut setups = prepared.setups.iter();
+        let run = setups.find(|s| s.run.outcome.name == setup);
+        // The air is that of the one run. Where that run has a day, a case that is dry later than it was followed has one by work and
+        // drying alone.
+        let found = match run {
+            Some(run) => {
+                let question = Question {
+                    days: Some((&run.run.days, &prepared.window)),
+                    ..by_work
+                };
+                let found = coating::coating_day(&question, &prepared.working_time);
+                match (found, &run.day) {
+                    (Err(_), Ok(_) | Err(NoDay::NotDry)) => {
+                        coating::coating_day(&by_work, &prepared.working_time)
+                    }
+                    (found, _) => found,
+                }
+            }
+            None => coating::coating_day(&by_work, &prepared.working_time),
+        };
+        found.ok().map(|found| self.morning(prepared, found.day))
+    }
+
+    /// The morning of a working day.
+    fn morning(&self, prepared: &Prepared, day: i64) -> Ready {
+        let opens = day as f64 * DAY + prepared.working_time.from;
+        Ready {
+            days: ((opens - self.job.drying_starts) / DAY).max(0.0),
+            date: prepared.date(day),
+        }
+    }
+
+    fn run(&self, outcome: &Outcome) -> Run {
+        let job = self.job;
+        let Some(days) = outcome.days_to_target else {
+            let why = outcome.never.as_ref().map(|never| never.sentence());
+            return Run::NotReady {
+                why: why.unwrap_or_default(),
+            };
+        };
+        let mut setups = self.prepared.iter().flat_map(|p| &p.setups);
+        let (ready, why) = match setups.find(|s| s.run.outcome.name == outcome.name) {
+            Some(setup) => match (&setup.day, self.prepared) {
+                (Ok(day), Some(prepared)) => (Some(self.morning(prepared, day.day)), None),
+                (Err(why), _) => (None, Some(why.words().to_owned())),
+                (Ok(_), None) => (None, None),
+            },
+            None => (self.ready(&outcome.name, days), None),
+        };
+        let counted_from = job.targets_from.max(job.drying_starts);
+        if job.drying_starts + days * DAY <= counted_from + AT_ONCE {
+            return Run::AlreadyDry {
+                reading: nearest(job, outcome),
+                ready,
+                why,
+            };
+        }
+        match ready {
+            Some(ready) => Run::Ready(ready),
+            None => Run::NotReady {
+                why: why.unwrap_or_default(),
+            },
+        }
+    }
+
+    fn held_by(&self, outcome: &Outcome) -> Option<String> {
+        let setups = self.prepared.iter().flat_map(|p| &p.setups);
+        let setup = setups
+            .filter(|s| s.run.outcome.name == outcome.name)
+            .find_map(|s| s.day.as_ref().ok());
+        if let Some(day) = setup.filter(|day| day.held_by != coating::HeldBy::Drying) {
+            return Some(format!("What holds it: {}.", day.held_by.words()));
+        }
+        outcome.days_to_target.map(|_| match outcome.limited_by {
+            LimitedBy::Depth => {
+                "What holds it: the depth of the concrete; only warmth and time help.".to_owned()
+            }
+            LimitedBy::Face => "What holds it: the face; moving air or a ground face helps.".into(),
+            LimitedBy::Ground => {
+                "What holds it: water from the ground, which no gear stops.".into()
+            }
+        })
+    }
+
+    fn spread(&self, setup: &str, quantiles: [Option<f64>; 3], cases: &[(f64, f64)]) -> Spread {
+        let total: f64 = cases.iter().map(|(_, weight)| weight).sum();
+        let share = |good: &dyn Fn(Ready) -> bool| {
+            let ready = |days: f64| self.ready(setup, days).is_some_and(good);
+            let good = cases
+                .iter()
+                .filter(|(days, _)| days.is_finite() && ready(*days));
+            // Not `sum`, which makes minus zero of nothing.
+            good.fold(0.0, |sum, (_, weight)| sum + weight) / total.max(f64::MIN_POSITIVE)
+        };
+        let by = self.job.needed_by;
+        Spread {
+            ready: quantiles.map(|days| self.ready(setup, days?)),
+            get_there: share(&|_| true),
+            in_time: by.map(|by: Date| share(&|ready| ready.date <= by)),
+            cases: cases.len(),
+        }
+    }
+
+    fn spread_of_odds(&self, setup: &str, odds: &Odds) -> Spread {
+        let cases: Vec<(f64, f64)> = odds.samples.iter().map(|s| (s.days, 1.0)).collect();
+        self.spread(setup, SHARES.map(|share| odds.days(share)), &cases)
+    }
+
+    /// Of the place that is dry last.
+    fn spread_of_forecast(&self, setup: &str, forecast: &Forecast) -> Option<Spread> {
+        let worst = forecast.places.first()?;
+        let days = forecast.worlds.iter().map(|world| world.days);
+        let cases: Vec<(f64, f64)> = days.zip(worst.weights.iter().copied()).collect();
+        let quantile = |share| weighted_quantile(&cases, share).filter(|d| d.is_finite());
+        Some(self.spread(setup, SHARES.map(quantile), &cases))
+    }
+}
+
+/// Wanted chance of making the day.
+fn wanted(job: &Job) -> f64 {
+    let inventory = job.inventory.as_ref();
+    inventory.map_or(USUAL_CONFIDENCE, |inventory| inventory.confidence)
+}
+
+/// What stops a floor that was walked over.
+fn holds(prepared: &Prepared) -> Vec<Hold> {
+    let hold = |hold: &repairs::Hold| Hold {
+        what: hold.sentence(),
+        lifted_by: hold.rule.lifted_by().unwrap_or_default(),
+    };
+    prepared.judged.holds.iter().map(hold).collect()
+}
+
+/// The reading nearest to its limit when the targets count first.
+fn nearest(job: &Job, outcome: &Outcome) -> Option<Reading> {
+    let counted_from = (job.targets_from - job.drying_starts).max(0.0) / DAY;
+    let mut records = outcome.records.iter();
+    let record = records.find(|record| record.day + AT_ONCE / DAY >= counted_from);
+    let readings = job.targets.iter().enumerate().map(|(k, target)| Reading {
+        target: *target,
+        value: record
+            .and_then(|record| record.readings.get(k).copied())
+            .filter(|value| value.is_finite()),
+    });
+    let share = |r: &Reading| r.value.map_or(f64::NEG_INFINITY, |v| v / r.target.limit());
+    readings.max_by(|a, b| share(a).total_cmp(&share(b)))
+}
