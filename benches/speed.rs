@@ -9,7 +9,7 @@
 
 #![allow(clippy::expect_used)]
 
-use coatday::evaluate::odds::{odds, sampling_accuracy};
+use coatday::evaluate::odds::{Draw, odds, sampling_accuracy};
 use coatday::evaluate::{Accuracy, prepare, run_without_film, under_film};
 use coatday::job::{self, Job};
 use coatday::moisture_tests::Target;
@@ -103,7 +103,11 @@ fn main() {
     let mut several = job.clone();
     several.setups = job.setups.iter().cycle().take(setups).cloned().collect();
     let time = least(1, || {
-        black_box(odds(&several, samples, SEED, sampling_accuracy()));
+        black_box(odds(
+            &several,
+            &Draw::first(&several, samples, SEED),
+            sampling_accuracy(),
+        ));
     });
     println!(
         "    {time:.2} s; at most {SAMPLES_LIMIT} s on 2 cores: {}",
@@ -150,7 +154,11 @@ fn main() {
     several.setups.truncate(1);
     for samples in if quick { [1, 2, 3, 4] } else { [8, 16, 32, 64] } {
         let time = least(repetitions.min(2), || {
-            black_box(odds(&several, samples, SEED, sampling_accuracy()));
+            black_box(odds(
+                &several,
+                &Draw::first(&several, samples, SEED),
+                sampling_accuracy(),
+            ));
         });
         println!(
             "    {samples:5} samples {:8.2} ms   {:8.2} ms a sample",

@@ -115,7 +115,7 @@ fn day(v: &Verdict, system: System) -> String {
                     format!("{setup}: {not} by {end} in any of {}.", cases(v))
                 }
                 _ => format!(
-                    "{setup}: more likely than not {not} by {end}; {} of the cases get there.",
+                    "{setup}: probably {not} by {end}; {} of the cases get there.",
                     percent(share)
                 ),
             };

@@ -6,8 +6,8 @@ mod read_back;
 use std::fmt::Write as _;
 
 use coatday::charts::{
-    Bar, BarChart, BarWords, Chart, HeatMap, Join, Layer, Limit, LineChart, LoadChart, Mark,
-    ProfileChart, ProfileCurve, RasterFault, Series, Size, XAxis, png, svg,
+    Bar, BarChart, BarLook, BarWords, Chart, HeatMap, Join, Layer, Limit, LineChart, LoadChart,
+    Mark, ProfileChart, ProfileCurve, RasterFault, Series, Size, XAxis, png, svg,
 };
 use coatday::results::TextTable;
 use demo::{bar_chart, drying, heat_map, limit, line_chart, load_chart, profile_chart, text_table};
@@ -172,9 +172,10 @@ fn hostile_words_break_nothing() {
         (bars.title, bars.subtitle, bars.footer) = (w(), w(), vec![w()]);
         bars.limit = Some(limit(61.0, words));
         bars.words = BarWords {
-            meets: w(),
-            misses: w(),
-            never: w(),
+            filled: w(),
+            light: w(),
+            hatched: w(),
+            open: w(),
         };
         for bar in &mut bars.bars {
             (bar.name, bar.note, bar.value_label) = (w(), w(), w());
@@ -553,13 +554,17 @@ proptest! {
         let limit = limit.map(|(value, label)| Limit { value, label });
         let bars = BarChart {
             title: columns.concat(),
-            bars: rows.iter().map(|(name, value, label, meets, never)| Bar {
+            bars: rows.iter().map(|(name, value, label, one, other)| Bar {
                 name: name.clone(),
                 value: Some(*value),
                 value_label: label.clone(),
                 note: name.clone(),
-                meets: *meets,
-                never: *never,
+                look: match (one, other) {
+                    (true, true) => BarLook::Filled,
+                    (true, false) => BarLook::Light,
+                    (false, true) => BarLook::Hatched,
+                    (false, false) => BarLook::Open,
+                },
             }).collect(),
             limit: limit.clone(),
             ..BarChart::default()

@@ -2,8 +2,8 @@
 
 use coatday::charts::{Chart, Mark, Size, Step, Waterfall, XAxis, svg};
 use coatday::delay::{Action, actions, explain};
-use coatday::evaluate::odds::{Odds, Sample, add_odds, sampling_accuracy};
-use coatday::evaluate::{Accuracy, advice, compare};
+use coatday::evaluate::odds::{Draw, Odds, Sample, add_odds, sampling_accuracy};
+use coatday::evaluate::{Accuracy, Outcome, advice, compare};
 use coatday::job::{self, Job};
 use coatday::moisture_log::forecast::{Forecast, Held, PlaceForecast, Range};
 use coatday::moisture_log::{Method, Reading};
@@ -15,6 +15,7 @@ use coatday::results::{Answer, Block, Document, FirstPage, Section, Side, TextTa
 use coatday::scenario::{Scenario, read};
 use coatday::units::System;
 use coatday::units::format::signed_days;
+use coatday::verdict::{Floor, Verdict};
 use coatday::writers::html::html;
 use coatday::writers::pdf::{Paper, pdf};
 use jiff::civil::date;
@@ -51,6 +52,16 @@ fn scenario(name: &str, setups: [&str; 2]) -> Scenario {
     read(&value.to_string(), "job").expect("a sound scenario")
 }
 
+/// What may be said of each outcome.
+fn verdicts(job: &Job, outcomes: &[Outcome]) -> Vec<Verdict> {
+    let floor = Floor {
+        job,
+        prepared: None,
+    };
+    let said = outcomes.iter().map(|o| floor.of_setup(o, None, false));
+    said.collect()
+}
+
 /// The document about the second setup, which is not the best.
 fn made(s: Scenario, change: impl Fn(&mut Scenario)) -> Document {
     made_in(s, 0, change)
@@ -65,8 +76,12 @@ fn made_in(mut s: Scenario, worlds: u32, change: impl Fn(&mut Scenario)) -> Docu
     let job = Job::of(&s, weather);
     let mut outcomes = compare(&job, Accuracy::default());
     if worlds > 0 {
-        add_odds(&job, &mut outcomes, worlds, 1, sampling_accuracy());
+        let draws = Draw::first(&job, worlds, 1);
+        add_odds(&job, &mut outcomes, &draws, sampling_accuracy());
     }
+    let verdicts = verdicts(&job, &outcomes);
+    let verdict = verdicts.iter().find(|v| v.setup == s.setups[1].name);
+    let verdict = verdict.expect("a verdict").clone();
     let setup = s.setups[1].name.clone();
     let explanation = explain(&s, &job.weather, &setup, None).expect("an explanation");
     let list: Vec<Action> = actions(&s, &job.weather, &setup, None, None).expect("actions");
@@ -77,6 +92,7 @@ fn made_in(mut s: Scenario, worlds: u32, change: impl Fn(&mut Scenario)) -> Docu
             job: &job,
             advice: advice(&job, &outcomes),
             outcomes,
+            verdicts,
             worth: Worth::default(),
             notices: &[],
         },
@@ -87,7 +103,7 @@ fn made_in(mut s: Scenario, worlds: u32, change: impl Fn(&mut Scenario)) -> Docu
         readings: None,
         forecast: None,
         prepared: None,
-        dries: false,
+        verdict,
         made: date(2026, 10, 1),
         system: System::Us,
     })
@@ -447,6 +463,7 @@ fn explanation_as_json_holds_everything() {
         scenario: &s,
         explanation: e,
         actions: list,
+        verdict: None,
         from: s.drying_starts,
         notices: &[],
     };
@@ -527,10 +544,13 @@ fn foretold(readings: &[Reading], before: Option<f64>, after: Option<f64>) -> Do
         }],
         failed: 0,
     };
+    let first = compare(&job, Accuracy::default()).remove(0);
+    let verdict = verdicts(&job, &[first]).remove(0);
     let found = ForecastFound {
         job: &job,
         setup: "Heat".into(),
         forecast,
+        verdict,
         readings: readings.to_vec(),
         wanted: 0.7,
         now: job.drying_starts,
@@ -648,7 +668,8 @@ fn analytic_each_kind_of_block_goes_to_its_place() {
     assert!(!page.contains("7 steps") && !page.contains("Nothing under it"));
 }
 
-/// Nine worlds: the first, the fifth and the ninth stand for 10, 50 and 90 %. What lies after the last day simulated is never given a date.
+/// Nineteen worlds: the second, the tenth and the eighteenth stand for 10, 50 and 90 %. What lies after the last day simulated is never
+/// given a date.
 #[test]
 fn analytic_chances_are_told_as_far_as_they_reach() {
     let mut s = scenario("Store", ["Heat", "Nothing"]);
@@ -670,36 +691,34 @@ fn analytic_chances_are_told_as_far_as_they_reach() {
         };
         let mut outcome = first.clone();
         outcome.odds = Some(Odds {
-            samples: (0..9).map(sample).collect(),
+            samples: (0..19).map(sample).collect(),
             failed: 0,
-            in_time: Some(dry as f64 / 9.0),
+            in_time: Some(dry as f64 / 19.0),
         });
-        let text = headline(&job, &[outcome]);
-        let at = text.find("0 % chance").expect("a chance") - 1;
-        text[at..].to_owned()
+        headline(&verdicts(&job, &[outcome]), System::Si)
     };
     let day = |days: f64| job.date_after(days).to_string();
-    let (early, middle, late) = (day(10.0), day(14.0), day(18.0));
+    let (early, middle, late) = (day(11.0), day(19.0), day(27.0));
+    let start =
+        format!("Heat: dry on {middle}, after 19.0 days, the middle of 19 simulated cases.");
     assert_eq!(
-        told(9),
+        told(19),
         format!(
-            "80 % chance: {early} to {late}. As likely before {middle} as after. Chance by 2026-11-20: 100 %."
+            "{start} Eight cases in ten: {early} to {late}. In time for 2026-11-20: 100 % chance."
+        )
+    );
+    assert_eq!(
+        told(13),
+        format!(
+            "{start} Eight cases in ten: {early} to after 2027-10-19. May be late for 2026-11-20: 68 % chance to make it."
         )
     );
     assert_eq!(
         told(6),
-        format!(
-            "80 % chance: {early} to some day after 2027-10-19. As likely before {middle} as after. Chance by 2026-11-20: 67 %."
-        )
-    );
-    assert_eq!(
-        told(3),
-        format!(
-            "80 % chance: {early} to some day after 2027-10-19. More likely than not it is not dry by 2027-10-19. Chance by 2026-11-20: 33 %."
-        )
+        "Heat: probably not dry by 2027-10-19; 32 % of the cases get there. May be late for 2026-11-20: 32 % chance to make it."
     );
     assert_eq!(
         told(0),
-        "90 % chance: not dry by 2027-10-19. Chance by 2026-11-20: 0 %."
+        "Heat: not dry by 2027-10-19 in any of 19 simulated cases. Late for 2026-11-20: 0 % chance to make it."
     );
 }

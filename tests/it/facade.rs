@@ -56,7 +56,7 @@ fn regress_library_and_command_answer_alike() {
         value(&size.data()),
         command(&["size", path, "--json", "--no-charts"])
     );
-    let explain = coatday::explain(&job, None, None).expect("an explanation");
+    let explain = coatday::explain(&job, None, None, FEW).expect("an explanation");
     assert_eq!(
         value(&explain.data()),
         command(&["explain", path, "--json", "--no-charts"])
@@ -78,7 +78,7 @@ fn regress_a_class_that_is_not_there_opens_no_job() {
 #[test]
 fn analytic_what_is_not_there_is_said() {
     let job = coatday::open("scenarios/late_floor.json").expect("a sound scenario");
-    let fault = coatday::explain(&job, Some("Nobody"), None).expect_err("no such setup");
+    let fault = coatday::explain(&job, Some("Nobody"), None, FEW).expect_err("no such setup");
     assert!(fault.to_string().contains("no setup \"Nobody\""), "{fault}");
     let fault = coatday::plan(&job, FEW).expect_err("no gear to choose from");
     assert!(fault.to_string().starts_with("plan:"), "{fault}");

@@ -1,7 +1,7 @@
 //! Tests of the odds.
 
 use coatday::air::{MoistAir, STANDARD_PRESSURE};
-use coatday::evaluate::odds::{Draw, USUAL_SAMPLES, odds, quantile, sampling_accuracy};
+use coatday::evaluate::odds::{Draw, Odds, USUAL_SAMPLES, odds, quantile, sampling_accuracy};
 use coatday::evaluate::{prepare, run_without_film};
 use coatday::gear::Machine;
 use coatday::job::{self, Job};
@@ -65,28 +65,23 @@ fn analytic_threads_do_not_matter() {
             .num_threads(threads)
             .build()
             .expect("threads")
-            .install(|| odds(&job, 8, 7, sampling_accuracy()))
+            .install(|| odds_of(&job, 8, 7))
     };
     let (one, two) = (with(1), with(2));
     assert_eq!(one, two);
-    assert_ne!(one, odds(&job, 8, 8, sampling_accuracy()));
+    assert_ne!(one, odds_of(&job, 8, 8));
+}
+
+/// Odds of the first so many samples of a seed.
+pub(crate) fn odds_of(job: &Job, samples: u32, seed: u32) -> Vec<Odds> {
+    odds(job, &Draw::first(job, samples, seed), sampling_accuracy())
 }
 
 /// What makes a floor dry later makes the odds worse.
 #[test]
 fn analytic_odds_follow_the_date() {
-    let early = odds(
-        &job(|v| v["needed_by"] = json!("2026-05-20")),
-        24,
-        1,
-        sampling_accuracy(),
-    );
-    let late = odds(
-        &job(|v| v["needed_by"] = json!("2026-08-20")),
-        24,
-        1,
-        sampling_accuracy(),
-    );
+    let early = odds_of(&job(|v| v["needed_by"] = json!("2026-05-20")), 24, 1);
+    let late = odds_of(&job(|v| v["needed_by"] = json!("2026-08-20")), 24, 1);
     assert!(early[0].in_time < late[0].in_time);
     let days = |share| early[0].days(share).expect("a day");
     assert!(days(0.1) < days(0.5) && days(0.5) < days(0.9));
@@ -155,7 +150,7 @@ fn analytic_coverage() {
     let (mut inside, mut all) = (0, 0);
     for (number, thickness) in (0u32..).zip(thicknesses) {
         let job = job(|v| v["slab"]["thickness"] = json!(thickness));
-        let forecast = &odds(&job, 64, 1, sampling_accuracy())[0];
+        let forecast = &odds_of(&job, 64, 1)[0];
         let days = |share| forecast.days(share).unwrap_or(f64::INFINITY);
         for index in 0..TRUTHS {
             let world = Draw::new(&job, index, 1000 + number).apply(&job);
@@ -179,7 +174,7 @@ fn analytic_coverage() {
 #[ignore = "4096 runs take minutes"]
 fn analytic_few_samples_are_enough() {
     let job = job(|_| ());
-    let many = &odds(&job, 4096, 2, sampling_accuracy())[0];
+    let many = &odds_of(&job, 4096, 2)[0];
     for (samples, seed, within) in [
         (128, 1, 0.05),
         (USUAL_SAMPLES, 1, 0.1),
@@ -188,7 +183,7 @@ fn analytic_few_samples_are_enough() {
         (USUAL_SAMPLES, 5, 0.1),
         (USUAL_SAMPLES, 6, 0.1),
     ] {
-        let few = &odds(&job, samples, seed, sampling_accuracy())[0];
+        let few = &odds_of(&job, samples, seed)[0];
         for share in [0.1, 0.5, 0.9] {
             let (a, b) = (
                 few.days(share).expect("a day"),

@@ -191,6 +191,7 @@ fn analytic_power_marks_and_keeps() {
     let check = sized::SizeCheck {
         job: &job,
         setups: all,
+        verdict: None,
         notices: &[],
     };
     let object = serde_json::to_value(check.data()).expect("an object");

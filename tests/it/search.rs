@@ -1,7 +1,8 @@
 //! Tests of the search for a plan.
 
+use crate::odds::odds_of;
 use assert_cmd::Command;
-use coatday::evaluate::odds::{Draw, odds, sampling_accuracy};
+use coatday::evaluate::odds::{Draw, sampling_accuracy};
 use coatday::evaluate::{prepare, run_without_film};
 use coatday::job::seconds_between;
 use coatday::job::{self, Job};
@@ -62,7 +63,7 @@ fn enumerate(job: &Job) -> Vec<(Candidate, f64, f64)> {
     let all = candidates(job, inventory).all;
     let mut every = job.clone();
     every.setups = all.iter().map(|c| setup(job, inventory, c)).collect();
-    let mut plans: Vec<(Candidate, f64, f64)> = odds(&every, SAMPLES, 1, sampling_accuracy())
+    let mut plans: Vec<(Candidate, f64, f64)> = odds_of(&every, SAMPLES, 1)
         .into_iter()
         .zip(all)
         .map(|(odds, candidate)| {
@@ -159,7 +160,7 @@ fn analytic_odds_shown_are_of_other_worlds() {
     let best = find(&job).best.expect("a plan");
     let mut one = job.clone();
     one.setups = vec![setup(&job, inventory, &best.candidate)];
-    let twice = &odds(&one, 2 * SAMPLES, 1, sampling_accuracy())[0];
+    let twice = &odds_of(&one, 2 * SAMPLES, 1)[0];
     let days = |samples: &[coatday::evaluate::odds::Sample]| -> Vec<f64> {
         samples.iter().map(|s| s.days).collect()
     };

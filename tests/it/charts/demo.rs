@@ -1,8 +1,8 @@
 //! Invented charts for the tests and the gallery.
 
 use coatday::charts::{
-    Bar, BarChart, BarWords, HeatMap, Join, Layer, Limit, LineChart, LoadChart, Mark, ProfileChart,
-    ProfileCurve, Series, XAxis,
+    Bar, BarChart, BarLook, BarWords, HeatMap, Join, Layer, Limit, LineChart, LoadChart, Mark,
+    ProfileChart, ProfileCurve, Series, XAxis,
 };
 use coatday::results::{Side, TextTable};
 
@@ -63,15 +63,13 @@ pub(super) fn limit(value: f64, label: &str) -> Limit {
 }
 
 pub(super) fn bar_chart() -> BarChart {
-    let bar =
-        |name: &str, value: Option<f64>, label: &str, note: &str, meets: bool, never: bool| Bar {
-            name: name.to_string(),
-            value,
-            value_label: label.to_string(),
-            note: note.to_string(),
-            meets,
-            never,
-        };
+    let bar = |name: &str, value: Option<f64>, label: &str, note: &str, look: BarLook| Bar {
+        name: name.to_string(),
+        value,
+        value_label: label.to_string(),
+        note: note.to_string(),
+        look,
+    };
     BarChart {
         title: "Two of five setups are dry before 14 March".to_string(),
         subtitle: "Days from closing the building until 75 % at 40 % depth".to_string(),
@@ -81,47 +79,43 @@ pub(super) fn bar_chart() -> BarChart {
                 Some(36.0),
                 "36 days, 17 Feb",
                 "$4,210, 3,900 kWh",
-                true,
-                false,
+                BarLook::Filled,
             ),
             bar(
                 "Heat + two fans + dehumidifier",
                 Some(55.0),
                 "55 days, 8 Mar",
                 "$3,480, 3,100 kWh",
-                true,
-                false,
+                BarLook::Filled,
             ),
             bar(
                 "Dehumidifier",
                 Some(69.0),
                 "69 days, 22 Mar",
                 "$2,950, 2,700 kWh",
-                false,
-                false,
+                BarLook::Light,
             ),
             bar(
                 "Outside-air exchange in dry hours with heat and four fans",
                 Some(88.0),
                 "88 days, 10 Apr",
                 "$5,120, 6,800 kWh",
-                false,
-                false,
+                BarLook::Hatched,
             ),
             bar(
                 "Nothing",
                 None,
                 "never reaches 75 % in 365 days",
                 "$0",
-                false,
-                true,
+                BarLook::Open,
             ),
         ],
         limit: Some(limit(61.0, "needed by 14 Mar")),
         words: BarWords {
-            meets: "in time".to_string(),
-            misses: "too late".to_string(),
-            never: "never dry enough".to_string(),
+            filled: "in time".to_string(),
+            light: "may be late".to_string(),
+            hatched: "late".to_string(),
+            open: "never dry enough".to_string(),
         },
         footer: vec![
             "Estimate. A floor is released by moisture tests, never by this chart.".to_string(),

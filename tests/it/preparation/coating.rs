@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use coatday::preparation::calendar::{DAY, WorkingTime};
-use coatday::preparation::coating::{HeldBy, NoDay, Odds, Question, coating_day, odds};
+use coatday::preparation::coating::{HeldBy, NoDay, Question, coating_day};
 use coatday::preparation::conditions::{Against, Conditions};
 use coatday::scenario::coating_window::CoatingWindow;
 
@@ -153,47 +153,4 @@ fn analytic_dry_through_the_day() {
         ..asked
     };
     assert_eq!(coating_day(&never, &week()), Err(NoDay::NotDry));
-}
-
-/// One run gives its day and no odds; twenty give quantiles of rank 21 p rounded up: of days 1 to 20 the third, eleventh and nineteenth.
-#[test]
-fn analytic_odds() {
-    let every_day = WorkingTime {
-        weekdays: [true; 7],
-        ..week()
-    };
-    let base = question(0.0);
-    assert_eq!(
-        odds(&base, &[Some(2.5 * DAY)], &every_day),
-        Odds::OneRun(Ok(3))
-    );
-    assert_eq!(
-        odds(&base, &[None], &every_day),
-        Odds::OneRun(Err(NoDay::NotDry))
-    );
-    let mut dry: Vec<Option<f64>> = (1..=20).map(|d| Some((f64::from(d) - 0.5) * DAY)).collect();
-    dry.reverse();
-    let Odds::Spread {
-        p10,
-        p50,
-        p90,
-        runs,
-        never,
-    } = odds(&base, &dry, &every_day)
-    else {
-        panic!("twenty runs are enough");
-    };
-    assert_eq!((p10, p50, p90), (Some(3), Some(11), Some(19)));
-    assert_eq!((runs, never), (20, 0));
-    // Four in twenty never dry: nine tenths never are in time.
-    for entry in dry.iter_mut().take(4) {
-        *entry = None;
-    }
-    let Odds::Spread {
-        p50, p90, never, ..
-    } = odds(&base, &dry, &every_day)
-    else {
-        panic!("twenty runs are enough");
-    };
-    assert_eq!((p50, p90, never), (Some(11), None, 4));
 }

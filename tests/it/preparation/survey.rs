@@ -236,8 +236,16 @@ fn nothing_is_lost() {
     assert_eq!(p.survey.findings[301].what.kind(), "stain");
     super::near(p.judged.repairs[0].crack_length, 100.0);
     super::near(p.judged.repairs[0].degrease, 5.0);
+    let weather = coatday::job::weather(&scenario, &|_| Err(String::new())).expect("weather");
+    let job = coatday::job::Job::of(&scenario, weather.0);
+    let floor = coatday::verdict::Floor {
+        job: &job,
+        prepared: Some(&p),
+    };
+    let verdict = floor.by_work(&p);
     let floor = PreparedFloor {
         name: "Hall",
+        verdict,
         prepared: p,
         job: None,
         all_findings: false,

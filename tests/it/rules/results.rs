@@ -1,7 +1,8 @@
 //! What is shown of the odds: the early end stands first, and eight chances in ten lie between the ends.
 
 use super::{job, run, with};
-use coatday::evaluate::odds::{Odds, Sample, USUAL_SEED, odds, sampling_accuracy};
+use crate::odds::odds_of;
+use coatday::evaluate::odds::{Odds, Sample, USUAL_SEED};
 use serde_json::{Value, json};
 
 const SAMPLES: u32 = 16;
@@ -46,7 +47,7 @@ fn in_order(odds: &Value) {
 fn analytic_compare_shows_the_ends_of_its_samples() {
     let samples = SAMPLES.to_string();
     let scenario = with(&[]);
-    let found = &odds(&job(&scenario), SAMPLES, USUAL_SEED, sampling_accuracy())[0];
+    let found = &odds_of(&job(&scenario), SAMPLES, USUAL_SEED)[0];
     let days: Vec<f64> = found.samples.iter().map(|s| s.days).collect();
     let shown = |scenario: &Value| {
         run("compare", scenario, &["--samples", &samples])["setups"][0]["odds"].clone()
