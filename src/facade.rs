@@ -8,7 +8,9 @@ use crate::coating_day::{Conditions, CureHours, coating_day};
 use crate::delay::{self, ExplainFault, actions};
 use crate::evaluate::odds::{USUAL_SAMPLES, USUAL_SEED, add_odds, sampling_accuracy};
 use crate::evaluate::size::{Sized, size as check_gear};
-use crate::evaluate::{self, Accuracy, Outcome, advice, assumptions, wetting_costs};
+use crate::evaluate::{
+    self, Accuracy, Compared, Outcome, advice, advice_without_run, assumptions, wetting_costs,
+};
 use crate::job::{Job, seconds_between};
 use crate::moisture_log::forecast::{Forecast, forecast as sharpen};
 use crate::moisture_log::{Judged, Log, Reading, floor_tests, judge};
@@ -135,30 +137,29 @@ pub fn check(path: impl AsRef<Path>) -> Result<Check, OpenFault> {
 /// ```
 #[must_use]
 pub fn compare(open: &OpenJob, sampling: Sampling) -> Comparison<'_> {
-    let outcomes = outcomes(&open.job, sampling);
-    let best = outcomes.first().map(|o| o.name.clone());
-    comparison(open, outcomes, best.as_deref())
+    let compared = compared(&open.job, sampling);
+    let best = compared.outcomes.first().map(|o| o.name.clone());
+    comparison(open, compared, best.as_deref())
 }
 
-fn outcomes(job: &Job, Sampling { samples, seed }: Sampling) -> Vec<Outcome> {
-    let mut outcomes = evaluate::compare(job, Accuracy::default());
+fn compared(job: &Job, Sampling { samples, seed }: Sampling) -> Compared {
+    let mut compared = evaluate::compare(job, Accuracy::default());
     if samples > 0 {
-        add_odds(job, &mut outcomes, samples, seed, sampling_accuracy());
+        let outcomes = &mut compared.outcomes;
+        add_odds(job, outcomes, samples, seed, sampling_accuracy());
     }
-    outcomes
+    compared
 }
 
 /// What single things are worth is told of one setup.
-fn comparison<'a>(
-    open: &'a OpenJob,
-    outcomes: Vec<Outcome>,
-    about: Option<&str>,
-) -> Comparison<'a> {
+fn comparison<'a>(open: &'a OpenJob, compared: Compared, about: Option<&str>) -> Comparison<'a> {
+    let mut notes = advice(&open.job, &compared.outcomes);
+    notes.extend(advice_without_run(&open.job, &compared.not_computed));
     Comparison {
-        advice: advice(&open.job, &outcomes),
-        worth: worth(open, &outcomes, about),
+        advice: notes,
+        worth: worth(open, &compared.outcomes, about),
         job: &open.job,
-        outcomes,
+        compared,
         notices: &open.notices,
     }
 }
@@ -239,10 +240,10 @@ pub fn plan_watched<'a>(
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 pub fn size(open: &OpenJob) -> Result<SizeCheck<'_>, NoAnswer> {
-    let setups = check_gear(&open.job, Accuracy::default());
+    let checked = check_gear(&open.job, Accuracy::default());
     Ok(SizeCheck {
         job: &open.job,
-        setups: setups.map_err(|fault| NoAnswer::no_start(&fault))?,
+        checked: checked.map_err(|fault| NoAnswer::no_start(&fault))?,
         notices: &open.notices,
     })
 }
@@ -488,7 +489,7 @@ pub fn report(
         ));
         Vec::new()
     });
-    let mut comparison = comparison(open, outcomes(job, sampling), Some(&setup));
+    let mut comparison = comparison(open, compared(job, sampling), Some(&setup));
     comparison.notices = &notices;
     Ok(document(&Report {
         scenario,
@@ -513,7 +514,7 @@ pub fn report(
 fn gear_of(job: &Job, setup: &str) -> Option<Sized> {
     let mut one = job.clone();
     one.setups.retain(|s| s.name == setup);
-    check_gear(&one, Accuracy::default()).ok()?.pop()
+    check_gear(&one, Accuracy::default()).ok()?.setups.pop()
 }
 
 /// Place and name of the setup that was asked for, or of the first: the one on site.

@@ -3,7 +3,7 @@
 use super::arguments::{Output, Samples};
 use super::ending::{Ending, Fault};
 use super::printer::Printer;
-use crate::evaluate::{Never, Outcome};
+use crate::evaluate::Outcome;
 use crate::facade;
 use std::path::PathBuf;
 
@@ -24,7 +24,7 @@ pub(super) fn run(arguments: &CompareArguments, printer: &Printer) -> Result<End
     arguments
         .output
         .write(&arguments.scenario, printer, &found)?;
-    Ok(ending(&found.outcomes))
+    Ok(ending(&found.compared.outcomes))
 }
 
 fn ending(outcomes: &[Outcome]) -> Ending {
@@ -33,10 +33,7 @@ fn ending(outcomes: &[Outcome]) -> Ending {
         .any(|o| o.days_to_target.is_some() && o.meets_needed_by != Some(false))
     {
         Ending::Good
-    } else if outcomes
-        .iter()
-        .all(|o| matches!(o.never, Some(Never::Solver(_))))
-    {
+    } else if outcomes.is_empty() {
         Ending::GaveUp
     } else {
         Ending::NoneMeets

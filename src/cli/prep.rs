@@ -74,9 +74,7 @@ pub(super) fn run(arguments: &PrepArguments, printer: &Printer) -> Result<Ending
 }
 
 fn ending(prepared: &Prepared, job: Option<&Job>) -> Ending {
-    let gave_up =
-        !prepared.setups.is_empty() && prepared.setups.iter().all(|s| !s.run.outcome.computed());
-    if gave_up {
+    if prepared.setups.is_empty() && !prepared.not_computed.is_empty() {
         return Ending::GaveUp;
     }
     let in_time = match (&prepared.day, job.and_then(|j| j.needed_by)) {

@@ -71,6 +71,8 @@ pub struct CoatingDay {
 pub enum NoDay {
     /// It does not get dry in the time simulated.
     NotDry,
+    /// The solver gave up on its drying.
+    NotComputed,
     /// It gets dry, and wet again before everything else agrees.
     WetAgain,
     /// The work ends after the last day simulated.

@@ -2,8 +2,6 @@
 
 pub(super) mod charts;
 
-use charts::never;
-
 use super::chance::{Chance, ChanceData, time_looked_at};
 use super::limits::{self, test_name};
 use super::record::kwh;
@@ -11,7 +9,8 @@ use super::{Answer, Block, Columns, Document, RELEASE, TextTable, finite, or_das
 use crate::evaluate::odds::{Odds, SHARES};
 use crate::evaluate::power::power;
 use crate::evaluate::{
-    Advice, Assumption, LimitedBy, Never, Outcome, Record, UnderFilm, WettingCost,
+    Advice, Assumption, Compared, LimitedBy, NotComputed, NotDryReason, Outcome, Record, UnderFilm,
+    WettingCost,
 };
 use crate::job::Job;
 use crate::moisture_tests::Target;
@@ -31,8 +30,8 @@ const WORTH_TELLING: f64 = 0.5;
 pub struct Comparison<'a> {
     /// The job.
     pub job: &'a Job,
-    /// What came of its setups, best first.
-    pub outcomes: Vec<Outcome>,
+    /// What came of its setups.
+    pub compared: Compared,
     /// Notes and cautions.
     pub advice: Vec<Advice>,
     /// What single things are worth.
@@ -61,7 +60,7 @@ record! {
         notices: Vec<String> = c.notices.to_vec(),
         wetting_costs: Vec<WettingData> = c.worth.wettings.iter().map(WettingData::of).collect(),
         assumptions: Vec<AssumptionData> = c.worth.assumptions.iter().map(AssumptionData::of).collect(),
-        setups: Vec<SetupData> = c.outcomes.iter().map(|o| SetupData::of(c, o)).collect(),
+        setups: Vec<SetupData> = c.compared.all().map(|row| SetupData::of(c, row)).collect(),
     }
 
     /// What water on the floor costs.
@@ -83,29 +82,33 @@ record! {
         days_later: Option<f64> = of.1,
     }
 
-    /// A setup. Figures of one that was not computed are null.
-    SetupData(c: &Comparison<'_>, o: &Outcome) where [figure = |x: f64| finite(x).filter(|_| o.computed())] {
-        name: String = o.name.clone(),
-        days_to_target: Option<f64> = o.days_to_target,
-        date: Option<Date> = o.date,
-        meets_needed_by: Option<bool> = o.meets_needed_by,
-        never_reason: Option<String> = o.never.as_ref().map(Never::sentence),
-        energy_kwh: Option<f64> = figure(kwh(o.energy.electricity)),
-        fuel_kwh: Option<f64> = figure(kwh(o.energy.fuel())),
-        cost: Option<f64> = figure(o.cost),
-        rental_cost: Option<f64> = figure(o.rental),
-        delay_cost: Option<f64> = o.delay_cost,
-        cost_incomplete: bool = o.cost_incomplete,
-        water_removed_kg: Option<f64> = figure(o.water_removed),
-        fits_power: Option<bool> = fits_power(c.job, &o.name),
-        limited_by: Option<&'static str> = o.computed().then(|| o.limited_by.word()),
-        face_share: Option<f64> = figure(o.face_share),
-        water_balance_error: Option<f64> = figure(o.water_balance_error),
-        heat_balance_error: Option<f64> = figure(o.heat_balance_error),
-        odds: Option<OddsData> = o.odds.as_ref().map(|odds| OddsData::of(c.job, odds)),
-        under_film: Option<UnderFilmData> = o.under_film.as_ref().map(UnderFilmData::of),
-        final_readings: Option<Vec<ReadingData>> = o.records.last().map(|r| readings(c.job, r)),
-        notes: Vec<NoteData> = c.advice.iter().filter(|a| a.setup == o.name).map(NoteData::of).collect(),
+    /// A setup. Of one that was not computed all but its name, why, and what its gear alone says is null.
+    SetupData(c: &Comparison<'_>, row: Row<'_>) where [
+        o = row.ok(),
+        setup = name(row),
+        figure = |value: fn(&Outcome) -> f64| o.map(value).and_then(finite),
+    ] {
+        name: String = setup.to_owned(),
+        days_to_target: Option<f64> = o.and_then(|o| o.days_to_target),
+        date: Option<Date> = o.and_then(|o| o.date),
+        meets_needed_by: Option<bool> = o.and_then(|o| o.meets_needed_by),
+        never_reason: Option<String> = reason(row),
+        energy_kwh: Option<f64> = figure(|o| kwh(o.energy.electricity)),
+        fuel_kwh: Option<f64> = figure(|o| kwh(o.energy.fuel())),
+        cost: Option<f64> = figure(|o| o.cost),
+        rental_cost: Option<f64> = figure(|o| o.rental),
+        delay_cost: Option<f64> = o.and_then(|o| o.delay_cost),
+        cost_incomplete: bool = o.is_some_and(|o| o.cost_incomplete),
+        water_removed_kg: Option<f64> = figure(|o| o.water_removed),
+        fits_power: Option<bool> = fits_power(c.job, setup),
+        limited_by: Option<&'static str> = o.map(|o| o.limited_by.word()),
+        face_share: Option<f64> = figure(|o| o.face_share),
+        water_balance_error: Option<f64> = figure(|o| o.water_balance_error),
+        heat_balance_error: Option<f64> = figure(|o| o.heat_balance_error),
+        odds: Option<OddsData> = o.and_then(|o| o.odds.as_ref()).map(|odds| OddsData::of(c.job, odds)),
+        under_film: Option<UnderFilmData> = o.and_then(|o| o.under_film.as_ref()).map(UnderFilmData::of),
+        final_readings: Option<Vec<ReadingData>> = o.and_then(|o| o.records.last()).map(|r| readings(c.job, r)),
+        notes: Vec<NoteData> = c.advice.iter().filter(|a| a.setup == setup).map(NoteData::of).collect(),
     }
 
     /// A note on a setup.
@@ -145,6 +148,21 @@ record! {
         peak_relative_humidity_percent: f64 = 100.0 * f.peak,
         days_after_coating: f64 = f.days,
         still_rising: bool = f.still_rising,
+    }
+}
+
+/// A setup as it is shown: what came of it, or that it was not computed.
+type Row<'a> = Result<&'a Outcome, &'a NotComputed>;
+
+fn name<'a>(row: Row<'a>) -> &'a str {
+    row.map_or_else(|gave_up| &gave_up.setup, |o| &o.name)
+}
+
+/// Why it has no day.
+fn reason(row: Row<'_>) -> Option<String> {
+    match row {
+        Ok(o) => o.not_dry.as_ref().map(NotDryReason::sentence),
+        Err(gave_up) => Some(gave_up.sentence()),
     }
 }
 
@@ -215,42 +233,58 @@ impl Worth {
     }
 }
 
-/// The ranking as a table. Odds take the place of water and of the word whether it is in time.
+/// The ranking as a table. Odds take the place of water and of the word whether it is in time. Setups that were not computed come last,
+/// with no figures.
 #[must_use]
-pub fn table(outcomes: &[Outcome], system: System) -> TextTable {
+pub fn table(compared: &Compared, system: System) -> TextTable {
     let mass = Shown::of(Kind::Mass, system);
-    let sampled = outcomes.iter().any(|o| o.odds.is_some());
-    // A dash for figures of a setup that was not computed.
-    let figure = |o: &Outcome, text: String| or_dash(o.computed().then_some(text));
-    let chance = |o: &Outcome| o.odds.as_ref().and_then(|odds| odds.in_time).map(percent);
-    let in_time = |o: &Outcome| match o.meets_needed_by {
-        Some(true) => "yes".into(),
-        Some(false) => "NO".into(),
-        None => "-".into(),
-    };
+    let sampled = compared.outcomes.iter().any(|o| o.odds.is_some());
+    let figure = |row: &Row<'_>, text: &dyn Fn(&Outcome) -> String| or_dash(row.ok().map(text));
+    let known =
+        |row: &Row<'_>, text: &dyn Fn(&Outcome) -> Option<String>| or_dash(row.ok().and_then(text));
     let table = Columns::new()
-        .left("Setup", |o: &&Outcome| o.name.clone())
-        .right("Days", |o| {
-            o.days_to_target.map_or_else(|| never(o), |d| fixed(d, 1))
+        .left("Setup", |row: &Row<'_>| name(*row).to_owned())
+        .right("Days", |row| match row {
+            Ok(o) => o.days_to_target.map_or("never".into(), |d| fixed(d, 1)),
+            Err(_) => charts::NOT_COMPUTED.into(),
         })
         .when(sampled, |c| {
-            c.left("10, 50, 90 %", |o| or_dash(o.odds.as_ref().map(three)))
+            c.left("10, 50, 90 %", |row| {
+                known(row, &|o| o.odds.as_ref().map(three))
+            })
         })
-        .left("Date", |o| or_dash(o.date.map(date)))
-        .when(sampled, |c| c.right("In time", move |o| or_dash(chance(o))))
-        .when(!sampled, |c| c.left("In time", move |o| in_time(o)))
-        .right("kWh", |o| figure(o, whole(kwh(o.energy.electricity))))
-        .right("Fuel kWh", |o| figure(o, whole(kwh(o.energy.fuel()))))
-        .right("Cost", |o| {
-            figure(o, money_at_least(o.cost, o.cost_incomplete))
+        .left("Date", |row| known(row, &|o| o.date.map(date)))
+        .when(sampled, |c| {
+            c.right("In time", |row| {
+                known(row, &|o| o.odds.as_ref()?.in_time.map(percent))
+            })
+        })
+        .when(!sampled, |c| {
+            c.left("In time", |row| {
+                known(row, &|o| {
+                    Some(if o.meets_needed_by? { "yes" } else { "NO" }.into())
+                })
+            })
+        })
+        .right("kWh", |row| {
+            figure(row, &|o| whole(kwh(o.energy.electricity)))
+        })
+        .right("Fuel kWh", |row| {
+            figure(row, &|o| whole(kwh(o.energy.fuel())))
+        })
+        .right("Cost", |row| {
+            figure(row, &|o| money_at_least(o.cost, o.cost_incomplete))
         })
         .when(!sampled, |c| {
             let head = format!("Water, {}", mass.unit());
-            c.right(head, move |o| figure(o, mass.fixed(o.water_removed, 0)))
+            c.right(head, |row| figure(row, &|o| mass.fixed(o.water_removed, 0)))
         })
-        .left("Held by", |o| figure(o, o.limited_by.word().into()))
-        .rows(outcomes);
-    let best = outcomes.first().filter(|o| o.days_to_target.is_some());
+        .left("Held by", |row| {
+            figure(row, &|o| o.limited_by.word().into())
+        })
+        .rows(compared.all());
+    let best = compared.outcomes.first();
+    let best = best.filter(|o| o.days_to_target.is_some());
     table.strong(best.map(|_| 0))
 }
 
@@ -276,16 +310,21 @@ fn left_out(outcomes: &[Outcome]) -> Vec<String> {
 
 /// The result in a few sentences.
 #[must_use]
-pub fn headline(job: &Job, outcomes: &[Outcome]) -> String {
+pub fn headline(job: &Job, compared: &Compared) -> String {
+    let outcomes = &compared.outcomes;
     let Some(best) = outcomes.first() else {
-        return "No setup.".into();
+        let none = compared.not_computed.is_empty();
+        return if none {
+            "No setup."
+        } else {
+            charts::NONE_COMPUTED
+        }
+        .into();
     };
-    if !outcomes.iter().any(Outcome::computed) {
-        return "No setup could be computed.".into();
-    }
     let Some(dry) = best.days_to_target else {
         return format!(
-            "No setup gets this floor dry within {}.",
+            "{} gets this floor dry within {}.",
+            charts::no_setup(compared),
             time_looked_at(job)
         );
     };
@@ -309,10 +348,10 @@ pub fn headline(job: &Job, outcomes: &[Outcome]) -> String {
 }
 
 /// Why setups do not get there, and what else is to be known of them.
-fn remarks(outcomes: &[Outcome], advice: &[Advice]) -> Vec<String> {
-    let never = |o: &Outcome| Some(format!("{}: {}", o.name, o.never.as_ref()?.sentence()));
-    let mut out: Vec<String> = outcomes.iter().filter_map(never).collect();
-    out.extend(left_out(outcomes));
+fn remarks(compared: &Compared, advice: &[Advice]) -> Vec<String> {
+    let why = |row| Some(format!("{}: {}", name(row), reason(row)?));
+    let mut out: Vec<String> = compared.all().filter_map(why).collect();
+    out.extend(left_out(&compared.outcomes));
     let plain = advice.iter().filter(|a| !a.caution);
     out.extend(plain.map(|a| format!("{}: {}", a.setup, a.text)));
     out
@@ -330,10 +369,10 @@ pub(super) fn cautions(advice: &[Advice]) -> impl Iterator<Item = Block> + '_ {
 /// The ranking and what is to be known of it: what `compare` and the report show.
 pub(super) fn ranking(c: &Comparison<'_>, system: System) -> [Block; 4] {
     [
-        Block::text(headline(c.job, &c.outcomes)),
+        Block::text(headline(c.job, &c.compared)),
         Block::List(limits::of_job(c.job)),
-        Block::Table(table(&c.outcomes, system)),
-        Block::Notes(remarks(&c.outcomes, &c.advice)),
+        Block::Table(table(&c.compared, system)),
+        Block::Notes(remarks(&c.compared, &c.advice)),
     ]
 }
 
@@ -366,10 +405,10 @@ impl Answer for Comparison<'_> {
     }
 
     fn document(&self, system: System) -> Document {
-        let (job, outcomes) = (self.job, &self.outcomes);
+        let (job, outcomes) = (self.job, &self.compared.outcomes);
         let mut blocks = Vec::from(ranking(self, system));
         blocks.extend(
-            charts::figures(job, outcomes, system)
+            charts::figures(job, &self.compared, system)
                 .into_iter()
                 .map(Block::Figure),
         );

@@ -8,7 +8,7 @@ use super::forecast::{self, ForecastFound};
 use super::{explain, limits, prep, readings, size, today};
 use crate::delay::{Action, Explanation};
 use crate::evaluate::size::Sized;
-use crate::evaluate::{Never, Outcome};
+use crate::evaluate::{NotDryReason, Outcome};
 use crate::job::{Job, seconds_between};
 use crate::moisture_log::{FloorTest, Judged};
 use crate::preparation::Prepared;
@@ -74,7 +74,7 @@ pub struct Report<'a> {
 #[must_use]
 pub fn document(r: &Report<'_>) -> Document {
     let c = &r.comparison;
-    let own = c.outcomes.iter().find(|o| o.name == r.setup);
+    let own = c.compared.outcomes.iter().find(|o| o.name == r.setup);
     let document = Document {
         title: plain(&r.scenario.name),
         subtitle: format!(
@@ -161,10 +161,7 @@ fn first_page(r: &Report<'_>, own: Option<&Outcome>) -> FirstPage {
     let setup = isolated(&r.setup);
     let day = own.and_then(|o| o.date);
     let mut meaning = match (own, day) {
-        (None, _) => "No setup was computed.".to_owned(),
-        (Some(o), _) if !o.computed() => {
-            format!("The course with {setup} could not be computed.")
-        }
+        (None, _) => format!("The course with {setup} could not be computed."),
         (Some(_), Some(_)) => format!(
             "On this day the floor is expected to be dry enough to coat with {setup}: {}.",
             target_words(r)
@@ -172,7 +169,10 @@ fn first_page(r: &Report<'_>, own: Option<&Outcome>) -> FirstPage {
         (Some(o), None) => format!(
             "With {setup} the floor is not dry enough by {}. {}",
             date_in_words(job.date(job.give_up)),
-            o.never.as_ref().map(Never::sentence).unwrap_or_default()
+            o.not_dry
+                .as_ref()
+                .map(NotDryReason::sentence)
+                .unwrap_or_default()
         ),
     };
     if let (Some(by), Some(day)) = (job.needed_by, day) {
@@ -253,13 +253,18 @@ fn chart(r: &Report<'_>) -> Figure {
     };
     match r.explanation.as_ref().filter(late) {
         Some(e) => Figure::new("delay", explain::waterfall(r.scenario, e, r.system)),
-        None => charts::days_by_setup(r.comparison.job, &r.comparison.outcomes),
+        None => charts::days_by_setup(r.comparison.job, &r.comparison.compared),
     }
 }
 
 fn to_do(r: &Report<'_>, own: Option<&Outcome>) -> Vec<String> {
     let mut list = Vec::new();
-    let best = r.comparison.outcomes.first().filter(|o| o.date.is_some());
+    let best = r
+        .comparison
+        .compared
+        .outcomes
+        .first()
+        .filter(|o| o.date.is_some());
     if let Some(action) = explain::first_action(&r.actions) {
         list.push(action);
         list.extend(explain::saving_action(&r.actions).map(|other| format!("Or: {other}")));
@@ -300,8 +305,8 @@ fn setups(r: &Report<'_>) -> Vec<Block> {
     let from = date_in_words(r.scenario.drying_starts);
     let how = format!("Each setup as if it ran from {from} on. {HELD_BY}");
     let mut blocks = vec![headline, limits, table, Block::Text(how)];
-    if c.outcomes.len() > 1 {
-        blocks.push(Block::Figure(charts::days_by_setup(c.job, &c.outcomes)));
+    if c.compared.all().count() > 1 {
+        blocks.push(Block::Figure(charts::days_by_setup(c.job, &c.compared)));
     }
     blocks.push(notes);
     blocks
@@ -334,7 +339,7 @@ fn course(r: &Report<'_>, own: Option<&Outcome>) -> Vec<Block> {
     let c = &r.comparison;
     // The inside of the slab and the room are those of the setup that the report is about.
     let inside = own.map(|o| [charts::profile(c.job, o), charts::room(c.job, o, r.system)]);
-    let figures = charts::moisture(c.job, &c.outcomes, 0, r.system).into_iter();
+    let figures = charts::moisture(c.job, &c.compared, 0, r.system).into_iter();
     let figures = figures.chain(inside.into_iter().flatten());
     let text = Block::text(HOW_A_SLAB_DRIES);
     std::iter::once(text)

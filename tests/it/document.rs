@@ -3,7 +3,7 @@
 use coatday::charts::{Chart, Mark, Size, Step, Waterfall, XAxis, svg};
 use coatday::delay::{Action, actions, explain};
 use coatday::evaluate::odds::{Odds, Sample, add_odds, sampling_accuracy};
-use coatday::evaluate::{Accuracy, advice, compare};
+use coatday::evaluate::{Accuracy, Compared, advice, compare};
 use coatday::job::{self, Job};
 use coatday::moisture_log::forecast::{Forecast, Held, PlaceForecast, Range};
 use coatday::moisture_log::{Method, Reading};
@@ -63,9 +63,10 @@ fn made_in(mut s: Scenario, worlds: u32, change: impl Fn(&mut Scenario)) -> Docu
         .expect("weather")
         .0;
     let job = Job::of(&s, weather);
-    let mut outcomes = compare(&job, Accuracy::default());
+    let mut compared = compare(&job, Accuracy::default());
     if worlds > 0 {
-        add_odds(&job, &mut outcomes, worlds, 1, sampling_accuracy());
+        let outcomes = &mut compared.outcomes;
+        add_odds(&job, outcomes, worlds, 1, sampling_accuracy());
     }
     let setup = s.setups[1].name.clone();
     let explanation = explain(&s, &job.weather, &setup, None).expect("an explanation");
@@ -75,8 +76,8 @@ fn made_in(mut s: Scenario, worlds: u32, change: impl Fn(&mut Scenario)) -> Docu
         setup,
         comparison: Comparison {
             job: &job,
-            advice: advice(&job, &outcomes),
-            outcomes,
+            advice: advice(&job, &compared.outcomes),
+            compared,
             worth: Worth::default(),
             notices: &[],
         },
@@ -654,7 +655,7 @@ fn analytic_chances_are_told_as_far_as_they_reach() {
     let mut s = scenario("Store", ["Heat", "Nothing"]);
     s.needed_by = Some(date(2026, 11, 20));
     let job = job_of(&s);
-    let first = compare(&job, Accuracy::default()).remove(0);
+    let first = compare(&job, Accuracy::default()).outcomes.remove(0);
     let told = |dry: usize| {
         let days = |world: usize| {
             if world < dry {
@@ -674,7 +675,11 @@ fn analytic_chances_are_told_as_far_as_they_reach() {
             failed: 0,
             in_time: Some(dry as f64 / 9.0),
         });
-        let text = headline(&job, &[outcome]);
+        let compared = Compared {
+            outcomes: vec![outcome],
+            not_computed: Vec::new(),
+        };
+        let text = headline(&job, &compared);
         let at = text.find("0 % chance").expect("a chance") - 1;
         text[at..].to_owned()
     };

@@ -4,7 +4,7 @@ use crate::charts::{
     Bar, BarChart, BarWords, Limit, LineChart, Mark, ProfileChart, ProfileCurve, Series, XAxis,
 };
 use crate::evaluate::odds::{Odds, SHARES, days_allowed};
-use crate::evaluate::{DEW_POINT_MARGIN, Outcome, Record};
+use crate::evaluate::{Compared, DEW_POINT_MARGIN, NotComputed, Outcome, Record};
 use crate::job::Job;
 use crate::moisture_tests::{PROBE_ONE_SIDE, PROBE_TWO_SIDES, Target};
 use crate::results::chance::time_looked_at;
@@ -20,14 +20,18 @@ const CURVES: usize = 6;
 /// Above so many times the limit a flux tells nothing that the installer waits for.
 const MOST_FLUX: f64 = 4.0;
 
-/// What stands in place of the days of a setup without any.
-pub(super) fn never(o: &Outcome) -> String {
-    if o.computed() {
-        "never"
+/// What stands in place of the days of a setup on which the solver gave up.
+pub(super) const NOT_COMPUTED: &str = "not computed";
+/// What is said where the solver gave up on all.
+pub(super) const NONE_COMPUTED: &str = "No setup could be computed";
+
+/// The subject of what no setup does: nothing is known of those that were not computed.
+pub(super) fn no_setup(compared: &Compared) -> &'static str {
+    if compared.not_computed.is_empty() {
+        "No setup"
     } else {
-        "not computed"
+        "No setup that could be computed"
     }
-    .into()
 }
 
 /// How the readings of a target are shown.
@@ -74,11 +78,12 @@ pub(in crate::results) fn needed_by(job: &Job) -> Option<Mark> {
 }
 
 /// All charts of a comparison, in the order to be read.
-pub(super) fn figures(job: &Job, outcomes: &[Outcome], system: System) -> Vec<Figure> {
+pub(super) fn figures(job: &Job, compared: &Compared, system: System) -> Vec<Figure> {
     let mut out: Vec<Figure> = (0..job.targets.len())
-        .filter_map(|k| moisture(job, outcomes, k, system))
+        .filter_map(|k| moisture(job, compared, k, system))
         .collect();
-    out.push(days_by_setup(job, outcomes));
+    out.push(days_by_setup(job, compared));
+    let outcomes = &compared.outcomes;
     out.extend(outcomes.first().map(|best| profile(job, best)));
     out.extend(outcomes.first().map(|best| room(job, best, system)));
     out
@@ -87,11 +92,12 @@ pub(super) fn figures(job: &Job, outcomes: &[Outcome], system: System) -> Vec<Fi
 /// The readings of one target through time, all setups.
 pub(in crate::results) fn moisture(
     job: &Job,
-    outcomes: &[Outcome],
+    compared: &Compared,
     k: usize,
     system: System,
 ) -> Option<Figure> {
-    let chart = course(job, outcomes, k, system)?;
+    let mut chart = course(job, &compared.outcomes, k, system)?;
+    chart.title = finding(compared);
     let name = match k {
         0 => "moisture".to_owned(),
         k => format!("moisture-{}", k + 1),
@@ -99,7 +105,7 @@ pub(in crate::results) fn moisture(
     Some(Figure::new(name, chart))
 }
 
-/// The same as a chart that can still be changed.
+/// The same as a chart that has no title yet.
 pub(in crate::results) fn course(
     job: &Job,
     outcomes: &[Outcome],
@@ -127,7 +133,6 @@ pub(in crate::results) fn course(
         ..Series::default()
     });
     Some(LineChart {
-        title: finding(outcomes),
         subtitle: format!("{}: {}", shown.name(target), job.name),
         series: series.collect(),
         y_range: target.is_flux().then_some((0.0, MOST_FLUX * limit.value)),
@@ -152,14 +157,15 @@ fn band(odds: &Odds, shown: TargetScale, limit: f64) -> Vec<(f64, f64, f64)> {
 }
 
 /// The finding, for titles.
-fn finding(outcomes: &[Outcome]) -> String {
+fn finding(compared: &Compared) -> String {
+    let outcomes = &compared.outcomes;
     let reached: Vec<(&str, f64)> = outcomes
         .iter()
         .filter_map(|o| Some((o.name.as_str(), o.days_to_target?)))
         .collect();
     match reached.as_slice() {
-        [] if !outcomes.iter().any(Outcome::computed) => "No setup could be computed".into(),
-        [] => "No setup gets this floor dry".into(),
+        [] if outcomes.is_empty() => NONE_COMPUTED.into(),
+        [] => format!("{} gets this floor dry", no_setup(compared)),
         [(only, _)] if outcomes.len() > 1 => format!("Only \"{only}\" gets this floor dry"),
         [(_, dry)] => format!("Dry after {}", days(*dry)),
         [(best, soon), .., (last, late)] => {
@@ -169,23 +175,16 @@ fn finding(outcomes: &[Outcome]) -> String {
 }
 
 /// Days by setup.
-pub(in crate::results) fn days_by_setup(job: &Job, outcomes: &[Outcome]) -> Figure {
+pub(in crate::results) fn days_by_setup(job: &Job, compared: &Compared) -> Figure {
     let limit = needed_by(job).map(|Mark { x, label }| Limit { value: x, label });
     let bar = |o: &Outcome| {
         let by = format!("held by the {}", o.limited_by.word());
         let held = match o.date {
-            _ if !o.computed() => "-".into(),
             Some(day) => format!("{}, {by}", date(day)),
             None => by,
         };
         let odds = o.odds.as_ref();
-        let missing = || {
-            if o.computed() {
-                format!("not dry within {}", time_looked_at(job))
-            } else {
-                never(o)
-            }
-        };
+        let missing = || format!("not dry within {}", time_looked_at(job));
         Bar {
             name: o.name.clone(),
             value: o.days_to_target,
@@ -195,10 +194,20 @@ pub(in crate::results) fn days_by_setup(job: &Job, outcomes: &[Outcome]) -> Figu
             never: o.days_to_target.is_none(),
         }
     };
+    let no_bar = |gave_up: &NotComputed| Bar {
+        name: gave_up.setup.clone(),
+        value: None,
+        value_label: NOT_COMPUTED.into(),
+        note: "-".into(),
+        meets: true,
+        never: true,
+    };
+    let bars = compared.all();
+    let bars = bars.map(|shown| shown.map_or_else(no_bar, bar)).collect();
     let chart = BarChart {
-        title: finding(outcomes),
+        title: finding(compared),
         subtitle: format!("Days of drying until every target is met: {}", job.name),
-        bars: outcomes.iter().map(bar).collect(),
+        bars,
         limit,
         words: BarWords {
             meets: "in time".into(),

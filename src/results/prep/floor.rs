@@ -35,6 +35,7 @@ pub(super) fn moment(prepared: &Prepared, time: f64) -> (Date, String) {
 pub(super) fn no_day(why: NoDay) -> &'static str {
     match why {
         NoDay::NotDry => "It does not get dry in the time simulated.",
+        NoDay::NotComputed => "Its drying could not be computed.",
         NoDay::WorkBeyond => {
             "The work and its waits end after the last day simulated: raise \"give_up_after\", or plan more people."
         }
