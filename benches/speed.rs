@@ -71,7 +71,8 @@ fn main() {
     for setup in &job.setups {
         let mut work = (0, 0);
         let time = least(repetitions, || {
-            work = run_without_film(&job, setup, &start).work;
+            let outcome = run_without_film(&job, setup, &start);
+            work = outcome.expect("the season is computed").work;
         });
         let (steps, iterations) = (work.0 - start.work().0, work.1 - start.work().1);
         println!(
@@ -131,7 +132,9 @@ fn main() {
         let start = prepare(&job, accuracy).expect("the slab cures");
         let mut iterations = 0;
         let time = least(repetitions.min(5), || {
-            iterations = run_without_film(&job, setup, &start).work.1 - start.work().1;
+            let outcome = run_without_film(&job, setup, &start);
+            let outcome = outcome.expect("the season is computed");
+            iterations = outcome.work.1 - start.work().1;
         });
         println!(
             "    {cells:5} cells   {:8.2} ms   {:8.2} us a cell   {:8.2} ns a cell and iteration, {iterations} iterations",
@@ -143,7 +146,8 @@ fn main() {
     for days in [30.0, 60.0, 120.0, 240.0] {
         let job = self::job(days);
         let time = least(repetitions.min(5), || {
-            black_box(run_without_film(&job, setup, &start));
+            let outcome = run_without_film(&job, setup, &start);
+            black_box(outcome.expect("the season is computed"));
         });
         println!(
             "    {days:5} days    {:8.2} ms   {:8.2} us a day",

@@ -8,7 +8,9 @@ use crate::coating_day::{Conditions, CureHours, coating_day};
 use crate::delay::{self, ExplainFault, actions};
 use crate::evaluate::odds::{Draw, USUAL_SAMPLES, USUAL_SEED, add_odds, sampling_accuracy};
 use crate::evaluate::size::{Sized, size as check_gear};
-use crate::evaluate::{self, Accuracy, Outcome, advice, assumptions, wetting_costs};
+use crate::evaluate::{
+    self, Accuracy, Compared, Outcome, advice, advice_without_run, assumptions, wetting_costs,
+};
 use crate::job::{Job, seconds_between};
 use crate::moisture_log::forecast::{Forecast, forecast as sharpen};
 use crate::moisture_log::{Log, Reading, floor_tests, judge};
@@ -127,9 +129,9 @@ pub fn check(path: impl AsRef<Path>) -> Result<Check, OpenFault> {
 #[must_use]
 pub fn compare(open: &OpenJob, sampling: Sampling) -> Comparison<'_> {
     let cases = Cases::of(open, 0, &open.readings, sampling);
-    let (outcomes, verdicts) = ranked(open, &cases);
-    let best = outcomes.first().map(|o| o.name.clone());
-    comparison(open, (outcomes, verdicts), best.as_deref())
+    let found = ranked(open, &cases);
+    let best = found.0.outcomes.first().map(|o| o.name.clone());
+    comparison(open, found, best.as_deref())
 }
 
 /// The cases that dates rest on.
@@ -178,11 +180,16 @@ fn floor(open: &OpenJob) -> Floor<'_> {
 }
 
 /// The setups of a job run, with what may be said of each: those that are ready first, then the cheaper.
-fn ranked(open: &OpenJob, cases: &Cases) -> (Vec<Outcome>, Vec<Verdict>) {
+fn ranked(open: &OpenJob, cases: &Cases) -> (Compared, Vec<Verdict>) {
     let job = &open.job;
-    let mut outcomes = evaluate::compare(job, Accuracy::default());
-    add_odds(job, &mut outcomes, &cases.draws, sampling_accuracy());
-    let judged = outcomes.into_iter().map(|outcome| {
+    let mut compared = evaluate::compare(job, Accuracy::default());
+    add_odds(
+        job,
+        &mut compared.outcomes,
+        &cases.draws,
+        sampling_accuracy(),
+    );
+    let judged = compared.outcomes.into_iter().map(|outcome| {
         let verdict = cases.verdict(open, &outcome);
         (outcome, verdict)
     });
@@ -196,7 +203,11 @@ fn ranked(open: &OpenJob, cases: &Cases) -> (Vec<Outcome>, Vec<Verdict>) {
             None => std::cmp::Ordering::Equal,
         })
     });
-    all.into_iter().unzip()
+    let (outcomes, mut verdicts): (Vec<_>, Vec<_>) = all.into_iter().unzip();
+    compared.outcomes = outcomes;
+    let gave_up = compared.not_computed.iter();
+    verdicts.extend(gave_up.map(|gave_up| floor(open).not_computed(gave_up)));
+    (compared, verdicts)
 }
 
 /// One setup run, with what may be said of it, and what the readings make of it.
@@ -209,25 +220,35 @@ fn standing(
     let cases = Cases::of(open, place, readings, sampling);
     let mut job = open.job.clone();
     job.setups = vec![job.setups.get(place)?.clone()];
-    let mut outcomes = evaluate::compare(&job, Accuracy::default());
+    let mut compared = evaluate::compare(&job, Accuracy::default());
     if cases.on_site.is_none() {
-        add_odds(&job, &mut outcomes, &cases.draws, sampling_accuracy());
+        add_odds(
+            &job,
+            &mut compared.outcomes,
+            &cases.draws,
+            sampling_accuracy(),
+        );
     }
-    let verdict = cases.verdict(open, outcomes.first()?);
+    let verdict = match compared.outcomes.first() {
+        Some(outcome) => cases.verdict(open, outcome),
+        None => floor(open).not_computed(compared.not_computed.first()?),
+    };
     Some((verdict, cases.on_site.map(|(_, forecast)| forecast)))
 }
 
 /// What single things are worth is told of one setup.
 fn comparison<'a>(
     open: &'a OpenJob,
-    (outcomes, verdicts): (Vec<Outcome>, Vec<Verdict>),
+    (compared, verdicts): (Compared, Vec<Verdict>),
     about: Option<&str>,
 ) -> Comparison<'a> {
+    let mut notes = advice(&open.job, &compared.outcomes);
+    notes.extend(advice_without_run(&open.job, &compared.not_computed));
     Comparison {
-        advice: advice(&open.job, &outcomes),
-        worth: worth(open, &outcomes, about),
+        advice: notes,
+        worth: worth(open, &compared.outcomes, about),
         job: &open.job,
-        outcomes,
+        compared,
         verdicts,
         notices: &open.notices,
     }
@@ -318,11 +339,11 @@ pub fn plan_watched<'a>(
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 pub fn size(open: &OpenJob) -> Result<SizeCheck<'_>, NoAnswer> {
-    let setups = check_gear(&open.job, Accuracy::default());
+    let checked = check_gear(&open.job, Accuracy::default());
     Ok(SizeCheck {
         job: &open.job,
-        setups: setups.map_err(|fault| NoAnswer::no_start(&fault))?,
         verdict: standing(open, 0, &open.readings, Sampling::default()).map(|(verdict, _)| verdict),
+        checked: checked.map_err(|fault| NoAnswer::no_start(&fault))?,
         notices: &open.notices,
     })
 }
@@ -538,8 +559,7 @@ pub fn report(
     let cases = Cases::of(open, place, &readings, sampling);
     let found = ranked(open, &cases);
     let verdict = found.1.iter().find(|v| v.setup == setup).cloned();
-    let verdict = verdict
-        .unwrap_or_else(|| floor(open).not_computed(&setup, "it is not among the setups".into()));
+    let verdict = verdict.ok_or_else(|| NoAnswer::Missing("The scenario has no setup.".into()))?;
     let forecast = cases.on_site.map(|(_, forecast)| ForecastFound {
         job,
         setup: setup.clone(),
@@ -588,7 +608,7 @@ pub fn report(
 fn gear_of(job: &Job, setup: &str) -> Option<Sized> {
     let mut one = job.clone();
     one.setups.retain(|s| s.name == setup);
-    check_gear(&one, Accuracy::default()).ok()?.pop()
+    check_gear(&one, Accuracy::default()).ok()?.setups.pop()
 }
 
 /// Place and name of the setup that was asked for, or of the first: the one on site.

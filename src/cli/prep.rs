@@ -67,9 +67,7 @@ pub(super) fn run(arguments: &PrepArguments, printer: &Printer) -> Result<Ending
 
 fn ending(found: &PreparedFloor<'_>) -> Ending {
     let prepared = &found.prepared;
-    let gave_up =
-        !prepared.setups.is_empty() && prepared.setups.iter().all(|s| !s.run.outcome.computed());
-    if gave_up {
+    if prepared.setups.is_empty() && !prepared.not_computed.is_empty() {
         return Ending::GaveUp;
     }
     if found.verdict.makes_it() && !found.verdict.on_hold() {

@@ -3,7 +3,6 @@
 use super::arguments::Output;
 use super::ending::{Ending, Fault};
 use super::printer::Printer;
-use crate::evaluate::size::Verdict;
 use crate::facade;
 use std::path::PathBuf;
 
@@ -24,8 +23,7 @@ pub(super) fn run(arguments: &SizeArguments, printer: &Printer) -> Result<Ending
         .output
         .write(&arguments.scenario, printer, &found)?;
     // The check is done whatever it says; only a solver that gave up on every setup is a failure.
-    let mut verdicts = found.setups.iter().map(|s| s.verdict);
-    Ok(if verdicts.all(|v| v == Verdict::NotComputed) {
+    Ok(if found.checked.setups.is_empty() {
         Ending::GaveUp
     } else {
         Ending::Good

@@ -3,7 +3,7 @@
 use super::attribution::{Attribution, AttributionFault, attribute};
 use super::causes::{self, Cause};
 use super::run::{horizon, run};
-use crate::evaluate::{Never, Outcome};
+use crate::evaluate::{NotDryReason, Outcome};
 use crate::job::Job;
 use crate::job::change::{Case, Change, FloorWork};
 use crate::scenario::Scenario;
@@ -59,7 +59,7 @@ pub struct Explanation {
     /// The day on which the floor is dry as things are; `None` when not in the time simulated.
     pub expected: Option<Date>,
     /// Why it never is.
-    pub never: Option<Never>,
+    pub not_dry: Option<NotDryReason>,
     /// Last day simulated.
     pub look_out: Date,
     /// Sets of causes with which the floor was not dry by then: they count as dry on that day, so their causes weigh too little.
@@ -166,7 +166,7 @@ pub fn explain(
         causes: list.into_iter().map(|(cause, _)| cause).collect(),
         promised,
         expected: outcome.date,
-        never: outcome.never,
+        not_dry: outcome.not_dry,
         look_out: job.date(end),
         capped: attribution
             .computed

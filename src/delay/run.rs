@@ -1,6 +1,6 @@
 //! One case run to the moment at which its floor is ready.
 
-use crate::evaluate::{Accuracy, Never, Outcome, prepare, run_without_film};
+use crate::evaluate::{Accuracy, Outcome, prepare, run_without_film};
 use crate::job::change::Case;
 use crate::job::{Job, seconds_between};
 use crate::scenario::Scenario;
@@ -14,10 +14,7 @@ pub(super) fn run(case: &Case, weather: &Hourly, end: f64) -> Result<(Job, Outco
         .first()
         .ok_or_else(|| format!("no setup \"{}\"", case.setup))?;
     let start = prepare(&job, Accuracy::default()).map_err(|fault| fault.to_string())?;
-    let outcome = run_without_film(&job, setup, &start);
-    if let Some(Never::Solver(fault)) = &outcome.never {
-        return Err(fault.clone());
-    }
+    let outcome = run_without_film(&job, setup, &start).map_err(|fault| fault.to_string())?;
     Ok((job, outcome))
 }
 

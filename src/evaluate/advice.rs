@@ -1,6 +1,6 @@
 //! Notes with advice on the outcomes of a comparison, each with what to do about it.
 
-use super::outcome::{LimitedBy, Outcome};
+use super::outcome::{LimitedBy, NotComputed, Outcome};
 use super::power::power;
 use super::size::PINT_PER_DAY;
 use crate::air::MoistAir;
@@ -56,19 +56,42 @@ pub fn advice(job: &Job, outcomes: &[Outcome]) -> Vec<Advice> {
         let Some(setup) = job.setups.iter().find(|s| s.name == outcome.name) else {
             continue;
         };
+        notes.extend(burners(setup));
         of_setup(setup, outcome, &mut notes);
         after_coating(job, outcome, &mut notes);
-        if let Some(site) = power(&setup.room, job.site_power.as_ref()).site
-            && !site.fits()
-        {
-            notes.push(Advice {
-                setup: outcome.name.clone(),
-                text: site.sentence(),
-                caution: false,
-            });
-        }
+        notes.extend(site_power(job, setup));
     }
     notes
+}
+
+/// What is to be said of setups that were not computed: what their gear alone says.
+#[must_use]
+pub fn advice_without_run(job: &Job, not_computed: &[NotComputed]) -> Vec<Advice> {
+    let setups = not_computed
+        .iter()
+        .filter_map(|n| job.setups.iter().find(|setup| setup.name == n.setup));
+    setups
+        .flat_map(|setup| burners(setup).into_iter().chain(site_power(job, setup)))
+        .collect()
+}
+
+fn burners(setup: &Setup) -> Option<Advice> {
+    let unvented = |m: &Machine| matches!(m, Machine::DirectFired(_) | Machine::MakeUpAir(_));
+    let mut machines = setup.room.machines.iter();
+    machines.any(|m| unvented(&m.machine)).then(|| Advice {
+        setup: setup.name.clone(),
+        text: "Burners without a flue give off carbon monoxide, carbon dioxide and water. Ventilate and monitor as local codes and the heater's sheet require; never in the first day after placing.".into(),
+        caution: true,
+    })
+}
+
+fn site_power(job: &Job, setup: &Setup) -> Option<Advice> {
+    let site = power(&setup.room, job.site_power.as_ref()).site?;
+    (!site.fits()).then(|| Advice {
+        setup: setup.name.clone(),
+        text: site.sentence(),
+        caution: false,
+    })
 }
 
 /// What comes once the top is sealed, and water that is still to come.
@@ -138,14 +161,7 @@ fn of_setup(setup: &Setup, outcome: &Outcome, notes: &mut Vec<Advice>) {
         });
     };
     let has = |kind: fn(&Machine) -> bool| setup.room.machines.iter().any(|m| kind(&m.machine));
-    let unvented = has(|m| matches!(m, Machine::DirectFired(_) | Machine::MakeUpAir(_)));
     let fans = has(|m| matches!(m, Machine::Fan(_)));
-    if unvented {
-        add(
-            true,
-            "Burners without a flue give off carbon monoxide, carbon dioxide and water. Ventilate and monitor as local codes and the heater's sheet require; never in the first day after placing.".into(),
-        );
-    }
     if h.carbon_dioxide >= 1.0 {
         add(
             true,

@@ -1,7 +1,7 @@
 //! Runs the setups of a job side by side and ranks them.
 
 use super::money::{delay, rental};
-use super::outcome::{Energy, Hours, LimitedBy, Never, Outcome};
+use super::outcome::{LimitedBy, NotComputed, NotDryReason, Outcome};
 use super::tracker::ruling;
 use super::under_film::under_film;
 use super::watch::Watch;
@@ -44,19 +44,41 @@ impl Default for Accuracy {
     }
 }
 
-/// Runs every setup and returns the outcomes, best first: soonest, then cheapest; those that never get there
-/// last, the one nearest to its targets first.
+/// What came of the setups of a job.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Compared {
+    /// Those computed, best first: soonest, then cheapest; those that never get there last, the one nearest to its targets first.
+    pub outcomes: Vec<Outcome>,
+    /// Those on which the solver gave up, in the order of the job.
+    pub not_computed: Vec<NotComputed>,
+}
+
+impl Compared {
+    /// Every setup in the order in which it is shown: those computed, then the others.
+    pub fn all(&self) -> impl Iterator<Item = Result<&Outcome, &NotComputed>> {
+        let computed = self.outcomes.iter().map(Ok);
+        computed.chain(self.not_computed.iter().map(Err))
+    }
+}
+
+/// Runs every setup and ranks those that the solver could compute.
 #[must_use]
-pub fn compare(job: &Job, accuracy: Accuracy) -> Vec<Outcome> {
+pub fn compare(job: &Job, accuracy: Accuracy) -> Compared {
     let prepared = prepare(job, accuracy);
-    let mut outcomes: Vec<Outcome> = job
+    let runs: Vec<Result<Outcome, NotComputed>> = job
         .setups
         .par_iter()
-        .map(|setup| match &prepared {
-            Ok(start) => run_setup(job, setup, start),
-            Err(fault) => failed(job, setup, fault),
+        .map(|setup| {
+            let start = prepared.as_ref().map_err(Clone::clone);
+            start
+                .and_then(|start| run_setup(job, setup, start))
+                .map_err(|fault| NotComputed {
+                    setup: setup.name.clone(),
+                    fault,
+                })
         })
         .collect();
+    let (mut outcomes, not_computed) = apart(runs);
     outcomes.sort_by(|a, b| {
         let key = |o: &Outcome| o.days_to_target.unwrap_or(f64::INFINITY);
         key(a).total_cmp(&key(b)).then_with(|| {
@@ -72,7 +94,22 @@ pub fn compare(job: &Job, accuracy: Accuracy) -> Vec<Outcome> {
             }
         })
     });
-    outcomes
+    Compared {
+        outcomes,
+        not_computed,
+    }
+}
+
+/// What was computed apart from what was not, each in its order.
+pub(crate) fn apart<T, E>(runs: Vec<Result<T, E>>) -> (Vec<T>, Vec<E>) {
+    let (mut computed, mut not_computed) = (Vec::new(), Vec::new());
+    for run in runs {
+        match run {
+            Ok(run) => computed.push(run),
+            Err(fault) => not_computed.push(fault),
+        }
+    }
+    (computed, not_computed)
 }
 
 /// The slab on the day drying starts: cured, exposed, wetted as the scenario says.
@@ -167,31 +204,38 @@ fn boundaries(job: &Job, setup: &Setup) -> Vec<f64> {
 }
 
 /// Runs one setup from the prepared slab.
-#[must_use]
-pub fn run_setup(job: &Job, setup: &Setup, start: &Simulation) -> Outcome {
-    let (mut outcome, dry) = follow(job, setup, start, &mut |_, _| {});
-    match dry.as_ref().map(under_film).transpose() {
-        Ok(film) => outcome.under_film = film,
-        Err(fault) => return failed(job, setup, &fault),
-    }
-    outcome
+///
+/// # Errors
+/// When the solver gives up.
+pub fn run_setup(job: &Job, setup: &Setup, start: &Simulation) -> Result<Outcome, SimulationFault> {
+    let (mut outcome, dry) = follow(job, setup, start, &mut |_, _| {})?;
+    outcome.under_film = dry.as_ref().map(under_film).transpose()?;
+    Ok(outcome)
 }
 
 /// Runs one setup from the prepared slab, without what would come under a film: less than half the work.
-#[must_use]
-pub fn run_without_film(job: &Job, setup: &Setup, start: &Simulation) -> Outcome {
-    follow(job, setup, start, &mut |_, _| {}).0
+///
+/// # Errors
+/// When the solver gives up.
+pub fn run_without_film(
+    job: &Job,
+    setup: &Setup,
+    start: &Simulation,
+) -> Result<Outcome, SimulationFault> {
+    run_observed(job, setup, start, &mut |_, _| {})
 }
 
 /// As [`run_without_film`]; `also` sees every step.
-#[must_use]
+///
+/// # Errors
+/// When the solver gives up.
 pub fn run_observed(
     job: &Job,
     setup: &Setup,
     start: &Simulation,
     also: &mut dyn FnMut(&Snapshot<'_>, &Progress),
-) -> Outcome {
-    follow(job, setup, start, also).0
+) -> Result<Outcome, SimulationFault> {
+    follow(job, setup, start, also).map(|(outcome, _)| outcome)
 }
 
 /// The outcome, and the slab as it was when the targets were met.
@@ -200,7 +244,7 @@ fn follow(
     setup: &Setup,
     start: &Simulation,
     also: &mut dyn FnMut(&Snapshot<'_>, &Progress),
-) -> (Outcome, Option<Simulation>) {
+) -> Result<(Outcome, Option<Simulation>), SimulationFault> {
     let mut simulation = start.clone();
     let outside = job.weather.at(job.drying_starts);
     let temperature = job.start_temperature.unwrap_or(outside.temperature);
@@ -214,7 +258,6 @@ fn follow(
     if job.targets_from <= job.drying_starts {
         watch.first_moment(&simulation.snapshot());
     }
-    let mut fault = None;
     let mut closed = true;
     for time in boundaries(job, setup) {
         let run = simulation.advance(
@@ -225,13 +268,8 @@ fn follow(
                 watch.see(slab, progress)
             },
         );
-        match run {
-            Ok(ControlFlow::Break(())) => break,
-            Ok(ControlFlow::Continue(())) => {}
-            Err(f) => {
-                fault = Some(f);
-                break;
-            }
+        if run?.is_break() {
+            break;
         }
         for event in job.events.iter().filter(|e| e.time == time) {
             if event.action != Action::CloseIn {
@@ -242,15 +280,12 @@ fn follow(
             watch.first_moment(&simulation.snapshot());
         }
     }
-    if fault.is_none() {
-        watch.finish(&simulation);
-    }
-    let fault = fault.or_else(|| watch.fault.take());
-    if let Some(fault) = fault {
-        return (failed(job, setup, &fault), None);
+    watch.finish(&simulation);
+    if let Some(fault) = watch.fault.take() {
+        return Err(fault);
     }
     let dry = watch.dry.take();
-    (conclude(watch, &simulation), dry)
+    Ok((conclude(watch, &simulation), dry))
 }
 
 fn conclude(watch: Watch<'_>, simulation: &Simulation) -> Outcome {
@@ -265,8 +300,8 @@ fn conclude(watch: Watch<'_>, simulation: &Simulation) -> Outcome {
     } else {
         0.0
     };
-    let never = reached.is_none().then(|| never(&watch, ground_share));
-    let limited_by = if matches!(never, Some(Never::WetGround { .. })) {
+    let not_dry = reached.is_none().then(|| not_dry(&watch, ground_share));
+    let limited_by = if matches!(not_dry, Some(NotDryReason::WetGround { .. })) {
         LimitedBy::Ground
     } else if face_share > MOST {
         LimitedBy::Face
@@ -295,7 +330,7 @@ fn conclude(watch: Watch<'_>, simulation: &Simulation) -> Outcome {
         days_to_target: days,
         date,
         meets_needed_by: job.needed_by.map(|by| date.is_some_and(|d| d <= by)),
-        never,
+        not_dry,
         energy: watch.tally.energy,
         cost,
         rental,
@@ -316,7 +351,8 @@ fn conclude(watch: Watch<'_>, simulation: &Simulation) -> Outcome {
     }
 }
 
-fn never(watch: &Watch<'_>, ground_share: f64) -> Never {
+/// Why the target is not met.
+fn not_dry(watch: &Watch<'_>, ground_share: f64) -> NotDryReason {
     let r = &watch.recent;
     let humidity = r.air_humidity / r.time.max(1.0);
     let hours = &watch.tally.hours;
@@ -333,51 +369,23 @@ fn never(watch: &Watch<'_>, ground_share: f64) -> Never {
     let bare = matches!(watch.job.slab.underside, Underside::BareGround);
     // It is the cause only if it was frozen most of the run, not just most of a short stay.
     if hours.frozen > MOST * hours.total {
-        Never::FrozenMachine {
+        NotDryReason::FrozenMachine {
             share: hours.frozen_share(),
         }
     } else if ground_share > MOST && (bare || !humid) {
-        Never::WetGround {
+        NotDryReason::WetGround {
             share: ground_share,
         }
     } else if humid {
-        Never::HumidAir {
+        NotDryReason::HumidAir {
             humidity,
             last_days: r.time / DAY,
         }
     } else {
-        Never::OutOfTime {
+        NotDryReason::OutOfTime {
             days: (watch.job.give_up - watch.job.drying_starts) / DAY,
             recent_drop: r.first_reading.unwrap_or(0.0) - watch.ruling(),
             last_days: r.time / DAY,
         }
-    }
-}
-
-/// The outcome of a setup that was not computed, with the fault in it.
-pub(crate) fn failed(job: &Job, setup: &Setup, fault: &SimulationFault) -> Outcome {
-    Outcome {
-        name: setup.name.clone(),
-        days_to_target: None,
-        date: None,
-        meets_needed_by: job.needed_by.map(|_| false),
-        never: Some(Never::Solver(fault.to_string())),
-        energy: Energy::default(),
-        cost: 0.0,
-        rental: 0.0,
-        delay_cost: None,
-        cost_incomplete: false,
-        water_removed: 0.0,
-        limited_by: LimitedBy::Depth,
-        face_share: 0.0,
-        water_balance_error: 0.0,
-        heat_balance_error: 0.0,
-        hours: Hours::default(),
-        air_outside_range: None,
-        odds: None,
-        under_film: None,
-        records: Vec::new(),
-        profiles: Vec::new(),
-        work: (0, 0),
     }
 }

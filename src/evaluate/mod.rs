@@ -14,12 +14,13 @@ mod under_film;
 mod variants;
 mod watch;
 
-pub(crate) use compare::failed;
+pub(crate) use compare::apart;
 
-pub use advice::{Advice, advice};
+pub use advice::{Advice, advice, advice_without_run};
 pub use compare::{
-    Accuracy, DEW_POINT_MARGIN, compare, prepare, run_observed, run_setup, run_without_film,
+    Accuracy, Compared, DEW_POINT_MARGIN, compare, prepare, run_observed, run_setup,
+    run_without_film,
 };
-pub use outcome::{Energy, LimitedBy, Never, Outcome, Record};
+pub use outcome::{Energy, LimitedBy, NotComputed, NotDryReason, Outcome, Record};
 pub use under_film::{UnderFilm, under_film};
 pub use variants::{Assumption, WettingCost, assumptions, wetting_costs};

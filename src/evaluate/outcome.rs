@@ -2,6 +2,7 @@
 
 use super::samples::Odds;
 use super::under_film::UnderFilm;
+use crate::simulation::SimulationFault;
 use jiff::civil::Date;
 
 /// What holds the drying back.
@@ -29,7 +30,7 @@ impl LimitedBy {
 
 /// Why a setup does not reach the target in the time given.
 #[derive(Clone, Debug, PartialEq)]
-pub enum Never {
+pub enum NotDryReason {
     /// Wet ground feeds the slab as fast as it dries.
     WetGround {
         /// Water from the ground over evaporation at the end; above 1 the slab is taking up water.
@@ -56,11 +57,9 @@ pub enum Never {
         /// How many days those are: 30, or all if fewer were looked at.
         last_days: f64,
     },
-    /// The solver gave up.
-    Solver(String),
 }
 
-impl Never {
+impl NotDryReason {
     /// A plain sentence.
     #[must_use]
     pub fn sentence(&self) -> String {
@@ -96,7 +95,6 @@ impl Never {
                 if *recent_drop < 0.0 { "rose" } else { "fell" },
                 recent_drop.abs() * 100.0
             ),
-            Self::Solver(fault) => format!("Not computed: {fault}."),
         }
     }
 }
@@ -173,7 +171,7 @@ impl Hours {
     }
 }
 
-/// Result of one setup. When it was not computed ([`Outcome::computed`]), its figures mean nothing.
+/// What came of one setup that was computed to its end.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Outcome {
     /// Name of the setup.
@@ -185,7 +183,7 @@ pub struct Outcome {
     /// Whether that is in time; `None` without a date to keep.
     pub meets_needed_by: Option<bool>,
     /// Why it is never met in the time given.
-    pub never: Option<Never>,
+    pub not_dry: Option<NotDryReason>,
     /// Energy until the reading that shows it, or to the end.
     pub energy: Energy,
     /// Rental and energy, as far as prices are given.
@@ -223,10 +221,19 @@ pub struct Outcome {
     pub work: (u64, u64),
 }
 
-impl Outcome {
-    /// Whether the solver came to an end; otherwise none of the figures may be shown.
+/// A setup on which the solver gave up: nothing is known of it but why.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NotComputed {
+    /// Name of the setup.
+    pub setup: String,
+    /// Why.
+    pub fault: SimulationFault,
+}
+
+impl NotComputed {
+    /// A plain sentence.
     #[must_use]
-    pub fn computed(&self) -> bool {
-        !matches!(self.never, Some(Never::Solver(_)))
+    pub fn sentence(&self) -> String {
+        format!("Not computed: {}.", self.fault)
     }
 }

@@ -49,8 +49,8 @@ pub use rules::{
     VolumeRule,
 };
 
-use super::compare::{Accuracy, prepare, run_observed, run_without_film};
-use super::outcome::Outcome;
+use super::compare::{Accuracy, apart, prepare, run_observed, run_without_film};
+use super::outcome::{NotComputed, Outcome};
 use super::power::{Power, power};
 use crate::air::MoistAir;
 use crate::gear::refrigerant::CapacityMap;
@@ -131,8 +131,6 @@ pub enum Verdict {
     MoreThanNeeded,
     /// No number that was tried gets the floor dry: they are not what holds it back.
     NotTheLimit,
-    /// The solver gave up.
-    NotComputed,
 }
 
 impl Verdict {
@@ -145,7 +143,6 @@ impl Verdict {
             Self::Fits => "fits",
             Self::MoreThanNeeded => "more than needed",
             Self::NotTheLimit => "not the limit",
-            Self::NotComputed => "not computed",
         }
     }
 }
@@ -165,7 +162,7 @@ pub struct Sized {
     pub days: Vec<Stretch>,
     /// All of it.
     pub whole: Stretch,
-    /// The search for the number that fits; `None` without a dehumidifier or when not computed.
+    /// The search for the number that fits; `None` without a dehumidifier.
     pub search: Option<Search>,
     /// The verdict.
     pub verdict: Verdict,
@@ -193,24 +190,53 @@ impl Sized {
     }
 }
 
-/// Checks every setup of a job, in the order of the scenario.
+/// The setups of a job, checked; each list in the order of the scenario.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Checked {
+    /// Those computed.
+    pub setups: Vec<Sized>,
+    /// Those on which the solver gave up.
+    pub not_computed: Vec<NotChecked>,
+}
+
+/// A setup on which the solver gave up, with what needs no run.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NotChecked {
+    /// Which, and why.
+    pub gave_up: NotComputed,
+    /// Electrical load.
+    pub power: Power,
+}
+
+/// Checks every setup of a job.
 ///
 /// # Errors
 /// When the solver gives up before drying starts.
-pub fn size(job: &Job, accuracy: Accuracy) -> Result<Vec<Sized>, SimulationFault> {
+pub fn size(job: &Job, accuracy: Accuracy) -> Result<Checked, SimulationFault> {
     let start = prepare(job, accuracy)?;
-    Ok(job
-        .setups
-        .par_iter()
-        .map(|setup| size_setup(job, setup, &start))
-        .collect())
+    let checks = job.setups.par_iter().map(|setup| {
+        size_setup(job, setup, &start).map_err(|fault| NotChecked {
+            gave_up: NotComputed {
+                setup: setup.name.clone(),
+                fault,
+            },
+            power: power(&setup.room, job.site_power.as_ref()),
+        })
+    });
+    let (setups, not_computed) = apart(checks.collect());
+    Ok(Checked {
+        setups,
+        not_computed,
+    })
 }
 
 /// Checks one setup from the prepared slab.
-#[must_use]
-pub fn size_setup(job: &Job, setup: &Setup, start: &Simulation) -> Sized {
+///
+/// # Errors
+/// When the solver gives up, be it with another number of machines.
+pub fn size_setup(job: &Job, setup: &Setup, start: &Simulation) -> Result<Sized, SimulationFault> {
     let mut meter = Meter::new(setup);
-    let outcome = run_observed(job, setup, start, &mut |slab, p| meter.read(slab, p));
+    let outcome = run_observed(job, setup, start, &mut |slab, p| meter.read(slab, p))?;
     let end = outcome
         .days_to_target
         .map_or(f64::INFINITY, |d| job.drying_starts + d * DAY);
@@ -218,18 +244,20 @@ pub fn size_setup(job: &Job, setup: &Setup, start: &Simulation) -> Sized {
     steps.retain(|s| s.time <= end);
     let whole = Stretch::of(steps.iter());
     let dehumidifiers = dehumidifiers(setup, &steps, job);
-    let computed = outcome.computed();
-    let search = (computed && !dehumidifiers.is_empty())
-        .then(|| search(job, setup, start, &dehumidifiers, outcome.days_to_target));
+    let search = if dehumidifiers.is_empty() {
+        None
+    } else {
+        let days = outcome.days_to_target;
+        Some(search(job, setup, start, &dehumidifiers, days)?)
+    };
     let verdict = match &search {
-        _ if !computed => Verdict::NotComputed,
         None => Verdict::NoDehumidifier,
         Some(s) if s.tried.iter().all(|(_, days)| days.is_none()) => Verdict::NotTheLimit,
         Some(s) if s.fits > s.installed => Verdict::TooSmall,
         Some(s) if s.fits < s.installed => Verdict::MoreThanNeeded,
         Some(_) => Verdict::Fits,
     };
-    Sized {
+    Ok(Sized {
         weeks: stretches(&steps, job.drying_starts, WEEK),
         days: stretches(&steps, job.drying_starts, DAY),
         volume_rule: (!dehumidifiers.is_empty()).then(|| volume_rule(setup)),
@@ -241,7 +269,7 @@ pub fn size_setup(job: &Job, setup: &Setup, start: &Simulation) -> Sized {
         search,
         verdict,
         outcome,
-    }
+    })
 }
 
 fn stretches(steps: &[LoadStep], start: f64, length: f64) -> Vec<Stretch> {
@@ -356,7 +384,7 @@ fn search(
     start: &Simulation,
     machines: &[Dehumidifier],
     days: Option<f64>,
-) -> Search {
+) -> Result<Search, SimulationFault> {
     let capacity = |i: &usize| {
         machines.get(*i).map_or(0.0, |d| {
             let gives = d.on_site.map_or(0.0, |on_site| on_site.gives);
@@ -368,20 +396,20 @@ fn search(
         .unwrap_or(0);
     let installed = machines.get(main).map_or(0.0, |d| d.count);
     let mut tried: Vec<(f64, Option<f64>)> = vec![(installed, days)];
-    let mut run = |count: f64| -> f64 {
+    let mut run = |count: f64| -> Result<f64, SimulationFault> {
         if let Some((_, days)) = tried.iter().find(|(c, _)| *c == count) {
-            return days.unwrap_or(f64::INFINITY);
+            return Ok(days.unwrap_or(f64::INFINITY));
         }
-        let days = run_without_film(job, &with_count(setup, main, count), start).days_to_target;
-        tried.push((count, days));
-        days.unwrap_or(f64::INFINITY)
+        let outcome = run_without_film(job, &with_count(setup, main, count), start)?;
+        tried.push((count, outcome.days_to_target));
+        Ok(outcome.days_to_target.unwrap_or(f64::INFINITY))
     };
     let same = |days: f64| days + SAME.0.max(SAME.1 * days);
     let mut most = installed;
     // What is compared with: the largest number tried.
     let mut reference = None;
     for _ in 0..DOUBLINGS {
-        let (now, twice) = (run(most), run(2.0 * most));
+        let (now, twice) = (run(most)?, run(2.0 * most)?);
         if now <= same(twice) {
             reference = Some(twice);
             break;
@@ -389,25 +417,29 @@ fn search(
         most *= 2.0;
     }
     let at_least = reference.is_none();
-    let enough = same(reference.unwrap_or_else(|| run(most)));
+    let reference = match reference {
+        Some(days) => days,
+        None => run(most)?,
+    };
+    let enough = same(reference);
     // Smallest number in 0..=most that is soon enough; more machines are taken never to be later.
     let (mut low, mut high) = (-1.0, most);
     while high - low > 1.0 {
         let middle = f64::midpoint(low, high).floor().max(low + 1.0);
-        if run(middle) <= enough {
+        if run(middle)? <= enough {
             high = middle;
         } else {
             low = middle;
         }
     }
     tried.sort_by(|a, b| a.0.total_cmp(&b.0));
-    Search {
+    Ok(Search {
         main,
         installed,
         fits: high,
         at_least: at_least && high >= most,
         tried,
-    }
+    })
 }
 
 /// The setup with another number of one of its dehumidifiers; none takes the entry out.

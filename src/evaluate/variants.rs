@@ -40,7 +40,8 @@ fn days(case: &Case, weather: &Hourly, accuracy: Accuracy) -> Option<f64> {
     let job = case.job(weather, end);
     let setup = job.setups.first()?;
     let start = prepare(&job, accuracy).ok()?;
-    run_without_film(&job, setup, &start).days_to_target
+    let outcome = run_without_film(&job, setup, &start).ok()?;
+    outcome.days_to_target
 }
 
 /// What each wetting of the scenario costs with a setup that meets its targets after `base` days.

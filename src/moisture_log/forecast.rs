@@ -255,10 +255,7 @@ fn world(
         last = time;
     };
     let setup = world.setups.get(setup)?;
-    let outcome = run_observed(&world, setup, &start, &mut see);
-    if !outcome.computed() {
-        return None;
-    }
+    let outcome = run_observed(&world, setup, &start, &mut see).ok()?;
     Some(World {
         draw,
         days: outcome.days_to_target.unwrap_or(f64::INFINITY),

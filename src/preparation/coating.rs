@@ -68,6 +68,8 @@ pub struct CoatingDay {
 pub enum NoDay {
     /// It does not get dry in the time simulated.
     NotDry,
+    /// The solver gave up on its drying.
+    NotComputed,
     /// It gets dry, and wet again before everything else agrees.
     WetAgain,
     /// The work ends after the last day simulated.
@@ -86,6 +88,7 @@ impl NoDay {
     pub fn words(self) -> &'static str {
         match self {
             Self::NotDry => "It does not get dry in the time simulated.",
+            Self::NotComputed => "Its drying could not be computed.",
             Self::WorkBeyond => {
                 "The work and its waits end after the last day simulated: raise \"give_up_after\", or plan more people."
             }

@@ -20,11 +20,11 @@ use super::conditions::{Conditions, Watch};
 use super::survey::{Ground, Survey};
 use super::tasks::{Effect, Tasks};
 use crate::column::Skin;
-use crate::evaluate::{Accuracy, Outcome, failed, prepare, run_observed};
+use crate::evaluate::{Accuracy, NotComputed, Outcome, prepare, run_observed};
 use crate::job::change::FloorWork;
 use crate::job::{Action, Event, Job, Setup};
 use crate::scenario::model::SiteWork;
-use crate::simulation::Simulation;
+use crate::simulation::{Simulation, SimulationFault};
 
 /// How long a spot stays under water \[s\].
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -139,9 +139,14 @@ impl Run {
     }
 }
 
-/// All setups of a job with a calendar in it, in their order. `cure` is looked at behind the working hours of a day \[s\].
+/// All setups of a job with a calendar in it, in their order, as far as the solver can compute them. `cure` is looked at behind the working hours of a day \[s\].
 #[must_use]
-pub fn run_all(job: &Job, time: &WorkingTime, cure: f64, accuracy: Accuracy) -> Vec<Run> {
+pub fn run_all(
+    job: &Job,
+    time: &WorkingTime,
+    cure: f64,
+    accuracy: Accuracy,
+) -> Vec<Result<Run, NotComputed>> {
     let accuracy = Accuracy {
         longest_step: accuracy.longest_step.min(CONDITIONS_STEP),
         ..accuracy
@@ -149,27 +154,33 @@ pub fn run_all(job: &Job, time: &WorkingTime, cure: f64, accuracy: Accuracy) -> 
     let start = prepare(job, accuracy);
     job.setups
         .par_iter()
-        .map(|setup| match &start {
-            Ok(start) => run(job, setup, start, Watch::new(time, cure)),
-            Err(fault) => Run {
-                outcome: failed(job, setup, fault),
-                dry: Vec::new(),
-                days: BTreeMap::new(),
-            },
+        .map(|setup| {
+            let start = start.as_ref().map_err(Clone::clone);
+            start
+                .and_then(|start| run(job, setup, start, Watch::new(time, cure)))
+                .map_err(|fault| NotComputed {
+                    setup: setup.name.clone(),
+                    fault,
+                })
         })
         .collect()
 }
 
-fn run(job: &Job, setup: &Setup, start: &Simulation, mut watch: Watch) -> Run {
+fn run(
+    job: &Job,
+    setup: &Setup,
+    start: &Simulation,
+    mut watch: Watch,
+) -> Result<Run, SimulationFault> {
     let pressure = setup.room.pressure;
     let outcome = run_observed(job, setup, start, &mut |slab, _| {
         watch.see(slab.time(), Conditions::of(slab, pressure));
-    });
-    Run {
+    })?;
+    Ok(Run {
         dry: dry_spans(job, &outcome),
         outcome,
         days: watch.days(),
-    }
+    })
 }
 
 /// When the floor is within every target: from the moment at which it met them, and after that by the records of the run, linear between

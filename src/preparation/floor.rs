@@ -12,7 +12,7 @@ use super::repairs::{Judged, judge};
 use super::survey::Survey;
 use super::takeoff::{self, Line};
 use super::tasks::{self, Tasks};
-use crate::evaluate::Accuracy;
+use crate::evaluate::{self, Accuracy, NotComputed};
 use crate::job::change::FloorWork;
 use crate::job::{Job, seconds_between};
 use crate::scenario::coating_window::CoatingWindow;
@@ -118,6 +118,8 @@ pub struct Prepared {
     pub method_named: bool,
     /// Setups with their coating days, best first; empty where no drying is claimed.
     pub setups: Vec<SetupDay>,
+    /// Setups on which the solver gave up.
+    pub not_computed: Vec<NotComputed>,
     /// The coating day of the best setup, or by tasks alone.
     pub day: Result<CoatingDay, NoDay>,
     /// The other order, where there is one.
@@ -154,10 +156,16 @@ impl Prepared {
         self.date((time / DAY).floor() as i64)
     }
 
+    /// Every setup in the order in which it is shown: those computed, then the others.
+    pub fn all(&self) -> impl Iterator<Item = Result<&SetupDay, &NotComputed>> {
+        let computed = self.setups.iter().map(Ok);
+        computed.chain(self.not_computed.iter().map(Err))
+    }
+
     /// Whether drying is part of it.
     #[must_use]
     pub fn claims_drying(&self) -> bool {
-        !self.setups.is_empty()
+        !self.setups.is_empty() || !self.not_computed.is_empty()
     }
 }
 
@@ -186,8 +194,22 @@ pub fn working_time(scenario: &Scenario, walk: &Walk) -> WorkingTime {
     }
 }
 
-/// The setups with one way of doing the work, best first, and the drying that its method adds with the best of them \[days\].
-type BySetup = (Vec<SetupDay>, Option<f64>);
+/// The setups with one way of doing the work.
+#[derive(Default)]
+struct BySetup {
+    /// Best coating day first, then the cheaper.
+    setups: Vec<SetupDay>,
+    /// Those on which the solver gave up.
+    not_computed: Vec<NotComputed>,
+}
+
+impl BySetup {
+    /// The coating day with the best of them.
+    fn day(&self) -> Option<Result<CoatingDay, NoDay>> {
+        let gave_up = self.not_computed.first().map(|_| Err(NoDay::NotComputed));
+        self.setups.first().map(|best| best.day.clone()).or(gave_up)
+    }
+}
 
 /// Everything that does not change from way to way.
 struct Setting<'a> {
@@ -227,7 +249,7 @@ pub fn prepare_floor(
     if setting.survey.concrete() <= 0.0 {
         let way = setting.way(None, order)?;
         let day = setting.by_tasks(&way);
-        return Ok(setting.finish(way, Vec::new(), Vec::new(), day, None));
+        return Ok(setting.finish(way, Vec::new(), BySetup::default(), day, None));
     }
     let against =
         |facts: &Facts| methods::against(facts, &setting.survey, &setting.judged.repairs, walk);
@@ -255,7 +277,7 @@ pub fn prepare_floor(
     let Some(first) = first else {
         let way = setting.way(None, order)?;
         let day = setting.by_tasks(&way);
-        return Ok(setting.finish(way, choices, Vec::new(), day, None));
+        return Ok(setting.finish(way, choices, BySetup::default(), day, None));
     };
     let Depth::Drying(job, accuracy) = setting.depth else {
         for choice in &mut choices {
@@ -264,9 +286,9 @@ pub fn prepare_floor(
         let chosen = setting.best(&choices, first);
         let (way, day) = taken(&choices, chosen, &setting, order)?;
         let other = setting.other(&way, None)?;
-        return Ok(setting.finish(way, choices, Vec::new(), day, other));
+        return Ok(setting.finish(way, choices, BySetup::default(), day, other));
     };
-    let found: Vec<Option<BySetup>> = choices
+    let found: Vec<Option<(BySetup, Option<f64>)>> = choices
         .par_iter()
         .map(|choice| {
             let way = choice.way.as_ref()?;
@@ -274,21 +296,21 @@ pub fn prepare_floor(
         })
         .collect();
     for (choice, found) in choices.iter_mut().zip(&found) {
-        if let Some((setups, added)) = found {
-            choice.day = setups.first().map(|best| best.day.clone());
-            choice.setup = setups.first().map(|best| best.run.outcome.name.clone());
+        if let Some((found, added)) = found {
+            choice.day = found.day();
+            choice.setup = found
+                .setups
+                .first()
+                .map(|best| best.run.outcome.name.clone());
             choice.added_drying = *added;
         }
     }
     let chosen = setting.best(&choices, first);
     let (way, day) = taken(&choices, chosen, &setting, order)?;
-    let setups = found
-        .into_iter()
-        .nth(chosen)
-        .flatten()
-        .map_or_else(Vec::new, |(setups, _)| setups);
-    let other = setting.other(&way, setups.first())?;
-    Ok(setting.finish(way, choices, setups, day, other))
+    let found = found.into_iter().nth(chosen).flatten();
+    let found = found.map_or_else(BySetup::default, |(found, _)| found);
+    let other = setting.other(&way, found.setups.first())?;
+    Ok(setting.finish(way, choices, found, day, other))
 }
 
 /// Days from the first to the last on which what a method needs is used.
@@ -451,7 +473,7 @@ impl Setting<'_> {
         way: &Way,
         without: Option<SiteWork>,
         accuracy: Accuracy,
-    ) -> Vec<Run> {
+    ) -> Vec<Result<Run, NotComputed>> {
         let cure = self.window.cure_time.value;
         let work = way_on_the_slab(
             self.scenario,
@@ -468,10 +490,9 @@ impl Setting<'_> {
         drying::run_all(&job, &self.time, cure, accuracy)
     }
 
-    /// All setups, best coating day first, then the cheaper.
-    fn setups(&self, job: &Job, accuracy: Accuracy, way: &Way) -> Vec<SetupDay> {
-        let mut setups: Vec<SetupDay> = self
-            .runs(job, way, None, accuracy)
+    fn setups(&self, job: &Job, accuracy: Accuracy, way: &Way) -> BySetup {
+        let (runs, not_computed) = evaluate::apart(self.runs(job, way, None, accuracy));
+        let mut setups: Vec<SetupDay> = runs
             .into_iter()
             .map(|run| SetupDay {
                 day: self.by_run(way, &run),
@@ -484,22 +505,31 @@ impl Setting<'_> {
                 .cmp(&key(b))
                 .then(a.run.outcome.cost.total_cmp(&b.run.outcome.cost))
         });
-        setups
+        BySetup {
+            setups,
+            not_computed,
+        }
     }
 
     /// The setups with one way, and the drying that its method adds with the best of them.
-    fn by_setup(&self, job: &Job, accuracy: Accuracy, way: &Way, work: SiteWork) -> BySetup {
-        let setups = self.setups(job, accuracy, way);
-        let best = setups.first();
+    fn by_setup(
+        &self,
+        job: &Job,
+        accuracy: Accuracy,
+        way: &Way,
+        work: SiteWork,
+    ) -> (BySetup, Option<f64>) {
+        let found = self.setups(job, accuracy, way);
+        let best = found.setups.first();
         let without = self
             .runs(&only(job, best), way, Some(work), accuracy)
             .pop()
-            .and_then(|run| run.dry_from());
+            .and_then(|run| run.ok()?.dry_from());
         let added = best
             .and_then(|best| best.run.dry_from())
             .zip(without)
             .map(|(with, without)| (with - without) / DAY);
-        (setups, added)
+        (found, added)
     }
 
     /// The way to take: the named one, else that with the earliest coating day, then the cheapest.
@@ -547,8 +577,9 @@ impl Setting<'_> {
             Depth::Tasks => (self.by_tasks(&other), None),
             Depth::Drying(job, accuracy) => {
                 match self.runs(&only(job, best), &other, None, accuracy).pop() {
-                    Some(run) => (self.by_run(&other, &run), run.dry_from()),
-                    None => (Err(NoDay::NotDry), None),
+                    Some(Ok(run)) => (self.by_run(&other, &run), run.dry_from()),
+                    // With no setup computed none is tried.
+                    Some(Err(_)) | None => (Err(NoDay::NotComputed), None),
                 }
             }
         };
@@ -564,7 +595,7 @@ impl Setting<'_> {
         self,
         way: Way,
         choices: Vec<Choice>,
-        setups: Vec<SetupDay>,
+        found: BySetup,
         day: Result<CoatingDay, NoDay>,
         other: Option<OtherOrder>,
     ) -> Prepared {
@@ -578,7 +609,8 @@ impl Setting<'_> {
             judged: self.judged,
             way,
             choices,
-            setups,
+            setups: found.setups,
+            not_computed: found.not_computed,
             day,
             other,
             window: self.window,

@@ -10,13 +10,14 @@ use super::{Answer, Block, Columns, Document, RELEASE, TextTable, finite, or_das
 use crate::evaluate::odds::Odds;
 use crate::evaluate::power::power;
 use crate::evaluate::{
-    Advice, Assumption, LimitedBy, Never, Outcome, Record, UnderFilm, WettingCost,
+    Advice, Assumption, Compared, LimitedBy, NotComputed, NotDryReason, Outcome, Record, UnderFilm,
+    WettingCost,
 };
 use crate::job::Job;
 use crate::moisture_tests::Target;
 use crate::scenario::model::WettingKind;
-use crate::units::format::{Shown, capital, date, fixed, money_at_least, percent, signed, whole};
-use crate::units::{DAY, Kind, System};
+use crate::units::format::{capital, date, fixed, money_at_least, percent, signed, whole};
+use crate::units::{self, DAY, Kind, System};
 use crate::verdict::Verdict;
 use jiff::civil::Date;
 
@@ -25,9 +26,9 @@ use jiff::civil::Date;
 pub struct Comparison<'a> {
     /// The job.
     pub job: &'a Job,
-    /// What came of its setups, best first.
-    pub outcomes: Vec<Outcome>,
-    /// What may be said of each, in the same order.
+    /// What came of its setups.
+    pub compared: Compared,
+    /// What may be said of each, in the order in which they are shown.
     pub verdicts: Vec<Verdict>,
     /// Notes and cautions.
     pub advice: Vec<Advice>,
@@ -58,7 +59,7 @@ record! {
         notices: Vec<String> = c.notices.to_vec(),
         wetting_costs: Vec<WettingData> = c.worth.wettings.iter().map(WettingData::of).collect(),
         assumptions: Vec<AssumptionData> = c.worth.assumptions.iter().map(AssumptionData::of).collect(),
-        setups: Vec<SetupData> = c.outcomes.iter().map(|o| SetupData::of(c, o)).collect(),
+        setups: Vec<SetupData> = c.compared.all().map(|row| SetupData::of(c, row)).collect(),
     }
 
     /// What water on the floor costs.
@@ -80,30 +81,34 @@ record! {
         days_later: Option<f64> = of.1,
     }
 
-    /// A setup. Figures of one that was not computed are null.
-    SetupData(c: &Comparison<'_>, o: &Outcome) where [figure = |x: f64| finite(x).filter(|_| o.computed())] {
-        name: String = o.name.clone(),
-        verdict: Option<VerdictData> = c.verdict(&o.name).map(VerdictData::of),
-        days_to_target: Option<f64> = o.days_to_target,
-        date: Option<Date> = o.date,
-        meets_needed_by: Option<bool> = c.job.needed_by.and(c.verdict(&o.name)).map(Verdict::makes_it),
-        never_reason: Option<String> = o.never.as_ref().map(Never::sentence),
-        energy_kwh: Option<f64> = figure(kwh(o.energy.electricity)),
-        fuel_kwh: Option<f64> = figure(kwh(o.energy.fuel())),
-        cost: Option<f64> = figure(o.cost),
-        rental_cost: Option<f64> = figure(o.rental),
-        delay_cost: Option<f64> = o.delay_cost,
-        cost_incomplete: bool = o.cost_incomplete,
-        water_removed_kg: Option<f64> = figure(o.water_removed),
-        fits_power: Option<bool> = fits_power(c.job, &o.name),
-        limited_by: Option<&'static str> = o.computed().then(|| o.limited_by.word()),
-        face_share: Option<f64> = figure(o.face_share),
-        water_balance_error: Option<f64> = figure(o.water_balance_error),
-        heat_balance_error: Option<f64> = figure(o.heat_balance_error),
-        odds: Option<OddsData> = o.odds.as_ref().map(|odds| OddsData::of(c.job, odds)),
-        under_film: Option<UnderFilmData> = o.under_film.as_ref().map(UnderFilmData::of),
-        final_readings: Option<Vec<ReadingData>> = o.records.last().map(|r| readings(c.job, r)),
-        notes: Vec<NoteData> = c.advice.iter().filter(|a| a.setup == o.name).map(NoteData::of).collect(),
+    /// A setup. Of one that was not computed all but its name, why, and what its gear alone says is null.
+    SetupData(c: &Comparison<'_>, row: Row<'_>) where [
+        o = row.ok(),
+        setup = name(row),
+        figure = |value: fn(&Outcome) -> f64| o.map(value).and_then(finite),
+    ] {
+        name: String = setup.to_owned(),
+        verdict: Option<VerdictData> = c.verdict(setup).map(VerdictData::of),
+        days_to_target: Option<f64> = o.and_then(|o| o.days_to_target),
+        date: Option<Date> = o.and_then(|o| o.date),
+        meets_needed_by: Option<bool> = c.job.needed_by.and(c.verdict(setup)).map(Verdict::makes_it),
+        never_reason: Option<String> = reason(row),
+        energy_kwh: Option<f64> = figure(|o| kwh(o.energy.electricity)),
+        fuel_kwh: Option<f64> = figure(|o| kwh(o.energy.fuel())),
+        cost: Option<f64> = figure(|o| o.cost),
+        rental_cost: Option<f64> = figure(|o| o.rental),
+        delay_cost: Option<f64> = o.and_then(|o| o.delay_cost),
+        cost_incomplete: bool = o.is_some_and(|o| o.cost_incomplete),
+        water_removed_kg: Option<f64> = figure(|o| o.water_removed),
+        fits_power: Option<bool> = fits_power(c.job, setup),
+        limited_by: Option<&'static str> = o.map(|o| o.limited_by.word()),
+        face_share: Option<f64> = figure(|o| o.face_share),
+        water_balance_error: Option<f64> = figure(|o| o.water_balance_error),
+        heat_balance_error: Option<f64> = figure(|o| o.heat_balance_error),
+        odds: Option<OddsData> = o.and_then(|o| o.odds.as_ref()).map(|odds| OddsData::of(c.job, odds)),
+        under_film: Option<UnderFilmData> = o.and_then(|o| o.under_film.as_ref()).map(UnderFilmData::of),
+        final_readings: Option<Vec<ReadingData>> = o.and_then(|o| o.records.last()).map(|r| readings(c.job, r)),
+        notes: Vec<NoteData> = c.advice.iter().filter(|a| a.setup == setup).map(NoteData::of).collect(),
     }
 
     /// A note on a setup.
@@ -143,6 +148,21 @@ record! {
         peak_relative_humidity_percent: f64 = 100.0 * f.peak,
         days_after_coating: f64 = f.days,
         still_rising: bool = f.still_rising,
+    }
+}
+
+/// A setup as it is shown: what came of it, or that it was not computed.
+type Row<'a> = Result<&'a Outcome, &'a NotComputed>;
+
+fn name<'a>(row: Row<'a>) -> &'a str {
+    row.map_or_else(|gave_up| &gave_up.setup, |o| &o.name)
+}
+
+/// Why it has no day.
+fn reason(row: Row<'_>) -> Option<String> {
+    match row {
+        Ok(o) => o.not_dry.as_ref().map(NotDryReason::sentence),
+        Err(gave_up) => Some(gave_up.sentence()),
     }
 }
 
@@ -224,41 +244,40 @@ impl Worth {
 /// The ranking as a table. Range and chance take the place of water where cases were sampled.
 #[must_use]
 pub fn table(c: &Comparison<'_>, system: System) -> TextTable {
-    let mass = Shown::of(Kind::Mass, system);
+    type Shown<'a> = (Row<'a>, &'a Verdict);
+    let mass = units::format::Shown::of(Kind::Mass, system);
     let sampled = c.verdicts.iter().any(|v| v.range.is_some());
     let work = c.verdicts.iter().any(|v| v.work);
     let needed = c.job.needed_by.is_some();
-    // A dash for figures of a setup that was not computed.
-    let figure = |o: &Outcome, text: String| or_dash(o.computed().then_some(text));
-    type Row<'a> = (&'a Outcome, &'a Verdict);
+    let figure =
+        |(row, _): &Shown<'_>, text: &dyn Fn(&Outcome) -> String| or_dash(row.ok().map(text));
     let table = Columns::new()
-        .left("Setup", |(o, _): &Row<'_>| o.name.clone())
+        .left("Setup", |(row, _): &Shown<'_>| name(*row).to_owned())
         .right("Days", |(_, v)| verdict::days_cell(v))
         .when(sampled, |c| {
-            c.left("8 cases in 10", |(_, v)| or_dash(verdict::days_range(v)))
+            c.left("8 in 10", |(_, v)| or_dash(verdict::days_range(v)))
         })
         .left(if work { "Coat on" } else { "Dry on" }, |(_, v)| {
             or_dash(v.date().map(date))
         })
-        .when(needed, |c| {
-            c.left("In time", |(_, v)| match v.chance {
-                Some(chance) => format!("{}, {}", verdict::timing(v), percent(chance)),
-                None => verdict::timing(v).into(),
-            })
+        .when(needed, |c| c.left("In time", |(_, v)| verdict::timing(v)))
+        .right("kWh", |row| {
+            figure(row, &|o| whole(kwh(o.energy.electricity)))
         })
-        .right("kWh", |(o, _)| figure(o, whole(kwh(o.energy.electricity))))
-        .right("Fuel kWh", |(o, _)| figure(o, whole(kwh(o.energy.fuel()))))
-        .right("Cost", |(o, _)| {
-            figure(o, money_at_least(o.cost, o.cost_incomplete))
+        .right("Fuel kWh", |row| {
+            figure(row, &|o| whole(kwh(o.energy.fuel())))
+        })
+        .right("Cost", |row| {
+            figure(row, &|o| money_at_least(o.cost, o.cost_incomplete))
         })
         .when(!sampled, |c| {
             let head = format!("Water, {}", mass.unit());
-            c.right(head, move |(o, _)| {
-                figure(o, mass.fixed(o.water_removed, 0))
-            })
+            c.right(head, |row| figure(row, &|o| mass.fixed(o.water_removed, 0)))
         })
-        .left("Held by", |(o, _)| figure(o, o.limited_by.word().into()))
-        .rows(c.outcomes.iter().zip(&c.verdicts));
+        .left("Held by", |row| {
+            figure(row, &|o| o.limited_by.word().into())
+        })
+        .rows(c.compared.all().zip(&c.verdicts));
     let best = c.verdicts.first().filter(|v| v.ready.is_some());
     table.strong(best.map(|_| 0))
 }
@@ -285,10 +304,10 @@ pub fn headline(verdicts: &[Verdict], system: System) -> String {
 }
 
 /// Why setups do not get there, and what else is to be known of them.
-fn remarks(outcomes: &[Outcome], advice: &[Advice]) -> Vec<String> {
-    let never = |o: &Outcome| Some(format!("{}: {}", o.name, o.never.as_ref()?.sentence()));
-    let mut out: Vec<String> = outcomes.iter().filter_map(never).collect();
-    out.extend(left_out(outcomes));
+fn remarks(compared: &Compared, advice: &[Advice]) -> Vec<String> {
+    let why = |row| Some(format!("{}: {}", name(row), reason(row)?));
+    let mut out: Vec<String> = compared.all().filter_map(why).collect();
+    out.extend(left_out(&compared.outcomes));
     let plain = advice.iter().filter(|a| !a.caution);
     out.extend(plain.map(|a| format!("{}: {}", a.setup, a.text)));
     out
@@ -306,18 +325,13 @@ pub(super) fn cautions(advice: &[Advice]) -> impl Iterator<Item = Block> + '_ {
 /// The ranking and what is to be known of it: what `compare` and the report show.
 pub(super) fn ranking(c: &Comparison<'_>, system: System) -> [Block; 5] {
     let best = c.verdicts.first();
+    let said = best.map(verdict::reason_and_next).into_iter().flatten();
     [
         Block::text(headline(&c.verdicts, system)),
         Block::List(best.map(verdict::holds).unwrap_or_default()),
-        Block::List(
-            best.map(verdict::reason_and_next)
-                .into_iter()
-                .flatten()
-                .chain(limits::of_job(c.job))
-                .collect(),
-        ),
+        Block::List(said.chain(limits::of_job(c.job)).collect()),
         Block::Table(table(c, system)),
-        Block::Notes(remarks(&c.outcomes, &c.advice)),
+        Block::Notes(remarks(&c.compared, &c.advice)),
     ]
 }
 
@@ -350,13 +364,9 @@ impl Answer for Comparison<'_> {
     }
 
     fn document(&self, system: System) -> Document {
-        let (job, outcomes) = (self.job, &self.outcomes);
+        let (job, outcomes) = (self.job, &self.compared.outcomes);
         let mut blocks = Vec::from(ranking(self, system));
-        blocks.extend(
-            charts::figures(job, outcomes, &self.verdicts, system)
-                .into_iter()
-                .map(Block::Figure),
-        );
+        blocks.extend(charts::figures(self, system).into_iter().map(Block::Figure));
         blocks.extend(cautions(&self.advice));
         if let Some(best) = outcomes.first() {
             let mut worth = self.worth.of_wettings(&best.name);

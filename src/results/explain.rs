@@ -5,7 +5,7 @@ use super::verdict::{self, VerdictData};
 use super::{Answer, Block, Columns, Document, RELEASE, TextTable, or_dash, record};
 use crate::charts::{Mark, Step, Waterfall, XAxis};
 use crate::delay::{Action, Explanation, good_conditions};
-use crate::evaluate::Never;
+use crate::evaluate::NotDryReason;
 use crate::job::seconds_between;
 use crate::scenario::Scenario;
 use crate::units::DAY;
@@ -51,7 +51,7 @@ record! {
         reference_given: bool = e.promise_given,
         promised_date: Date = e.promised,
         expected_date: Option<Date> = e.expected,
-        never_reason: Option<String> = e.never.as_ref().map(Never::sentence),
+        never_reason: Option<String> = e.not_dry.as_ref().map(NotDryReason::sentence),
         look_out_ends: Date = e.look_out,
         verdict: Option<VerdictData> = x.verdict.as_ref().map(VerdictData::of),
         limits: Vec<String> = limits::of_scenario(x.scenario),
@@ -166,8 +166,8 @@ fn remarks(e: &Explanation) -> Vec<String> {
             date(e.look_out)
         ));
     }
-    if let Some(never) = &e.never {
-        out.push(never.sentence());
+    if let Some(reason) = &e.not_dry {
+        out.push(reason.sentence());
     }
     if !e.promise_given {
         out.push(format!(

@@ -224,7 +224,7 @@ pub fn sentences(job: &Job, inventory: &Inventory, found: &Found) -> Vec<String>
     let wanted = percent(inventory.confidence);
     let by = needed_by(job);
     // Of plans that were not all judged none may be said to be the only one.
-    let none = if found.candidates.left_out || found.passed_over > 0 {
+    let none = if found.candidates.left_out || found.passed_over > 0 || found.plans_left_out > 0 {
         "No plan was found that makes"
     } else {
         "No plan makes"
@@ -261,6 +261,9 @@ pub fn sentences(job: &Job, inventory: &Inventory, found: &Found) -> Vec<String>
         (None, None) if found.screened.is_empty() => out.push(
             "No plan could be computed: the gear, alone or together, may be far too big for the room.".into(),
         ),
+        (None, None) if found.plans_left_out > 0 => {
+            out.push("No plan that gets this floor dry could be computed in full.".into());
+        }
         (None, None) => out.push("No plan gets this floor dry in the time simulated.".into()),
     }
     if let Some(best) = &found.best {
@@ -321,6 +324,13 @@ fn search_in_words(found: &Found) -> String {
             text,
             " The solver gave up on {} more worlds, which are left out.",
             found.not_computed
+        );
+    }
+    if found.plans_left_out > 0 {
+        let _ = write!(
+            text,
+            " It gave up on {} that would have been named, left out too.",
+            counted(found.plans_left_out, "plan")
         );
     }
     let lost = found.chosen().map_or(0, |plan| plan.odds.failed);

@@ -72,7 +72,7 @@ pub struct Report<'a> {
 #[must_use]
 pub fn document(r: &Report<'_>) -> Document {
     let c = &r.comparison;
-    let own = c.outcomes.iter().find(|o| o.name == r.setup);
+    let own = c.compared.outcomes.iter().find(|o| o.name == r.setup);
     let document = Document {
         title: plain(&r.scenario.name),
         subtitle: format!(
@@ -232,7 +232,7 @@ fn chart(r: &Report<'_>) -> Figure {
     };
     match r.explanation.as_ref().filter(late) {
         Some(e) => Figure::new("delay", explain::waterfall(r.scenario, e, r.system)),
-        None => days_by_setup(&r.comparison),
+        None => charts::days_by_setup(&r.comparison),
     }
 }
 
@@ -279,15 +279,11 @@ fn setups(r: &Report<'_>) -> Vec<Block> {
     let from = date_in_words(r.scenario.drying_starts);
     let how = format!("Each setup as if it ran from {from} on. {HELD_BY}");
     let mut blocks = vec![headline, table, Block::Text(how)];
-    if c.outcomes.len() > 1 {
-        blocks.push(Block::Figure(days_by_setup(c)));
+    if c.verdicts.len() > 1 {
+        blocks.push(Block::Figure(charts::days_by_setup(c)));
     }
     blocks.push(notes);
     blocks
-}
-
-fn days_by_setup(c: &Comparison<'_>) -> Figure {
-    charts::days_by_setup(c.job, &c.outcomes, &c.verdicts)
 }
 
 fn odds(own: Option<&Outcome>) -> Vec<Block> {
@@ -311,7 +307,7 @@ fn course(r: &Report<'_>, own: Option<&Outcome>) -> Vec<Block> {
     let c = &r.comparison;
     // The inside of the slab and the room are those of the setup that the report is about.
     let inside = own.map(|o| [charts::profile(c.job, o), charts::room(c.job, o, r.system)]);
-    let figures = charts::moisture(c.job, &c.outcomes, &c.verdicts, 0, r.system).into_iter();
+    let figures = charts::moisture(c, 0, r.system).into_iter();
     let figures = figures.chain(inside.into_iter().flatten());
     let text = Block::text(HOW_A_SLAB_DRIES);
     std::iter::once(text)

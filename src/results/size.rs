@@ -10,9 +10,9 @@ use super::verdict::{VerdictData, sentence};
 use super::{Answer, Block, Columns, Document, ESTIMATE, TextTable, or_dash, record};
 use crate::charts::psychrometric::PsychrometricChart;
 use crate::charts::{Layer, LoadChart, XAxis};
-use crate::evaluate::power::{CircuitLoad, LeftOut, SiteCheck, SupplyLoad};
+use crate::evaluate::power::{CircuitLoad, LeftOut, Power, SiteCheck, SupplyLoad};
 use crate::evaluate::size::{
-    Dehumidifier, Search, Sized, Stretch, VentilationRule, Verdict, VolumeRule,
+    Checked, Dehumidifier, NotChecked, Search, Sized, Stretch, VentilationRule, Verdict, VolumeRule,
 };
 use crate::job::Job;
 use crate::units::DAY;
@@ -27,6 +27,7 @@ const MOST_CHARTS: usize = 8;
 const WEEKS_LISTED: usize = 8;
 /// Below this share of the largest unit a source of water is not drawn.
 const WORTH_DRAWING: f64 = 0.05;
+const NOT_COMPUTED: &str = "not computed";
 const ESTIMATES: &str =
     "Estimates: the machine's data sheet, local codes and the person responsible come first.";
 
@@ -36,7 +37,7 @@ pub struct SizeCheck<'a> {
     /// The job.
     pub job: &'a Job,
     /// Its setups.
-    pub setups: Vec<Sized>,
+    pub checked: Checked,
     /// What may be said of the floor with the first setup, which is the one on site.
     pub verdict: Option<verdict::Verdict>,
     /// Notes about the weather.
@@ -52,26 +53,30 @@ record! {
         verdict: Option<VerdictData> = check.verdict.as_ref().map(VerdictData::of),
         limits: Vec<String> = limits::of_job(check.job),
         notices: Vec<String> = check.notices.to_vec(),
-        setups: Vec<SetupData> = check.setups.iter().map(SetupData::of).collect(),
+        setups: Vec<SetupData> = rows(&check.checked).map(SetupData::of).collect(),
     }
 
-    /// A setup, checked.
-    SetupData(s: &Sized) where [search = s.search.as_ref()] {
-        name: String = s.outcome.name.clone(),
-        verdict: &'static str = s.verdict.words(),
-        days_to_target: Option<f64> = s.outcome.days_to_target,
+    /// A setup, checked. Of one that was not computed only the power and why are known.
+    SetupData(row: Row<'_>) where [
+        s = row.ok(),
+        search = s.and_then(|s| s.search.as_ref()),
+        load = load(row),
+    ] {
+        name: String = name(row).to_owned(),
+        verdict: &'static str = s.map_or(NOT_COMPUTED, |s| s.verdict.words()),
+        days_to_target: Option<f64> = s.and_then(|s| s.outcome.days_to_target),
         installed: Option<f64> = search.map(|f| f.installed),
-        fits: Option<f64> = search.filter(|_| s.verdict != Verdict::NotTheLimit).map(|f| f.fits),
+        fits: Option<f64> = search.filter(|_| s.is_some_and(|s| s.verdict != Verdict::NotTheLimit)).map(|f| f.fits),
         fits_is_at_least: Option<bool> = search.map(|f| f.at_least),
         tried: Option<Vec<TriedData>> = search.map(|f| f.tried.iter().map(TriedData::of).collect()),
-        dehumidifiers: Vec<DehumidifierData> = s.dehumidifiers.iter().map(DehumidifierData::of).collect(),
-        peak_week: Option<usize> = s.peak_week().map(|week| week + 1),
-        whole_run: StretchData = StretchData::of(&s.whole),
-        weeks: Vec<StretchData> = s.weeks.iter().map(StretchData::of).collect(),
+        dehumidifiers: Vec<DehumidifierData> = s.map_or_else(Vec::new, |s| s.dehumidifiers.iter().map(DehumidifierData::of).collect()),
+        peak_week: Option<usize> = s.and_then(Sized::peak_week).map(|week| week + 1),
+        whole_run: Option<StretchData> = s.map(|s| StretchData::of(&s.whole)),
+        weeks: Vec<StretchData> = s.map_or_else(Vec::new, |s| s.weeks.iter().map(StretchData::of).collect()),
         rules_of_thumb: RulesData = RulesData::of(s),
-        power: PowerData = PowerData::of(s),
-        notes: Vec<String> = sentences(s).into_iter().chain(rules(s)).chain(power(s)).collect(),
-        cautions: Vec<String> = cautions(s),
+        power: PowerData = PowerData::of(load),
+        notes: Vec<String> = said(row).into_iter().chain(s.map(rules).unwrap_or_default()).chain(power(load)).collect(),
+        cautions: Vec<String> = s.map_or_else(|| words::overload(load).into_iter().collect(), cautions),
     }
 
     /// A number of machines that was tried.
@@ -118,9 +123,9 @@ record! {
     }
 
     /// What rules of thumb ask for.
-    RulesData(s: &Sized) {
-        restoration_volume_factor: Option<VolumeRuleData> = s.volume_rule.as_ref().map(VolumeRuleData::of),
-        carbon_dioxide_ventilation: Option<VentilationRuleData> = s.ventilation_rule.as_ref().map(VentilationRuleData::of),
+    RulesData(s: Option<&Sized>) {
+        restoration_volume_factor: Option<VolumeRuleData> = s.and_then(|s| s.volume_rule.as_ref()).map(VolumeRuleData::of),
+        carbon_dioxide_ventilation: Option<VentilationRuleData> = s.and_then(|s| s.ventilation_rule.as_ref()).map(VentilationRuleData::of),
     }
 
     /// Restoration's volume factor.
@@ -144,7 +149,7 @@ record! {
     }
 
     /// Electrical load with all in full run.
-    PowerData(s: &Sized) where [power = &s.power, site = s.power.site.as_ref()] {
+    PowerData(power: &Power) where [site = power.site.as_ref()] {
         kw: f64 = power.watts / 1e3,
         supplies: Vec<SupplyData> = power.supplies.iter().map(SupplyData::of).collect(),
         fits_site: Option<bool> = site.map(SiteCheck::fits),
@@ -180,18 +185,42 @@ record! {
     }
 }
 
+/// A setup as it is shown: checked, or not computed.
+type Row<'a> = Result<&'a Sized, &'a NotChecked>;
+
+fn rows(checked: &Checked) -> impl Iterator<Item = Row<'_>> {
+    let computed = checked.setups.iter().map(Ok);
+    computed.chain(checked.not_computed.iter().map(Err))
+}
+
+fn name<'a>(row: Row<'a>) -> &'a str {
+    row.map_or_else(|not| &not.gave_up.setup, |s| &s.outcome.name)
+}
+
+/// The electrical load, which no run is needed for.
+fn load<'a>(row: Row<'a>) -> &'a Power {
+    row.map_or_else(|not| &not.power, |s| &s.power)
+}
+
+fn said(row: Row<'_>) -> Vec<String> {
+    row.map_or_else(|not| vec![not.gave_up.sentence()], sentences)
+}
+
 /// All setups in one table; load and what the machines could take are those of the peak week.
 #[must_use]
-pub fn table(sized: &[Sized], system: System) -> TextTable {
+pub fn table(checked: &Checked, system: System) -> TextTable {
     let water = Shown::of(Kind::WaterRate, system);
-    let site = sized.iter().any(|s| s.power.site.is_some());
+    let site = rows(checked).any(|row| load(row).site.is_some());
     let peak = |s: &Sized| s.peak_week().and_then(|w| s.weeks.get(w).copied());
     // Figures of the machines, where there are any.
-    let of =
-        |s: &Sized, text: Option<String>| or_dash(text.filter(|_| !s.dehumidifiers.is_empty()));
+    let of = |row: &Row<'_>, text: &dyn Fn(&Sized) -> Option<String>| {
+        let machines = row.ok().filter(|s| !s.dehumidifiers.is_empty());
+        or_dash(machines.and_then(text))
+    };
     // Hours that are nought for all setups get no column: a narrow terminal needs the room for the names.
     let any = |hours: fn(&Stretch) -> f64| {
-        let mut machines = sized.iter().filter(|s| !s.dehumidifiers.is_empty());
+        let sized = checked.setups.iter();
+        let mut machines = sized.filter(|s| !s.dehumidifiers.is_empty());
         machines.any(|s| whole(hours(&s.whole)) != "0")
     };
     let installed = |s: &Sized| {
@@ -199,38 +228,44 @@ pub fn table(sized: &[Sized], system: System) -> TextTable {
         whole(s.search.as_ref().map_or_else(counted, |f| f.installed))
     };
     Columns::new()
-        .left("Setup", |s: &&Sized| s.outcome.name.clone())
-        .right("Days", |s| {
-            s.outcome.days_to_target.map_or("never".into(), whole)
+        .left("Setup", |row: &Row<'_>| name(*row).to_owned())
+        .right("Days", |row| match row {
+            Ok(s) => s.outcome.days_to_target.map_or("never".into(), whole),
+            Err(_) => "-".into(),
         })
-        .left("Verdict", |s| of(s, Some(s.verdict.words().into())))
-        .right("Has", |s| of(s, Some(installed(s))))
-        .right("Fits", |s| fitting(s))
-        .right(format!("Load, {}", water.unit()), |s| {
-            of(s, peak(s).map(|p| water.fixed(p.load(), 0)))
+        .left("Verdict", |row| match row {
+            Ok(_) => of(row, &|s| Some(s.verdict.words().into())),
+            Err(_) => NOT_COMPUTED.into(),
         })
-        .right("Could take", |s| {
-            of(s, peak(s).map(|p| water.fixed(p.capacity, 0)))
+        .right("Has", |row| of(row, &|s| Some(installed(s))))
+        .right("Fits", |row| row.map_or("-".into(), fitting))
+        .right(format!("Load, {}", water.unit()), |row| {
+            of(row, &|s| peak(s).map(|p| water.fixed(p.load(), 0)))
         })
-        .right("Duty, %", |s| {
-            of(s, s.whole.duty().map(|d| whole(100.0 * d)))
+        .right("Could take", |row| {
+            of(row, &|s| peak(s).map(|p| water.fixed(p.capacity, 0)))
+        })
+        .right("Duty, %", |row| {
+            of(row, &|s| s.whole.duty().map(|d| whole(100.0 * d)))
         })
         .when(any(|w| w.starved_hours), |c| {
-            c.right("Starved, h", |s| of(s, Some(whole(s.whole.starved_hours))))
-        })
-        .when(any(|w| w.short_cycling_hours), |c| {
-            c.right("Cycling, h", |s| {
-                of(s, Some(whole(s.whole.short_cycling_hours)))
+            c.right("Starved, h", |row| {
+                of(row, &|s| Some(whole(s.whole.starved_hours)))
             })
         })
-        .right("kW", |s| kilowatts(s.power.watts))
+        .when(any(|w| w.short_cycling_hours), |c| {
+            c.right("Cycling, h", |row| {
+                of(row, &|s| Some(whole(s.whole.short_cycling_hours)))
+            })
+        })
+        .right("kW", |row| kilowatts(load(*row).watts))
         .when(site, |c| {
-            c.left("Power fits", |s| {
-                let fits = s.power.site.as_ref().map(SiteCheck::fits);
+            c.left("Power fits", |row| {
+                let fits = load(*row).site.as_ref().map(SiteCheck::fits);
                 fits.map_or_else(String::new, |fits| if fits { "yes" } else { "NO" }.into())
             })
         })
-        .rows(sized)
+        .rows(rows(checked))
 }
 
 fn fitting(s: &Sized) -> String {
@@ -383,7 +418,7 @@ fn title(s: &Sized, water: Shown) -> String {
 pub(super) fn blocks(job: &Job, s: &Sized, place: usize, system: System) -> Vec<Block> {
     let mut blocks = vec![
         Block::Table(weeks(s, system)),
-        Block::List(sentences(s).into_iter().chain(power(s)).collect()),
+        Block::List(sentences(s).into_iter().chain(power(&s.power)).collect()),
     ];
     if place < MOST_CHARTS {
         let name = format!("load-{}", place + 1);
@@ -404,11 +439,11 @@ impl Answer for SizeCheck<'_> {
     }
 
     fn document(&self, system: System) -> Document {
-        let all = Block::Table(table(&self.setups, system));
+        let all = Block::Table(table(&self.checked, system));
         let said = self.verdict.iter().map(|v| sentence(v, system));
         let said = Block::List(said.chain(limits::of_job(self.job)).collect());
         let mut document = Document::new(&self.job.name, vec![all, said]);
-        for (place, s) in self.setups.iter().enumerate() {
+        for (place, s) in self.checked.setups.iter().enumerate() {
             let name = &s.outcome.name;
             let mut blocks = blocks(self.job, s, place, system);
             if place < MOST_CHARTS {
@@ -417,6 +452,16 @@ impl Answer for SizeCheck<'_> {
             }
             let rules = rules(s).into_iter().map(|rule| format!("{name}: {rule}"));
             blocks.push(Block::Notes(rules.collect()));
+            document = document.with(name, blocks);
+        }
+        for not in &self.checked.not_computed {
+            let name = &not.gave_up.setup;
+            let notes = self::said(Err(not)).into_iter().chain(power(&not.power));
+            let mut blocks = vec![Block::List(notes.collect())];
+            blocks.extend(words::overload(&not.power).map(|text| Block::Caution {
+                about: Some(name.clone()),
+                text,
+            }));
             document = document.with(name, blocks);
         }
         let mut notes = self.notices.to_vec();

@@ -212,15 +212,18 @@ fn next(next: Next) -> &'static str {
     }
 }
 
-/// The timing in a word or two, for tables and charts.
-#[must_use]
-pub fn timing(v: &Verdict) -> &'static str {
-    match (v.timing, v.basis) {
-        (Timing::NotSaid, _) => "-",
-        (Timing::InTime, _) => "in time",
+/// The timing in a word or two with its chance, for tables.
+pub(super) fn timing(v: &Verdict) -> String {
+    let word = match (v.timing, v.basis) {
+        (Timing::NotSaid, _) => return "-".into(),
+        (Timing::InTime, _) => "yes",
         (Timing::MayBeLate, Basis::OneRun) => "not sure",
-        (Timing::MayBeLate, _) => "may be late",
+        (Timing::MayBeLate, _) => "maybe",
         (Timing::Late, _) => "LATE",
+    };
+    match v.chance {
+        Some(chance) => format!("{word}, {}", percent(chance)),
+        None => word.into(),
     }
 }
 

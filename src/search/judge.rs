@@ -242,8 +242,7 @@ impl World {
     fn run(&self, inventory: &Inventory, candidate: &Candidate) -> Lived {
         let (job, inventory) = (&self.job, self.inventory(inventory));
         let setup = setup(job, inventory, candidate);
-        let outcome = run_without_film(job, &setup, &self.start);
-        let Some(mut sample) = sample(&outcome) else {
+        let Ok(outcome) = run_without_film(job, &setup, &self.start) else {
             // Nothing is known of it but its bound.
             let costs = least(job, inventory, candidate, &setup, self.fewest_days);
             return Lived {
@@ -257,6 +256,7 @@ impl World {
                 failed: true,
             };
         };
+        let mut sample = sample(&outcome);
         let paid = (outcome.rental, outcome.cost - outcome.rental);
         let costs = costs(job, inventory, candidate, paid, sample.days);
         sample.cost = costs.spent();

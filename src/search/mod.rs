@@ -113,6 +113,8 @@ pub struct Found {
     pub samples: usize,
     /// Worlds left out because the solver gave up on their slab.
     pub not_computed: usize,
+    /// Plans that would have been named but for the solver, which gave up on the run that shows them.
+    pub plans_left_out: usize,
 }
 
 impl Found {
@@ -194,6 +196,7 @@ pub fn search(
         stopped: false,
         samples: search.worlds.len(),
         not_computed: samples as usize - search.worlds.len(),
+        plans_left_out: 0,
     };
     search.screen(&mut found);
     let standing = search.judge_all(&mut found);
@@ -264,16 +267,14 @@ impl Search<'_> {
                 .par_iter()
                 .map(|candidate| {
                     let setup = setup(job, inventory, candidate);
-                    let outcome = run_without_film(job, &setup, start);
-                    outcome.computed().then(|| {
-                        let days = outcome.days_to_target;
-                        let paid = (outcome.rental, outcome.cost - outcome.rental);
-                        let until = days.unwrap_or(f64::INFINITY);
-                        Screened {
-                            cost: costs(job, inventory, candidate, paid, until).total(),
-                            candidate: candidate.clone(),
-                            days,
-                        }
+                    let outcome = run_without_film(job, &setup, start).ok()?;
+                    let days = outcome.days_to_target;
+                    let paid = (outcome.rental, outcome.cost - outcome.rental);
+                    let until = days.unwrap_or(f64::INFINITY);
+                    Some(Screened {
+                        cost: costs(job, inventory, candidate, paid, until).total(),
+                        candidate: candidate.clone(),
+                        days,
                     })
                 })
                 .collect();
@@ -357,18 +358,19 @@ impl Search<'_> {
         standing
     }
 
-    /// A plan with everything that is shown of it.
-    fn full(&self, candidate: &Candidate, ranked: Ranked, fresh: &[World]) -> Judged {
-        let (seen, odds) = in_all(self.job, self.inventory, candidate, fresh);
+    /// A plan with everything that is shown of it; `None` when the solver gives up on that.
+    fn full(&self, candidate: &Candidate, ranked: Ranked, fresh: &[World]) -> Option<Judged> {
         let setup = setup(self.job, self.inventory, candidate);
-        Judged {
+        let outcome = run_setup(self.job, &setup, &self.start).ok()?;
+        let (seen, odds) = in_all(self.job, self.inventory, candidate, fresh);
+        Some(Judged {
             candidate: candidate.clone(),
             name: describe(self.inventory, candidate),
             odds,
             costs: seen.costs,
             ranked,
-            outcome: run_setup(self.job, &setup, &self.start),
-        }
+            outcome,
+        })
     }
 
     fn rank(&self, candidate: &Candidate) -> Ranked {
@@ -377,32 +379,41 @@ impl Search<'_> {
 
     /// Fills in the plans that are shown.
     fn conclude(&self, mut standing: Standing, fresh: &[World], found: &mut Found) {
-        let full = |(ranked, candidate): &(Ranked, Candidate)| self.full(candidate, *ranked, fresh);
-        found.best = standing.good.first().map(full);
-        found.runner_up = standing.good.get(1).map(full);
-        if let Some((best, _)) = standing.good.first() {
+        let mut gave_up = 0;
+        let mut full = |(ranked, candidate): &(Ranked, Candidate)| {
+            let plan = self.full(candidate, *ranked, fresh);
+            gave_up += usize::from(plan.is_none());
+            plan
+        };
+        let mut good = standing.good.iter().filter_map(&mut full);
+        found.best = good.next();
+        found.runner_up = good.next();
+        if let Some(best) = &found.best {
             // Those that lost most narrowly come first; of equals the dearer.
             standing
                 .late
                 .sort_by(|a, b| a.0.total_cmp(&b.0).then_with(|| b.1.total_cmp(&a.1)));
-            let best = best.costs.total();
+            let best = best.ranked.costs.total();
             let cheaper = standing.late.iter().filter(|(_, once, _)| *once < best);
             found.cheaper = cheaper
                 .take(NEAREST)
                 .map(|(_, _, candidate)| (self.rank(candidate), candidate))
-                .find(|(ranked, _)| ranked.costs.total() < best)
-                .map(|(ranked, candidate)| self.full(candidate, ranked, fresh));
+                .filter(|(ranked, _)| ranked.costs.total() < best)
+                .find_map(|(ranked, candidate)| full(&(ranked, candidate.clone())));
+            found.plans_left_out = gave_up;
             return;
         }
         cheapest_first(&mut standing.above_budget);
-        let once = |plan: &Screened| {
+        let above_budget = standing.above_budget.iter().find_map(&mut full);
+        let mut once = |kind: Instead, plan: &Screened| {
             let ranked = self.rank(&plan.candidate);
-            self.full(&plan.candidate, ranked, fresh)
+            Some((kind, full(&(ranked, plan.candidate.clone()))?))
         };
-        found.instead = if let Some(plan) = standing.above_budget.first() {
-            Some((Instead::AboveBudget, full(plan)))
+        found.instead = if let Some(plan) = above_budget {
+            Some((Instead::AboveBudget, plan))
         } else if found.stopped {
-            self.best_once(found).map(|s| (Instead::RunOnce, once(s)))
+            self.best_once(found)
+                .and_then(|s| once(Instead::RunOnce, s))
         } else {
             let dry = found
                 .screened
@@ -412,7 +423,8 @@ impl Search<'_> {
                     a.total_cmp(b)
                         .then_with(|| first.candidate.cmp(&second.candidate))
                 });
-            dry.map(|(_, s)| (Instead::Soonest, once(s)))
+            dry.and_then(|(_, s)| once(Instead::Soonest, s))
         };
+        found.plans_left_out = gave_up;
     }
 }

@@ -2,7 +2,7 @@
 
 use super::{Evidence, Hold, Reading, Ready, Run, Spread, Verdict, verdict};
 use crate::evaluate::odds::{Odds, SHARES};
-use crate::evaluate::{LimitedBy, Outcome};
+use crate::evaluate::{LimitedBy, NotComputed, Outcome};
 use crate::job::Job;
 use crate::moisture_log::forecast::{Forecast, weighted_quantile};
 use crate::preparation::Prepared;
@@ -70,10 +70,12 @@ impl Floor<'_> {
 
     /// The verdict on a setup that could not be computed.
     #[must_use]
-    pub fn not_computed(&self, setup: &str, fault: String) -> Verdict {
+    pub fn not_computed(&self, gave_up: &NotComputed) -> Verdict {
         verdict(Evidence {
-            run: Run::NotComputed { fault },
-            ..self.blank(setup)
+            run: Run::NotComputed {
+                fault: gave_up.fault.to_string(),
+            },
+            ..self.blank(&gave_up.setup)
         })
     }
 
@@ -144,7 +146,7 @@ impl Floor<'_> {
     fn run(&self, outcome: &Outcome) -> Run {
         let job = self.job;
         let Some(days) = outcome.days_to_target else {
-            let why = outcome.never.as_ref().map(|never| never.sentence());
+            let why = outcome.not_dry.as_ref().map(|why| why.sentence());
             return Run::NotReady {
                 why: why.unwrap_or_default(),
             };

@@ -264,6 +264,7 @@ fn analytic_one_cause_is_the_whole_delay() {
     assert_eq!(kinds(&e), [CauseKind::Thickness]);
     let days = |s: &Scenario| {
         compare(&Job::of(s, w.clone()), Accuracy::default())
+            .outcomes
             .iter()
             .find(|o| o.name == "Heat")
             .and_then(|o| o.days_to_target)
@@ -315,7 +316,9 @@ fn analytic_all_causes_together_sum_to_the_delay() {
     let rain = a.shares[4];
     assert!(rain > 0.5, "{a:?}");
     // As it is, it is what `compare` says.
-    let best = compare(&Job::of(&s, w.clone()), Accuracy::default()).remove(0);
+    let best = compare(&Job::of(&s, w.clone()), Accuracy::default())
+        .outcomes
+        .remove(0);
     assert_eq!(e.expected, best.date);
     assert_eq!(e, explain(&s, &w, "Heat", None).expect("the same again"));
 }
@@ -403,7 +406,7 @@ fn a_promise_that_never_dries_is_refused_and_a_floor_that_never_does_is_said_so(
     });
     let e = explain(&s, &weather(&s), "Heat", None).expect("an explanation");
     assert_eq!(e.expected, None);
-    assert!(e.capped >= 1 && e.never.is_some());
+    assert!(e.capped >= 1 && e.not_dry.is_some());
     let a = &e.attribution;
     assert!((a.all - (14.0 + 60.0)).abs() < 1e-9);
     assert!((a.shares.iter().sum::<f64>() - a.delay()).abs() < 1e-9);
@@ -429,7 +432,7 @@ fn analytic_actions_gain_what_compare_says() {
     let s = scenario(|v| v["slab"]["finish"] = json!("steel_trowelled"));
     let w = weather(&s);
     let list = actions(&s, &w, "Nothing", None, None).expect("actions");
-    let outcomes = compare(&Job::of(&s, w.clone()), Accuracy::default());
+    let outcomes = compare(&Job::of(&s, w.clone()), Accuracy::default()).outcomes;
     let days = |name: &str| {
         let o = outcomes.iter().find(|o| o.name == name).expect("there");
         o.days_to_target.expect("dry")

@@ -74,12 +74,12 @@ fn made_in(mut s: Scenario, worlds: u32, change: impl Fn(&mut Scenario)) -> Docu
         .expect("weather")
         .0;
     let job = Job::of(&s, weather);
-    let mut outcomes = compare(&job, Accuracy::default());
+    let mut compared = compare(&job, Accuracy::default());
     if worlds > 0 {
         let draws = Draw::first(&job, worlds, 1);
-        add_odds(&job, &mut outcomes, &draws, sampling_accuracy());
+        add_odds(&job, &mut compared.outcomes, &draws, sampling_accuracy());
     }
-    let verdicts = verdicts(&job, &outcomes);
+    let verdicts = verdicts(&job, &compared.outcomes);
     let verdict = verdicts.iter().find(|v| v.setup == s.setups[1].name);
     let verdict = verdict.expect("a verdict").clone();
     let setup = s.setups[1].name.clone();
@@ -90,8 +90,8 @@ fn made_in(mut s: Scenario, worlds: u32, change: impl Fn(&mut Scenario)) -> Docu
         setup,
         comparison: Comparison {
             job: &job,
-            advice: advice(&job, &outcomes),
-            outcomes,
+            advice: advice(&job, &compared.outcomes),
+            compared,
             verdicts,
             worth: Worth::default(),
             notices: &[],
@@ -544,7 +544,7 @@ fn foretold(readings: &[Reading], before: Option<f64>, after: Option<f64>) -> Do
         }],
         failed: 0,
     };
-    let first = compare(&job, Accuracy::default()).remove(0);
+    let first = compare(&job, Accuracy::default()).outcomes.remove(0);
     let verdict = verdicts(&job, &[first]).remove(0);
     let found = ForecastFound {
         job: &job,
@@ -675,7 +675,7 @@ fn analytic_chances_are_told_as_far_as_they_reach() {
     let mut s = scenario("Store", ["Heat", "Nothing"]);
     s.needed_by = Some(date(2026, 11, 20));
     let job = job_of(&s);
-    let first = compare(&job, Accuracy::default()).remove(0);
+    let first = compare(&job, Accuracy::default()).outcomes.remove(0);
     let told = |dry: usize| {
         let days = |world: usize| {
             if world < dry {

@@ -35,7 +35,7 @@ fn job(scenario: &Scenario) -> Job {
 }
 
 fn best(job: &Job) -> Outcome {
-    compare(job, Accuracy::default()).remove(0)
+    compare(job, Accuracy::default()).outcomes.remove(0)
 }
 
 /// A sealed slab loses nothing and evens out: in the end the humidity under the film is that of its mean water.
@@ -184,13 +184,14 @@ fn analytic_targets_are_met_between_two_readings() {
     job.give_up = job.drying_starts + 28.0 * DAY;
     let start = coatday::evaluate::prepare(&job, Accuracy::default()).expect("a slab");
     let mut tests: Vec<(f64, f64)> = Vec::new();
-    let _ = coatday::evaluate::run_observed(&job, &job.setups[0], &start, &mut |slab, _| {
+    let run = coatday::evaluate::run_observed(&job, &job.setups[0], &start, &mut |slab, _| {
         let day = (tests.len() + 1) as f64;
         if slab.time() >= job.drying_starts + day * DAY {
             let readings = job.tester.read(&job.targets, slab).expect("readings");
             tests.push((slab.time(), readings[0]));
         }
     });
+    run.expect("computed");
     let ((before, old), (time, new)) = (tests[9], tests[10]);
     let mut met = job.clone();
     // A quarter of the way.
@@ -198,7 +199,8 @@ fn analytic_targets_are_met_between_two_readings() {
     assert!(new < old && tests[..10].iter().all(|(_, reading)| *reading > limit));
     met.targets = targets(limit);
     let begun = before + 0.25 * (time - before);
-    let outcome = coatday::evaluate::run_without_film(&met, &met.setups[0], &start);
+    let outcome =
+        coatday::evaluate::run_without_film(&met, &met.setups[0], &start).expect("computed");
     assert_relative_eq!(
         outcome.days_to_target.expect("a day"),
         (begun + CONDITIONING - job.drying_starts) / DAY,

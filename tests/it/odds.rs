@@ -156,6 +156,7 @@ fn analytic_coverage() {
             let world = Draw::new(&job, index, 1000 + number).apply(&job);
             let start = prepare(&world, sampling_accuracy()).expect("a slab");
             let truth = run_without_film(&world, &world.setups[0], &start)
+                .expect("computed")
                 .days_to_target
                 .unwrap_or(f64::INFINITY);
             all += 1;

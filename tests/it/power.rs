@@ -186,11 +186,11 @@ fn analytic_power_marks_and_keeps() {
     let table = sized::table(&all, System::Si);
     assert_eq!(table.rows[0].last().expect("a cell"), "NO");
     assert_eq!(table.columns.len(), table.rows[0].len());
-    let words = sized::power(&all[0]).expect("a load");
+    let words = sized::power(&all.setups[0].power).expect("a load");
     assert!(words.contains("DOES NOT FIT"), "{words}");
     let check = sized::SizeCheck {
         job: &job,
-        setups: all,
+        checked: all,
         verdict: None,
         notices: &[],
     };

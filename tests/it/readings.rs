@@ -84,7 +84,7 @@ fn dry(job: &Job) -> Dry {
         let day = (slab.time() - job.drying_starts) / DAY;
         depths.push((day, slab.humidity_at(probe_depth(slab, None))));
     });
-    assert!(outcome.computed(), "{:?}", outcome.never);
+    let outcome = outcome.expect("computed");
     let days = outcome.days_to_target.unwrap_or(f64::INFINITY);
     let after = depths.partition_point(|(day, _)| *day < days);
     Dry {

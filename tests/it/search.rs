@@ -438,7 +438,8 @@ proptest! {
         let inventory = world.inventory.as_ref().expect("an inventory");
         let start = prepare(&world, sampling_accuracy()).expect("a slab");
         let fewest = fewest_days(&world, &start);
-        let outcome = run_without_film(&world, &setup(&world, inventory, candidate), &start);
+        let setup = setup(&world, inventory, candidate);
+        let outcome = run_without_film(&world, &setup, &start).expect("computed");
         let days = outcome.days_to_target.unwrap_or(f64::INFINITY);
         prop_assert!(fewest <= days, "{fewest} against {days}");
         let cost = outcome.cost + delivery(inventory, candidate, days) + late(&world, days);

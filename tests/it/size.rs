@@ -39,7 +39,9 @@ fn job(outside: (&str, &str), changes: f64, setups: &Value) -> Job {
 }
 
 fn sized(job: &Job) -> Vec<Sized> {
-    size(job, Accuracy::default()).expect("computed up to the start")
+    let checked = size(job, Accuracy::default()).expect("computed up to the start");
+    assert_eq!(checked.not_computed, []);
+    checked.setups
 }
 
 #[track_caller]

@@ -33,27 +33,25 @@ pub fn add_odds(job: &Job, outcomes: &mut [Outcome], draws: &[Draw], accuracy: A
     let found = odds(job, draws, accuracy);
     for (setup, odds) in job.setups.iter().zip(found) {
         let outcome = outcomes.iter_mut().find(|o| o.name == setup.name);
-        if let Some(outcome) = outcome.filter(|o| o.computed()) {
+        if let Some(outcome) = outcome {
             outcome.odds = Some(odds);
         }
     }
 }
 
-/// What a run adds to the odds; `None` when it was not computed.
-pub(crate) fn sample(outcome: &Outcome) -> Option<Sample> {
-    outcome.computed().then(|| {
-        let mut course = Vec::new();
-        for record in &outcome.records {
-            if record.day >= course.len() as f64 {
-                course.push(record.readings.first().copied().unwrap_or(f64::NAN));
-            }
+/// What a run adds to the odds.
+pub(crate) fn sample(outcome: &Outcome) -> Sample {
+    let mut course = Vec::new();
+    for record in &outcome.records {
+        if record.day >= course.len() as f64 {
+            course.push(record.readings.first().copied().unwrap_or(f64::NAN));
         }
-        Sample {
-            days: outcome.days_to_target.unwrap_or(f64::INFINITY),
-            cost: outcome.cost,
-            course,
-        }
-    })
+    }
+    Sample {
+        days: outcome.days_to_target.unwrap_or(f64::INFINITY),
+        cost: outcome.cost,
+        course,
+    }
 }
 
 /// Runs every setup of a job in the worlds of these draws; odds in the order of the job's setups.
@@ -67,7 +65,7 @@ pub fn odds(job: &Job, draws: &[Draw], accuracy: Accuracy) -> Vec<Odds> {
                 Ok(start) => world
                     .setups
                     .par_iter()
-                    .map(|setup| sample(&run_without_film(&world, setup, &start)))
+                    .map(|setup| Some(sample(&run_without_film(&world, setup, &start).ok()?)))
                     .collect(),
                 Err(_) => vec![None; world.setups.len()],
             }

@@ -8,9 +8,9 @@ use crate::evaluate::odds::{Odds, days_allowed};
 use crate::evaluate::{DEW_POINT_MARGIN, Outcome, Record};
 use crate::job::Job;
 use crate::moisture_tests::{PROBE_ONE_SIDE, PROBE_TWO_SIDES, Target};
+use crate::results::compare::Comparison;
 use crate::results::limits::{footer, test_name};
-use crate::results::verdict;
-use crate::results::{ESTIMATE, Figure};
+use crate::results::{ESTIMATE, Figure, verdict};
 use crate::units::format::{Shown, capital, date, days, percent, whole};
 use crate::units::{Kind, System};
 use crate::verdict::{State, Timing, Verdict};
@@ -66,30 +66,21 @@ pub(in crate::results) fn needed_by(job: &Job) -> Option<Mark> {
 }
 
 /// All charts of a comparison, in the order to be read.
-pub(super) fn figures(
-    job: &Job,
-    outcomes: &[Outcome],
-    verdicts: &[Verdict],
-    system: System,
-) -> Vec<Figure> {
+pub(super) fn figures(c: &Comparison<'_>, system: System) -> Vec<Figure> {
+    let (job, outcomes) = (c.job, &c.compared.outcomes);
     let mut out: Vec<Figure> = (0..job.targets.len())
-        .filter_map(|k| moisture(job, outcomes, verdicts, k, system))
+        .filter_map(|k| moisture(c, k, system))
         .collect();
-    out.push(days_by_setup(job, outcomes, verdicts));
+    out.push(days_by_setup(c));
     out.extend(outcomes.first().map(|best| profile(job, best)));
     out.extend(outcomes.first().map(|best| room(job, best, system)));
     out
 }
 
 /// The readings of one target through time, all setups.
-pub(in crate::results) fn moisture(
-    job: &Job,
-    outcomes: &[Outcome],
-    verdicts: &[Verdict],
-    k: usize,
-    system: System,
-) -> Option<Figure> {
-    let chart = course(job, outcomes, verdicts, k, system)?;
+pub(in crate::results) fn moisture(c: &Comparison<'_>, k: usize, system: System) -> Option<Figure> {
+    let mut chart = course(c.job, &c.compared.outcomes, k, system)?;
+    chart.title = finding(&c.verdicts);
     let name = match k {
         0 => "moisture".to_owned(),
         k => format!("moisture-{}", k + 1),
@@ -97,11 +88,10 @@ pub(in crate::results) fn moisture(
     Some(Figure::new(name, chart))
 }
 
-/// The same as a chart that can still be changed.
+/// The same as a chart that has no title yet.
 pub(in crate::results) fn course(
     job: &Job,
     outcomes: &[Outcome],
-    verdicts: &[Verdict],
     k: usize,
     system: System,
 ) -> Option<LineChart> {
@@ -126,7 +116,6 @@ pub(in crate::results) fn course(
         ..Series::default()
     });
     Some(LineChart {
-        title: finding(verdicts),
         subtitle: format!("{}: {}", shown.name(target), job.name),
         series: series.collect(),
         y_range: target.is_flux().then_some((0.0, MOST_FLUX * limit.value)),
@@ -152,36 +141,30 @@ fn band(odds: &Odds, shown: TargetScale, limit: f64) -> Vec<(f64, f64, f64)> {
 
 /// The finding, for titles: the verdict on the first setup.
 fn finding(verdicts: &[Verdict]) -> String {
-    verdicts
-        .first()
-        .map_or_else(|| "No setup".into(), verdict::title)
+    let title = verdicts.first().map(verdict::title);
+    title.unwrap_or_else(|| "No setup".into())
 }
 
 /// Days by setup.
-pub(in crate::results) fn days_by_setup(
-    job: &Job,
-    outcomes: &[Outcome],
-    verdicts: &[Verdict],
-) -> Figure {
+pub(in crate::results) fn days_by_setup(c: &Comparison<'_>) -> Figure {
+    let (job, verdicts) = (c.job, &c.verdicts);
     let limit = needed_by(job).map(|Mark { x, label }| Limit { value: x, label });
-    let bar = |(o, v): (&Outcome, &Verdict)| {
-        let by = format!("held by the {}", o.limited_by.word());
-        let held = match v.date() {
-            _ if !o.computed() => "-".into(),
-            Some(day) => format!("{}, {by}", date(day)),
-            None => by,
-        };
+    let bar = |v: &Verdict| {
         let missing = || match v.state {
             State::NotComputed => verdict::no_days(v).into(),
             _ if v.work => format!("no coating day by {}", date(v.horizon)),
             _ => format!("not dry by {}", date(v.horizon)),
         };
-        let range = verdict::days_range(v);
+        let note = match (verdict::days_range(v), v.date()) {
+            (Some(range), _) => format!("8 cases in 10: {range} days"),
+            (None, Some(day)) => date(day),
+            (None, None) => String::new(),
+        };
         Bar {
-            name: o.name.clone(),
+            name: v.setup.clone(),
             value: v.ready.map(|ready| ready.days),
             value_label: v.ready.map_or_else(missing, |ready| days(ready.days)),
-            note: range.map_or(held, |range| format!("8 cases in 10: {range} days")),
+            note,
             look: match (v.ready, v.timing) {
                 (None, _) => BarLook::Open,
                 (_, Timing::NotSaid | Timing::InTime) => BarLook::Filled,
@@ -190,8 +173,7 @@ pub(in crate::results) fn days_by_setup(
             },
         }
     };
-    let work = verdicts.iter().any(|v| v.work);
-    let until = if work {
+    let until = if verdicts.iter().any(|v| v.work) {
         "the first coating day"
     } else {
         "every target is met"
@@ -199,7 +181,7 @@ pub(in crate::results) fn days_by_setup(
     let chart = BarChart {
         title: finding(verdicts),
         subtitle: format!("Days from the start of drying until {until}: {}", job.name),
-        bars: outcomes.iter().zip(verdicts).map(bar).collect(),
+        bars: verdicts.iter().map(bar).collect(),
         limit,
         words: BarWords {
             filled: "in time".into(),

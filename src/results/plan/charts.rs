@@ -66,7 +66,7 @@ fn readings_of_named(p: &PlanFound<'_>, system: System) -> Option<LineChart> {
             ..plan.outcome.clone()
         })
         .collect();
-    let mut chart = course(job, &named, &[], 0, system)?;
+    let mut chart = course(job, &named, 0, system)?;
     chart.title = heading(p);
     chart.subtitle = format!("{}. {}", capital(&plan.name), chart.subtitle);
     chart.band_label = "shaded: 80 % chance of the chosen".into();

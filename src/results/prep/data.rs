@@ -1,7 +1,7 @@
 //! What programs read of a prepared floor.
 
 use super::floor::{PreparedFloor, moment};
-use crate::evaluate::Never;
+use crate::evaluate::{NotComputed, NotDryReason};
 use crate::preparation::calendar::Slot;
 use crate::preparation::checklist::Check;
 use crate::preparation::coating::{CoatingDay, NoDay};
@@ -62,7 +62,7 @@ record! {
         preparation_starts: String = at(p, p.start),
         tasks_ready: String = at(p, way.schedule.ready),
         calendar: Vec<TaskData> = calendar(p),
-        setups: Vec<SetupData> = p.setups.iter().map(|s| SetupData::of(p, s)).collect(),
+        setups: Vec<SetupData> = setups(p),
         checklist: Vec<Check> = p.checklist.clone(),
         cautions: Vec<String> = p.cautions.clone(),
         notices: Vec<String> = floor.notices.to_vec(),
@@ -201,16 +201,22 @@ record! {
     }
 
     /// A setup with its coating day.
-    SetupData(p: &Prepared, setup: &SetupDay) where [o = &setup.run.outcome] {
-        name: String = o.name.clone(),
-        dry_from: Option<String> = setup.dry_from().map(|time| at(p, time)),
-        never_reason: Option<String> = o.never.as_ref().map(Never::sentence),
-        coating_day: Option<DayData> = day(p, &setup.day),
-        no_coating_day_reason: Option<&'static str> = why(&setup.day),
-        cost: Option<f64> = o.computed().then_some(o.cost),
-        cost_incomplete: bool = o.cost_incomplete,
-        water_balance_error: Option<f64> = o.computed().then_some(o.water_balance_error),
-        heat_balance_error: Option<f64> = o.computed().then_some(o.heat_balance_error),
+    SetupData(p: &Prepared, shown: Result<&SetupDay, &NotComputed>) where [
+        setup = shown.ok(),
+        o = setup.map(|s| &s.run.outcome),
+    ] {
+        name: String = shown.map_or_else(|gave_up| &gave_up.setup, |s| &s.run.outcome.name).clone(),
+        dry_from: Option<String> = setup.and_then(SetupDay::dry_from).map(|time| at(p, time)),
+        never_reason: Option<String> = match shown {
+            Ok(s) => s.run.outcome.not_dry.as_ref().map(NotDryReason::sentence),
+            Err(gave_up) => Some(gave_up.sentence()),
+        },
+        coating_day: Option<DayData> = setup.and_then(|s| day(p, &s.day)),
+        no_coating_day_reason: Option<&'static str> = setup.map_or(Some(NoDay::NotComputed.words()), |s| why(&s.day)),
+        cost: Option<f64> = o.map(|o| o.cost),
+        cost_incomplete: bool = o.is_some_and(|o| o.cost_incomplete),
+        water_balance_error: Option<f64> = o.map(|o| o.water_balance_error),
+        heat_balance_error: Option<f64> = o.map(|o| o.heat_balance_error),
     }
 
     /// A task of the calendar.
@@ -243,6 +249,10 @@ pub(super) fn word(value: &impl Serialize) -> String {
 
 fn area(p: &Prepared, index: usize) -> Option<String> {
     p.survey.areas.get(index).map(|a| a.name.clone())
+}
+
+fn setups(p: &Prepared) -> Vec<SetupData> {
+    p.all().map(|shown| SetupData::of(p, shown)).collect()
 }
 
 fn at(p: &Prepared, time: f64) -> String {

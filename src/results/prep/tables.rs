@@ -2,6 +2,7 @@
 
 use super::data::word;
 use super::floor::moment;
+use crate::evaluate::NotComputed;
 use crate::preparation::calendar::Slot;
 use crate::preparation::checklist::{Check, margin};
 use crate::preparation::coating::{self, CoatingDay, NoDay};
@@ -224,29 +225,33 @@ pub(super) fn calendar(prepared: &Prepared) -> TextTable {
 
 /// Setups with their coating days; none where no drying is claimed.
 pub(super) fn setups(prepared: &Prepared) -> TextTable {
+    type Row<'a> = Result<&'a SetupDay, &'a NotComputed>;
     let dry_from = |s: &SetupDay| {
-        let missing = if s.run.outcome.computed() {
-            "never"
-        } else {
-            "not computed"
-        };
-        s.dry_from().map_or(missing.into(), |t| {
+        s.dry_from().map_or("never".into(), |t| {
             let (day, clock) = moment(prepared, t);
             format!("{} {clock}", date(day))
         })
     };
-    let conditions = |s: &SetupDay| s.day.as_ref().ok().and_then(|d| d.conditions);
+    let day = |row: &Row<'_>| row.ok()?.day.as_ref().ok().cloned();
     Columns::new()
-        .left("Setup", |s: &&SetupDay| s.run.outcome.name.clone())
-        .left("Dry from", |s| dry_from(s))
-        .left("Coating day", |s| day_cell(prepared, Some(&s.day)))
-        .left("Held by", |s| {
-            s.day.as_ref().map_or("-", |d| d.held_by.words()).into()
+        .left("Setup", |row: &Row<'_>| {
+            let name = row.map_or_else(|gave_up| &gave_up.setup, |s| &s.run.outcome.name);
+            name.clone()
         })
-        .right("Over dew point, K", |s| {
-            or_dash(conditions(s).map(|c| fixed(c.margin, 1)))
+        .left("Dry from", |row| {
+            row.map_or("not computed".into(), dry_from)
         })
-        .rows(&prepared.setups)
+        .left("Coating day", |row| {
+            day_cell(prepared, row.ok().map(|s| &s.day))
+        })
+        .left("Held by", |row| {
+            day(row).map_or("-", |d| d.held_by.words()).into()
+        })
+        .right("Over dew point, K", |row| {
+            let conditions = day(row).and_then(|d| d.conditions);
+            or_dash(conditions.map(|c| fixed(c.margin, 1)))
+        })
+        .rows(prepared.all())
         .strong(prepared.day.is_ok().then_some(0))
 }
 
@@ -362,12 +367,15 @@ pub fn notes(prepared: &Prepared) -> Vec<String> {
         notes.push("Stains and stripped parts are wetted in spots: that is not in the simulated slab. Make one moisture test there.".into());
     }
     for setup in &prepared.setups {
-        if let (Some(never), true) = (
-            &setup.run.outcome.never,
+        if let (Some(reason), true) = (
+            &setup.run.outcome.not_dry,
             setup.day != Err(NoDay::WorkBeyond),
         ) {
-            notes.push(format!("{}: {}", setup.run.outcome.name, never.sentence()));
+            notes.push(format!("{}: {}", setup.run.outcome.name, reason.sentence()));
         }
+    }
+    for gave_up in &prepared.not_computed {
+        notes.push(format!("{}: {}", gave_up.setup, gave_up.sentence()));
     }
     if prepared.way.cost_incomplete {
         notes.push(

@@ -1,7 +1,7 @@
 //! The check of dehumidifiers in words, one thing in each sentence.
 
-use crate::evaluate::Never;
-use crate::evaluate::power::{BREAKER, SupplyLoad};
+use crate::evaluate::NotDryReason;
+use crate::evaluate::power::{BREAKER, Power, SupplyLoad};
 use crate::evaluate::size::{
     CARBON_DIOXIDE, DESICCANT_AIR_CHANGES, Dehumidifier, Sized, TYPICAL_END, VOLUME_FACTOR, Verdict,
 };
@@ -54,12 +54,7 @@ fn days(days: Option<f64>) -> String {
 
 fn verdict(s: &Sized) -> String {
     let Some(f) = &s.search else {
-        return match (s.verdict, &s.outcome.never) {
-            (Verdict::NotComputed, Some(Never::Solver(fault))) => {
-                format!("Not computed: {fault}.")
-            }
-            _ => "There is no dehumidifier to check; the load is shown without one.".into(),
-        };
+        return "There is no dehumidifier to check; the load is shown without one.".into();
     };
     let tried = |count: f64| {
         f.tried
@@ -92,9 +87,9 @@ fn verdict(s: &Sized) -> String {
             "Not the limit: no number from 0 to {} gets this floor dry in the time simulated. {}",
             whole(f.tried.last().map_or(f.installed, |t| t.0)),
             s.outcome
-                .never
+                .not_dry
                 .as_ref()
-                .map_or_else(String::new, Never::sentence)
+                .map_or_else(String::new, NotDryReason::sentence)
         )
         .trim_end()
         .to_owned(),
@@ -306,20 +301,24 @@ pub fn cautions(s: &Sized) -> Vec<String> {
             );
         }
     }
-    if s.power.overloads {
-        out.push(format!(
+    out.extend(overload(&s.power));
+    out
+}
+
+/// A machine that no usual circuit feeds.
+pub(super) fn overload(p: &Power) -> Option<String> {
+    p.overloads.then(|| {
+        format!(
             "A plug-in machine draws more than the {} A that a {} A circuit carries for long. Have a licensed electrician provide its circuit.",
             whole(BREAKER.0 * BREAKER.1),
             whole(BREAKER.0)
-        ));
-    }
-    out
+        )
+    })
 }
 
 /// Electrical load in a sentence; `None` without any.
 #[must_use]
-pub fn power(s: &Sized) -> Option<String> {
-    let p = &s.power;
+pub fn power(p: &Power) -> Option<String> {
     if p.watts <= 0.0 {
         return None;
     }

@@ -327,7 +327,7 @@ fn the_explanation_has_the_work_in_it() {
     let work = work_on_the_slab(&p, &scenario, scenario.walk.as_ref().unwrap());
     let setup = &job.setups[0].name;
     let dry = |job: &Job| {
-        let outcomes = compare(job, Accuracy::default());
+        let outcomes = compare(job, Accuracy::default()).outcomes;
         let outcome = outcomes.iter().find(|o| o.name == *setup).unwrap();
         (outcome.days_to_target.unwrap(), outcome.date)
     };

@@ -181,7 +181,7 @@ fn read_every_day(job: &Job) -> Option<(f64, f64)> {
     let mut targets = job.targets.clone();
     targets.push(probe(depth_limit(&job.targets)));
     let mut days: Vec<(f64, bool)> = Vec::new();
-    let _ = run_observed(job, &job.setups[0], &start, &mut |slab, _| {
+    let run = run_observed(job, &job.setups[0], &start, &mut |slab, _| {
         let day = (slab.time() - job.drying_starts) / DAY;
         let tests = testable(slab).is_ok();
         if days
@@ -200,6 +200,7 @@ fn read_every_day(job: &Job) -> Option<(f64, f64)> {
         };
         days.push((day, passes));
     });
+    run.expect("computed");
     let last = days.last()?.0;
     let place = (0..days.len()).find(|&place| {
         let week = days[place].0 + 7.0;
