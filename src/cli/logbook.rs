@@ -68,7 +68,10 @@ pub(super) fn with_readings(mut open: OpenJob, scenario: &Path) -> Result<OpenJo
 pub(super) fn read(path: &Path) -> Result<Option<Vec<u8>>, String> {
     let mut file = match File::open(path) {
         Ok(file) => file,
-        Err(e) if e.kind() == ErrorKind::NotFound => return Ok(None),
+        // A name that is too long for the disk is that of no file.
+        Err(e) if matches!(e.kind(), ErrorKind::NotFound | ErrorKind::InvalidFilename) => {
+            return Ok(None);
+        }
         Err(e) => return Err(cannot("read", path, &e)),
     };
     regular(&file, path)?;

@@ -247,7 +247,7 @@ pub fn table(c: &Comparison<'_>, system: System) -> TextTable {
     type Shown<'a> = (Row<'a>, &'a Verdict);
     let mass = units::format::Shown::of(Kind::Mass, system);
     let sampled = c.verdicts.iter().any(|v| v.range.is_some());
-    let work = c.verdicts.iter().any(|v| v.work);
+    let work = c.verdicts.iter().any(|v| v.to_coat());
     let needed = c.job.needed_by.is_some();
     let figure =
         |(row, _): &Shown<'_>, text: &dyn Fn(&Outcome) -> String| or_dash(row.ok().map(text));
@@ -366,7 +366,11 @@ impl Answer for Comparison<'_> {
     fn document(&self, system: System) -> Document {
         let (job, outcomes) = (self.job, &self.compared.outcomes);
         let mut blocks = Vec::from(ranking(self, system));
-        blocks.extend(charts::figures(self, system).into_iter().map(Block::Figure));
+        blocks.extend(
+            charts::figures(job, outcomes, &self.verdicts, system)
+                .into_iter()
+                .map(Block::Figure),
+        );
         blocks.extend(cautions(&self.advice));
         if let Some(best) = outcomes.first() {
             let mut worth = self.worth.of_wettings(&best.name);

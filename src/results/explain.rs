@@ -2,7 +2,7 @@
 
 use super::limits;
 use super::verdict::{self, VerdictData};
-use super::{Answer, Block, Columns, Document, RELEASE, TextTable, or_dash, record};
+use super::{Answer, Block, Columns, Document, RELEASE, TextTable, record};
 use crate::charts::{Mark, Step, Waterfall, XAxis};
 use crate::delay::{Action, Explanation, good_conditions};
 use crate::evaluate::NotDryReason;
@@ -245,7 +245,6 @@ pub fn actions_table(actions: &[Action]) -> TextTable {
             a.days_gained
                 .map_or("never dry".into(), |days| signed(-days, 1))
         })
-        .left("Dry on", |a| or_dash(a.date.map(date)))
         .right("Cost against now", |a| cost(a))
         .when(power, |c| {
             c.left("Site's power", |a| {
@@ -289,13 +288,7 @@ fn in_a_sentence(best: &Action) -> Option<String> {
             }
         )
     };
-    let dry = best.date.map(|d| format!(", dry on {}", date(d)));
-    Some(format!(
-        "{}: gains {}{}, {cost}.",
-        best.name,
-        days(gained),
-        dry.unwrap_or_default()
-    ))
+    Some(format!("{}: gains {}, {cost}.", best.name, days(gained)))
 }
 
 /// From the promised to the expected day.

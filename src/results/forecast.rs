@@ -151,7 +151,7 @@ fn change(f: &ForecastFound<'_>, place: &PlaceForecast, before: &Range, after: &
     let end = date(f.job.date(f.job.give_up));
     let at = |range: &Range| date_after(f.job, range.days[1]);
     let moved = match (before.days[1], after.days[1]) {
-        (Some(old), Some(new)) if (new - old).abs() < CHANGED => {
+        (Some(old), Some(new)) if (new - old).abs() < CHANGED || at(before) == at(after) => {
             "The last reading left the date where it was.".into()
         }
         (Some(old), Some(new)) => format!(

@@ -415,7 +415,10 @@ impl Answer for PlanFound<'_> {
                 }
             }));
         }
-        blocks.extend(charts::figures(self, system).map(Block::Figure));
+        blocks.extend(
+            charts::figures(self.job, &self.found, self.verdict.as_ref(), system)
+                .map(Block::Figure),
+        );
         blocks.push(Block::Notes(self.notices.to_vec()));
         blocks.push(Block::note(format!(
             "{RELEASE} Burners, electrical loads and fuel come under local codes and licensed trades."

@@ -156,7 +156,7 @@ fn first_page(r: &Report<'_>, own: Option<&Outcome>) -> FirstPage {
     let v = &r.verdict;
     let date = match (v.on_hold(), v.state, v.date()) {
         (true, ..) => "On hold".to_owned(),
-        (_, State::AlreadyDry, _) if !v.work => "No drying needed".into(),
+        (_, State::AlreadyDry, _) if !v.to_coat() => "No drying needed".into(),
         (.., Some(day)) => weekday_and_date(day),
         (.., None) => "No date".into(),
     };
@@ -232,7 +232,7 @@ fn chart(r: &Report<'_>) -> Figure {
     };
     match r.explanation.as_ref().filter(late) {
         Some(e) => Figure::new("delay", explain::waterfall(r.scenario, e, r.system)),
-        None => charts::days_by_setup(&r.comparison),
+        None => charts::days_by_setup(r.comparison.job, &r.comparison.verdicts),
     }
 }
 
@@ -280,7 +280,7 @@ fn setups(r: &Report<'_>) -> Vec<Block> {
     let how = format!("Each setup as if it ran from {from} on. {HELD_BY}");
     let mut blocks = vec![headline, table, Block::Text(how)];
     if c.verdicts.len() > 1 {
-        blocks.push(Block::Figure(charts::days_by_setup(c)));
+        blocks.push(Block::Figure(charts::days_by_setup(c.job, &c.verdicts)));
     }
     blocks.push(notes);
     blocks
@@ -307,7 +307,8 @@ fn course(r: &Report<'_>, own: Option<&Outcome>) -> Vec<Block> {
     let c = &r.comparison;
     // The inside of the slab and the room are those of the setup that the report is about.
     let inside = own.map(|o| [charts::profile(c.job, o), charts::room(c.job, o, r.system)]);
-    let figures = charts::moisture(c, 0, r.system).into_iter();
+    let figures =
+        charts::moisture(c.job, &c.compared.outcomes, &c.verdicts, 0, r.system).into_iter();
     let figures = figures.chain(inside.into_iter().flatten());
     let text = Block::text(HOW_A_SLAB_DRIES);
     std::iter::once(text)

@@ -4,7 +4,7 @@ use super::record;
 use crate::units::format::Shown;
 use crate::units::format::{capital, counted, date, days, fine_percent, percent, weekday, whole};
 use crate::units::{Kind, System};
-use crate::verdict::{Basis, Hold, Next, Reading, Ready, State, Timing, Verdict};
+use crate::verdict::{Basis, Counts, Hold, Next, Reading, Ready, State, Timing, Verdict};
 use jiff::civil::Date;
 
 record! {
@@ -14,7 +14,7 @@ record! {
         state: State = v.state,
         date: Option<Date> = v.date(),
         days: Option<f64> = v.ready.map(|ready| ready.days),
-        date_is: &'static str = if v.work { "first_coating_day" } else { "dry" },
+        date_counts: Counts = v.counts,
         basis: Basis = v.basis,
         cases: usize = v.cases,
         range: Option<RangeData> = v.range.map(RangeData::of),
@@ -83,7 +83,7 @@ fn day(v: &Verdict, system: System) -> String {
     let setup = &v.setup;
     let end = date(v.horizon);
     let ready = |r: Ready| {
-        if v.work {
+        if v.to_coat() {
             format!(
                 "the first coating day is {} {}",
                 weekday(r.date),
@@ -100,14 +100,18 @@ fn day(v: &Verdict, system: System) -> String {
         ),
         (State::AlreadyDry, found) => {
             let mut text = no_drying(v.reading.as_ref(), system);
-            if let Some(found) = found.filter(|_| v.work) {
+            if let Some(found) = found.filter(|_| v.to_coat()) {
                 text += &format!(" {}, when its work is done.", capital(&ready(found)));
             }
             text
         }
         (_, Some(found)) => format!("{setup}: {}{}.", ready(found), basis(v)),
         (_, None) => {
-            let not = if v.work { "no coating day" } else { "not dry" };
+            let not = if v.to_coat() {
+                "no coating day"
+            } else {
+                "not dry"
+            };
             let share = v.get_there.unwrap_or(0.0);
             let text = match v.basis {
                 Basis::OneRun => format!("{setup}: {not} by {end}."),
@@ -158,6 +162,7 @@ fn cases(v: &Verdict) -> String {
 
 fn basis(v: &Verdict) -> String {
     match v.basis {
+        _ if v.counts == Counts::WorkAlone => ": no drying is claimed".into(),
         Basis::OneRun => ", by one run with the inputs as stated".into(),
         _ => format!(", the middle of {}", cases(v)),
     }
@@ -167,6 +172,10 @@ fn basis(v: &Verdict) -> String {
 pub(super) fn range(v: &Verdict) -> Option<String> {
     // Of a floor that most cases never get ready the range says nothing more.
     let [low, high] = v.range.filter(|_| v.ready.is_some())?;
+    // Cases that all come to one day have no range.
+    if low.map(|r| r.date) == high.map(|r| r.date) {
+        return None;
+    }
     let low = low.map(|r| date(r.date))?;
     Some(match high {
         Some(high) => format!("eight cases in ten: {low} to {}", date(high.date)),
@@ -233,13 +242,15 @@ pub fn title(v: &Verdict) -> String {
     let setup = &v.setup;
     let what = match (v.state, v.ready) {
         (State::NotComputed, _) => return format!("{setup} could not be computed"),
-        (State::AlreadyDry, Some(ready)) if v.work => {
+        (State::AlreadyDry, Some(ready)) if v.to_coat() => {
             format!("No drying needed: first coating day {}", date(ready.date))
         }
         (State::AlreadyDry, _) => "No drying needed".into(),
-        (_, None) if v.work => format!("{setup}: no coating day by {}", date(v.horizon)),
+        (_, None) if v.to_coat() => format!("{setup}: no coating day by {}", date(v.horizon)),
         (_, None) => format!("{setup} is not dry by {}", date(v.horizon)),
-        (_, Some(ready)) if v.work => format!("{setup}: first coating day {}", date(ready.date)),
+        (_, Some(ready)) if v.to_coat() => {
+            format!("{setup}: first coating day {}", date(ready.date))
+        }
         (_, Some(ready)) => format!("{setup} is dry on {}", date(ready.date)),
     };
     let by = v.needed_by.map(date).unwrap_or_default();

@@ -1,6 +1,6 @@
 //! The evidence of a verdict: runs, sampled cases, readings and the walk, brought to the same day.
 
-use super::{Evidence, Hold, Reading, Ready, Run, Spread, Verdict, verdict};
+use super::{Counts, Evidence, Hold, Reading, Ready, Run, Spread, Verdict, verdict};
 use crate::evaluate::odds::{Odds, SHARES};
 use crate::evaluate::{LimitedBy, NotComputed, Outcome};
 use crate::job::Job;
@@ -64,7 +64,8 @@ impl Floor<'_> {
         };
         verdict(Evidence {
             run,
-            ..self.blank("By its work alone")
+            counts: Counts::WorkAlone,
+            ..self.blank("By tasks alone")
         })
     }
 
@@ -86,7 +87,10 @@ impl Floor<'_> {
             run: Run::NotReady { why: String::new() },
             sampled: None,
             read: None,
-            work: self.prepared.is_some(),
+            counts: match self.prepared {
+                Some(_) => Counts::DryingAndWork,
+                None => Counts::Drying,
+            },
             holds: self.prepared.map(holds).unwrap_or_default(),
             needed_by: job.needed_by,
             wanted: wanted(job),
@@ -145,14 +149,20 @@ impl Floor<'_> {
 
     fn run(&self, outcome: &Outcome) -> Run {
         let job = self.job;
+        let mut setups = self.prepared.iter().flat_map(|p| &p.setups);
+        let setup = setups.find(|s| s.run.outcome.name == outcome.name);
         let Some(days) = outcome.days_to_target else {
-            let why = outcome.not_dry.as_ref().map(|why| why.sentence());
+            let by_work = setup.and_then(|s| s.day.as_ref().err());
+            let by_work = by_work.filter(|why| **why != NoDay::NotDry);
+            let why = match by_work {
+                Some(why) => Some(why.words().to_owned()),
+                None => outcome.not_dry.as_ref().map(|why| why.sentence()),
+            };
             return Run::NotReady {
                 why: why.unwrap_or_default(),
             };
         };
-        let mut setups = self.prepared.iter().flat_map(|p| &p.setups);
-        let (ready, why) = match setups.find(|s| s.run.outcome.name == outcome.name) {
+        let (ready, why) = match setup {
             Some(setup) => match (&setup.day, self.prepared) {
                 (Ok(day), Some(prepared)) => (Some(self.morning(prepared, day.day)), None),
                 (Err(why), _) => (None, Some(why.words().to_owned())),
@@ -184,7 +194,9 @@ impl Floor<'_> {
         if let Some(day) = setup.filter(|day| day.held_by != coating::HeldBy::Drying) {
             return Some(format!("What holds it: {}.", day.held_by.words()));
         }
-        outcome.days_to_target.map(|_| match outcome.limited_by {
+        // A floor that is dry from the start is held by nothing.
+        outcome.days_to_target.filter(|days| *days > 0.0)?;
+        Some(match outcome.limited_by {
             LimitedBy::Depth => {
                 "What holds it: the depth of the concrete; only warmth and time help.".to_owned()
             }

@@ -100,8 +100,8 @@ pub struct Evidence {
     pub sampled: Option<Spread>,
     /// Sampled cases as far as the readings of the worst place leave them.
     pub read: Option<Spread>,
-    /// Whether the work on the floor is in the date.
-    pub work: bool,
+    /// What the date is of.
+    pub counts: Counts,
     /// What stops the floor.
     pub holds: Vec<Hold>,
     /// The day the floor is needed.
@@ -112,6 +112,18 @@ pub struct Evidence {
     pub horizon: Date,
     /// What keeps it from being ready sooner, as a sentence.
     pub held_by: Option<String>,
+}
+
+/// What the date is of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Counts {
+    /// Drying: the day on which every target is met.
+    Drying,
+    /// Drying and the work on the floor: the first day to coat.
+    DryingAndWork,
+    /// The work alone, where no drying is computed: the first day to coat.
+    WorkAlone,
 }
 
 /// What the date rests on.
@@ -193,8 +205,8 @@ pub struct Verdict {
     pub timing: Timing,
     /// The day the floor is needed.
     pub needed_by: Option<Date>,
-    /// Whether the work on the floor is in the date.
-    pub work: bool,
+    /// What the date is of.
+    pub counts: Counts,
     /// What stops the floor.
     pub holds: Vec<Hold>,
     /// How many cases date, range and chance rest on; 1 for the one run.
@@ -216,10 +228,17 @@ impl Verdict {
         !self.holds.is_empty()
     }
 
-    /// Whether the floor gets ready, and in time where a day is given.
+    /// Whether the floor gets ready, and in time where a day is given: with the wanted chance, or in the one run where no more was computed.
     #[must_use]
     pub fn makes_it(&self) -> bool {
-        self.ready.is_some() && matches!(self.timing, Timing::NotSaid | Timing::InTime)
+        let once = self.basis == Basis::OneRun && self.timing == Timing::MayBeLate;
+        self.ready.is_some() && (once || matches!(self.timing, Timing::NotSaid | Timing::InTime))
+    }
+
+    /// Whether the date is a day to coat, with the work on the floor in it.
+    #[must_use]
+    pub fn to_coat(&self) -> bool {
+        self.counts != Counts::Drying
     }
 
     /// The day.
@@ -293,7 +312,7 @@ pub fn verdict(evidence: Evidence) -> Verdict {
         chance,
         timing,
         needed_by: e.needed_by,
-        work: e.work,
+        counts: e.counts,
         holds: e.holds,
         cases: spread.as_ref().map_or(1, |s| s.cases),
         reading,

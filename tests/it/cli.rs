@@ -550,7 +550,12 @@ fn results_go_to_standard_output_and_notes_to_standard_error() {
     place.scenario("job.json", &scenario);
 
     let loud = place.run(&["compare", "job.json", "--no-charts"]);
-    assert!(loud.out.starts_with("Burner is dry first"), "{}", loud.out);
+    assert!(
+        loud.out
+            .starts_with("No drying needed: the slab already reads"),
+        "{}",
+        loud.out
+    );
     assert!(!loud.out.contains("CAUTION") && !loud.out.contains("Estimates"));
     assert!(loud.err.contains("CAUTION, Burner:") && loud.err.contains("Estimates:"));
 

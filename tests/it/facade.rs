@@ -56,7 +56,7 @@ fn regress_library_and_command_answer_alike() {
         value(&size.data()),
         command(&["size", path, "--json", "--no-charts"])
     );
-    let explain = coatday::explain(&job, None, None, FEW).expect("an explanation");
+    let explain = coatday::explain(&job, None, None, Sampling::default()).expect("an explanation");
     assert_eq!(
         value(&explain.data()),
         command(&["explain", path, "--json", "--no-charts"])

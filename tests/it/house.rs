@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 
 /// The rooms from the top down, as DEVELOPERS.md lists them.
-const ROOMS: [&str; 20] = [
+const ROOMS: [&str; 21] = [
     "units",
     "air",
     "column",
@@ -23,6 +23,7 @@ const ROOMS: [&str; 20] = [
     "coating_day",
     "preparation",
     "delay",
+    "verdict",
     "charts",
     "results",
     "writers",

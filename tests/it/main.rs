@@ -28,4 +28,5 @@ mod search;
 mod simulation;
 mod size;
 mod units;
+mod verdict;
 mod weather;

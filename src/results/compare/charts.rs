@@ -8,7 +8,6 @@ use crate::evaluate::odds::{Odds, days_allowed};
 use crate::evaluate::{DEW_POINT_MARGIN, Outcome, Record};
 use crate::job::Job;
 use crate::moisture_tests::{PROBE_ONE_SIDE, PROBE_TWO_SIDES, Target};
-use crate::results::compare::Comparison;
 use crate::results::limits::{footer, test_name};
 use crate::results::{ESTIMATE, Figure, verdict};
 use crate::units::format::{Shown, capital, date, days, percent, whole};
@@ -66,21 +65,31 @@ pub(in crate::results) fn needed_by(job: &Job) -> Option<Mark> {
 }
 
 /// All charts of a comparison, in the order to be read.
-pub(super) fn figures(c: &Comparison<'_>, system: System) -> Vec<Figure> {
-    let (job, outcomes) = (c.job, &c.compared.outcomes);
+pub(super) fn figures(
+    job: &Job,
+    outcomes: &[Outcome],
+    verdicts: &[Verdict],
+    system: System,
+) -> Vec<Figure> {
     let mut out: Vec<Figure> = (0..job.targets.len())
-        .filter_map(|k| moisture(c, k, system))
+        .filter_map(|k| moisture(job, outcomes, verdicts, k, system))
         .collect();
-    out.push(days_by_setup(c));
+    out.push(days_by_setup(job, verdicts));
     out.extend(outcomes.first().map(|best| profile(job, best)));
     out.extend(outcomes.first().map(|best| room(job, best, system)));
     out
 }
 
 /// The readings of one target through time, all setups.
-pub(in crate::results) fn moisture(c: &Comparison<'_>, k: usize, system: System) -> Option<Figure> {
-    let mut chart = course(c.job, &c.compared.outcomes, k, system)?;
-    chart.title = finding(&c.verdicts);
+pub(in crate::results) fn moisture(
+    job: &Job,
+    outcomes: &[Outcome],
+    verdicts: &[Verdict],
+    k: usize,
+    system: System,
+) -> Option<Figure> {
+    let mut chart = course(job, outcomes, k, system)?;
+    chart.title = finding(verdicts);
     let name = match k {
         0 => "moisture".to_owned(),
         k => format!("moisture-{}", k + 1),
@@ -146,13 +155,12 @@ fn finding(verdicts: &[Verdict]) -> String {
 }
 
 /// Days by setup.
-pub(in crate::results) fn days_by_setup(c: &Comparison<'_>) -> Figure {
-    let (job, verdicts) = (c.job, &c.verdicts);
+pub(in crate::results) fn days_by_setup(job: &Job, verdicts: &[Verdict]) -> Figure {
     let limit = needed_by(job).map(|Mark { x, label }| Limit { value: x, label });
     let bar = |v: &Verdict| {
         let missing = || match v.state {
             State::NotComputed => verdict::no_days(v).into(),
-            _ if v.work => format!("no coating day by {}", date(v.horizon)),
+            _ if v.to_coat() => format!("no coating day by {}", date(v.horizon)),
             _ => format!("not dry by {}", date(v.horizon)),
         };
         let note = match (verdict::days_range(v), v.date()) {
@@ -173,7 +181,7 @@ pub(in crate::results) fn days_by_setup(c: &Comparison<'_>) -> Figure {
             },
         }
     };
-    let until = if verdicts.iter().any(|v| v.work) {
+    let until = if verdicts.iter().any(|v| v.to_coat()) {
         "the first coating day"
     } else {
         "every target is met"

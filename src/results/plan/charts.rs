@@ -1,6 +1,5 @@
 //! Charts of a search.
 
-use super::PlanFound;
 use crate::charts::{Join, LineChart, Mark, Series};
 use crate::evaluate::Outcome;
 use crate::evaluate::odds::{SHARES, days_allowed};
@@ -13,6 +12,7 @@ use crate::search::{Candidate, Found, Instead, Judged};
 use crate::units::DAY;
 use crate::units::System;
 use crate::units::format::{capital, date, money, percent};
+use crate::verdict::Verdict;
 
 /// Plans are drawn up to this share of the days allowed, or of the late end of the chosen plan's odds.
 const BEYOND: f64 = 1.2;
@@ -45,16 +45,21 @@ pub(super) fn front(found: &Found) -> Vec<(f64, f64, &Candidate)> {
 }
 
 /// Cost against days of every plan with the odds of the chosen one; and the readings of the plans named through time.
-pub(super) fn figures(p: &PlanFound<'_>, system: System) -> impl Iterator<Item = Figure> {
-    let plan = Figure::new("plan", cost_against_days(p));
-    let named = readings_of_named(p, system);
+pub(super) fn figures(
+    job: &Job,
+    found: &Found,
+    verdict: Option<&Verdict>,
+    system: System,
+) -> impl Iterator<Item = Figure> {
+    let title = heading(found, verdict);
+    let plan = Figure::new("plan", cost_against_days(job, found, &title));
+    let named = readings_of_named(job, found, title, system);
     let named = named.map(|chart| Figure::new("plan-moisture", chart));
     std::iter::once(plan).chain(named)
 }
 
 /// Readings of the first target with the plans that are named.
-fn readings_of_named(p: &PlanFound<'_>, system: System) -> Option<LineChart> {
-    let (job, found) = (p.job, &p.found);
+fn readings_of_named(job: &Job, found: &Found, title: String, system: System) -> Option<LineChart> {
     let plan = found.chosen()?;
     let others = [&found.runner_up, &found.cheaper];
     let plans = std::iter::once(plan).chain(others.into_iter().flatten());
@@ -67,7 +72,7 @@ fn readings_of_named(p: &PlanFound<'_>, system: System) -> Option<LineChart> {
         })
         .collect();
     let mut chart = course(job, &named, 0, system)?;
-    chart.title = heading(p);
+    chart.title = title;
     chart.subtitle = format!("{}. {}", capital(&plan.name), chart.subtitle);
     chart.band_label = "shaded: 80 % chance of the chosen".into();
     let second = plan.candidate.second.as_ref().zip(job.inventory.as_ref());
@@ -80,12 +85,12 @@ fn readings_of_named(p: &PlanFound<'_>, system: System) -> Option<LineChart> {
 }
 
 /// The finding, for titles: the verdict on the plan, and its cost.
-fn heading(p: &PlanFound<'_>) -> String {
-    let (Some(v), Some(plan)) = (&p.verdict, p.found.chosen()) else {
+fn heading(found: &Found, verdict: Option<&Verdict>) -> String {
+    let (Some(v), Some(plan)) = (verdict, found.chosen()) else {
         return "No plan gets this floor dry".into();
     };
     let cost = money(plan.costs.total());
-    match &p.found.instead {
+    match &found.instead {
         Some((Instead::AboveBudget, _)) => {
             format!("{}; {cost} is above the budget", verdict::title(v))
         }
@@ -94,8 +99,7 @@ fn heading(p: &PlanFound<'_>) -> String {
     }
 }
 
-fn cost_against_days(p: &PlanFound<'_>) -> LineChart {
-    let (job, found) = (p.job, &p.found);
+fn cost_against_days(job: &Job, found: &Found, title: &str) -> LineChart {
     let points = |name: &str, points: Vec<(f64, f64)>, join: Join| Series {
         name: name.into(),
         points,
@@ -145,7 +149,7 @@ fn cost_against_days(p: &PlanFound<'_>) -> LineChart {
         });
     }
     LineChart {
-        title: heading(p),
+        title: title.to_owned(),
         subtitle: chosen.map_or_else(
             || format!("Every plan run once, inputs as stated: {}", job.name),
             |plan| {

@@ -100,13 +100,13 @@ record! {
         against: &'static str = of.1.words(),
     }
 
-    /// Days by which a share of the sampled cases is ready.
+    /// Days by which a share of the sampled cases is ready, and how many never are.
     OddsData(v: &Verdict, ends: [Option<Ready>; 2]) where [never = 1.0 - v.get_there.unwrap_or(0.0)] {
         p10: Option<Date> = ends[0].map(|ready| ready.date),
         p50: Option<Date> = v.date(),
         p90: Option<Date> = ends[1].map(|ready| ready.date),
         samples: usize = v.cases,
-        share_never_ready: f64 = never,
+        never: usize = (never * v.cases as f64).round() as usize,
     }
 
     /// A part of the floor.

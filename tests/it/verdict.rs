@@ -1,0 +1,4 @@
+//! What may be said of a floor: each rule of the verdict, and that every output says the same.
+
+mod cases;
+mod rules;
