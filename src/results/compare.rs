@@ -313,13 +313,10 @@ fn left_out(outcomes: &[Outcome]) -> Vec<String> {
 pub fn headline(job: &Job, compared: &Compared) -> String {
     let outcomes = &compared.outcomes;
     let Some(best) = outcomes.first() else {
-        let none = compared.not_computed.is_empty();
-        return if none {
-            "No setup."
-        } else {
-            charts::NONE_COMPUTED
-        }
-        .into();
+        return match compared.not_computed.as_slice() {
+            [] => "No setup.".into(),
+            _ => format!("{}.", charts::NONE_COMPUTED),
+        };
     };
     let Some(dry) = best.days_to_target else {
         return format!(
