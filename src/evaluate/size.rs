@@ -131,6 +131,8 @@ pub enum Verdict {
     MoreThanNeeded,
     /// No number that was tried gets the floor dry: they are not what holds it back.
     NotTheLimit,
+    /// The solver gave up on another number of them.
+    NotComputed,
 }
 
 impl Verdict {
@@ -143,6 +145,7 @@ impl Verdict {
             Self::Fits => "fits",
             Self::MoreThanNeeded => "more than needed",
             Self::NotTheLimit => "not the limit",
+            Self::NotComputed => "not computed",
         }
     }
 }
@@ -162,8 +165,10 @@ pub struct Sized {
     pub days: Vec<Stretch>,
     /// All of it.
     pub whole: Stretch,
-    /// The search for the number that fits; `None` without a dehumidifier.
+    /// The search for the number that fits; `None` without a dehumidifier or when the solver gave up on a number.
     pub search: Option<Search>,
+    /// Why it gave up.
+    pub search_fault: Option<SimulationFault>,
     /// The verdict.
     pub verdict: Verdict,
     /// The volume rule; `None` without a dehumidifier.
@@ -233,7 +238,7 @@ pub fn size(job: &Job, accuracy: Accuracy) -> Result<Checked, SimulationFault> {
 /// Checks one setup from the prepared slab.
 ///
 /// # Errors
-/// When the solver gives up, be it with another number of machines.
+/// When the solver gives up on the setup as it is.
 pub fn size_setup(job: &Job, setup: &Setup, start: &Simulation) -> Result<Sized, SimulationFault> {
     let mut meter = Meter::new(setup);
     let outcome = run_observed(job, setup, start, &mut |slab, p| meter.read(slab, p))?;
@@ -244,13 +249,15 @@ pub fn size_setup(job: &Job, setup: &Setup, start: &Simulation) -> Result<Sized,
     steps.retain(|s| s.time <= end);
     let whole = Stretch::of(steps.iter());
     let dehumidifiers = dehumidifiers(setup, &steps, job);
-    let search = if dehumidifiers.is_empty() {
-        None
-    } else {
-        let days = outcome.days_to_target;
-        Some(search(job, setup, start, &dehumidifiers, days)?)
+    let days = outcome.days_to_target;
+    let has = !dehumidifiers.is_empty();
+    let found = has.then(|| search(job, setup, start, &dehumidifiers, days));
+    let (search, search_fault) = match found.transpose() {
+        Ok(search) => (search, None),
+        Err(fault) => (None, Some(fault)),
     };
     let verdict = match &search {
+        None if search_fault.is_some() => Verdict::NotComputed,
         None => Verdict::NoDehumidifier,
         Some(s) if s.tried.iter().all(|(_, days)| days.is_none()) => Verdict::NotTheLimit,
         Some(s) if s.fits > s.installed => Verdict::TooSmall,
@@ -267,6 +274,7 @@ pub fn size_setup(job: &Job, setup: &Setup, start: &Simulation) -> Result<Sized,
         steps,
         whole,
         search,
+        search_fault,
         verdict,
         outcome,
     })

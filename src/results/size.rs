@@ -402,6 +402,7 @@ fn title(s: &Sized, water: Shown) -> String {
             whole(f.installed)
         ),
         (Verdict::Fits, Some(f)) => format!("{} fits the load", whole(f.installed)),
+        (Verdict::NotComputed, _) => "Load with the dehumidifiers installed".into(),
         (Verdict::NotTheLimit, _) => "Dehumidifiers are not what holds this floor back".into(),
         _ if s.whole.combustion > s.whole.slab && s.whole.slab > 0.0 => format!(
             "Burners bring {} times the water that the slab gives",

@@ -53,6 +53,9 @@ fn days(days: Option<f64>) -> String {
 }
 
 fn verdict(s: &Sized) -> String {
+    if let Some(fault) = &s.search_fault {
+        return format!("Whether another number of them would be sooner is not computed: {fault}.");
+    }
     let Some(f) = &s.search else {
         return "There is no dehumidifier to check; the load is shown without one.".into();
     };
