@@ -5,7 +5,7 @@ use super::ending::{Ending, Fault, Gathered};
 use super::printer::Printer;
 use super::readings::moment;
 use super::{files, logbook};
-use crate::coating_day::{Conditions, CureHours, Verdict, cure_hours};
+use crate::coating_day::{Conditions, CureHours, Says, cure_hours};
 use crate::facade;
 use crate::moisture_log::Log;
 use crate::scenario::Scenario;
@@ -58,6 +58,8 @@ pub(super) fn run(arguments: &TodayArguments, printer: &Printer) -> Result<Endin
     let (Some(now), Some(typed), Some(scenario)) = (now, typed, scenario) else {
         return Err(faults.fault());
     };
+    let open = files::without_drying(&arguments.scenario, scenario)?;
+    let scenario = &open.scenario;
     let asked = arguments.log.as_deref();
     let (path, log) = logbook::log(&arguments.scenario, asked, scenario.slab.placed)?;
     let log = log.unwrap_or_default();
@@ -65,18 +67,18 @@ pub(super) fn run(arguments: &TodayArguments, printer: &Printer) -> Result<Endin
     let cure = match &arguments.forecast {
         Some(file) => {
             let held = arguments.hold_temperatures;
-            Some(cure(file, &scenario, &conditions, (now, held), printer)?)
+            Some(cure(file, scenario, &conditions, (now, held), printer)?)
         }
         None => None,
     };
-    let found = facade::today(&scenario, &log, now, conditions, cure);
+    let found = facade::today(&open, &log, now, conditions, cure);
     printer.answer(&found, arguments.json)?;
     if let Some(faults) = &log.faults {
         return Err(faults.to_string().into());
     }
-    Ok(match found.day.verdict {
-        Verdict::Go => Ending::Good,
-        Verdict::NotChecked | Verdict::Wait | Verdict::No => Ending::NoneMeets,
+    Ok(match found.day.says {
+        Says::Go => Ending::Good,
+        Says::NotChecked | Says::Wait | Says::No => Ending::NoneMeets,
     })
 }
 

@@ -6,6 +6,7 @@ use crate::job::Job;
 use crate::preparation::calendar::Slot;
 use crate::preparation::checklist::{Check, margin};
 use crate::preparation::coating::{self, CoatingDay, NoDay, Odds};
+use crate::preparation::repairs::numbers;
 use crate::preparation::survey::{Area, Ground, Numbered};
 use crate::preparation::takeoff::{Line, Pass};
 use crate::preparation::tasks::{Effect, Task, dusty};
@@ -26,16 +27,6 @@ fn area_name(prepared: &Prepared, area: usize) -> String {
         .areas
         .get(area)
         .map_or_else(String::new, |a| a.name.clone())
-}
-
-/// Numbers as "1, 4, 7", the first few of many.
-fn numbers(list: &[usize]) -> String {
-    const SHOWN: usize = 12;
-    let mut text: Vec<String> = list.iter().take(SHOWN).map(usize::to_string).collect();
-    if list.len() > SHOWN {
-        text.push(format!("and {} more", list.len() - SHOWN));
-    }
-    text.join(", ")
 }
 
 /// The sentence that states the result.
@@ -116,25 +107,24 @@ fn odds(prepared: &Prepared) -> String {
     )
 }
 
-/// What holds the coating.
+/// What holds the coating and who can lift it, and what was lifted.
 pub(super) fn holds(prepared: &Prepared) -> Vec<String> {
-    prepared
-        .judged
-        .holds
-        .iter()
-        .map(|hold| {
-            let found = if hold.findings.is_empty() {
-                String::new()
-            } else {
-                format!(" (finding {})", numbers(&hold.findings))
-            };
-            format!(
-                "HOLD, {}{found}: {}",
-                hold.areas.join(", "),
-                hold.rule.rule().text
-            )
-        })
-        .collect()
+    let standing = prepared.judged.holds.iter().map(|hold| {
+        let who = hold.rule.lifted_by().unwrap_or_default();
+        format!("HOLD, {} Who can lift it: {who}.", hold.what())
+    });
+    let lifted = prepared.judged.lifted.iter().map(|lifted| {
+        let note = lifted.note.as_ref().map(|note| format!(" {note}"));
+        format!(
+            "Lifted, {}: {}, by {} on {}.{}",
+            lifted.place(),
+            lifted.rule.hold(),
+            lifted.by,
+            date(lifted.on),
+            note.unwrap_or_default()
+        )
+    });
+    standing.chain(lifted).collect()
 }
 
 /// Every finding.
@@ -318,8 +308,12 @@ pub(super) fn calendar(prepared: &Prepared) -> TextTable {
         _ => "",
     };
     let critical = |index: &usize| way.schedule.critical.contains(index);
+    let done = |index: usize| {
+        let step = way.tasks.steps.get(index);
+        step.is_some_and(|step| step.finished.is_some())
+    };
     let tasks = way.tasks.tasks.iter().zip(&way.schedule.slots).enumerate();
-    Columns::new()
+    let table = Columns::new()
         .right("No", |(i, _): &(usize, (&Task, &Slot))| (i + 1).to_string())
         .left("Start", |(_, (_, slot))| start(slot))
         .left("End", |(_, (_, slot))| end(slot))
@@ -327,7 +321,12 @@ pub(super) fn calendar(prepared: &Prepared) -> TextTable {
         .left("Area", |(_, (task, _))| area_name(prepared, task.area))
         .left("Waits for", |(i, _)| waits(*i))
         .left("Slab", |(_, (task, _))| slab(task).into())
-        .left("Rules", |(i, _)| if critical(i) { "*" } else { "" }.into())
+        .left("Rules", |(i, _)| if critical(i) { "*" } else { "" }.into());
+    if !way.tasks.steps.iter().any(|step| step.finished.is_some()) {
+        return table.rows(tasks);
+    }
+    table
+        .left("Done", |(i, _)| if done(*i) { "done" } else { "" }.into())
         .rows(tasks)
 }
 
