@@ -15,6 +15,9 @@ use jiff::civil::{Date, DateTime};
 
 /// Open tasks that are named one by one.
 const NAMED: usize = 3;
+/// How a hold is lifted in the scenario.
+const WRITTEN: &str =
+    "Then write it down under walk.lifted, with \"hold\", \"area\", \"by\" and \"on\".";
 
 /// The rules of a scenario's walk; none without one.
 pub(super) fn rules(scenario: &Scenario, prepared: Option<&Prepared>, now: DateTime) -> Vec<Rule> {
@@ -136,9 +139,9 @@ impl Walk<'_> {
             .iter()
             .filter(own)
             .map(|hold| {
-                let why = format!("{}. {}", hold.place(), lift(hold.rule));
+                let why = format!("{}. {} {WRITTEN}", hold.place(), lift(hold.rule));
                 rule(
-                    format!("hold: {}", hold.rule.hold()),
+                    format!("hold ({})", hold.rule.hold()),
                     words(hold.place()),
                     words("lifted"),
                     hold.rule.rule().source,
@@ -162,9 +165,10 @@ impl Walk<'_> {
         let holds =
             |hold: &&Hold| hold.rule == RuleId::MetalFailing && hold.areas.contains(&area.name);
         let failing = self.holds.iter().find(holds);
-        let why = failing.map(|hold| format!("{} is failing. {}", hold.place(), lift(hold.rule)));
+        let why = failing
+            .map(|hold| format!("{} is failing. {} {WRITTEN}", hold.place(), lift(hold.rule)));
         rule(
-            format!("metal: {}", area.name),
+            format!("metal in {}", area.name),
             words(if failing.is_some() {
                 "failing"
             } else {
@@ -217,7 +221,7 @@ impl Walk<'_> {
             (Some(_), Some(_)) => (Says::Go, String::new()),
         };
         rule(
-            format!("wood moisture: {}", area.name),
+            format!("wood moisture in {}", area.name),
             value,
             Figure::MoistureContent(limit),
             COMMON,

@@ -103,13 +103,17 @@ fn unknown_tasks(done: &[Done], survey: &Survey, ways: &[&Tasks]) -> Vec<Unknown
             let near = nearest(&one.task, here.iter().copied())
                 .map(|near| format!("Did you mean \"{near}\"? "))
                 .unwrap_or_default();
-            let list = either(here.iter().take(LISTED).copied());
+            let list: Vec<String> = here
+                .iter()
+                .take(LISTED)
+                .map(|t| format!("\"{t}\""))
+                .collect();
             Unknown {
                 list: "done",
                 entry,
                 key: "task",
                 message: format!("\"{area}\" has no task \"{}\".", short(&one.task)),
-                help: format!("{near}Its tasks are {list}."),
+                help: format!("{near}Its tasks: {}.", list.join(", ")),
             }
         })
         .collect()

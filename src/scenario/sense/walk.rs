@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use super::Sense;
 use super::at::At;
-use crate::scenario::faults::{cut, either, nearest};
+use crate::scenario::faults::{cut, nearest};
 use crate::scenario::finding_checks::{self, Place};
 use crate::scenario::model::{Material, Measure, SiteWork, WorkingTime};
 use crate::scenario::moment::as_moment;
@@ -121,10 +121,14 @@ impl Sense<'_, '_, '_> {
                 let near = nearest(area, areas())
                     .map(|near| format!("Did you mean \"{}\"? ", cut(near)))
                     .unwrap_or_default();
+                let list: Vec<String> = areas()
+                    .take(LISTED)
+                    .map(|area| format!("\"{}\"", cut(area)))
+                    .collect();
                 self.add(
                     &at,
                     format!("There is no area \"{}\".", cut(area)),
-                    format!("{near}The areas are {}.", either(areas().take(LISTED))),
+                    format!("{near}The areas: {}.", list.join(", ")),
                 );
             }
             if let (Some(task), Some(area)) = (text("task"), text("area"))
