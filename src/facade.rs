@@ -4,7 +4,7 @@
 //! [`Answer::document`](crate::Answer::document), what people read. The commands call these functions and nothing else, so a program comes
 //! to the same figures.
 
-use crate::coating_day::{Conditions, CureHours, coating_day};
+use crate::coating_day::{Conditions, CureHours, Tested, coating_day};
 use crate::delay::{self, ExplainFault, actions};
 use crate::evaluate::odds::{Draw, USUAL_SAMPLES, USUAL_SEED, add_odds, sampling_accuracy};
 use crate::evaluate::size::{Sized, size as check_gear};
@@ -15,6 +15,7 @@ use crate::job::{Job, seconds_between};
 use crate::moisture_log::forecast::{Forecast, forecast as sharpen};
 use crate::moisture_log::{Log, Reading, floor_tests, judge};
 use crate::open::{OpenFault, OpenJob, informing};
+use crate::preparation::with_wet_work;
 use crate::results::Document;
 use crate::results::check::Check;
 use crate::results::compare::{Comparison, Worth};
@@ -25,7 +26,6 @@ use crate::results::prep::PreparedFloor;
 use crate::results::report::{Report, document};
 use crate::results::size::SizeCheck;
 use crate::results::today::Today;
-use crate::scenario::Scenario;
 use crate::search::{Progress, search};
 use crate::simulation::SimulationFault;
 use crate::units::{HOUR, MINUTE, System};
@@ -481,26 +481,29 @@ fn seconds_since(placed: Date, now: DateTime) -> f64 {
         + f64::from(now.minute()) * MINUTE
 }
 
-/// Whether the floor may be coated at a moment, by every rule.
+/// Whether the floor may be coated at a moment, by every rule: what the walk holds and its work has left open, air, slab and tests. With
+/// `date` the date that the readings leave is told, too.
 ///
 /// ```
 /// use coatday::{Answer, Conditions, Log};
 /// let job = coatday::open("scenarios/winter_warehouse.json")?;
 /// let (log, now) = (Log::default(), jiff::civil::date(2026, 12, 1).at(8, 0, 0, 0));
 /// let conditions = Conditions::fill([Some(16.0), Some(0.7), Some(13.0)], &log.readings, now);
-/// let found = coatday::today(&job.scenario, &log, now, conditions.expect("all three are given"), None);
-/// assert_ne!(found.data().verdict, "go"); // no test of the floor is in the log
+/// let found = coatday::today(&job, &log, now, conditions.expect("all three are given"), None, None);
+/// assert_ne!(found.data().says, "go"); // no test of the floor is in the log
 /// # Ok::<(), coatday::OpenFault>(())
 /// ```
 #[must_use]
 pub fn today<'a>(
-    scenario: &'a Scenario,
+    open: &'a OpenJob,
     log: &'a Log,
     now: DateTime,
     conditions: Conditions,
     cure: Option<CureHours>,
+    date: Option<Sampling>,
 ) -> Today<'a> {
-    let judged = judge(&log.readings, scenario, now);
+    let (scenario, prepared) = (&open.scenario, open.prepared.as_ref());
+    let judged = judge(&log.readings, &with_wet_work(scenario, prepared, now), now);
     let tests = floor_tests(&judged, scenario);
     let faults = log.faults.iter().flat_map(|faults| &faults.faults);
     let unread = faults
@@ -509,18 +512,25 @@ pub fn today<'a>(
         .len();
     let day = coating_day(
         scenario,
+        prepared,
         now,
         &conditions,
-        &tests,
-        &judged,
+        Tested {
+            tests: &tests,
+            judged: &judged,
+            unread_lines: unread,
+        },
         cure.as_ref(),
-        unread,
     );
     Today {
         scenario,
         now,
         conditions,
         day,
+        verdict: date.and_then(|sampling| {
+            let open = open.clone().with_readings(log, now);
+            Some(standing(&open, 0, &open.readings, sampling)?.0)
+        }),
         cure,
         notices: &log.notices,
     }
@@ -551,7 +561,8 @@ pub fn report(
     let (job, scenario, work) = (&open.job, &open.scenario, open.work.as_ref());
     let now = made.at(23, 59, 59, 0);
     let (place, setup) = setup_of(job, setup)?;
-    let judged = log.map(|log| judge(&log.readings, scenario, now));
+    let wetted = with_wet_work(scenario, open.prepared.as_ref(), now);
+    let judged = log.map(|log| judge(&log.readings, &wetted, now));
     let readings: Vec<Reading> = informing(judged.clone().unwrap_or_default(), now)
         .into_iter()
         .filter(|r| r.seconds > job.drying_starts)

@@ -8,7 +8,7 @@ use crate::evaluate::Accuracy;
 use crate::job::change::FloorWork;
 use crate::job::{self, Job};
 use crate::moisture_log::{Judged, Log, Reading, judge};
-use crate::preparation::{Depth, Prepared, prepare_floor, work_on_the_slab};
+use crate::preparation::{Depth, PrepareFault, Prepared, prepare_floor, work_on_the_slab};
 use crate::scenario::model::{Finding, Walk};
 use crate::scenario::{self, Faults, Scenario};
 use jiff::civil::DateTime;
@@ -142,8 +142,15 @@ pub(crate) fn prepared(
         Some(job) => Depth::Drying(job, Accuracy::default()),
         None => Depth::Tasks,
     };
-    prepare_floor(scenario, walk, &table, depth)
-        .map_err(|fault| format!("{}: {fault}", shown(path)))
+    prepare_floor(scenario, walk, &table, depth).map_err(|fault| match fault {
+        PrepareFault::Unknown(unknown) => {
+            // The text is read again for the places: what was understood of it has none.
+            let text = read(path).unwrap_or_default();
+            let text = String::from_utf8_lossy(&text);
+            scenario::placed_faults(&text, &shown(path), &unknown).to_string()
+        }
+        fault @ PrepareFault::Calendar(_) => format!("{}: {fault}", shown(path)),
+    })
 }
 
 /// Whether some area is of concrete, whose drying is simulated.

@@ -5,7 +5,8 @@ use std::io::Write;
 use std::path::{Path, PathBuf};
 
 pub(super) use crate::open::{
-    LARGEST, OpenJob as Ready, has_concrete, job, parse, read, reason, scenario, shown, tame,
+    LARGEST, OpenJob as Ready, has_concrete, job, parse, prepared, read, reason, scenario, shown,
+    tame,
 };
 
 /// Start of the names of files that are being written. A run that is killed while it writes leaves one behind.

@@ -8,6 +8,7 @@ use crate::moisture_log::{
     Addition, Column, Defaults, Entry, Method, floor_tests, judge, read_export, read_log, unended,
     written,
 };
+use crate::preparation::with_wet_work;
 use crate::results::readings::{Added, Readings, confirmed, imported};
 use crate::scenario::{Faults, Scenario};
 use crate::units::Length;
@@ -119,8 +120,14 @@ pub(super) fn run(arguments: &ReadingsArguments, printer: &Printer) -> Result<En
     let (Some(now), Some(scenario)) = (now, scenario) else {
         return Err(faults.fault());
     };
+    // Wet work that is ticked off makes older tests count no more, as for `coatday today`.
+    let walk = scenario.walk.as_ref();
+    let prepared = walk
+        .map(|walk| files::prepared(&arguments.scenario, &scenario, walk, None))
+        .transpose()?;
     let book = Book {
         path: logbook::path(&arguments.scenario, arguments.log.as_deref()),
+        wetted: with_wet_work(&scenario, prepared.as_ref(), now),
         scenario,
         printer,
     };
@@ -139,6 +146,8 @@ pub(super) fn run(arguments: &ReadingsArguments, printer: &Printer) -> Result<En
 struct Book<'a> {
     path: PathBuf,
     scenario: Scenario,
+    /// The scenario with the wet work that is done.
+    wetted: Scenario,
     printer: &'a Printer,
 }
 
@@ -203,7 +212,7 @@ impl Book<'_> {
         let bytes = logbook::read(&self.path)?;
         let missing = bytes.is_none().then_some(name.as_str());
         let log = read_log(&name, &bytes.unwrap_or_default(), self.scenario.slab.placed);
-        let judged = judge(&log.readings, &self.scenario, now);
+        let judged = judge(&log.readings, &self.wetted, now);
         let found = Readings {
             scenario: &self.scenario,
             now,
@@ -241,7 +250,7 @@ impl Book<'_> {
         let addition = self.append(&[entry(new, now)])?;
         let found = Added {
             log: &self.name(),
-            judged: &judge(&addition.readings, &self.scenario, now),
+            judged: &judge(&addition.readings, &self.wetted, now),
             addition: &addition,
         };
         self.printer.answer(&found, as_json)?;

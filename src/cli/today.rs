@@ -5,8 +5,8 @@ use super::clock::moment;
 use super::ending::{Ending, Fault, Gathered};
 use super::printer::Printer;
 use super::{files, logbook};
-use crate::coating_day::{Conditions, CureHours, Verdict, cure_hours};
-use crate::facade;
+use crate::coating_day::{Conditions, CureHours, Says, cure_hours};
+use crate::facade::{self, Sampling};
 use crate::moisture_log::Log;
 use crate::scenario::Scenario;
 use crate::scenario::coating_window::CoatingWindow;
@@ -45,6 +45,9 @@ pub(super) struct TodayArguments {
     /// Check as of this day and time, such as "2026-11-25 07:30". Default: now
     #[arg(long, value_name = "TIME")]
     at: Option<String>,
+    /// The check alone, without computing when the floor is dry: quicker
+    #[arg(long)]
+    no_date: bool,
     /// Results as one JSON object on standard output
     #[arg(long)]
     json: bool,
@@ -58,6 +61,12 @@ pub(super) fn run(arguments: &TodayArguments, printer: &Printer) -> Result<Endin
     let (Some(now), Some(typed), Some(scenario)) = (now, typed, scenario) else {
         return Err(faults.fault());
     };
+    let open = if arguments.no_date {
+        files::without_drying(&arguments.scenario, scenario)?
+    } else {
+        files::ready(&arguments.scenario)?
+    };
+    let scenario = &open.scenario;
     let asked = arguments.log.as_deref();
     let (path, log) = logbook::log(&arguments.scenario, asked, scenario.slab.placed)?;
     let log = log.unwrap_or_default();
@@ -65,18 +74,19 @@ pub(super) fn run(arguments: &TodayArguments, printer: &Printer) -> Result<Endin
     let cure = match &arguments.forecast {
         Some(file) => {
             let held = arguments.hold_temperatures;
-            Some(cure(file, &scenario, &conditions, (now, held), printer)?)
+            Some(cure(file, scenario, &conditions, (now, held), printer)?)
         }
         None => None,
     };
-    let found = facade::today(&scenario, &log, now, conditions, cure);
+    let date = (!arguments.no_date).then(Sampling::default);
+    let found = facade::today(&open, &log, now, conditions, cure, date);
     printer.answer(&found, arguments.json)?;
     if let Some(faults) = &log.faults {
         return Err(faults.to_string().into());
     }
-    Ok(match found.day.verdict {
-        Verdict::Go => Ending::Good,
-        Verdict::NotChecked | Verdict::Wait | Verdict::No => Ending::NoneMeets,
+    Ok(match found.day.says {
+        Says::Go => Ending::Good,
+        Says::NotChecked | Says::Wait | Says::No => Ending::NoneMeets,
     })
 }
 

@@ -1,6 +1,6 @@
 //! May this floor be coated now: each rule with its limit, its value and its source.
 //!
-//! What it computes: the distance of the slab's face above the dew point of the air, and a verdict over all rules.
+//! What it computes: the distance of the slab's face above the dew point of the air, and what all rules together say.
 //!
 //! | symbol | meaning | unit |
 //! |---|---|---|
@@ -19,13 +19,17 @@
 //!
 //! Tests: `ref_published_dew_points`, `ref_cold_slab_in_mild_air_says_no` in `tests/it/moisture_log.rs`.
 //!
-//! The verdict is advice. The release stays with the tests, the product's data sheet and the person responsible.
+//! What it says is advice. The release stays with the tests, the product's data sheet and the person responsible.
 
 use super::cure::CureHours;
+use super::rule::{About, COMMON, Figure, Rule, Says};
+use super::walk;
 use crate::air::{MoistAir, STANDARD_PRESSURE};
 use crate::moisture_log::FloorTest;
 use crate::moisture_log::{Judged, end_of_wetting};
 use crate::moisture_log::{Method, Reading};
+use crate::preparation::Prepared;
+use crate::preparation::repairs::Hold;
 use crate::scenario::Scenario;
 use crate::scenario::coating_window::CoatingWindow;
 use crate::scenario::model::Target;
@@ -35,60 +39,6 @@ use jiff::civil::DateTime;
 /// Oldest measurement of air and slab that still says how it is now \[s\]: morning air changes within hours (common practice, no
 /// published source).
 const MEASURED_WITHIN: f64 = 2.0 * HOUR;
-const COMMON: &str = "common practice, no published source";
-
-/// What a rule says, from the mildest.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Verdict {
-    /// It could not be looked at; the reason says why.
-    NotChecked,
-    /// It allows to coat.
-    Go,
-    /// Not now: time, weather, a repeated test may change it.
-    Wait,
-    /// No, as things are.
-    No,
-}
-
-/// A value or limit of a rule, SI.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Figure {
-    /// None.
-    Nothing,
-    /// degC.
-    Temperature(f64),
-    /// From, to, degC.
-    TemperatureRange(f64, f64),
-    /// K.
-    Difference(f64),
-    /// 0 to 1.
-    Humidity(f64),
-    /// kg/(m2 s).
-    Rate(f64),
-    /// s.
-    Time(f64),
-    /// In words.
-    Words(String),
-}
-
-/// One rule.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Rule {
-    /// What it looks at.
-    pub name: String,
-    /// What it says.
-    pub verdict: Verdict,
-    /// The value.
-    pub value: Figure,
-    /// The limit.
-    pub limit: Figure,
-    /// Whether the value must be at most, rather than at least, the limit.
-    pub at_most: bool,
-    /// Where the limit comes from.
-    pub source: String,
-    /// A complete sentence where it says anything but go, or something is to be known.
-    pub why: String,
-}
 
 /// Where a measurement comes from.
 #[derive(Clone, Debug, PartialEq)]
@@ -197,11 +147,24 @@ impl Conditions {
     }
 }
 
+/// What the log says of the floor.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Tested<'a> {
+    /// Its tests, method by method.
+    pub tests: &'a [FloorTest],
+    /// All readings, held against their standards.
+    pub judged: &'a [Judged],
+    /// How many of its lines could not be read.
+    pub unread_lines: usize,
+}
+
 /// The check of the coating day.
 #[derive(Clone, Debug, PartialEq)]
 pub struct CoatingDay {
-    /// The strictest of the rules.
-    pub verdict: Verdict,
+    /// What the strictest of the rules says.
+    pub says: Says,
+    /// What stops the floor until somebody lifts it.
+    pub holds: Vec<Hold>,
     /// Dew point of the air \[degC\].
     pub dew_point: f64,
     /// Slab less dew point \[K\].
@@ -210,23 +173,22 @@ pub struct CoatingDay {
     pub rules: Vec<Rule>,
 }
 
-/// Holds the floor against every rule. `tests` and `judged` are those of the log, `cure` the hours of cure if there is a forecast,
-/// `unread_lines` counts the log's lines that could not be read.
+/// Holds the floor against every rule. `prepared` is the walk of the scenario, `tested` the log, `cure` the hours of cure if there is a
+/// forecast.
 #[must_use]
 pub fn coating_day(
     scenario: &Scenario,
+    prepared: Option<&Prepared>,
     now: DateTime,
     conditions: &Conditions,
-    tests: &[FloorTest],
-    judged: &[Judged],
+    tested: Tested<'_>,
     cure: Option<&CureHours>,
-    unread_lines: usize,
 ) -> CoatingDay {
     let mut check = Check {
         scenario,
         now,
         window: CoatingWindow::of(scenario.coating.as_ref()),
-        rules: Vec::new(),
+        rules: walk::rules(scenario, prepared, now),
     };
     let dew_point = conditions.dew_point();
     let spread = conditions.slab_temperature.0 - dew_point;
@@ -234,28 +196,24 @@ pub fn coating_day(
     check.through_cure(cure);
     check.age();
     check.wettings();
-    check.tests(tests, judged);
-    if unread_lines > 0 {
+    check.tests(tested.tests, tested.judged);
+    if tested.unread_lines > 0 {
         let why = "What stands on them is not in this check. Correct them and check again.";
         check.rule(
             "lines of the log that cannot be read",
             (
-                Figure::Words(unread_lines.to_string()),
+                Figure::Words(tested.unread_lines.to_string()),
                 Figure::Words("0".into()),
                 true,
             ),
             "the log",
-            Some((Verdict::Wait, why.to_owned())),
+            Some((Says::Wait, why.to_owned())),
         );
     }
-    let verdict = check
-        .rules
-        .iter()
-        .map(|rule| rule.verdict)
-        .max()
-        .unwrap_or(Verdict::NotChecked);
+    let says = check.rules.iter().map(|rule| rule.says).max();
     CoatingDay {
-        verdict,
+        says: says.unwrap_or(Says::NotChecked),
+        holds: prepared.map_or_else(Vec::new, |p| p.judged.holds_on(now.date())),
         dew_point,
         spread,
         rules: check.rules,
@@ -275,16 +233,18 @@ impl Check<'_> {
         name: impl Into<String>,
         (value, limit, at_most): (Figure, Figure, bool),
         source: &str,
-        broken: Option<(Verdict, String)>,
+        broken: Option<(Says, String)>,
     ) {
-        let (verdict, why) = broken.unwrap_or((Verdict::Go, String::new()));
+        let (says, why) = broken.unwrap_or((Says::Go, String::new()));
         self.rules.push(Rule {
             name: name.into(),
-            verdict,
+            about: About::Day,
+            says,
             value,
             limit,
             at_most,
             source: source.to_owned(),
+            short: String::new(),
             why,
         });
     }
@@ -306,7 +266,7 @@ impl Check<'_> {
                 } else {
                     "The slab is too near the dew point: water would settle under the coating. Warm the slab or dry the air."
                 };
-                (Verdict::No, why.to_owned())
+                (Says::No, why.to_owned())
             }),
         );
         let range = (w.lowest_temperature.value, w.highest_temperature.value);
@@ -328,7 +288,7 @@ impl Check<'_> {
                     false,
                 ),
                 source,
-                (!(range.0..=range.1).contains(&value)).then(|| (Verdict::No, why.to_owned())),
+                (!(range.0..=range.1).contains(&value)).then(|| (Says::No, why.to_owned())),
             );
         }
         let most = w.highest_relative_humidity;
@@ -341,7 +301,7 @@ impl Check<'_> {
                 true,
             ),
             most.source,
-            (humidity > most.value).then(|| (Verdict::No, "The air is too moist.".to_owned())),
+            (humidity > most.value).then(|| (Says::No, "The air is too moist.".to_owned())),
         );
         let age = conditions
             .oldest()
@@ -353,7 +313,7 @@ impl Check<'_> {
             (age > MEASURED_WITHIN).then(|| {
                 let why =
                     "The log's latest values are too old for now. Measure slab and air again.";
-                (Verdict::Wait, why.to_owned())
+                (Says::Wait, why.to_owned())
             }),
         );
     }
@@ -385,7 +345,7 @@ impl Check<'_> {
                     name,
                     (Figure::Nothing, limit, index == 2),
                     source,
-                    Some((Verdict::NotChecked, why.to_owned())),
+                    Some((Says::NotChecked, why.to_owned())),
                 );
             }
             return;
@@ -405,7 +365,7 @@ impl Check<'_> {
                 let why = format!(
                     "By the forecast the slab comes nearest to the dew point {hours:.0} h from now."
                 );
-                (Verdict::Wait, why)
+                (Says::Wait, why)
             }),
         );
         // The end that is farther out, or the nearer to its limit, stands for both.
@@ -425,7 +385,7 @@ impl Check<'_> {
             (!(range.0..=range.1).contains(&worst)).then(|| {
                 let why =
                     "By the forecast slab or air leave the window before the coating has set.";
-                (Verdict::Wait, why.to_owned())
+                (Says::Wait, why.to_owned())
             }),
         );
         let most = w.highest_relative_humidity;
@@ -439,7 +399,7 @@ impl Check<'_> {
             most.source,
             (cure.highest_relative_humidity > most.value).then(|| {
                 let why = "By the forecast the air becomes too moist before the coating has set.";
-                (Verdict::Wait, why.to_owned())
+                (Says::Wait, why.to_owned())
             }),
         );
     }
@@ -457,7 +417,7 @@ impl Check<'_> {
             (age < least.value).then(|| {
                 let days = ((least.value - age) / DAY).ceil();
                 let why = format!("The concrete is too young for {days:.0} more days.");
-                (Verdict::Wait, why)
+                (Says::Wait, why)
             }),
         );
     }
@@ -491,7 +451,7 @@ impl Check<'_> {
                     "time since the last wetting",
                     (Figure::Time(dry.max(0.0)), Figure::Time(least.value), false),
                     least.source,
-                    (dry < least.value).then(|| (Verdict::Wait, why.to_owned())),
+                    (dry < least.value).then(|| (Says::Wait, why.to_owned())),
                 );
             }
         }
@@ -514,7 +474,7 @@ impl Check<'_> {
                     false,
                 ),
                 cure.source,
-                Some((Verdict::Wait, why)),
+                Some((Says::Wait, why)),
             );
         }
     }
@@ -542,7 +502,7 @@ impl Check<'_> {
                 "surface flux",
                 (Figure::Nothing, Figure::Rate(limit), true),
                 source,
-                Some((Verdict::Wait, why.to_owned())),
+                Some((Says::Wait, why.to_owned())),
             );
         }
     }
@@ -562,7 +522,7 @@ impl Check<'_> {
         let standard = test.method.standard().unwrap_or(COMMON);
         let broken = if !failing.is_empty() {
             let why = format!("Above the limit at {}.", failing.join(", "));
-            Some((Verdict::No, why))
+            Some((Says::No, why))
         } else if !test.enough() {
             let others = judged
                 .iter()
@@ -573,7 +533,7 @@ impl Check<'_> {
                 test.places.len(),
                 test.needed
             );
-            Some((Verdict::Wait, why))
+            Some((Says::Wait, why))
         } else {
             self.too_old(test)
         };
@@ -598,17 +558,17 @@ impl Check<'_> {
             (shows, Figure::Words("dry".into()), true),
             "ASTM D4263",
             if moist {
-                Some((Verdict::Wait, why.to_owned()))
+                Some((Says::Wait, why.to_owned()))
             } else if test.wanted && !test.enough() {
                 let why = format!(
                     "{} of the {} places needed on this area (ASTM D4263) have a sheet that counts. See: coatday readings.",
                     test.places.len(),
                     test.needed
                 );
-                Some((Verdict::Wait, why))
+                Some((Says::Wait, why))
             } else if test.places.is_empty() {
                 let why = "No sheet in the log counts. It is not needed where other tests decide.";
-                Some((Verdict::NotChecked, why.to_owned()))
+                Some((Says::NotChecked, why.to_owned()))
             } else {
                 self.too_old(test)
             },
@@ -616,7 +576,7 @@ impl Check<'_> {
     }
 
     /// A test says how the floor was on its day, and no longer than the window lets it stand.
-    fn too_old(&self, test: &FloorTest) -> Option<(Verdict, String)> {
+    fn too_old(&self, test: &FloorTest) -> Option<(Says, String)> {
         let validity = self.window.test_validity;
         let age = self.now.duration_since(test.oldest()?).as_secs_f64();
         (age > validity.value).then(|| {
@@ -626,7 +586,7 @@ impl Check<'_> {
                 validity.value / DAY,
                 validity.source
             );
-            (Verdict::Wait, why)
+            (Says::Wait, why)
         })
     }
 }

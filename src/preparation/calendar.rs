@@ -13,6 +13,9 @@
 //! neither leaving a step out nor shortening one makes another later; a rule that lets a crew pick its next step has no such property
 //! (Graham 1969, Bounds on multiprocessing timing anomalies).
 //!
+//! A step that is done ended when it was finished, and is taken to have gone on for its work before. What its crew has still to do comes
+//! after the last that it has finished. Every wait behind a step that is done holds the coating, even where what follows is done too.
+//!
 //! Valid range: work that ends within [`LONGEST`] days. Accuracy: `tests/it/preparation/calendar.rs`, against a plain search and as properties.
 
 use std::collections::BTreeSet;
@@ -123,6 +126,8 @@ pub struct Step {
     pub after: Vec<(usize, f64)>,
     /// Wait behind it before the floor can be coated \[s\].
     pub then: f64,
+    /// When it was finished, where it is done \[s\]: what follows counts from there.
+    pub finished: Option<f64>,
 }
 
 /// Why a step does not start earlier.
@@ -181,7 +186,27 @@ pub fn schedule(steps: &[Step], time: &WorkingTime, start: f64) -> Result<Schedu
     let mut slots: Vec<Slot> = Vec::with_capacity(steps.len());
     let crews = steps.iter().map(|step| step.crew + 1).max().unwrap_or(0);
     let mut last: Vec<Option<usize>> = vec![None; crews];
+    // What a crew has finished last: what it has still to do comes later.
+    let mut behind: Vec<Option<(usize, f64)>> = vec![None; crews];
     for (index, step) in steps.iter().enumerate() {
+        if let (Some(end), Some(entry)) = (step.finished, behind.get_mut(step.crew))
+            && entry.is_none_or(|(_, latest)| end > latest)
+        {
+            *entry = Some((index, end));
+        }
+    }
+    for (index, step) in steps.iter().enumerate() {
+        if let Some(end) = step.finished {
+            if end > start + LONGEST * DAY {
+                return Err(CalendarFault::TooLong);
+            }
+            slots.push(Slot {
+                start: end - step.work,
+                end,
+                cause: Cause::Start,
+            });
+            continue;
+        }
         let mut earliest = start;
         let mut cause = Cause::Start;
         for &(before, wait) in &step.after {
@@ -196,6 +221,12 @@ pub fn schedule(steps: &[Step], time: &WorkingTime, start: f64) -> Result<Schedu
             && slot.end > earliest
         {
             earliest = slot.end;
+            cause = Cause::Crew(before);
+        }
+        if let Some((before, end)) = behind.get(step.crew).copied().flatten()
+            && end > earliest
+        {
+            earliest = end;
             cause = Cause::Crew(before);
         }
         let begin = if step.whole {
@@ -220,8 +251,12 @@ pub fn schedule(steps: &[Step], time: &WorkingTime, start: f64) -> Result<Schedu
     let mut ready = start;
     let mut at = None;
     for (index, (slot, step)) in slots.iter().zip(steps).enumerate() {
-        if slot.end + step.then > ready {
-            ready = slot.end + step.then;
+        let wait = match step.finished {
+            Some(_) => wait_behind(steps, index),
+            None => step.then,
+        };
+        if slot.end + wait > ready {
+            ready = slot.end + wait;
             at = Some(index);
         }
     }
@@ -239,4 +274,13 @@ pub fn schedule(steps: &[Step], time: &WorkingTime, start: f64) -> Result<Schedu
         ready,
         critical,
     })
+}
+
+/// The longest wait behind a step, before the coating or before a step that follows it \[s\].
+#[must_use]
+pub fn wait_behind(steps: &[Step], index: usize) -> f64 {
+    let followers = steps.iter().flat_map(|step| &step.after);
+    let waits = followers.filter(|(before, _)| *before == index);
+    let own = steps.get(index).map_or(0.0, |step| step.then);
+    waits.map(|(_, wait)| *wait).fold(own, f64::max)
 }

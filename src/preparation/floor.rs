@@ -8,6 +8,7 @@ use super::checklist::{self, Check};
 use super::coating::{CoatingDay, NoDay, Question, coating_day};
 use super::drying::{self, Run};
 use super::methods::{self, Facts, METHODS};
+use super::progress::{self, Done, PrepareFault};
 use super::repairs::{Judged, judge};
 use super::survey::Survey;
 use super::takeoff::{self, Line};
@@ -220,27 +221,37 @@ struct Setting<'a> {
     window: CoatingWindow,
     time: WorkingTime,
     start: f64,
+    done: Vec<Done>,
     depth: Depth<'a>,
 }
 
 /// From a walk to the coating day. `table` holds the findings of its table.
 ///
 /// # Errors
-/// When the calendar would be too long.
+/// When the calendar would be too long, or when tasks are ticked off or holds lifted that this floor does not have.
 pub fn prepare_floor(
     scenario: &Scenario,
     walk: &Walk,
     table: &[Finding],
     depth: Depth<'_>,
-) -> Result<Prepared, CalendarFault> {
+) -> Result<Prepared, PrepareFault> {
     let survey = Survey::new(walk, table);
     let judged = judge(&survey, walk);
+    let done = progress::ticked(walk, &survey, scenario.slab.placed);
+    let unknown = progress::unknown_holds(walk, &judged, &survey);
+    let planned = seconds_between(scenario.slab.placed, scenario.preparation_starts());
+    // Work that is done before the day that was planned starts the calendar on its own day.
+    let start = done
+        .iter()
+        .map(|one| (one.finished / DAY).floor() * DAY)
+        .fold(planned, f64::min);
     let setting = Setting {
         scenario,
         walk,
         window: CoatingWindow::of(scenario.coating.as_ref()),
         time: working_time(scenario, walk),
-        start: seconds_between(scenario.slab.placed, scenario.preparation_starts()),
+        start,
+        done,
         survey,
         judged,
         depth,
@@ -248,6 +259,7 @@ pub fn prepare_floor(
     let order = walk.order.unwrap_or(Order::WashFirst);
     if setting.survey.concrete() <= 0.0 {
         let way = setting.way(None, order)?;
+        progress::all_known(&setting.done, &setting.survey, &[&way.tasks], unknown)?;
         let day = setting.by_tasks(&way);
         return Ok(setting.finish(way, Vec::new(), BySetup::default(), day, None));
     }
@@ -269,6 +281,33 @@ pub fn prepare_floor(
             setup: None,
             added_drying: None,
         });
+    }
+    let mut ways: Vec<&Tasks> = choices
+        .iter()
+        .filter(|c| walk.method.is_none_or(|named| named == c.facts.method))
+        .filter_map(|c| Some(&c.way.as_ref()?.tasks))
+        .collect();
+    let bare = if ways.is_empty() {
+        Some(setting.way(None, order)?)
+    } else {
+        None
+    };
+    ways.extend(bare.as_ref().map(|way| &way.tasks));
+    progress::all_known(&setting.done, &setting.survey, &ways, unknown)?;
+    for choice in &mut choices {
+        let way = choice.way.take();
+        let alien = way.as_ref().map_or(Vec::new(), |way| {
+            progress::not_of(&setting.done, &way.tasks)
+        });
+        if alien.is_empty() {
+            choice.way = way;
+        } else {
+            let why = format!(
+                "The floor is prepared another way: {} is done.",
+                alien.join(", ")
+            );
+            choice.against.push(why);
+        }
     }
     let first = choices
         .iter()
@@ -393,7 +432,7 @@ pub fn work_on_the_slab(prepared: &Prepared, scenario: &Scenario, walk: &Walk) -
 impl Setting<'_> {
     fn way(&self, method: Option<&'static Facts>, order: Order) -> Result<Way, CalendarFault> {
         let repairs = &self.judged.repairs;
-        let tasks = tasks::tasks(
+        let mut tasks = tasks::tasks(
             &self.survey,
             repairs,
             method,
@@ -401,6 +440,7 @@ impl Setting<'_> {
             self.walk,
             self.window.dry_time_after_wetting.value,
         );
+        progress::put_in(&self.done, &mut tasks);
         let schedule = calendar::schedule(&tasks.steps, &self.time, self.start)?;
         let shopping = takeoff::shopping(&self.survey, repairs, method, self.walk);
         let labour: f64 = tasks.tasks.iter().map(|t| t.labour).sum();
@@ -565,7 +605,18 @@ impl Setting<'_> {
         best: Option<&SetupDay>,
     ) -> Result<Option<OtherOrder>, CalendarFault> {
         let opened_dry = way.method.is_some_and(|facts| !facts.wets);
-        if !opened_dry || self.walk.wash != Some(Wash::PowerWash) {
+        // Once one of the two is done the order is no longer open.
+        let begun = way
+            .tasks
+            .tasks
+            .iter()
+            .zip(&way.tasks.steps)
+            .any(|(task, step)| {
+                step.finished.is_some()
+                    && (task.work == SiteWork::PowerWashing
+                        || task.effect.is_some_and(|e| e.opens()))
+            });
+        if begun || !opened_dry || self.walk.wash != Some(Wash::PowerWash) {
             return Ok(None);
         }
         let order = match way.order {

@@ -11,11 +11,16 @@ pub mod drying;
 mod floor;
 pub mod materials;
 pub mod methods;
+pub mod progress;
 pub mod repairs;
 pub mod rules;
+mod standing;
 pub mod survey;
 pub mod takeoff;
 pub mod tasks;
+
+pub use progress::PrepareFault;
+pub use standing::with_wet_work;
 
 pub use floor::{
     Choice, Depth, OtherOrder, Prepared, SetupDay, Way, prepare_floor, work_on_the_slab,

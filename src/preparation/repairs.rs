@@ -1,11 +1,13 @@
 //! From findings to repairs: which rule rules, what is to be done, what holds the coating.
 
-use std::collections::BTreeMap;
+use jiff::civil::Date;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::rules::{RuleId, WIDEST_FILLED};
 use super::survey::{Ground, Numbered, Survey, What};
 use crate::scenario::model::{
-    CoatingState, CrackState, JointState, OldCoating, RustState, StainState, Walk, WoodKind,
+    CoatingState, CrackState, JointState, LiftedHold, OldCoating, RustState, StainState, Walk,
+    WoodKind,
 };
 
 /// A patch.
@@ -106,20 +108,51 @@ pub struct Hold {
 }
 
 impl Hold {
-    /// Where it is and what the rule says, as a sentence.
+    /// Where it holds, such as "Shop (finding 3)".
     #[must_use]
-    pub fn sentence(&self) -> String {
-        let found = if self.findings.is_empty() {
-            String::new()
-        } else {
-            format!(" (finding {})", numbers(&self.findings))
-        };
-        format!(
-            "{}{found}: {}",
-            self.areas.join(", "),
-            self.rule.rule().text
-        )
+    pub fn place(&self) -> String {
+        place(&self.areas, &self.findings)
     }
+
+    /// What it is, as prose: the place and the rule.
+    #[must_use]
+    pub fn what(&self) -> String {
+        format!("{}: {}", self.place(), self.rule.rule().text)
+    }
+}
+
+/// A hold that somebody has lifted.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Lifted {
+    /// The rule.
+    pub rule: RuleId,
+    /// Numbers of the findings.
+    pub findings: Vec<usize>,
+    /// The area.
+    pub area: String,
+    /// Who lifted it.
+    pub by: String,
+    /// When.
+    pub on: Date,
+    /// What was decided.
+    pub note: Option<String>,
+}
+
+impl Lifted {
+    /// Where it held, such as "Shop (finding 3)".
+    #[must_use]
+    pub fn place(&self) -> String {
+        place(std::slice::from_ref(&self.area), &self.findings)
+    }
+}
+
+fn place(areas: &[String], findings: &[usize]) -> String {
+    let found = if findings.is_empty() {
+        String::new()
+    } else {
+        format!(" (finding {})", numbers(findings))
+    };
+    format!("{}{found}", areas.join(", "))
 }
 
 /// Numbers as "1, 4, 7", the first few of many.
@@ -142,6 +175,35 @@ pub struct Judged {
     pub rules: BTreeMap<RuleId, Vec<usize>>,
     /// What holds the coating.
     pub holds: Vec<Hold>,
+    /// What held it and was lifted.
+    pub lifted: Vec<Lifted>,
+}
+
+impl Judged {
+    /// What holds the coating on a day: a hold that is lifted later still stands.
+    #[must_use]
+    pub fn holds_on(&self, day: Date) -> Vec<Hold> {
+        let by_then = |lifted: &&Lifted| lifted.on <= day;
+        let gone: BTreeSet<(RuleId, usize)> = self
+            .lifted
+            .iter()
+            .filter(by_then)
+            .flat_map(|lifted| lifted.findings.iter().map(|number| (lifted.rule, *number)))
+            .collect();
+        let mut holds = self.holds.clone();
+        for later in self.lifted.iter().filter(|lifted| !by_then(lifted)) {
+            let mut findings = later.findings.clone();
+            findings.retain(|number| !gone.contains(&(later.rule, *number)));
+            if !findings.is_empty() {
+                holds.push(Hold {
+                    rule: later.rule,
+                    findings,
+                    areas: vec![later.area.clone()],
+                });
+            }
+        }
+        holds
+    }
 }
 
 /// Judges every finding.
@@ -173,6 +235,7 @@ pub fn judge(survey: &Survey, walk: &Walk) -> Judged {
                 kind,
                 moisture,
                 limit,
+                ..
             } => {
                 rules.push(RuleId::WoodClean);
                 if kind == WoodKind::OldDryPlywood {
@@ -207,18 +270,71 @@ pub fn judge(survey: &Survey, walk: &Walk) -> Judged {
         }
         names
     };
-    let holding = judged.rules.iter();
-    for (rule, findings) in holding.filter(|(rule, _)| rule.lifted_by().is_some()) {
+    let mut gone: BTreeSet<(RuleId, usize)> = BTreeSet::new();
+    for entry in walk.lifted.iter().flatten() {
+        let rule = RuleId::of(entry.hold);
+        let findings = lifted_by(entry, &judged, survey);
+        gone.extend(findings.iter().map(|number| (rule, *number)));
+        if !findings.is_empty() {
+            judged.lifted.push(Lifted {
+                rule,
+                findings,
+                area: entry.area.trim().to_owned(),
+                by: entry.by.trim().to_owned(),
+                on: entry.on,
+                note: entry.note.clone(),
+            });
+        }
+    }
+    for (rule, findings) in judged
+        .rules
+        .iter()
+        .filter(|(rule, _)| rule.lifted_by().is_some())
+    {
+        let mut standing = findings.clone();
+        standing.retain(|number| !gone.contains(&(*rule, *number)));
+        if standing.is_empty() && !findings.is_empty() {
+            continue;
+        }
         judged.holds.push(Hold {
             rule: *rule,
-            findings: findings.clone(),
-            areas: of_areas.remove(rule).unwrap_or_else(|| names(findings)),
+            areas: of_areas.remove(rule).unwrap_or_else(|| names(&standing)),
+            findings: standing,
         });
     }
     if judged.repairs.iter().any(|r| !r.patches.is_empty()) {
         judged.rules.entry(RuleId::Batch).or_default();
     }
     judged
+}
+
+/// The findings of an area whose hold is of this kind.
+pub(super) fn findings_held(
+    rule: RuleId,
+    area: &str,
+    judged: &Judged,
+    survey: &Survey,
+) -> Vec<usize> {
+    let lies_there = |number: &&usize| {
+        let finding = number.checked_sub(1).and_then(|i| survey.findings.get(i));
+        let of = finding.and_then(|finding| survey.areas.get(finding.area));
+        of.is_some_and(|of| of.name == area.trim())
+    };
+    let of_rule = judged.rules.get(&rule).into_iter().flatten();
+    of_rule.filter(lies_there).copied().collect()
+}
+
+/// The findings that an entry lifts the hold of; none where it does not say clearly which.
+pub(super) fn lifted_by(entry: &LiftedHold, judged: &Judged, survey: &Survey) -> Vec<usize> {
+    let held = findings_held(RuleId::of(entry.hold), &entry.area, judged, survey);
+    match entry.finding {
+        Some(number) => {
+            let is_it = |found: &usize| *found == number as usize;
+            held.into_iter().filter(is_it).collect()
+        }
+        None if held.len() == 1 => held,
+        None => Vec::new(),
+    }
 }
 
 /// The rules for one finding; adds its repair.

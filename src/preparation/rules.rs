@@ -4,6 +4,7 @@
 //! practice. Waits, layers and limits of repairs stand here; packs, use and rates in [`super::materials`], profiles and machines in
 //! [`super::methods`], limits of the coating in [`crate::scenario::coating_window`].
 
+use crate::scenario::model::LiftableHold;
 use crate::units::HOUR;
 
 /// Widest crack that takes filler \[m\]: 1/2 in (common practice, no published source).
@@ -153,6 +154,31 @@ impl RuleId {
                 text: "Coat only while the face is above the dew point of the air by what the product sheet asks for, 3 K (5 degF) where it does not say.",
                 source: "ISO 8502-4",
             },
+        }
+    }
+
+    /// What holds the coating, in a few words; empty for a rule that does not.
+    #[must_use]
+    pub fn hold(self) -> &'static str {
+        match self {
+            Self::MovingCrack => "moving crack",
+            Self::StructuralCrack => "structural crack",
+            Self::Damp => "sign of damp",
+            Self::MetalFailing => "failing metal",
+            Self::WoodMoisture => "wood above its moisture limit",
+            Self::WoodNotMeasured => "wood not measured",
+            _ => "",
+        }
+    }
+
+    /// The rule behind a hold that a decision lifts.
+    #[must_use]
+    pub fn of(hold: LiftableHold) -> Self {
+        match hold {
+            LiftableHold::MovingCrack => Self::MovingCrack,
+            LiftableHold::StructuralCrack => Self::StructuralCrack,
+            LiftableHold::Damp => Self::Damp,
+            LiftableHold::FailingMetal => Self::MetalFailing,
         }
     }
 

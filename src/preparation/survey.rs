@@ -5,6 +5,7 @@ use crate::scenario::model::{
     Substrate, Walk, WoodKind,
 };
 use crate::units::{self, System};
+use jiff::civil::Date;
 use serde::Serialize;
 
 /// What an area is made of.
@@ -18,6 +19,8 @@ pub enum Ground {
         kind: WoodKind,
         /// Moisture content as measured, mass of water over dry mass.
         moisture: Option<f64>,
+        /// The day of that reading.
+        measured: Option<Date>,
         /// Highest moisture content allowed.
         limit: f64,
     },
@@ -178,6 +181,7 @@ fn area(given: &model::FloorArea) -> Area {
             Substrate::Wood(wood) => Ground::Wood {
                 kind: wood.kind(),
                 moisture: wood.moisture_content.map(units::Fraction::si),
+                measured: wood.measured,
                 limit: wood.moisture_limit().si(),
             },
         },

@@ -190,6 +190,7 @@ pub fn tasks(
             } else {
                 draft.then
             },
+            finished: None,
         });
         out.tasks.push(Task {
             name: draft.name,

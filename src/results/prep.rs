@@ -35,7 +35,7 @@ impl Answer for PreparedFloor<'_> {
         };
         let mut blocks = vec![
             Block::text(verdict::sentence(&self.verdict, system)),
-            Block::List(verdict::holds(&self.verdict)),
+            Block::List([verdict::holds(&self.verdict), tables::lifted(p)].concat()),
             Block::List(verdict::reason_and_next(&self.verdict)),
             Block::List(self.job.map(limits::of_job).unwrap_or_default()),
             Block::Table(found),

@@ -1,12 +1,15 @@
-//! May the floor be coated now: the verdict, the rules and what the verdict rests on.
+//! May the floor be coated now: what the rules say, each of them, and what they rest on.
 
 use super::limits;
 use super::readings::rate;
+use super::verdict::{self, VerdictData};
 use super::{Answer, Block, Columns, Document, TextTable, record};
-use crate::coating_day::{CoatingDay, Conditions, CureHours, Figure, Given, Rule, Verdict};
+use crate::coating_day::{About, CoatingDay, Conditions, CureHours, Figure, Given, Rule, Says};
+use crate::preparation::repairs::Hold;
 use crate::scenario::Scenario;
 use crate::units::format::{Shown, counted, fine_percent, moment, number, whole};
 use crate::units::{Kind, System};
+use crate::verdict::Verdict;
 use jiff::civil::DateTime;
 use serde::Serialize;
 
@@ -26,6 +29,8 @@ pub struct Today<'a> {
     pub conditions: Conditions,
     /// What the rules say.
     pub day: CoatingDay,
+    /// What may be said of the date, after the readings; `None` where it was not asked for.
+    pub verdict: Option<Verdict>,
     /// The hours of cure, where a forecast of the weather was given.
     pub cure: Option<CureHours>,
     /// Notes about the log.
@@ -33,12 +38,14 @@ pub struct Today<'a> {
 }
 
 record! {
-    /// The check of a moment: `coatday/today/1`.
+    /// The check of a moment: `coatday/today/2`.
     TodayData(t: &Today<'_>) {
-        schema: &'static str = "coatday/today/1",
+        schema: &'static str = "coatday/today/2",
         scenario: String = t.scenario.name.clone(),
         at: DateTime = t.now,
-        verdict: &'static str = verdict_key(t.day.verdict),
+        says: &'static str = key(t.day.says),
+        verdict: Option<VerdictData> = t.verdict.as_ref().map(VerdictData::of),
+        holds: Vec<HoldData> = t.day.holds.iter().map(HoldData::of).collect(),
         limits: Vec<String> = limits::missing(t.scenario).into_iter().collect(),
         air_temperature_c: GivenData = GivenData::of(&t.conditions.air_temperature),
         air_relative_humidity: GivenData = GivenData::of(&t.conditions.air_relative_humidity),
@@ -48,6 +55,12 @@ record! {
         cure: Option<CureData> = t.cure.as_ref().map(CureData::of),
         rules: Vec<RuleData> = t.day.rules.iter().map(RuleData::of).collect(),
         release: &'static str = RELEASE,
+    }
+
+    /// What stops the floor until somebody lifts it.
+    HoldData(hold: &Hold) {
+        what: String = hold.what(),
+        lifted_by: &'static str = hold.rule.lifted_by().unwrap_or_default(),
     }
 
     /// A measurement and where it comes from.
@@ -74,7 +87,11 @@ record! {
     /// What one rule says.
     RuleData(rule: &Rule) {
         name: String = rule.name.clone(),
-        verdict: &'static str = verdict_key(rule.verdict),
+        about: &'static str = match rule.about {
+            About::Work => "work",
+            About::Day => "day",
+        },
+        says: &'static str = key(rule.says),
         value: FigureData = FigureData::of(&rule.value),
         value_unit: &'static str = si_unit(&rule.value),
         limit: FigureData = FigureData::of(&rule.limit),
@@ -111,6 +128,7 @@ impl FigureData {
             Figure::Temperature(x)
             | Figure::Difference(x)
             | Figure::Humidity(x)
+            | Figure::MoistureContent(x)
             | Figure::Rate(x)
             | Figure::Time(x) => Self::Number(*x),
             Figure::Words(words) => Self::Words(words.clone()),
@@ -123,18 +141,18 @@ fn si_unit(figure: &Figure) -> &'static str {
         Figure::Nothing | Figure::Words(_) => "",
         Figure::Temperature(_) | Figure::TemperatureRange(..) => "degC",
         Figure::Difference(_) => "K",
-        Figure::Humidity(_) => "1",
+        Figure::Humidity(_) | Figure::MoistureContent(_) => "1",
         Figure::Rate(_) => "kg/(m2 s)",
         Figure::Time(_) => "s",
     }
 }
 
-fn verdict_key(verdict: Verdict) -> &'static str {
-    match verdict {
-        Verdict::NotChecked => "not_checked",
-        Verdict::Go => "go",
-        Verdict::Wait => "wait",
-        Verdict::No => "no",
+fn key(says: Says) -> &'static str {
+    match says {
+        Says::NotChecked => "not_checked",
+        Says::Go => "go",
+        Says::Wait => "wait",
+        Says::No => "no",
     }
 }
 
@@ -172,7 +190,7 @@ fn figure(figure: &Figure, system: System) -> String {
             format!("{low} to {high}")
         }
         Figure::Difference(d) => difference(*d, system),
-        Figure::Humidity(h) => fine_percent(*h),
+        Figure::Humidity(h) | Figure::MoistureContent(h) => fine_percent(*h),
         Figure::Rate(r) => rate(*r, system),
         Figure::Time(t) => time(*t),
         Figure::Words(words) => words.clone(),
@@ -188,41 +206,55 @@ fn limit(rule: &Rule, system: System) -> String {
     }
 }
 
-/// A verdict in a word.
-fn word(verdict: Verdict) -> &'static str {
-    match verdict {
-        Verdict::NotChecked => "not checked",
-        Verdict::Go => "go",
-        Verdict::Wait => "WAIT",
-        Verdict::No => "NO",
+/// What a rule says in a word.
+fn word(says: Says) -> &'static str {
+    match says {
+        Says::NotChecked => "not checked",
+        Says::Go => "go",
+        Says::Wait => "WAIT",
+        Says::No => "NO",
     }
 }
 
-/// The verdict in one or two sentences, with what stands against coating.
+/// Whether a rule of the work on the floor stands against coating.
+fn work_against(rule: &&Rule) -> bool {
+    rule.about == About::Work && rule.says >= Says::Wait
+}
+
+/// What stands against coating, in a few words.
+fn against(rule: &Rule, system: System) -> String {
+    let (value, limit) = (figure(&rule.value, system), limit(rule, system));
+    if !rule.short.is_empty() {
+        rule.short.clone()
+    } else if value.is_empty() {
+        rule.name.clone()
+    } else {
+        format!("{} ({value}; {limit})", rule.name)
+    }
+}
+
+/// What the rules say, in one sentence: the work on the floor first, whatever the air does.
 fn headline(day: &CoatingDay, now: DateTime, system: System) -> String {
-    let deciding = day.rules.iter().filter(|rule| rule.verdict == day.verdict);
-    let against: Vec<String> = deciding
-        .map(|rule| {
-            let (value, limit) = (figure(&rule.value, system), limit(rule, system));
-            if value.is_empty() {
-                rule.name.clone()
-            } else {
-                format!("{} ({value}; {limit})", rule.name)
-            }
-        })
+    let mut work: Vec<&Rule> = day.rules.iter().filter(work_against).collect();
+    work.sort_by_key(|rule| std::cmp::Reverse(rule.says));
+    let deciding = |rule: &&Rule| rule.says == day.says && !work_against(rule);
+    let against: Vec<String> = work
+        .into_iter()
+        .chain(day.rules.iter().filter(deciding))
+        .map(|rule| against(rule, system))
         .collect();
     let when = moment(now);
-    let unchecked = |rule: &&Rule| rule.verdict == Verdict::NotChecked;
-    match (day.verdict, day.rules.iter().filter(unchecked).count()) {
-        (Verdict::No | Verdict::Wait, _) => {
-            format!("{} at {when}: {}.", word(day.verdict), against.join("; "))
+    let unchecked = |rule: &&Rule| rule.says == Says::NotChecked;
+    match (day.says, day.rules.iter().filter(unchecked).count()) {
+        (Says::No | Says::Wait, _) => {
+            format!("{} at {when}: {}.", word(day.says), against.join("; "))
         }
-        (Verdict::Go, 0) => format!("GO at {when} by every rule below."),
-        (Verdict::Go, 1) => format!("GO at {when} by the rules that were checked; 1 was not."),
-        (Verdict::Go, unchecked) => {
+        (Says::Go, 0) => format!("GO at {when} by every rule below."),
+        (Says::Go, 1) => format!("GO at {when} by the rules that were checked; 1 was not."),
+        (Says::Go, unchecked) => {
             format!("GO at {when} by the rules that were checked; {unchecked} were not.")
         }
-        (Verdict::NotChecked, _) => format!("Nothing could be checked at {when}."),
+        (Says::NotChecked, _) => format!("Nothing could be checked at {when}."),
     }
 }
 
@@ -230,21 +262,22 @@ fn headline(day: &CoatingDay, now: DateTime, system: System) -> String {
 fn table(day: &CoatingDay, system: System) -> TextTable {
     Columns::new()
         .left("Rule", |rule: &&Rule| rule.name.clone())
-        .left("Says", |rule| word(rule.verdict).to_owned())
+        .left("Says", |rule| word(rule.says).to_owned())
         .left("Value", |rule| figure(&rule.value, system))
         .left("Limit", |rule| limit(rule, system))
         .left("Source", |rule| rule.source.clone())
         .rows(&day.rules)
 }
 
-/// The reasons of rules that say anything but go, the strictest first.
-fn reasons(day: &CoatingDay) -> Vec<String> {
-    let mut rules: Vec<&Rule> = day.rules.iter().filter(|r| !r.why.is_empty()).collect();
-    rules.sort_by_key(|rule| std::cmp::Reverse(rule.verdict));
+/// The reasons of rules that say anything but go, the strictest first: those of the work on the floor, or the others.
+fn reasons(day: &CoatingDay, work: bool) -> Vec<String> {
+    let told = |rule: &&Rule| !rule.why.is_empty() && work_against(rule) == work;
+    let mut rules: Vec<&Rule> = day.rules.iter().filter(told).collect();
+    rules.sort_by_key(|rule| std::cmp::Reverse(rule.says));
     let mut out: Vec<String> = Vec::new();
     for rule in rules {
         // Rules that were not checked for one reason say it once.
-        if rule.verdict != Verdict::NotChecked {
+        if rule.says != Says::NotChecked {
             out.push(format!("{}: {}", rule.name, rule.why));
         } else if !out.contains(&rule.why) {
             out.push(rule.why.clone());
@@ -298,14 +331,18 @@ impl Answer for Today<'_> {
     fn document(&self, system: System) -> Document {
         let mut notes: Vec<String> = self.cure.as_ref().map(how_cured).into_iter().collect();
         notes.extend(self.notices.iter().cloned());
+        let date = self.verdict.iter();
+        let date = date.map(|v| format!("Forecast: {}", verdict::sentence(v, system)));
         Document::new(
             &self.scenario.name,
             vec![
                 Block::text(headline(&self.day, self.now, system)),
+                Block::List(reasons(&self.day, true)),
+                Block::List(date.collect()),
                 Block::List(limits::missing(self.scenario).into_iter().collect()),
                 Block::List(measured(&self.conditions, &self.day, system)),
                 Block::Table(table(&self.day, system)),
-                Block::List(reasons(&self.day)),
+                Block::List(reasons(&self.day, false)),
                 // Said even to those who want no notes: people rely on it.
                 Block::text(RELEASE),
                 Block::Notes(notes),

@@ -10,6 +10,7 @@ mod findings_csv;
 mod json;
 mod keys;
 pub mod model;
+mod moment;
 mod schema;
 mod schema_words;
 mod sense;
@@ -21,6 +22,7 @@ mod taken;
 pub use faults::{Fault, Faults};
 pub use findings_csv::{MOST_FINDINGS, read_findings};
 pub use model::Scenario;
+pub use moment::Moment;
 pub use schema::schema;
 pub use starter::{Answers, starter};
 pub use summary::{Understood, understood};
@@ -29,6 +31,38 @@ pub(crate) use taken::WATER_CEMENT_RATIO;
 pub(crate) use faults::{Collector, either, nearest};
 use sense::Sense;
 use shape::Shape;
+
+/// An entry of a list of the walk whose name means nothing on this floor.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Unknown {
+    /// The list under `walk`.
+    pub list: &'static str,
+    /// Place in that list.
+    pub entry: usize,
+    /// The key that is at fault.
+    pub key: &'static str,
+    /// What is wrong.
+    pub message: String,
+    /// What to do.
+    pub help: String,
+}
+
+/// Such entries as faults with their places in the text that they were read from.
+pub(crate) fn placed_faults(text: &str, display_name: &str, unknown: &[Unknown]) -> Faults {
+    let mut faults = Collector::new(text);
+    let tree = json::read(text).ok();
+    for one in unknown {
+        let list = tree
+            .as_ref()
+            .and_then(|tree| tree.get("walk")?.get(one.list));
+        let entry = list.and_then(|list| list.items().get(one.entry));
+        let value = entry.and_then(|entry| entry.get(one.key));
+        let span = value.or(entry).map_or(0..0, |node| node.span.clone());
+        let path = format!("walk.{}[{}].{}", one.list, one.entry, one.key);
+        faults.add(&path, &span, one.message.as_str(), one.help.as_str());
+    }
+    faults.finish(display_name)
+}
 
 /// Reads a scenario from the bytes of a file. `display_name` is how faults call the file.
 ///

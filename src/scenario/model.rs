@@ -34,9 +34,9 @@ pub use room::{
 };
 pub use supply::{Circuit, Generator, SitePower};
 pub use walk::{
-    Corner, Dust, FloorArea, Hire, Material, MaterialChoice, Method, OldCoating, Order, SiteLimits,
-    SiteWork, Substrate, Ventilation, Walk, Wash, Water, Wood, WoodKind, WorkRate, WorkingDays,
-    WorkingTime,
+    Corner, DoneTask, Dust, FloorArea, Hire, LiftableHold, LiftedHold, Material, MaterialChoice,
+    Method, OldCoating, Order, SiteLimits, SiteWork, Substrate, Ventilation, Walk, Wash, Water,
+    Wood, WoodKind, WorkRate, WorkingDays, WorkingTime,
 };
 
 pub use promised::Promised;

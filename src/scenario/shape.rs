@@ -10,6 +10,7 @@ use serde_json::Value as Json;
 
 use super::faults::{Collector, cut, either, nearest};
 use super::json::{Member, Node, Value};
+use super::moment::{MOMENT_HELP, as_moment};
 use super::schema::schema_of_scenario;
 use super::schema_words::{
     Schema, allows_null, choice_words, example, fact, follow, join, keys_in_words, main_type,
@@ -89,6 +90,9 @@ impl Shape<'_, '_> {
             {
                 self.date(text, &node.span, path);
             }
+            ("string", Value::Text(text)) if is_moment(schema) => {
+                self.moment(text, &node.span, path);
+            }
             ("string", Value::Text(text)) => {
                 if let Some(names) = schema.get("enum").and_then(Json::as_array) {
                     self.class(text, &node.span, path, names);
@@ -125,6 +129,7 @@ impl Shape<'_, '_> {
                 "Put the entries in [ ], separated by commas.".to_owned(),
             ),
             "string" if is_date => ("a date", DATE_HELP.to_owned()),
+            "string" if is_moment(schema) => ("a day and time", MOMENT_HELP.to_owned()),
             "string" => ("text", "Put it in double quotes.".to_owned()),
             "integer" => (
                 "a whole number",
@@ -465,20 +470,35 @@ impl Shape<'_, '_> {
                 format!("\"{}\" is not a day of the calendar.", cut(text)),
                 DATE_HELP,
             ),
-            Some(date) if !YEARS.contains(&date.year()) => {
-                let help = format!(
-                    "The year must lie between {} and {}.",
-                    YEARS.start(),
-                    YEARS.end()
-                );
-                self.faults.add(
-                    path,
-                    span,
-                    format!("The year {} is surely a slip.", date.year()),
-                    help,
-                );
-            }
-            Some(_) => {}
+            Some(date) => self.year(date, span, path),
+        }
+    }
+
+    fn moment(&mut self, text: &str, span: &Range<usize>, path: &str) {
+        match as_moment(text) {
+            None => self.faults.add(
+                path,
+                span,
+                format!("\"{}\" is not a day and time.", cut(text)),
+                MOMENT_HELP,
+            ),
+            Some(moment) => self.year(moment.date(), span, path),
+        }
+    }
+
+    fn year(&mut self, date: Date, span: &Range<usize>, path: &str) {
+        if !YEARS.contains(&date.year()) {
+            let help = format!(
+                "The year must lie between {} and {}.",
+                YEARS.start(),
+                YEARS.end()
+            );
+            self.faults.add(
+                path,
+                span,
+                format!("The year {} is surely a slip.", date.year()),
+                help,
+            );
         }
     }
 
@@ -496,6 +516,10 @@ impl Shape<'_, '_> {
             );
         }
     }
+}
+
+fn is_moment(schema: &Json) -> bool {
+    schema.get("x-moment").is_some()
 }
 
 const DATE_HELP: &str = "Write a date as year-month-day, like \"2026-11-02\".";

@@ -229,6 +229,7 @@ pub static LIMITS: &[Limit] = &[
     limit("height of a spot", K::Length, "mm", 0.1, 500.0, "flatter is not felt, higher is a step"),
     limit("size of a finding", K::Area, "m2", 1e-6, 200_000.0, "smaller is not seen, larger is more than one building"),
     plain("count of findings", 1.0, 100_000.0, "one line stands for one or more alike"),
+    plain("number of a finding", 1.0, 100_000.0, "findings are numbered from 1, and no walk has more"),
     plain("surface profile class", 1.0, 10.0, "the classes run from CSP 1 to CSP 10"),
     limit("water left on the floor", K::WaterDepth, "mm", 0.0, 20.0, "more would run off or be vacuumed up"),
     limit("moisture content of wood", K::Fraction, "%", 0.0, 100.0, "above this wood has lain in water"),

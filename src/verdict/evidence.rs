@@ -250,7 +250,7 @@ fn wanted(job: &Job) -> f64 {
 /// What stops a floor that was walked over.
 fn holds(prepared: &Prepared) -> Vec<Hold> {
     let hold = |hold: &repairs::Hold| Hold {
-        what: hold.sentence(),
+        what: hold.what(),
         lifted_by: hold.rule.lifted_by().unwrap_or_default(),
     };
     prepared.judged.holds.iter().map(hold).collect()

@@ -7,7 +7,7 @@ mod log;
 
 use approx::{assert_abs_diff_eq, assert_relative_eq};
 use coatday::coating_day::{
-    Conditions, Figure, Given, Verdict, coating_day, cure_hours, slab_temperature_after,
+    Conditions, Figure, Given, Says, Tested, coating_day, cure_hours, slab_temperature_after,
 };
 use coatday::moisture_log::{Method, emission_rate, tests_needed};
 use coatday::scenario::{Scenario, read};
@@ -133,25 +133,21 @@ fn ref_cold_slab_in_mild_air_says_no() {
     let day = |slab| {
         coating_day(
             &scenario,
+            None,
             morning(),
             &typed(16.0, 0.71, slab),
-            &[],
-            &[],
+            Tested::default(),
             None,
-            0,
         )
     };
     let cold = day(13.0);
     let rule = &cold.rules[0];
-    assert_eq!(cold.verdict, Verdict::No);
-    assert_eq!(
-        (rule.verdict, rule.source.as_str()),
-        (Verdict::No, "ISO 8502-4")
-    );
+    assert_eq!(cold.says, Says::No);
+    assert_eq!((rule.says, rule.source.as_str()), (Says::No, "ISO 8502-4"));
     assert_eq!(rule.limit, Figure::Difference(3.0));
     assert_abs_diff_eq!(cold.spread, 2.25, epsilon = 0.1);
     assert!(rule.why.contains("too near the dew point"));
-    assert_eq!(day(14.0).rules[0].verdict, Verdict::Go);
+    assert_eq!(day(14.0).rules[0].says, Says::Go);
     assert!(day(10.0).rules[0].why.contains("below the dew point"));
 }
 

@@ -123,10 +123,10 @@ fn analytic_what_was_not_computed_stands_last_and_has_no_figure() {
         assert_eq!(told[2]["name"], "Huge");
         assert_eq!(told[2]["notes"], json!([]));
 
-        let table = coatday::results::compare::table(&found.compared, System::Si);
+        let table = coatday::results::compare::table(&found, System::Si);
         assert_eq!(table.rows.len(), 3);
         cells_without_figure(&table.rows[2]);
-        let table_alone = coatday::results::compare::table(&alone.compared, System::Si);
+        let table_alone = coatday::results::compare::table(&alone, System::Si);
         assert_eq!(table.rows[..2], *table_alone.rows);
     }
 }
@@ -137,20 +137,18 @@ fn analytic_no_setup_is_spoken_of_that_was_not_computed() {
     let headline = |names: &[&str]| {
         let open = open(&scenario(names));
         let found = coatday::compare(&open, ONE_RUN);
-        coatday::results::compare::headline(&open.job, &found.compared)
+        coatday::results::compare::headline(&found.verdicts, System::Si)
     };
     assert_eq!(headline(&["Huge", "Heat"]), headline(&["Heat"]));
-    assert_eq!(headline(&["Huge"]), "No setup could be computed.");
+    let told = headline(&["Huge"]);
+    assert!(told.starts_with("Huge: not computed: "), "{told}");
     let mut never = scenario(&["Huge", "Nothing"]);
     never["give_up_after"] = json!("30 days");
     never["needed_by"] = json!("2026-10-20");
     let open = open(&never);
     let found = coatday::compare(&open, ONE_RUN);
-    let told = coatday::results::compare::headline(&open.job, &found.compared);
-    assert!(
-        told.starts_with("No setup that could be computed gets"),
-        "{told}"
-    );
+    let told = coatday::results::compare::headline(&found.verdicts, System::Si);
+    assert!(told.starts_with("Nothing: not dry by "), "{told}");
 }
 
 #[test]

@@ -14,6 +14,7 @@ mod results;
 mod scenario;
 mod search;
 mod simulation;
+mod work_on_the_day;
 
 use assert_cmd::Command;
 use coatday::job::Job;

@@ -1,4 +1,5 @@
 //! What may be said of a floor: each rule of the verdict, and that every output says the same.
 
+mod agreement;
 mod cases;
 mod rules;

@@ -6,7 +6,7 @@ use crate::preparation::calendar::Slot;
 use crate::preparation::checklist::Check;
 use crate::preparation::coating::{CoatingDay, NoDay};
 use crate::preparation::conditions::Against;
-use crate::preparation::repairs::Hold;
+use crate::preparation::repairs::{Hold, Lifted};
 use crate::preparation::rules::RuleId;
 use crate::preparation::survey::{Area, Ground, Numbered, What};
 use crate::preparation::takeoff::{Line, Pass};
@@ -35,6 +35,7 @@ record! {
         verdict: VerdictData = VerdictData::of(&floor.verdict),
         on_hold: bool = held,
         holds: Vec<HoldData> = p.judged.holds.iter().map(HoldData::of).collect(),
+        holds_lifted: Vec<LiftedData> = p.judged.lifted.iter().map(LiftedData::of).collect(),
         coating_day: Option<DayData> = day.clone().filter(|_| !held),
         coating_day_once_holds_are_cleared: Option<DayData> = day.filter(|_| held),
         no_coating_day_reason: Option<&'static str> = why(&p.day),
@@ -74,6 +75,17 @@ record! {
         source: &'static str = of.source,
         findings: Vec<usize> = hold.findings.clone(),
         areas: Vec<String> = hold.areas.clone(),
+        lifted_by: &'static str = hold.rule.lifted_by().unwrap_or_default(),
+    }
+
+    /// A hold that somebody has lifted.
+    LiftedData(lifted: &Lifted) {
+        hold: &'static str = lifted.rule.hold(),
+        area: String = lifted.area.clone(),
+        findings: Vec<usize> = lifted.findings.clone(),
+        by: String = lifted.by.clone(),
+        on: Date = lifted.on,
+        note: Option<String> = lifted.note.clone(),
     }
 
     /// A rule that was used.
@@ -227,6 +239,7 @@ record! {
         crew: Option<usize> = step.map(|s| s.crew + 1),
         start: String = at(p, slot.start),
         end: String = at(p, slot.end),
+        done: bool = step.is_some_and(|s| s.finished.is_some()),
         labour_hours: f64 = of.labour / crate::units::HOUR,
         after: Option<Vec<WaitData>> = step.map(|s| s.after.iter().map(|wait| WaitData::of(*wait)).collect()),
         critical: bool = p.way.schedule.critical.contains(&index),

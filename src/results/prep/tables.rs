@@ -6,7 +6,7 @@ use crate::evaluate::NotComputed;
 use crate::preparation::calendar::Slot;
 use crate::preparation::checklist::{Check, margin};
 use crate::preparation::coating::{self, CoatingDay, NoDay};
-use crate::preparation::repairs::numbers;
+use crate::preparation::repairs::{Lifted, numbers};
 use crate::preparation::survey::{Area, Ground, Numbered};
 use crate::preparation::takeoff::{Line, Pass};
 use crate::preparation::tasks::{Effect, Task, dusty};
@@ -27,6 +27,22 @@ fn area_name(prepared: &Prepared, area: usize) -> String {
         .areas
         .get(area)
         .map_or_else(String::new, |a| a.name.clone())
+}
+
+/// Holds that were lifted, and by whom.
+pub(super) fn lifted(prepared: &Prepared) -> Vec<String> {
+    let line = |lifted: &Lifted| {
+        let note = lifted.note.as_ref().map(|note| format!(" {note}"));
+        format!(
+            "Lifted, {}: {}, by {} on {}.{}",
+            lifted.place(),
+            lifted.rule.hold(),
+            lifted.by,
+            date(lifted.on),
+            note.unwrap_or_default()
+        )
+    };
+    prepared.judged.lifted.iter().map(line).collect()
 }
 
 /// Every finding.
@@ -210,8 +226,12 @@ pub(super) fn calendar(prepared: &Prepared) -> TextTable {
         _ => "",
     };
     let critical = |index: &usize| way.schedule.critical.contains(index);
+    let done = |index: usize| {
+        let step = way.tasks.steps.get(index);
+        step.is_some_and(|step| step.finished.is_some())
+    };
     let tasks = way.tasks.tasks.iter().zip(&way.schedule.slots).enumerate();
-    Columns::new()
+    let table = Columns::new()
         .right("No", |(i, _): &(usize, (&Task, &Slot))| (i + 1).to_string())
         .left("Start", |(_, (_, slot))| start(slot))
         .left("End", |(_, (_, slot))| end(slot))
@@ -219,7 +239,12 @@ pub(super) fn calendar(prepared: &Prepared) -> TextTable {
         .left("Area", |(_, (task, _))| area_name(prepared, task.area))
         .left("Waits for", |(i, _)| waits(*i))
         .left("Slab", |(_, (task, _))| slab(task).into())
-        .left("Rules", |(i, _)| if critical(i) { "*" } else { "" }.into())
+        .left("Rules", |(i, _)| if critical(i) { "*" } else { "" }.into());
+    if !way.tasks.steps.iter().any(|step| step.finished.is_some()) {
+        return table.rows(tasks);
+    }
+    table
+        .left("Done", |(i, _)| if done(*i) { "done" } else { "" }.into())
         .rows(tasks)
 }
 

@@ -5,6 +5,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 use super::findings::Finding;
+use crate::scenario::Moment;
 use crate::scenario::keys::{keys, words};
 use crate::units::{Area, Fraction, Length, Money, MoneyPerDay, Power, Volume, WaterDepth};
 
@@ -56,6 +57,10 @@ keys! {
         materials: Option<Vec<MaterialChoice>> [most 100, label "material"],
         /// Work that goes faster or slower than usual.
         work_rates: Option<Vec<WorkRate>> [most 100, label "one person in an hour"],
+        /// Tasks that are done. A wait behind a task counts from the moment it was finished.
+        done: Option<Vec<DoneTask>> [most 10_000],
+        /// Holds that were lifted, with who lifted them and when. A hold on wood is lifted by its moisture reading instead.
+        lifted: Option<Vec<LiftedHold>> [most 1000, label "hold lifted"],
     }
 }
 
@@ -106,6 +111,8 @@ keys! {
         kind: Option<WoodKind> [default WoodKind::Plywood => "usual"],
         /// Moisture content as the meter reads it, mass of water over dry mass.
         moisture_content: Option<Fraction> [limit "moisture content of wood", without "not measured" => ""],
+        /// The day of that reading.
+        measured: Option<Date> [with moisture_content, without "no day" => "without it nobody knows how old the reading is"],
         /// Highest moisture content that the product sheet allows.
         moisture_limit: Option<Fraction> [
             limit "moisture content of wood",
@@ -374,5 +381,49 @@ keys! {
         length: Option<Length> [limit "length done in an hour"],
         /// Volume placed by one person in an hour.
         volume: Option<Volume> [limit "volume done in an hour"],
+    }
+}
+
+keys! {
+    /// A task that is done.
+    DoneTask {
+        /// The task, as `coatday prep` prints it.
+        task: String,
+        /// Its area, by name.
+        area: String,
+        /// When it was finished.
+        finished: Moment,
+    }
+}
+
+keys! {
+    /// A hold that somebody with the say has lifted.
+    LiftedHold {
+        /// What holds the coating.
+        hold: LiftableHold,
+        /// The area in which it holds, by name.
+        area: String,
+        /// The finding, by its number in `coatday prep`. Needed where the same hold rests on more than one finding of the area.
+        finding: Option<u32> [limit "number of a finding"],
+        /// Who lifted it: a name or a role.
+        by: String,
+        /// The day it was lifted.
+        on: Date,
+        /// What was decided.
+        note: Option<String>,
+    }
+}
+
+words! {
+    /// Holds that a decision lifts.
+    LiftableHold {
+        /// A crack that moves.
+        MovingCrack,
+        /// A structural crack.
+        StructuralCrack,
+        /// A sign of damp.
+        Damp "sign of damp",
+        /// Metal with holes, or weak to the touch.
+        FailingMetal,
     }
 }

@@ -4,13 +4,17 @@ use std::collections::BTreeMap;
 
 use super::Sense;
 use super::at::At;
+use crate::scenario::faults::{cut, nearest};
 use crate::scenario::finding_checks::{self, Place};
 use crate::scenario::model::{Material, Measure, SiteWork, WorkingTime};
+use crate::scenario::moment::as_moment;
 use crate::scenario::taken::enclosed;
 use crate::units::Kind;
 
 /// A given size and that of the outline may differ by this share: people measure roughly.
 const ROUGHLY: f64 = 0.1;
+/// Areas that a fault lists.
+const LISTED: usize = 20;
 
 impl Sense<'_, '_, '_> {
     pub(super) fn walk(&mut self) {
@@ -21,6 +25,7 @@ impl Sense<'_, '_, '_> {
         self.order(walk.get("preparation_starts"), placed.as_ref());
         let places = self.areas(&walk);
         self.choices(&walk);
+        self.record(&walk, &places, placed.as_ref());
         let thickness = self.root.amount_of("slab.thickness", Kind::Length);
         for finding in walk.list("findings") {
             if self.faults.is_full() {
@@ -99,6 +104,60 @@ impl Sense<'_, '_, '_> {
             );
         }
         places
+    }
+
+    /// What is ticked off and lifted. Whether there is such a task or hold is known only once the floor is prepared.
+    fn record(&mut self, walk: &At<'_>, places: &[Place], placed: Option<&At<'_>>) {
+        let areas = || places.iter().map(|place| place.name.as_str());
+        let mut taken: BTreeMap<(String, String), String> = BTreeMap::new();
+        for entry in walk.list("done").into_iter().chain(walk.list("lifted")) {
+            if self.faults.is_full() {
+                return;
+            }
+            let text = |key: &str| entry.get(key).and_then(|at| at.text()).map(str::trim);
+            if let (Some(area), Some(at)) = (text("area"), entry.get("area"))
+                && !areas().any(|name| name == area)
+            {
+                let near = nearest(area, areas())
+                    .map(|near| format!("Did you mean \"{}\"? ", cut(near)))
+                    .unwrap_or_default();
+                let list: Vec<String> = areas()
+                    .take(LISTED)
+                    .map(|area| format!("\"{}\"", cut(area)))
+                    .collect();
+                self.add(
+                    &at,
+                    format!("There is no area \"{}\".", cut(area)),
+                    format!("{near}The areas: {}.", list.join(", ")),
+                );
+            }
+            if let (Some(task), Some(area)) = (text("task"), text("area"))
+                && let Some(first) =
+                    taken.insert((task.to_lowercase(), area.to_owned()), entry.path.clone())
+                && let Some(at) = entry.get("task")
+            {
+                self.add(
+                    &at,
+                    format!("{first} ticks this task off too."),
+                    "Keep the one with the right time.",
+                );
+            }
+            if let (Some(finished), Some(first)) =
+                (entry.get("finished"), placed.and_then(At::date))
+                && let Some(moment) = finished.text().and_then(as_moment)
+                && moment.date() < first
+            {
+                self.add(
+                    &finished,
+                    format!("{} is before slab.placed, {first}.", moment.date()),
+                    "Correct one of the two.",
+                );
+            }
+            if let Some(by) = entry.get("by") {
+                self.name(&by);
+            }
+            self.order(entry.get("on"), placed);
+        }
     }
 
     fn outline(&mut self, area: &At<'_>) -> Vec<(f64, f64)> {

@@ -100,6 +100,7 @@ impl Place {
         let mut arguments = vec![
             "today",
             "floor.json",
+            "--no-date",
             "--at",
             "2026-11-25 07:30",
             "--units",
@@ -415,13 +416,13 @@ fn ref_today_says_no_and_why_on_a_cold_slab() {
     with_json.push("--json");
     let read: Value = serde_json::from_str(&place.today(&with_json).out).unwrap();
     assert_eq!(
-        (&read["schema"], &read["verdict"]),
-        (&json!("coatday/today/1"), &json!("no"))
+        (&read["schema"], &read["says"]),
+        (&json!("coatday/today/2"), &json!("no"))
     );
-    assert_eq!(read["rules"][0]["verdict"], "no");
+    assert_eq!(read["rules"][0]["says"], "no");
     assert_eq!(read["rules"][0]["limit"], json!(3.0));
     for rule in read["rules"].as_array().unwrap() {
-        for key in ["name", "verdict", "source", "why"] {
+        for key in ["name", "says", "source", "why"] {
             assert!(rule[key].is_string(), "{rule}");
         }
         assert_ne!(rule["source"], "");

@@ -1,7 +1,7 @@
 //! Which readings count, and what the rules of the coating day say of them.
 
 use super::{floor, morning, scenario, typed};
-use coatday::coating_day::{Rule, Verdict, coating_day};
+use coatday::coating_day::{Rule, Says, Tested, coating_day};
 use coatday::moisture_log::{Judged, Status, floor_tests, judge, read_log};
 use coatday::scenario::Scenario;
 use jiff::civil::date;
@@ -224,13 +224,18 @@ fn regress_rules_that_depend_on_the_floor() {
     assert_eq!(why(PROBE, &scenario(&wet)).0, "");
 }
 
-fn rules(value: &Value, rows: &str) -> (Verdict, Vec<Rule>) {
+fn rules(value: &Value, rows: &str) -> (Says, Vec<Rule>) {
     let scenario = scenario(value);
     let judged = judged(rows, &scenario);
     let tests = floor_tests(&judged, &scenario);
     let conditions = typed(18.0, 0.50, 16.0);
-    let day = coating_day(&scenario, morning(), &conditions, &tests, &judged, None, 0);
-    (day.verdict, day.rules)
+    let tested = Tested {
+        tests: &tests,
+        judged: &judged,
+        unread_lines: 0,
+    };
+    let day = coating_day(&scenario, None, morning(), &conditions, tested, None);
+    (day.says, day.rules)
 }
 
 fn rule<'a>(rules: &'a [Rule], name: &str) -> &'a Rule {
@@ -251,28 +256,25 @@ fn regress_tests_of_the_floor_decide() {
     const PROBES: &str = "tests: humidity probe";
     // 90 m2 is less than 1000 ft2: three places.
     let (verdict, all) = rules(&floor(), &three());
-    assert_eq!(verdict, Verdict::Go, "{all:#?}");
+    assert_eq!(verdict, Says::Go, "{all:#?}");
     let (verdict, all) = rules(&floor(), PROBE);
-    assert_eq!(
-        (verdict, rule(&all, PROBES).verdict),
-        (Verdict::Wait, Verdict::Wait)
-    );
+    assert_eq!((verdict, rule(&all, PROBES).says), (Says::Wait, Says::Wait));
     assert!(rule(&all, PROBES).why.starts_with("1 of the 3 places"));
     // The worst place rules, and a later reading of a place takes the place of an earlier one.
     let (verdict, all) = rules(&floor(), &three().replacen("82 %", "86 %", 1));
-    assert_eq!(verdict, Verdict::No);
+    assert_eq!(verdict, Says::No);
     assert_eq!(rule(&all, PROBES).why, "Above the limit at A.");
     let later = three().replacen("82 %", "86 %", 1) + "\n" + &PROBE.replace("11-20", "11-24");
-    assert_eq!(rules(&floor(), &later).0, Verdict::Go);
+    assert_eq!(rules(&floor(), &later).0, Says::Go);
     // Old tests.
     let (verdict, all) = rules(&floor(), &three().replace("11-20", "10-20"));
-    assert_eq!(verdict, Verdict::Wait);
+    assert_eq!(verdict, Says::Wait);
     assert!(rule(&all, PROBES).why.contains("more than 30 days"));
     let mut patient = floor();
     patient["coating"] = json!({"test_validity": "60 days"});
     assert_eq!(
         rules(&patient, &three().replace("11-20", "10-20")).0,
-        Verdict::Go
+        Says::Go
     );
     // A sheet grows as old as any other test, and its validity is the window's.
     let mut sheets = floor();
@@ -283,23 +285,17 @@ fn regress_tests_of_the_floor_decide() {
         .join("\n");
     let sheet = format!("{}\n{sheet}", three());
     let (verdict, all) = rules(&sheets, &sheet);
-    assert_eq!(verdict, Verdict::Wait);
+    assert_eq!(verdict, Says::Wait);
     assert!(
         rule(&all, "tests: plastic sheet")
             .why
             .contains("more than 30 days")
     );
-    assert_eq!(
-        rules(&sheets, &sheet.replace("10-20", "11-20")).0,
-        Verdict::Go
-    );
+    assert_eq!(rules(&sheets, &sheet.replace("10-20", "11-20")).0, Says::Go);
     // What no test can show.
     let mut flux = floor();
     flux["targets"] = json!([{"surface_flux": {"limit": "15 g/m2/day"}}]);
-    assert_eq!(
-        rule(&rules(&flux, "").1, "surface flux").verdict,
-        Verdict::Wait
-    );
+    assert_eq!(rule(&rules(&flux, "").1, "surface flux").says, Says::Wait);
 }
 
 #[test]
@@ -309,26 +305,23 @@ fn regress_age_wetting_and_the_coatings_own_limits() {
     young["drying_starts"] = json!("2026-11-10");
     let (verdict, all) = rules(&young, &three());
     let age = rule(&all, "age of the concrete");
-    assert_eq!((verdict, age.verdict), (Verdict::Wait, Verdict::Wait));
+    assert_eq!((verdict, age.says), (Says::Wait, Says::Wait));
     assert_eq!(age.source, "common practice, no published source");
     assert!(age.why.contains("2 more days"), "{}", age.why);
     young["coating"] = json!({"concrete_age": "26 days"});
-    assert_eq!(rules(&young, &three()).0, Verdict::Go);
+    assert_eq!(rules(&young, &three()).0, Says::Go);
 
     let mut wet = floor();
     wet["slab"]["wettings"] =
         json!([{"date": "2026-11-24", "kind": "rain", "water_depth": "2 mm"}]);
     let fresh = three().replace("11-20", "11-25").replace("08:30", "07:00");
     let (_, all) = rules(&wet, &fresh);
-    assert_eq!(
-        rule(&all, "time since the last wetting").verdict,
-        Verdict::Wait
-    );
+    assert_eq!(rule(&all, "time since the last wetting").says, Says::Wait);
     wet["slab"]["wettings"][0]["date"] = json!("2026-11-23");
-    assert_eq!(rules(&wet, &fresh).0, Verdict::Go);
+    assert_eq!(rules(&wet, &fresh).0, Says::Go);
     wet["slab"]["wettings"][0]["date"] = json!("2026-11-26");
     let (_, all) = rules(&wet, &fresh);
-    assert_eq!(rule(&all, "no water while it cures").verdict, Verdict::Wait);
+    assert_eq!(rule(&all, "no water while it cures").says, Says::Wait);
 
     for (key, value, name) in [
         ("lowest_temperature", "17 degC", "slab temperature now"),
@@ -344,25 +337,28 @@ fn regress_age_wetting_and_the_coatings_own_limits() {
         strict["coating"] = json!({ key: value });
         let (verdict, all) = rules(&strict, &three());
         assert_eq!(
-            (verdict, rule(&all, name).verdict),
-            (Verdict::No, Verdict::No),
+            (verdict, rule(&all, name).says),
+            (Says::No, Says::No),
             "{key}"
         );
         assert!(rule(&all, name).source.contains("the scenario's"), "{key}");
     }
     // A line that cannot be read may hold anything.
     let scenario = scenario(&floor());
+    let tested = Tested {
+        unread_lines: 1,
+        ..Tested::default()
+    };
     let day = coating_day(
         &scenario,
+        None,
         date(2026, 11, 25).at(7, 0, 0, 0),
         &typed(18.0, 0.5, 16.0),
-        &[],
-        &[],
+        tested,
         None,
-        1,
     );
     assert_eq!(
-        rule(&day.rules, "lines of the log that cannot be read").verdict,
-        Verdict::Wait
+        rule(&day.rules, "lines of the log that cannot be read").says,
+        Says::Wait
     );
 }

@@ -29,6 +29,7 @@ fn step(hours: f64, after: &[(usize, f64)]) -> Step {
         crew: 0,
         after: after.iter().map(|(s, h)| (*s, h * HOUR)).collect(),
         then: 0.0,
+        finished: None,
     }
 }
 
@@ -151,6 +152,7 @@ fn steps() -> impl Strategy<Value = Vec<Step>> {
                         .collect()
                 },
                 then: then * HOUR,
+                finished: None,
             })
             .collect()
     })

@@ -30,6 +30,7 @@ fn rule(scenario: &Value, files: &[(&str, &str)], more: &[&str], name: &str) -> 
     ]);
     arguments.extend(["--slab-temperature", "17 degC"]);
     arguments.extend(more);
+    arguments.push("--no-date");
     let day = run_beside("today", scenario, files, &arguments);
     let rules = day["rules"].as_array().expect("rules");
     let found = rules.iter().find(|rule| rule["name"] == name);
@@ -46,7 +47,7 @@ fn analytic_the_oldest_test_decides() {
             let rows = ["A", "B", "C"].map(|place| probe(day(place), place, 85.0));
             let log = format!("{HEAD}{}", rows.concat());
             let rule = rule(&scenario(&[]), &[(LOG, &log)], &[], "tests: humidity probe");
-            assert_eq!(rule["verdict"], verdict, "{rule:#}");
+            assert_eq!(rule["says"], verdict, "{rule:#}");
         }
     }
 }
@@ -68,7 +69,7 @@ fn analytic_the_strictest_limit_holds() {
         let scenario = scenario(&[("/targets", targets)]);
         let rule = rule(&scenario, &[(LOG, &log)], &[], "tests: humidity probe");
         assert_eq!(
-            (&rule["verdict"], &rule["limit"]),
+            (&rule["says"], &rule["limit"]),
             (&json!("no"), &json!(0.85)),
             "{rule:#}"
         );
@@ -102,7 +103,7 @@ fn analytic_heat_and_cold_through_the_cure() {
             &files,
             &more,
             "temperature through the cure",
-        )["verdict"]
+        )["says"]
             .clone()
     };
     assert_eq!(verdict(18.0), "go");

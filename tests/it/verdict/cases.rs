@@ -208,7 +208,7 @@ fn garage() -> OpenJob {
 }
 
 /// A small job in air that stays the same.
-pub(super) fn job(change: impl Fn(&mut Value)) -> Value {
+pub(super) fn job(change: impl FnOnce(&mut Value)) -> Value {
     let mut value = json!({
         "name": "Garage",
         "site": { "weather": { "constant": { "temperature": "18 degC", "relative_humidity": "50 %" } } },

@@ -1,0 +1,50 @@
+//! How a prepared floor stands at a moment: how far the work is, and the water that it has brought onto the slab.
+
+use super::floor::Prepared;
+use super::progress::{Progress, progress, seconds_to};
+use super::tasks::Tasks;
+use crate::scenario::Scenario;
+use crate::scenario::model::{Wetting, WettingKind};
+use jiff::civil::DateTime;
+
+impl Prepared {
+    /// How far the work is at a moment \[s since midnight of the day of placing\].
+    #[must_use]
+    pub fn progress(&self, now: f64) -> Progress {
+        let possible = self.choices.iter().filter_map(|choice| {
+            let way = choice.way.as_ref()?;
+            Some((choice.facts.name, &way.tasks))
+        });
+        let possible: Vec<(&'static str, &Tasks)> = possible.collect();
+        if self.method_named || possible.is_empty() {
+            let name = self.way.method.map_or("", |facts| facts.name);
+            return progress(&[(name, &self.way.tasks)], now);
+        }
+        progress(&possible, now)
+    }
+
+    /// Whether concrete is to be coated and no method gives it its profile.
+    #[must_use]
+    pub fn without_profile(&self) -> bool {
+        self.way.method.is_none() && self.survey.concrete() > 0.0
+    }
+}
+
+/// The scenario with the wet work that is done by `now` among its wettings: a moisture test from before it does not count.
+#[must_use]
+pub fn with_wet_work(scenario: &Scenario, prepared: Option<&Prepared>, now: DateTime) -> Scenario {
+    let mut scenario = scenario.clone();
+    let Some(prepared) = prepared else {
+        return scenario;
+    };
+    let done = prepared.progress(seconds_to(prepared.placed, now)).done;
+    let wet = done.iter().filter(|task| task.wets).map(|task| Wetting {
+        date: prepared.date_of(task.finished),
+        kind: WettingKind::Washing,
+        water_depth: None,
+        lasts: None,
+    });
+    let wettings = scenario.slab.wettings.get_or_insert_default();
+    wettings.extend(wet);
+    scenario
+}
