@@ -126,7 +126,7 @@ pub fn prepare(job: &Job, accuracy: Accuracy) -> Result<Simulation, SimulationFa
         accuracy.tolerance,
     );
     simulation.set_longest_step(accuracy.longest_step);
-    simulation.set_film_factor(job.film_factor);
+    simulation.set_surface_transfer_factor(job.surface_transfer_factor);
     let mut closed = false;
     let mut ignore = |_: &Snapshot<'_>, _: &Progress| ControlFlow::Continue(());
     for event in &job.events {

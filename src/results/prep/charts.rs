@@ -3,7 +3,7 @@
 use super::floor::PreparedFloor;
 use crate::charts::Mark;
 use crate::charts::site_plan::{Outline, SitePlan, Spot};
-use crate::charts::work_chart::{Course, WorkBar, WorkChart, WorkKind, WorkRow};
+use crate::charts::work_chart::{ReadingCurve, WorkBar, WorkChart, WorkKind, WorkRow};
 use crate::job::Job;
 use crate::preparation::Prepared;
 use crate::preparation::coating::Odds;
@@ -203,11 +203,11 @@ fn calendar(name: &str, prepared: &Prepared, job: Option<&Job>, system: System) 
 }
 
 /// The reading of the first target with the best setup.
-fn course(prepared: &Prepared, job: &Job, system: System, zero: f64) -> Option<Course> {
+fn course(prepared: &Prepared, job: &Job, system: System, zero: f64) -> Option<ReadingCurve> {
     let best = prepared.setups.first()?;
     let target = job.targets.first()?;
     let shown = reading(target, system);
-    Some(Course {
+    Some(ReadingCurve {
         name: shown.name(target),
         points: best
             .run
