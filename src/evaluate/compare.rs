@@ -101,7 +101,7 @@ pub fn compare(job: &Job, accuracy: Accuracy) -> Compared {
 }
 
 /// What was computed apart from what was not, each in its order.
-pub(crate) fn apart<T, E>(runs: Vec<Result<T, E>>) -> (Vec<T>, Vec<E>) {
+pub(crate) fn apart<T>(runs: Vec<Result<T, NotComputed>>) -> (Vec<T>, Vec<NotComputed>) {
     let (mut computed, mut not_computed) = (Vec::new(), Vec::new());
     for run in runs {
         match run {
