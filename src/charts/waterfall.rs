@@ -45,7 +45,7 @@ pub struct Waterfall {
     pub x_axis: XAxis,
     /// An upright dashed line, such as the day that was asked for.
     pub mark: Option<Mark>,
-    /// The last day is only the end of the look-out: an arrow shows that it goes on.
+    /// The last day is only the horizon: an arrow shows that it goes on.
     pub open_end: bool,
     /// Lines below the chart.
     pub footer: Vec<String>,

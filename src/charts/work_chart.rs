@@ -53,7 +53,7 @@ pub struct WorkRow {
 
 /// The reading below.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Course {
+pub struct ReadingCurve {
     /// Shown over it, with its unit.
     pub name: String,
     /// (day, value).
@@ -74,7 +74,7 @@ pub struct WorkChart {
     /// Rows, top to bottom.
     pub rows: Vec<WorkRow>,
     /// The reading; `None` where none is claimed.
-    pub course: Option<Course>,
+    pub course: Option<ReadingCurve>,
     /// Days worth a line through all.
     pub marks: Vec<Mark>,
     /// Lines below the chart.
@@ -229,7 +229,7 @@ impl WorkChart {
         }
     }
 
-    fn draw_course(&self, canvas: &mut Canvas, frame: &Frame, course: &Course, area: &Rect) {
+    fn draw_course(&self, canvas: &mut Canvas, frame: &Frame, course: &ReadingCurve, area: &Rect) {
         let look = &frame.look;
         let (low, high) = self.range();
         let inside = course

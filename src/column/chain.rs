@@ -4,7 +4,7 @@
 
 use super::link::Link;
 use super::material::Material;
-use super::node::{FILM_SCALE, Node, NodeState};
+use super::node::{FREE_WATER_SCALE, Node, NodeState};
 use super::work::Work;
 use nalgebra::Vector2;
 use std::sync::Arc;
@@ -186,8 +186,8 @@ impl Column {
 
     /// Free water on a face \[kg/m2\].
     #[must_use]
-    pub fn film(&self, index: usize) -> f64 {
-        (self.unknowns[index][0] - 1.0).max(0.0) * FILM_SCALE
+    pub fn free_water(&self, index: usize) -> f64 {
+        (self.unknowns[index][0] - 1.0).max(0.0) * FREE_WATER_SCALE
     }
 
     /// Age of a cell \[s\].

@@ -4,14 +4,14 @@
 //! Symbols, equations and sources stand in [`super`].
 
 use super::chain::Column;
-use super::node::{FILM_SCALE, Node};
+use super::node::{FREE_WATER_SCALE, Node};
 use super::supply::Supply;
 use super::work::Work;
 use crate::air;
 use nalgebra::{Matrix2, Vector2};
 
 /// A film deeper than this runs off \[kg/m2\]: what a flat floor holds in its texture and shallow lows (engineering judgement).
-const FILM_LIMIT: f64 = 2.0;
+const FREE_WATER_LIMIT: f64 = 2.0;
 /// Time over which what is above it runs off \[s\] (engineering judgement).
 const RUN_OFF_TIME: f64 = 600.0;
 
@@ -79,9 +79,9 @@ impl Column {
 
     /// Run-off from the topmost face \[kg/(m2 s)\] and its derivative with respect to the face's wetness.
     fn run_off(unknown: f64) -> (f64, f64) {
-        let over = (unknown - 1.0) * FILM_SCALE - FILM_LIMIT;
+        let over = (unknown - 1.0) * FREE_WATER_SCALE - FREE_WATER_LIMIT;
         if over > 0.0 {
-            (over / RUN_OFF_TIME, FILM_SCALE / RUN_OFF_TIME)
+            (over / RUN_OFF_TIME, FREE_WATER_SCALE / RUN_OFF_TIME)
         } else {
             (0.0, 0.0)
         }

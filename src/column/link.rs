@@ -13,7 +13,7 @@ const FACE_PANELS: usize = 4;
 
 /// Film of water that covers a face \[kg/m2\], a twentieth of a millimetre: thinner ones cover a part of it (engineering judgement;
 /// it makes the change from dry to covered smooth).
-pub(super) const COVERING_FILM: f64 = 0.05;
+pub(super) const COVERING_WATER: f64 = 0.05;
 
 /// Resistances to vapour on a face \[m2 s Pa/kg\].
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -46,9 +46,9 @@ impl Skin {
 
     /// Resistance at a face, and its derivative with respect to the face's unknown.
     fn at(&self, face: &NodeState) -> (f64, f64) {
-        let dry = (1.0 - face.water / COVERING_FILM).max(0.0);
+        let dry = (1.0 - face.water / COVERING_WATER).max(0.0);
         let by_unknown = if dry > 0.0 {
-            -self.porous * face.water_by_unknown / COVERING_FILM
+            -self.porous * face.water_by_unknown / COVERING_WATER
         } else {
             0.0
         };

@@ -6,7 +6,7 @@ use nalgebra::{Matrix2, Vector2};
 use std::sync::Arc;
 
 /// Water of the film on a face per unit of its unknown above 1 \[kg/m2\]; a scale only.
-pub(super) const FILM_SCALE: f64 = 1.0;
+pub(super) const FREE_WATER_SCALE: f64 = 1.0;
 
 /// The air of a room, per square metre of slab.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -156,12 +156,12 @@ impl Node {
                     thickness * (dry + c_w * total) + c_w * temperature * s.water_by_temperature;
             }
             Self::Face => {
-                let film = (unknown - 1.0).max(0.0) * FILM_SCALE;
-                s.water = film;
-                s.water_by_unknown = if unknown < 1.0 { 0.0 } else { FILM_SCALE };
-                s.heat = c_w * film * temperature;
+                let water = (unknown - 1.0).max(0.0) * FREE_WATER_SCALE;
+                s.water = water;
+                s.water_by_unknown = if unknown < 1.0 { 0.0 } else { FREE_WATER_SCALE };
+                s.heat = c_w * water * temperature;
                 s.heat_by_unknown = c_w * temperature * s.water_by_unknown;
-                s.heat_by_temperature = c_w * film;
+                s.heat_by_temperature = c_w * water;
             }
             Self::Soil {
                 thickness,

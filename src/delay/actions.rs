@@ -38,7 +38,7 @@ const DEHUMIDIFIER: &str = "low_grain_large";
 pub struct Action {
     /// What.
     pub name: String,
-    /// Days gained; negative when it costs days. Counted from the end of the look-out where the floor is not dry as things are, so
+    /// Days gained; negative when it costs days. Counted from the horizon where the floor is not dry as things are, so
     /// that more may be gained.
     pub days_gained: Option<f64>,
     /// The day on which the floor is then dry; `None` when never in the time simulated.

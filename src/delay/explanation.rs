@@ -18,7 +18,7 @@ const LARGE_DAYS: f64 = 1.0;
 /// Less than this is no main cause.
 const HALF_A_DAY: f64 = 0.5;
 
-/// The moment of readiness \[days since placing\]; the end of the look-out if it never comes.
+/// The moment of readiness \[days since placing\]; the horizon if it never comes.
 fn ready(job: &Job, outcome: &Outcome) -> f64 {
     outcome
         .days_to_target
@@ -61,7 +61,7 @@ pub struct Explanation {
     /// Why it never is.
     pub not_dry: Option<NotDryReason>,
     /// Last day simulated.
-    pub look_out: Date,
+    pub horizon: Date,
     /// Sets of causes with which the floor was not dry by then: they count as dry on that day, so their causes weigh too little.
     pub capped: usize,
 }
@@ -167,7 +167,7 @@ pub fn explain(
         promised,
         expected: outcome.date,
         not_dry: outcome.not_dry,
-        look_out: job.date(end),
+        horizon: job.date(end),
         capped: attribution
             .computed
             .values()

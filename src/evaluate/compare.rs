@@ -101,7 +101,7 @@ pub fn compare(job: &Job, accuracy: Accuracy) -> Compared {
 }
 
 /// What was computed apart from what was not, each in its order.
-pub(crate) fn apart<T, E>(runs: Vec<Result<T, E>>) -> (Vec<T>, Vec<E>) {
+pub(crate) fn apart<T>(runs: Vec<Result<T, NotComputed>>) -> (Vec<T>, Vec<NotComputed>) {
     let (mut computed, mut not_computed) = (Vec::new(), Vec::new());
     for run in runs {
         match run {
@@ -126,7 +126,7 @@ pub fn prepare(job: &Job, accuracy: Accuracy) -> Result<Simulation, SimulationFa
         accuracy.tolerance,
     );
     simulation.set_longest_step(accuracy.longest_step);
-    simulation.set_film_factor(job.film_factor);
+    simulation.set_surface_transfer_factor(job.surface_transfer_factor);
     let mut closed = false;
     let mut ignore = |_: &Snapshot<'_>, _: &Progress| ControlFlow::Continue(());
     for event in &job.events {

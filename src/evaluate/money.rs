@@ -25,7 +25,7 @@ pub(crate) fn days_late(job: &Job, days: f64) -> Option<f64> {
     Some((dry - needed).max(0.0))
 }
 
-/// What the delay costs. Never counts as the end of the look-out. `None` without a date or the price of a day.
+/// What the delay costs. Never counts as the horizon. `None` without a date or the price of a day.
 pub(crate) fn delay(job: &Job, days: f64) -> Option<f64> {
     let days = days.min((job.give_up - job.drying_starts) / DAY);
     Some(days_late(job, days)? * job.prices.day_of_delay?)

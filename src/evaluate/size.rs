@@ -49,7 +49,7 @@ pub use rules::{
     VolumeRule,
 };
 
-use super::compare::{Accuracy, apart, prepare, run_observed, run_without_film};
+use super::compare::{Accuracy, prepare, run_observed, run_without_film};
 use super::outcome::{NotComputed, Outcome};
 use super::power::{Power, power};
 use crate::air::MoistAir;
@@ -219,16 +219,24 @@ pub struct NotChecked {
 /// When the solver gives up before drying starts.
 pub fn size(job: &Job, accuracy: Accuracy) -> Result<Checked, SimulationFault> {
     let start = prepare(job, accuracy)?;
-    let checks = job.setups.par_iter().map(|setup| {
-        size_setup(job, setup, &start).map_err(|fault| NotChecked {
-            gave_up: NotComputed {
-                setup: setup.name.clone(),
-                fault,
-            },
-            power: power(&setup.room, job.site_power.as_ref()),
-        })
-    });
-    let (setups, not_computed) = apart(checks.collect());
+    let checks: Vec<Result<Sized, SimulationFault>> = job
+        .setups
+        .par_iter()
+        .map(|setup| size_setup(job, setup, &start))
+        .collect();
+    let (mut setups, mut not_computed) = (Vec::new(), Vec::new());
+    for (setup, checked) in job.setups.iter().zip(checks) {
+        match checked {
+            Ok(sized) => setups.push(sized),
+            Err(fault) => not_computed.push(NotChecked {
+                gave_up: NotComputed {
+                    setup: setup.name.clone(),
+                    fault,
+                },
+                power: power(&setup.room, job.site_power.as_ref()),
+            }),
+        }
+    }
     Ok(Checked {
         setups,
         not_computed,

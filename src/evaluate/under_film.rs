@@ -27,7 +27,7 @@ pub struct UnderFilm {
     pub peak: f64,
     /// Days after coating on which it has come, to within 0.2 % RH.
     pub days: f64,
-    /// Whether it was still rising when the look-out ended.
+    /// Whether it was still rising at the end of the days looked at.
     pub still_rising: bool,
 }
 

@@ -93,7 +93,7 @@ pub(super) struct Watch<'a> {
     pub(super) fault: Option<SimulationFault>,
 }
 
-/// Sums over the last 30 days of the look-out, or all of it if it is shorter.
+/// Sums over the last 30 days before the horizon, or all days if there are fewer.
 #[derive(Clone, Copy, Debug, Default)]
 pub(super) struct Recent {
     pub(super) time: f64,

@@ -160,7 +160,7 @@ pub struct Job {
     pub events: Vec<Event>,
     /// Start of drying \[s\].
     pub drying_starts: f64,
-    /// End of the look-out \[s\].
+    /// The horizon: the last moment simulated \[s\].
     pub give_up: f64,
     /// Readings count from this time on \[s\]: the concrete is old enough for the coating, wet curing and sheet are off, and work on the
     /// floor is over.
@@ -180,7 +180,7 @@ pub struct Job {
     /// The whole room without the machines of a setup, as it is until drying starts.
     pub room: Room,
     /// Transfer at the upper face over what the evaporation law gives.
-    pub film_factor: f64,
+    pub surface_transfer_factor: f64,
     /// How well the inputs are known.
     pub known: Known,
     /// What the site has to plug machines into, if the scenario says so.
@@ -339,7 +339,7 @@ impl Job {
             prices: prices(scenario),
             start_temperature: scenario.room.start_temperature.map(|t| t.si()),
             room,
-            film_factor: 1.0,
+            surface_transfer_factor: 1.0,
             known: known(scenario),
             site_power: scenario.site.power.as_ref().map(rooms::site_power),
             setups,

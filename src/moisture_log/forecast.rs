@@ -379,7 +379,11 @@ fn moved(worlds: &[World], weights: &[f64]) -> Vec<Moved> {
             false,
         ),
         ("leakage of the room (factor)", |d| d.leakage.ln(), true),
-        ("transfer at the face (factor)", |d| d.film.ln(), true),
+        (
+            "transfer at the face (factor)",
+            |d| d.surface_transfer.ln(),
+            true,
+        ),
         (
             "humidity one day after placing",
             |d| d.young_humidity,

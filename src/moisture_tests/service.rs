@@ -64,7 +64,7 @@ pub enum Untestable {
 pub fn testable(slab: &Snapshot<'_>) -> Result<(), Untestable> {
     if slab.is_kept_wet() {
         Err(Untestable::KeptWet)
-    } else if slab.film() > 0.0 {
+    } else if slab.free_water() > 0.0 {
         Err(Untestable::FreeWater)
     } else if slab.coldest() < FREEZING {
         Err(Untestable::Frozen)

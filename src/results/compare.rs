@@ -154,7 +154,7 @@ record! {
 /// A setup as it is shown: what came of it, or that it was not computed.
 type Row<'a> = Result<&'a Outcome, &'a NotComputed>;
 
-fn name<'a>(row: Row<'a>) -> &'a str {
+fn name(row: Row<'_>) -> &str {
     row.map_or_else(|gave_up| &gave_up.setup, |o| &o.name)
 }
 

@@ -52,7 +52,7 @@ record! {
         promised_date: Date = e.promised,
         expected_date: Option<Date> = e.expected,
         never_reason: Option<String> = e.not_dry.as_ref().map(NotDryReason::sentence),
-        look_out_ends: Date = e.look_out,
+        look_out_ends: Date = e.horizon,
         verdict: Option<VerdictData> = x.verdict.as_ref().map(VerdictData::of),
         limits: Vec<String> = limits::of_scenario(x.scenario),
         delay_days: f64 = a.delay(),
@@ -100,7 +100,7 @@ pub fn headline(e: &Explanation) -> String {
     let mut text = match e.expected {
         None => format!(
             "With {setup} the floor is not dry by {}, the last day simulated: it takes at least {} longer than {promised}, {}.",
-            date(e.look_out),
+            date(e.horizon),
             days(delay),
             e.reference
         ),
@@ -163,7 +163,7 @@ fn remarks(e: &Explanation) -> Vec<String> {
             "With {} of the {} combinations the floor is not dry by {}: they count as dry on that day, so the causes in them weigh too little.",
             e.capped,
             e.attribution.computed.len(),
-            date(e.look_out)
+            date(e.horizon)
         ));
     }
     if let Some(reason) = &e.not_dry {
@@ -365,7 +365,7 @@ pub(super) fn waterfall(scenario: &Scenario, e: &Explanation, system: System) ->
     if e.capped > 0 {
         footer.push(format!(
             "Courses not dry by {} count as dry on that day; the causes in them weigh too little.",
-            date(e.look_out)
+            date(e.horizon)
         ));
     }
     footer.extend(limits::footer_of_scenario(scenario));
@@ -380,7 +380,7 @@ pub(super) fn waterfall(scenario: &Scenario, e: &Explanation, system: System) ->
         last: (
             "As it is".into(),
             e.expected
-                .map_or_else(|| format!("not by {}", date(e.look_out)), date),
+                .map_or_else(|| format!("not by {}", date(e.horizon)), date),
         ),
         x_axis: XAxis::Dates { start: e.promised },
         mark: by,

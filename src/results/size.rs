@@ -193,12 +193,12 @@ fn rows(checked: &Checked) -> impl Iterator<Item = Row<'_>> {
     computed.chain(checked.not_computed.iter().map(Err))
 }
 
-fn name<'a>(row: Row<'a>) -> &'a str {
+fn name(row: Row<'_>) -> &str {
     row.map_or_else(|not| &not.gave_up.setup, |s| &s.outcome.name)
 }
 
 /// The electrical load, which no run is needed for.
-fn load<'a>(row: Row<'a>) -> &'a Power {
+fn load(row: Row<'_>) -> &Power {
     row.map_or_else(|not| &not.power, |s| &s.power)
 }
 

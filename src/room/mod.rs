@@ -324,12 +324,13 @@ impl RoomStep<'_> {
 
 /// The link between a face and air that moves over it at a speed \[m/s\].
 #[must_use]
-pub fn face_link(air_speed: f64, film_factor: f64) -> Link {
+pub fn face_link(air_speed: f64, surface_transfer_factor: f64) -> Link {
     // Lewis' analogy at 20 degC: h_c = beta rho c_p R_v T Le^(2/3), with rho c_p R_v T = 1.633e8 Pa J/(kg K) and
     // Le^(2/3) = 0.906 for vapour in air.
     const RHO_CP_RV_T: f64 = 1.633e8;
     const LEWIS: f64 = 0.906;
-    let vapour_transfer = film_factor * evaporation::vapour_transfer_coefficient(air_speed);
+    let vapour_transfer =
+        surface_transfer_factor * evaporation::vapour_transfer_coefficient(air_speed);
     Link::Exchange {
         vapour_transfer,
         convection: vapour_transfer * RHO_CP_RV_T * LEWIS,

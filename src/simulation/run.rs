@@ -101,7 +101,7 @@ pub struct Simulation {
     next_step: f64,
     tolerance: Tolerance,
     /// Transfer at the upper face over what the evaporation law gives.
-    film_factor: f64,
+    surface_transfer_factor: f64,
     longest_step: f64,
     newton_iterations: u64,
     steps: u64,
@@ -129,7 +129,7 @@ impl Simulation {
             time: START_AGE,
             next_step: FIRST_STEP,
             tolerance,
-            film_factor: 1.0,
+            surface_transfer_factor: 1.0,
             longest_step: LONGEST_STEP,
             newton_iterations: 0,
             steps: 0,
@@ -216,8 +216,8 @@ impl Simulation {
     }
 
     /// Transfer of vapour and heat at the upper face from now on, over what the evaporation law gives.
-    pub fn set_film_factor(&mut self, factor: f64) {
-        self.film_factor = factor;
+    pub fn set_surface_transfer_factor(&mut self, factor: f64) {
+        self.surface_transfer_factor = factor;
     }
 
     /// Accuracy asked of the steps from now on.
@@ -313,7 +313,7 @@ impl Simulation {
                 _ => STILL_AIR,
             };
             self.column
-                .set_topmost_link(face_link(air_speed, self.film_factor));
+                .set_topmost_link(face_link(air_speed, self.surface_transfer_factor));
 
             let supply = |t: f64, w: f64| room.map_or([0.0, 0.0], |room| room.supply(t, w));
             let mut tolerance = self.tolerance;
@@ -552,8 +552,10 @@ impl Snapshot<'_> {
 
     /// Free water on the upper face \[kg/m2\].
     #[must_use]
-    pub fn film(&self) -> f64 {
-        self.simulation.column.film(self.simulation.layout.face)
+    pub fn free_water(&self) -> f64 {
+        self.simulation
+            .column
+            .free_water(self.simulation.layout.face)
     }
 
     /// A copy of the slab to experiment on.

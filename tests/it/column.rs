@@ -313,9 +313,9 @@ fn analytic_film_on_a_face() {
     run(&mut p.column, 4.0 * 3600.0 * 3.0, 1.0, &tight());
     let wanted = 2.0 + 600.0 * (1e-3 - evaporation);
     assert!(
-        (p.column.film(face) / wanted - 1.0).abs() < 1e-4,
+        (p.column.free_water(face) / wanted - 1.0).abs() < 1e-4,
         "{} {wanted}",
-        p.column.film(face)
+        p.column.free_water(face)
     );
     let (water, _) = p.column.balance_errors();
     assert!(water < 1e-9, "{water}");
@@ -324,12 +324,12 @@ fn analytic_film_on_a_face() {
     p.column.set(face, 2.0, 20.0);
     run(&mut p.column, 0.6 / evaporation, 1.0, &tight());
     assert!(
-        (p.column.film(face) - 0.4).abs() < 1e-6,
+        (p.column.free_water(face) - 0.4).abs() < 1e-6,
         "{}",
-        p.column.film(face)
+        p.column.free_water(face)
     );
     run(&mut p.column, 0.6 / evaporation, 1.0, &tight());
-    assert_eq!(p.column.film(face), 0.0);
+    assert_eq!(p.column.free_water(face), 0.0);
     let (water, _) = p.column.balance_errors();
     assert!(water < 1e-9, "{water}");
 

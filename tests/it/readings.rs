@@ -362,9 +362,9 @@ fn a_pass_must_hold_for_a_week() {
     );
 }
 
-/// In the last days of the look-out there is no week left, but the test must be over.
+/// In the last days before the horizon there is no week left, but the test must be over.
 #[test]
-fn the_last_test_is_over_before_the_look_out_ends() {
+fn the_last_test_is_over_before_the_horizon() {
     let within = |days: f64| {
         let mut job = job(|_| (), &[probe(0.9)]);
         job.give_up = job.drying_starts + days * DAY;

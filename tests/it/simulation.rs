@@ -47,7 +47,7 @@ fn analytic_ground_step() {
     let sealed = Skin::tight(f64::INFINITY);
     let tolerance = Tolerance::default();
     let mut s = Simulation::new(&slab, store, sealed, Resolution::default(), tolerance);
-    s.set_film_factor(1e4);
+    s.set_surface_transfer_factor(1e4);
     let climate = Climate::Given {
         air: MoistAir::from_relative_humidity(10.0 + STEP, 0.6, store.pressure),
         air_speed: 1.0,

@@ -26,7 +26,7 @@ use statrs::distribution::{ContinuousCDF, Normal};
 /// Standard deviation of the logarithm of the permeability.
 pub const PERMEABILITY: f64 = 0.17;
 /// Standard deviation of the logarithm of the transfer at the face: 40 % at the 95th percentile.
-const FILM: f64 = 0.2046;
+const SURFACE_TRANSFER: f64 = 0.2046;
 /// Standard deviation of the water-cement ratio: given, from the strength, neither given.
 const RATIO: [f64; 3] = [0.02, 0.04, 0.05];
 /// Standard deviation of the logarithm of the leakage: given, not given.
@@ -60,7 +60,7 @@ pub struct Draw {
     /// Factor on the leakage.
     pub leakage: f64,
     /// Factor on the transfer at the face.
-    pub film: f64,
+    pub surface_transfer: f64,
     /// Humidity one day after placing.
     pub young_humidity: f64,
     /// What a dish reads over what the simulated dish reads.
@@ -116,7 +116,7 @@ impl Draw {
             permeability: (PERMEABILITY.hypot(beyond) * normal(at(0))).exp(),
             water_cement_ratio: ratio * normal(at(1)),
             leakage: (leakage * normal(at(2))).exp(),
-            film: (FILM * normal(at(3))).exp(),
+            surface_transfer: (SURFACE_TRANSFER * normal(at(3))).exp(),
             young_humidity: YOUNG_HUMIDITY.0 + (YOUNG_HUMIDITY.1 - YOUNG_HUMIDITY.0) * at(4),
             dish: (DISH_SPREAD * normal(at(DISH))).exp(),
             season: WARMER.0 * normal(at(5)),
@@ -146,7 +146,7 @@ impl Draw {
             &constants,
         );
         world.slab.start_humidity = self.young_humidity;
-        world.film_factor = self.film;
+        world.surface_transfer_factor = self.surface_transfer;
         world.tester.dish_factor = self.dish;
         world.room.air_changes_per_hour *= self.leakage;
         let on_hand = world.inventory.iter_mut().map(|i| &mut i.room);

@@ -3,7 +3,7 @@
 use super::floor::PreparedFloor;
 use crate::charts::Mark;
 use crate::charts::site_plan::{Outline, SitePlan, Spot};
-use crate::charts::work_chart::{Course, WorkBar, WorkChart, WorkKind, WorkRow};
+use crate::charts::work_chart::{ReadingCurve, WorkBar, WorkChart, WorkKind, WorkRow};
 use crate::job::{Job, seconds_between};
 use crate::preparation::Prepared;
 use crate::preparation::survey::What;
@@ -194,11 +194,11 @@ fn calendar(floor: &PreparedFloor<'_>, system: System) -> WorkChart {
 }
 
 /// The reading of the first target with the best setup.
-fn course(prepared: &Prepared, job: &Job, system: System, zero: f64) -> Option<Course> {
+fn course(prepared: &Prepared, job: &Job, system: System, zero: f64) -> Option<ReadingCurve> {
     let best = prepared.setups.first()?;
     let target = job.targets.first()?;
     let shown = reading(target, system);
-    Some(Course {
+    Some(ReadingCurve {
         name: shown.name(target),
         points: best
             .run

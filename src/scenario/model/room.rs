@@ -144,7 +144,7 @@ const WORKING_HOURS: Hours = Hours {
 const PART_AIR_CHANGES: f64 = 2.0;
 
 /// 0.13 m2 K/W of air film on either side, rounded up.
-const fn film_u_value() -> UValue {
+const fn plastic_sheet_u_value() -> UValue {
     UValue::of(4.0, "W/(m2 K)")
 }
 
@@ -164,7 +164,7 @@ keys! {
         u_value: Option<UValue> [
             limit "U-value",
             label "U-value",
-            default film_u_value() => "one layer of film indoors (EN ISO 6946, from memory)"
+            default plastic_sheet_u_value() => "one layer of film indoors (EN ISO 6946, from memory)"
         ],
         /// Water that the rest of the slab gives meanwhile.
         rest_gives: Option<MassFlux> [

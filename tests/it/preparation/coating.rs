@@ -89,7 +89,7 @@ fn analytic_what_holds_the_day() {
 }
 
 /// 2.9 K is too near the dew point, 3 K is enough; the weekend does not count; beyond what is known there is no day, and whether a limit
-/// or the end of the look-out is to blame is told apart.
+/// or the horizon is to blame is told apart.
 #[test]
 fn analytic_dew_point_passes_days_over() {
     let window = CoatingWindow::of(None);
@@ -119,7 +119,7 @@ fn analytic_dew_point_passes_days_over() {
     days.insert(4, day(3.0));
     let found = asked(&days).unwrap();
     assert_eq!(found.passed_over, [(3, Against::NotKnown)]);
-    // The look-out ends before the first day that it could be.
+    // The horizon comes before the first day that it could be.
     let ended: BTreeMap<i64, Conditions> = (0..3).map(|number| (number, day(5.0))).collect();
     assert_eq!(asked(&ended), Err(NoDay::DaysBeyond));
     assert_eq!(asked(&BTreeMap::new()), Err(NoDay::DaysBeyond));
