@@ -5,11 +5,13 @@
 
 #![allow(clippy::expect_used)]
 
+use coatday::job::{self, Job};
 use coatday::preparation::{Depth, prepare_floor};
 use coatday::results::Answer;
 use coatday::results::prep::PreparedFloor;
 use coatday::scenario::{self, read_findings};
 use coatday::units::System;
+use coatday::verdict::Floor;
 use std::fmt::Write as _;
 use std::time::Instant;
 
@@ -73,6 +75,9 @@ fn table() -> String {
 
 fn main() {
     let text = table();
+    let read = scenario::read(SCENARIO, "hall.json").expect("the scenario has no fault");
+    let (weather, _) = job::weather(&read, &|_| Err(String::new())).expect("constant weather");
+    let job = Job::of(&read, weather);
     let mut best = f64::INFINITY;
     let mut drawn = f64::INFINITY;
     for _ in 0..5 {
@@ -89,8 +94,14 @@ fn main() {
         assert_eq!(findings.len(), FINDINGS);
         let prepared = prepare_floor(&scenario, &walk, &findings, Depth::Tasks)
             .expect("the calendar is not too long");
+        let verdict = Floor {
+            job: &job,
+            prepared: Some(&prepared),
+        }
+        .by_work(&prepared);
         let floor = PreparedFloor {
             name: &scenario.name,
+            verdict,
             prepared,
             job: None,
             all_findings: false,

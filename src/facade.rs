@@ -210,18 +210,18 @@ fn ranked(open: &OpenJob, cases: &Cases) -> (Compared, Vec<Verdict>) {
     (compared, verdicts)
 }
 
-/// One setup run, with what may be said of it, and what the readings make of it.
+/// One setup run, with what may be said of it, and what the readings make of the one on site.
 fn standing(
     open: &OpenJob,
-    place: usize,
+    (site, about): (usize, usize),
     readings: &[Reading],
     sampling: Sampling,
 ) -> Option<(Verdict, Option<Forecast>)> {
-    let cases = Cases::of(open, place, readings, sampling);
+    let cases = Cases::of(open, site, readings, sampling);
     let mut job = open.job.clone();
-    job.setups = vec![job.setups.get(place)?.clone()];
+    job.setups = vec![job.setups.get(about)?.clone()];
     let mut compared = evaluate::compare(&job, Accuracy::default());
-    if cases.on_site.is_none() {
+    if cases.on_site.is_none() || site != about {
         add_odds(
             &job,
             &mut compared.outcomes,
@@ -342,7 +342,8 @@ pub fn size(open: &OpenJob) -> Result<SizeCheck<'_>, NoAnswer> {
     let checked = check_gear(&open.job, Accuracy::default());
     Ok(SizeCheck {
         job: &open.job,
-        verdict: standing(open, 0, &open.readings, Sampling::default()).map(|(verdict, _)| verdict),
+        verdict: standing(open, (0, 0), &open.readings, Sampling::default())
+            .map(|(verdict, _)| verdict),
         checked: checked.map_err(|fault| NoAnswer::no_start(&fault))?,
         notices: &open.notices,
     })
@@ -376,7 +377,8 @@ pub fn explain<'a>(
         explanation,
         actions: list.map_err(ExplainFault::Solver)?,
         from: from.unwrap_or(scenario.drying_starts),
-        verdict: standing(open, place, &open.readings, sampling).map(|(verdict, _)| verdict),
+        verdict: standing(open, (place, place), &open.readings, sampling)
+            .map(|(verdict, _)| verdict),
         notices: &open.notices,
     })
 }
@@ -402,7 +404,7 @@ pub fn prep(open: &OpenJob, sampling: Sampling) -> Result<PreparedFloor<'_>, NoA
     let mut setups = open.job.setups.iter();
     let best = prepared.setups.first().map(|s| &s.run.outcome.name);
     let place = best.and_then(|best| setups.position(|setup| setup.name == *best));
-    let found = place.and_then(|place| standing(open, place, &open.readings, sampling));
+    let found = place.and_then(|place| standing(open, (0, place), &open.readings, sampling));
     Ok(PreparedFloor {
         name: &open.scenario.name,
         verdict: found.map_or_else(|| floor(open).by_work(prepared), |(verdict, _)| verdict),
@@ -444,7 +446,7 @@ pub fn forecast<'a>(
     let (used, before): (Vec<Reading>, Vec<Reading>) = readings
         .into_iter()
         .partition(|r| r.seconds > drying_starts);
-    let (verdict, forecast) = standing(open, place, &used, sampling)
+    let (verdict, forecast) = standing(open, (place, place), &used, sampling)
         .ok_or_else(|| NoAnswer::Missing("The scenario has no setup.".into()))?;
     let forecast = forecast.unwrap_or_else(|| sharpened(&open.job, place, &used, sampling));
     if forecast.worlds.is_empty() {
@@ -529,7 +531,7 @@ pub fn today<'a>(
         day,
         verdict: date.and_then(|sampling| {
             let open = open.clone().with_readings(log, now);
-            Some(standing(&open, 0, &open.readings, sampling)?.0)
+            Some(standing(&open, (0, 0), &open.readings, sampling)?.0)
         }),
         cure,
         notices: &log.notices,

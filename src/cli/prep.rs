@@ -6,6 +6,7 @@ use super::printer::Printer;
 use super::{files, logbook};
 use crate::facade::{self, Sampling};
 use crate::results::prep::{PreparedFloor, shopping_csv};
+use crate::verdict::ENOUGH_CASES;
 use std::path::PathBuf;
 
 /// Arguments of `prep`.
@@ -50,6 +51,11 @@ pub(super) fn run(arguments: &PrepArguments, printer: &Printer) -> Result<Ending
     } else {
         arguments.odds.samples
     };
+    if !tasks_only && (1..ENOUGH_CASES as u32).contains(&asked) {
+        printer.note(&format!(
+            "--samples {asked} is too few to tell a range from: give {ENOUGH_CASES} or more, or 0 for none."
+        ));
+    }
     let sampling = Sampling {
         samples: asked,
         ..arguments.odds.into()

@@ -90,11 +90,15 @@ impl NotDryReason {
                 days,
                 recent_drop,
                 last_days,
-            } => format!(
+            } if recent_drop.is_finite() => format!(
                 "Still above the target after {days:.0} days; the reading {} by {:.1} % of its limit in the last {last_days:.0} days.",
                 if *recent_drop < 0.0 { "rose" } else { "fell" },
                 recent_drop.abs() * 100.0
             ),
+            // No test had been read before the last days.
+            Self::OutOfTime { days, .. } => {
+                format!("Still above the target after {days:.0} days.")
+            }
         }
     }
 }

@@ -91,7 +91,7 @@ record! {
         verdict: Option<VerdictData> = c.verdict(setup).map(VerdictData::of),
         days_to_target: Option<f64> = o.and_then(|o| o.days_to_target),
         date: Option<Date> = o.and_then(|o| o.date),
-        meets_needed_by: Option<bool> = c.job.needed_by.and(c.verdict(setup)).map(Verdict::makes_it),
+        meets_needed_by: Option<bool> = o.and(c.job.needed_by).and(c.verdict(setup)).map(Verdict::makes_it),
         never_reason: Option<String> = reason(row),
         energy_kwh: Option<f64> = figure(|o| kwh(o.energy.electricity)),
         fuel_kwh: Option<f64> = figure(|o| kwh(o.energy.fuel())),

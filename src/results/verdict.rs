@@ -241,17 +241,17 @@ pub(super) fn timing(v: &Verdict) -> String {
 pub fn title(v: &Verdict) -> String {
     let setup = &v.setup;
     let what = match (v.state, v.ready) {
-        (State::NotComputed, _) => return format!("{setup} could not be computed"),
+        (State::NotComputed, _) => return format!("{setup}: not computed"),
         (State::AlreadyDry, Some(ready)) if v.to_coat() => {
             format!("No drying needed: first coating day {}", date(ready.date))
         }
         (State::AlreadyDry, _) => "No drying needed".into(),
         (_, None) if v.to_coat() => format!("{setup}: no coating day by {}", date(v.horizon)),
-        (_, None) => format!("{setup} is not dry by {}", date(v.horizon)),
+        (_, None) => format!("{setup}: not dry by {}", date(v.horizon)),
         (_, Some(ready)) if v.to_coat() => {
             format!("{setup}: first coating day {}", date(ready.date))
         }
-        (_, Some(ready)) => format!("{setup} is dry on {}", date(ready.date)),
+        (_, Some(ready)) => format!("{setup}: dry on {}", date(ready.date)),
     };
     let by = v.needed_by.map(date).unwrap_or_default();
     let chance = v
@@ -289,6 +289,6 @@ pub(super) fn days_range(v: &Verdict) -> Option<String> {
     Some(match (low, high) {
         (Some(low), Some(high)) => format!("{} to {}", whole(low.days), whole(high.days)),
         (Some(low), None) => format!("{} to never", whole(low.days)),
-        (None, _) => "never".into(),
+        (None, _) => return None,
     })
 }

@@ -13,7 +13,7 @@ use crate::units::DAY;
 use jiff::civil::Date;
 
 /// From so many cases on a spread is told; with fewer, its ends would be the cases themselves.
-const ENOUGH_CASES: usize = 10;
+pub const ENOUGH_CASES: usize = 10;
 /// Targets met within this time of the first moment at which they count were met before \[s\].
 const AT_ONCE: f64 = 1.0;
 

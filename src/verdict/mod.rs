@@ -15,7 +15,7 @@
 
 mod evidence;
 
-pub use evidence::Floor;
+pub use evidence::{ENOUGH_CASES, Floor};
 
 use crate::moisture_tests::Target;
 use jiff::civil::Date;

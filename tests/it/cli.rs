@@ -497,7 +497,9 @@ fn json_of_compare_keeps_its_keys_and_types() {
     ]);
     place.scenario("job.json", &scenario);
     let (code, object) = place.compare_json("job.json");
-    assert_eq!(code, 0);
+    // Most cases are late: it ran, and none makes the date with the wanted chance.
+    assert_eq!(code, 1);
+    assert_eq!(object["verdict"]["on_hold"], false);
     assert_eq!(object["schema"], "coatday/compare/1");
     assert_eq!(object["scenario"], "Quick");
     assert_eq!(object["drying_starts"], "2026-10-01");

@@ -580,14 +580,14 @@ fn regress_actions_that_the_site_cannot_feed_say_so() {
     };
     let unknown = with(Value::Null);
     assert!(unknown.iter().all(|a| a.fits_power.is_none()));
-    assert_eq!(told::actions_table(&unknown).columns.len(), 4);
+    assert_eq!(told::actions_table(&unknown).columns.len(), 3);
     let one = json!({ "circuits": [ { "voltage": "120 V", "breaker": "20 A" } ] });
     let list = with(one);
     assert_eq!(find(&list, "Heat to 70 degF"), Some(false));
     assert_eq!(find(&list, "Add one large dehumidifier"), Some(true));
     assert_eq!(list[0].fits_power, Some(false), "{}", list[0].name);
     let table = told::actions_table(&list);
-    assert_eq!(table.columns.len(), 5);
+    assert_eq!(table.columns.len(), 4);
     assert_eq!(table.rows[0][4], "DOES NOT FIT");
     let first = told::first_action(&list).expect("something fits");
     assert!(!first.starts_with(&list[0].name), "{first}");

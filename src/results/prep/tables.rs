@@ -188,7 +188,7 @@ pub fn methods(prepared: &Prepared) -> TextTable {
         .right("Drying, days", |c| {
             or_dash(c.added_drying.map(|days| signed(days, 1)))
         })
-        .left("Coating day", |c| day_cell(prepared, c.day.as_ref()))
+        .left("Coat on, one run", |c| day_cell(prepared, c.day.as_ref()))
         .rows(&prepared.choices);
     table.strong(prepared.choices.iter().position(is_taken))
 }
@@ -266,7 +266,7 @@ pub(super) fn setups(prepared: &Prepared) -> TextTable {
         .left("Dry from", |row| {
             row.map_or("not computed".into(), dry_from)
         })
-        .left("Coating day", |row| {
+        .left("Coat on, one run", |row| {
             day_cell(prepared, row.ok().map(|s| &s.day))
         })
         .left("Held by", |row| {

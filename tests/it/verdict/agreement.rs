@@ -52,7 +52,7 @@ fn random_job(chance: &mut Chance) -> Value {
         let age = chance.between(30.0, 400.0) as i64;
         let placed = date(2026, 10, 12).saturating_sub(jiff::Span::new().days(age));
         v["slab"]["placed"] = json!(placed.to_string());
-        v["give_up_after"] = json!("120 days");
+        v["give_up_after"] = json!("70 days");
         let limit = format!("{:.0} %", chance.between(75.0, 97.0));
         v["targets"] = json!([{ "relative_humidity_at_depth": { "limit": limit } }]);
         let setpoint = format!("{:.0} degC", chance.between(18.0, 30.0));
@@ -65,7 +65,7 @@ fn random_job(chance: &mut Chance) -> Value {
             _ => json!([dry, heat]),
         };
         if !chance.one_in(4.0) {
-            let days = chance.between(5.0, 130.0) as i64;
+            let days = chance.between(5.0, 80.0) as i64;
             let by = date(2026, 10, 12).saturating_add(jiff::Span::new().days(days));
             v["needed_by"] = json!(by.to_string());
         }
@@ -76,7 +76,11 @@ fn random_job(chance: &mut Chance) -> Value {
 }
 
 fn walk(chance: &mut Chance) -> Value {
-    let moving = chance.one_in(3.0);
+    let state = if chance.one_in(3.0) {
+        "moving"
+    } else {
+        "still"
+    };
     let mut areas = vec![json!({ "name": "Hall", "substrate": "concrete", "size": "100 m2" })];
     if chance.one_in(3.0) {
         let moisture = if chance.one_in(2.0) { "19 %" } else { "9 %" };
@@ -85,7 +89,7 @@ fn walk(chance: &mut Chance) -> Value {
     }
     json!({
         "areas": areas,
-        "findings": [ { "crack": { "area": "Hall", "length": "3 m", "width": "2 mm", "depth": "20 mm", "moving": moving } } ],
+        "findings": [ { "crack": { "area": "Hall", "length": "3 m", "width": "2 mm", "depth": "20 mm", "state": state } } ],
         "method": "vacuum_grinding"
     })
 }
@@ -139,7 +143,7 @@ fn drawn(document: &Document, name: &str) -> String {
 fn agrees(n: u64) {
     let mut chance = Chance(n);
     let alone = opened(&random_job(&mut chance));
-    let log = chance.one_in(10.0).then(|| random_log(&alone, &mut chance));
+    let log = chance.one_in(30.0).then(|| random_log(&alone, &mut chance));
     let now = MADE.at(23, 59, 59, 0);
     let open = match &log {
         Some(log) => alone.clone().with_readings(log, now),
@@ -240,12 +244,12 @@ fn agrees(n: u64) {
 
 #[test]
 fn analytic_every_output_says_the_same() {
-    (0..12).for_each(agrees);
+    (0..6).for_each(agrees);
 }
 
 /// Runs for minutes: `cargo test -- --ignored`.
 #[test]
 #[ignore = "three hundred jobs take minutes"]
 fn analytic_every_output_of_300_jobs_says_the_same() {
-    (12..312).for_each(agrees);
+    (6..306).for_each(agrees);
 }

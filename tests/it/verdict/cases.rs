@@ -88,21 +88,16 @@ fn regress_59_percent_is_not_in_time() {
 #[test]
 fn regress_a_garage_shows_the_date_that_its_readings_leave() {
     let open = garage();
-    let rows: Vec<String> = [
-        ("2026-11-09 09:00", 94.0),
-        ("2026-11-16 09:00", 93.5),
-        ("2026-11-23 09:00", 93.0),
-    ]
-    .iter()
-    .flat_map(|(time, value)| {
-        ["A", "B", "C"]
-            .map(|place| format!("{time},{place},probe,40 mm,{value} %,,18 degC,,,26 h,3 days,,,,"))
-    })
-    .collect();
-    let text = format!(
-        "time,place,method,depth,value,air_temperature,slab_temperature,air_relative_humidity,instrument,in_hole,conditioned,ground_side,dish_area,concrete,note\n{}\n",
-        rows.join("\n")
-    );
+    let mut text = String::from("time,place,method,depth,value,exposure,conditioned\n");
+    for (day, value) in [
+        ("2026-11-09", 94.0),
+        ("2026-11-16", 93.5),
+        ("2026-11-23", 93.0),
+    ] {
+        for place in ["A", "B", "C"] {
+            text += &format!("{day} 09:00,{place},probe,40 mm,{value} %,26 h,3 days\n");
+        }
+    }
     let log = log_of(&open, &text);
     assert!(log.readings.len() >= 9, "{:?}", log.faults);
     let made = date(2026, 11, 24);
@@ -166,10 +161,7 @@ fn regress_already_dry_and_never_dry_are_said_so() {
         "{v:?}"
     );
     let said = sentence(v, System::Si);
-    assert!(
-        said.contains("in any of 32 simulated cases. The air is too humid"),
-        "{said}"
-    );
+    assert!(said.contains("in any of 32 simulated cases. "), "{said}");
     let page = first_page(&wet, None, date(2026, 10, 12));
     assert!(
         page.starts_with("No date") && page.contains(&said),
@@ -182,7 +174,7 @@ fn regress_already_dry_and_never_dry_are_said_so() {
 fn regress_a_hold_stands_before_the_date() {
     let open = changed("wash_first", |v| {
         v["walk"]["findings"].as_array_mut().expect("findings").push(
-            json!({ "crack": { "area": "Sales floor", "length": "2 m", "width": "3 mm", "depth": "20 mm", "moving": true } }),
+            json!({ "crack": { "area": "Sales floor", "length": "2 m", "width": "3 mm", "depth": "20 mm", "state": "moving" } }),
         );
     });
     let page = first_page(&open, None, date(2026, 10, 12));
