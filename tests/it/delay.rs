@@ -588,7 +588,7 @@ fn regress_actions_that_the_site_cannot_feed_say_so() {
     assert_eq!(list[0].fits_power, Some(false), "{}", list[0].name);
     let table = told::actions_table(&list);
     assert_eq!(table.columns.len(), 4);
-    assert_eq!(table.rows[0][4], "DOES NOT FIT");
+    assert_eq!(table.rows[0][3], "DOES NOT FIT");
     let first = told::first_action(&list).expect("something fits");
     assert!(!first.starts_with(&list[0].name), "{first}");
 }

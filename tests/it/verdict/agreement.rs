@@ -52,7 +52,7 @@ fn random_job(chance: &mut Chance) -> Value {
         let age = chance.between(30.0, 400.0) as i64;
         let placed = date(2026, 10, 12).saturating_sub(jiff::Span::new().days(age));
         v["slab"]["placed"] = json!(placed.to_string());
-        v["give_up_after"] = json!("70 days");
+        v["give_up_after"] = json!("90 days");
         let limit = format!("{:.0} %", chance.between(75.0, 97.0));
         v["targets"] = json!([{ "relative_humidity_at_depth": { "limit": limit } }]);
         let setpoint = format!("{:.0} degC", chance.between(18.0, 30.0));
