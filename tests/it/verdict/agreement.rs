@@ -72,6 +72,10 @@ fn random_job(chance: &mut Chance) -> Value {
         if chance.one_in(2.5) {
             v["walk"] = walk(chance);
         }
+        // Promised as it is, there is no delay to split, which saves most of the runs.
+        if !chance.one_in(8.0) {
+            v["promised"] = json!({ "name": "as bid" });
+        }
     })
 }
 
@@ -126,7 +130,8 @@ fn words_of(page: &str) -> String {
             _ => {}
         }
     }
-    words.replace("&quot;", "\"").replace("&amp;", "&")
+    let words = words.replace("&apos;", "'").replace("&quot;", "\"");
+    words.replace("&lt;", "<").replace("&gt;", ">").replace("&amp;", "&")
 }
 
 fn same(what: &str, n: u64, one: &Verdict, other: Option<&Verdict>) {
@@ -158,10 +163,13 @@ fn agrees(n: u64) {
 
     let empty = Log::default();
     let read = log.as_ref().unwrap_or(&empty);
-    let forecast = coatday::forecast(&alone, None, read, now, 0.7, FEW).expect("a forecast");
-    same("forecast", n, v, Some(&forecast.verdict));
-    if let Ok(explained) = coatday::explain(&open, None, None, FEW) {
-        same("explain", n, v, explained.verdict.as_ref());
+    // Both find their verdict in the same way as the check of the day.
+    if log.is_some() || n.is_multiple_of(8) {
+        let forecast = coatday::forecast(&alone, None, read, now, 0.7, FEW).expect("a forecast");
+        same("forecast", n, v, Some(&forecast.verdict));
+        if let Ok(explained) = coatday::explain(&open, None, None, FEW) {
+            same("explain", n, v, explained.verdict.as_ref());
+        }
     }
     let conditions = Conditions::fill([Some(18.0), Some(0.5), Some(17.0)], &[], now);
     let conditions = conditions.expect("all three are given");
@@ -223,10 +231,13 @@ fn agrees(n: u64) {
 
     let report = coatday::report(&alone, None, log.as_ref(), MADE, FEW, System::Si);
     let report = report.expect("a report");
-    let page = bare(&words_of(&html(&report)));
-    let printed = pdf(&report, Paper::A4).expect("a PDF");
-    let printed = bare(&pdf_extract::extract_text_from_mem(&printed).expect("text"));
-    for (what, text) in [("HTML", &page), ("PDF", &printed)] {
+    let mut pages = vec![("HTML", bare(&words_of(&html(&report))))];
+    if n.is_multiple_of(3) {
+        let printed = pdf(&report, Paper::A4).expect("a PDF");
+        let printed = pdf_extract::extract_text_from_mem(&printed).expect("text");
+        pages.push(("PDF", bare(&printed)));
+    }
+    for (what, text) in &pages {
         assert!(
             text.contains(&bare(&said)),
             "job {n}: {what}: {said}\n{text}"
