@@ -379,8 +379,10 @@ pub(super) fn waterfall(scenario: &Scenario, e: &Explanation, system: System) ->
         steps,
         last: (
             "As it is".into(),
-            e.expected
-                .map_or_else(|| format!("not by {}", date(e.horizon)), date),
+            match e.expected {
+                Some(_) => format!("{} in one run", signed_days(delay)),
+                None => format!("not by {}", date(e.horizon)),
+            },
         ),
         x_axis: XAxis::Dates { start: e.promised },
         mark: by,

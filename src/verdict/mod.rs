@@ -289,9 +289,8 @@ pub fn verdict(evidence: Evidence) -> Verdict {
         (None, _) => Timing::NotSaid,
         (Some(_), Some(chance)) if chance >= e.wanted => Timing::InTime,
         (Some(_), Some(chance)) if chance >= HOPELESS => Timing::MayBeLate,
-        (Some(_), Some(_)) => Timing::Late,
         (Some(by), None) if ready.is_some_and(|r| r.date <= by) => Timing::MayBeLate,
-        (Some(_), None) => Timing::Late,
+        (Some(_), _) => Timing::Late,
     };
     let next = match (state, timing) {
         (State::NotComputed, _) => Next::CheckInputs,
