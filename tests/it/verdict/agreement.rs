@@ -131,7 +131,10 @@ fn words_of(page: &str) -> String {
         }
     }
     let words = words.replace("&apos;", "'").replace("&quot;", "\"");
-    words.replace("&lt;", "<").replace("&gt;", ">").replace("&amp;", "&")
+    words
+        .replace("&lt;", "<")
+        .replace("&gt;", ">")
+        .replace("&amp;", "&")
 }
 
 fn same(what: &str, n: u64, one: &Verdict, other: Option<&Verdict>) {
