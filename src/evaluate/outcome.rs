@@ -95,10 +95,11 @@ impl NotDryReason {
                 if *recent_drop < 0.0 { "rose" } else { "fell" },
                 recent_drop.abs() * 100.0
             ),
-            // No test had been read before the last days.
-            Self::OutOfTime { days, .. } => {
-                format!("Still above the target after {days:.0} days.")
-            }
+            Self::OutOfTime {
+                days, last_days, ..
+            } => format!(
+                "Still above the target after {days:.0} days; how fast the reading fell in the last {last_days:.0} days is not known."
+            ),
         }
     }
 }
