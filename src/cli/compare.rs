@@ -4,7 +4,7 @@ use super::arguments::{Output, Samples};
 use super::ending::{Ending, Fault};
 use super::printer::Printer;
 use crate::facade;
-use crate::verdict::{State, Verdict};
+use crate::verdict::Verdict;
 use std::path::PathBuf;
 
 /// Arguments of `compare`.
@@ -28,11 +28,10 @@ pub(super) fn run(arguments: &CompareArguments, printer: &Printer) -> Result<End
 }
 
 fn ending(verdicts: &[Verdict]) -> Ending {
-    if verdicts.iter().any(|v| v.makes_it() && !v.on_hold()) {
-        Ending::Good
-    } else if verdicts.iter().all(|v| v.state == State::NotComputed) {
-        Ending::GaveUp
-    } else {
-        Ending::NoneMeets
-    }
+    let mut all = verdicts.iter().map(Ending::of);
+    // The best comes first, those not computed last.
+    all.clone()
+        .find(|ending| *ending == Ending::Good)
+        .or_else(|| all.next())
+        .unwrap_or(Ending::NoneMeets)
 }

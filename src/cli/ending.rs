@@ -2,6 +2,7 @@
 
 use crate::facade::NoAnswer;
 use crate::open::{OpenFault, shown};
+use crate::verdict::{State, Verdict};
 use std::path::Path;
 use std::process::ExitCode;
 
@@ -16,6 +17,19 @@ pub(super) enum Ending {
     Fault,
     /// The solver gave up.
     GaveUp,
+}
+
+impl Ending {
+    /// Of a command that is about one floor.
+    pub(super) fn of(verdict: &Verdict) -> Self {
+        if verdict.makes_it() && !verdict.on_hold() {
+            Self::Good
+        } else if verdict.state == State::NotComputed {
+            Self::GaveUp
+        } else {
+            Self::NoneMeets
+        }
+    }
 }
 
 impl From<Ending> for ExitCode {

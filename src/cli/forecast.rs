@@ -57,10 +57,5 @@ pub(super) fn run(arguments: &ForecastArguments, printer: &Printer) -> Result<En
         // What could be read was used; what could not must be put right.
         return Err(faults.to_string().into());
     }
-    let in_time = found.forecast.places.first().and_then(|p| p.now().in_time);
-    Ok(if in_time.is_some_and(|chance| chance < 0.5) {
-        Ending::NoneMeets
-    } else {
-        Ending::Good
-    })
+    Ok(Ending::of(&found.verdict))
 }

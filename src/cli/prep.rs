@@ -5,7 +5,7 @@ use super::ending::{Ending, Fault};
 use super::printer::Printer;
 use super::{files, logbook};
 use crate::facade::{self, Sampling};
-use crate::results::prep::{PreparedFloor, shopping_csv};
+use crate::results::prep::shopping_csv;
 use crate::verdict::ENOUGH_CASES;
 use std::path::PathBuf;
 
@@ -68,17 +68,5 @@ pub(super) fn run(arguments: &PrepArguments, printer: &Printer) -> Result<Ending
     }
     found.all_findings = printer.verbose;
     arguments.output.write(path, printer, &found)?;
-    Ok(ending(&found))
-}
-
-fn ending(found: &PreparedFloor<'_>) -> Ending {
-    let prepared = &found.prepared;
-    if prepared.setups.is_empty() && !prepared.not_computed.is_empty() {
-        return Ending::GaveUp;
-    }
-    if found.verdict.makes_it() && !found.verdict.on_hold() {
-        Ending::Good
-    } else {
-        Ending::NoneMeets
-    }
+    Ok(Ending::of(&found.verdict))
 }

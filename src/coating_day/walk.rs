@@ -22,7 +22,7 @@ const WRITTEN: &str =
 /// The rules of a scenario's walk; none without one.
 pub(super) fn rules(scenario: &Scenario, prepared: Option<&Prepared>, now: DateTime) -> Vec<Rule> {
     let Some(prepared) = prepared else {
-        let why = "The walk over the floor was not looked at. Check again with its findings.";
+        let why = "The walk over the floor was not read. Check again with its findings.";
         let unseen = |_| {
             rule(
                 "walk over the floor",

@@ -329,7 +329,6 @@ fn conclude(watch: Watch<'_>, simulation: &Simulation) -> Outcome {
         name: setup.name.clone(),
         days_to_target: days,
         date,
-        meets_needed_by: job.needed_by.map(|by| date.is_some_and(|d| d <= by)),
         not_dry,
         energy: watch.tally.energy,
         cost,

@@ -17,13 +17,23 @@ pub enum LimitedBy {
 }
 
 impl LimitedBy {
-    /// The word used in output.
+    /// The word that programs read.
     #[must_use]
     pub fn word(self) -> &'static str {
         match self {
             Self::Face => "face",
             Self::Depth => "depth",
             Self::Ground => "ground",
+        }
+    }
+
+    /// What people call it.
+    #[must_use]
+    pub fn slowest_part(self) -> &'static str {
+        match self {
+            Self::Face => "surface",
+            Self::Depth => "slab core",
+            Self::Ground => "ground moisture",
         }
     }
 }
@@ -185,8 +195,6 @@ pub struct Outcome {
     pub days_to_target: Option<f64>,
     /// The day on which that is.
     pub date: Option<Date>,
-    /// Whether that is in time; `None` without a date to keep.
-    pub meets_needed_by: Option<bool>,
     /// Why it is never met in the time given.
     pub not_dry: Option<NotDryReason>,
     /// Energy until the reading that shows it, or to the end.

@@ -13,7 +13,7 @@ use std::ops::ControlFlow;
 const SERVICE_AIR: (f64, f64) = (20.0, 0.5);
 /// Air speed over a floor in use \[m/s\] (common practice, no published source).
 const SERVICE_AIR_SPEED: f64 = 0.1;
-/// Days looked at. A slab that is still rising then says so.
+/// Days followed. A slab that is still rising then says so.
 const LOOK_AHEAD: f64 = 365.0;
 /// Closer to the peak than this counts as being there: the last of a profile evens out for ever.
 const AT_THE_PEAK: f64 = 0.002;
@@ -27,7 +27,7 @@ pub struct UnderFilm {
     pub peak: f64,
     /// Days after coating on which it has come, to within 0.2 % RH.
     pub days: f64,
-    /// Whether it was still rising at the end of the days looked at.
+    /// Whether it was still rising at the end of the days followed.
     pub still_rising: bool,
 }
 

@@ -139,7 +139,8 @@ impl Run {
     }
 }
 
-/// All setups of a job with a calendar in it, in their order, as far as the solver can compute them. `cure` is looked at behind the working hours of a day \[s\].
+/// All setups of a job with a calendar in it, in their order, as far as the solver can compute them. The air of a day is followed for `cure`
+/// behind its working hours \[s\].
 #[must_use]
 pub fn run_all(
     job: &Job,

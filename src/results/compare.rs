@@ -248,7 +248,7 @@ pub fn table(c: &Comparison<'_>, system: System) -> TextTable {
     let mass = units::format::Shown::of(Kind::Mass, system);
     let sampled = c.verdicts.iter().any(|v| v.range.is_some());
     let work = c.verdicts.iter().any(|v| v.to_coat());
-    let needed = c.job.needed_by.is_some();
+    let needed = c.job.needed_by;
     let figure =
         |(row, _): &Shown<'_>, text: &dyn Fn(&Outcome) -> String| or_dash(row.ok().map(text));
     let table = Columns::new()
@@ -260,7 +260,10 @@ pub fn table(c: &Comparison<'_>, system: System) -> TextTable {
         .left(if work { "Coat on" } else { "Dry on" }, |(_, v)| {
             or_dash(v.date().map(date))
         })
-        .when(needed, |c| c.left("In time", |(_, v)| verdict::timing(v)))
+        .when(needed.is_some(), |c| {
+            let head = format!("Chance by {}", needed.map(date).unwrap_or_default());
+            c.left(head, |(_, v)| verdict::timing(v))
+        })
         .right("kWh", |row| {
             figure(row, &|o| whole(kwh(o.energy.electricity)))
         })
@@ -274,8 +277,8 @@ pub fn table(c: &Comparison<'_>, system: System) -> TextTable {
             let head = format!("Water, {}", mass.unit());
             c.right(head, |row| figure(row, &|o| mass.fixed(o.water_removed, 0)))
         })
-        .left("Held by", |row| {
-            figure(row, &|o| o.limited_by.word().into())
+        .left("Slowest part", |row| {
+            figure(row, &|o| o.limited_by.slowest_part().into())
         })
         .rows(c.compared.all().zip(&c.verdicts));
     let best = c.verdicts.first().filter(|v| v.ready.is_some());

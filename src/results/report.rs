@@ -20,7 +20,7 @@ use jiff::civil::Date;
 const RELEASE: &str = "This forecast does not release the floor. Its moisture tests, the data sheet of the coating and the person responsible do; local codes come first.";
 const NO_ODDS: &str = "Not computed. Drying times of real slabs scatter by tens of per cent, and the weather will not be the one assumed: hold the date as open by as much, and go by the tests.";
 const NO_READINGS: &str = "No readings are kept with this job yet. Only tests on the slab itself, done as their standards say, release the floor.";
-const HELD_BY: &str = "\"Held by\" is what keeps the floor from drying faster: the face (more air or a ground face helps), the depth of the concrete (only warmth and time help) or wet ground below.";
+const SLOWEST_PART: &str = "\"Slowest part\" is what sets the pace of drying: the surface (more air or grinding helps), the slab core (only warmth and time help) or ground moisture from below.";
 const HOW_A_SLAB_DRIES: &str = "Concrete gives off its mixing water for months. The face dries first; what a test finds in the depth follows slowly. Warm concrete gives it off faster, and air can only take it while it is drier than the concrete.";
 const CAUTIONS: [&str; 4] = [
     "Burners without a flue give off carbon monoxide, carbon dioxide and water. Ventilate, monitor and keep clear as local codes and the heater's sheet require; never over fresh concrete.",
@@ -98,7 +98,7 @@ pub fn document(r: &Report<'_>) -> Document {
             explain::action_blocks(&r.actions),
         )
         .with("The setups compared", setups(r))
-        .with("The odds", odds(own))
+        .with("The odds", odds(r, own))
         .with("How the slab dries", course(r, own))
         .with("Tests of the floor", tests(r))
         .with(
@@ -179,11 +179,11 @@ fn odds_in_words(v: &Verdict) -> String {
     match v.basis {
         Basis::OneRun => NO_ODDS.to_owned(),
         Basis::SampledCases => format!(
-            "The date is the middle of {} simulated cases that differ in weather, concrete and building as far as these are not known. No reading of the floor is in it yet.",
+            "From {} simulated cases that differ in weather, concrete and building as far as these are not known. No reading of the floor is in them yet. What nobody thought of is not in them either.",
             v.cases
         ),
         Basis::Readings => format!(
-            "The date is the middle of {} simulated cases, weighed by how well each agrees with the readings of the floor.",
+            "From {} simulated cases, each weighed by how well it agrees with the readings of the floor. What nobody thought of is not in them.",
             v.cases
         ),
     }
@@ -277,7 +277,7 @@ fn setups(r: &Report<'_>) -> Vec<Block> {
     let c = &r.comparison;
     let [headline, _, _, table, notes] = compare::ranking(c, r.system);
     let from = date_in_words(r.scenario.drying_starts);
-    let how = format!("Each setup as if it ran from {from} on. {HELD_BY}");
+    let how = format!("Each setup as if it ran from {from} on. {SLOWEST_PART}");
     let mut blocks = vec![headline, table, Block::Text(how)];
     if c.verdicts.len() > 1 {
         blocks.push(Block::Figure(charts::days_by_setup(c.job, &c.verdicts)));
@@ -286,21 +286,15 @@ fn setups(r: &Report<'_>) -> Vec<Block> {
     blocks
 }
 
-fn odds(own: Option<&Outcome>) -> Vec<Block> {
-    let Some(odds) = own.and_then(|o| o.odds.as_ref()) else {
-        return Vec::new();
-    };
-    let mut blocks = Vec::new();
-    let mut how = format!(
-        "The job was computed in {} worlds that differ in weather, concrete and building as far as these are not known.",
-        odds.samples.len() + odds.failed
-    );
-    if odds.failed > 0 {
-        how.push_str(&format!(" {} of them could not be computed.", odds.failed));
+fn odds(r: &Report<'_>, own: Option<&Outcome>) -> Vec<Block> {
+    let mut how = odds_in_words(&r.verdict);
+    let lost = own
+        .and_then(|o| o.odds.as_ref())
+        .map_or(0, |odds| odds.failed);
+    if lost > 0 {
+        how.push_str(&format!(" {lost} more could not be computed."));
     }
-    how.push_str(" What nobody thought of is not in the odds.");
-    blocks.push(Block::Text(how));
-    blocks
+    vec![Block::Text(how)]
 }
 
 fn course(r: &Report<'_>, own: Option<&Outcome>) -> Vec<Block> {

@@ -2,10 +2,9 @@
 
 use super::limits;
 use super::readings::rate;
-use super::verdict::{self, VerdictData};
+use super::verdict::{self, HoldData, VerdictData};
 use super::{Answer, Block, Columns, Document, TextTable, record};
 use crate::coating_day::{About, CoatingDay, Conditions, CureHours, Figure, Given, Rule, Says};
-use crate::preparation::repairs::Hold;
 use crate::scenario::Scenario;
 use crate::units::format::{Shown, counted, fine_percent, moment, number, whole};
 use crate::units::{Kind, System};
@@ -45,7 +44,7 @@ record! {
         at: DateTime = t.now,
         says: &'static str = key(t.day.says),
         verdict: Option<VerdictData> = t.verdict.as_ref().map(VerdictData::of),
-        holds: Vec<HoldData> = t.day.holds.iter().map(HoldData::of).collect(),
+        holds: Vec<HoldData> = t.day.holds.iter().map(|hold| HoldData::of(&hold.into())).collect(),
         limits: Vec<String> = limits::missing(t.scenario).into_iter().collect(),
         air_temperature_c: GivenData = GivenData::of(&t.conditions.air_temperature),
         air_relative_humidity: GivenData = GivenData::of(&t.conditions.air_relative_humidity),
@@ -55,12 +54,6 @@ record! {
         cure: Option<CureData> = t.cure.as_ref().map(CureData::of),
         rules: Vec<RuleData> = t.day.rules.iter().map(RuleData::of).collect(),
         release: &'static str = RELEASE,
-    }
-
-    /// What stops the floor until somebody lifts it.
-    HoldData(hold: &Hold) {
-        what: String = hold.what(),
-        lifted_by: &'static str = hold.rule.lifted_by().unwrap_or_default(),
     }
 
     /// A measurement and where it comes from.

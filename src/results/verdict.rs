@@ -1,8 +1,9 @@
 //! What may be said of a floor, in words: the same for every output.
 
 use super::record;
-use crate::units::format::Shown;
-use crate::units::format::{capital, counted, date, days, fine_percent, percent, weekday, whole};
+use crate::units::format::{
+    Shown, capital, counted, date, days, fine_percent, percent, weekday, whole,
+};
 use crate::units::{Kind, System};
 use crate::verdict::{Basis, Counts, Hold, Next, Reading, Ready, State, Timing, Verdict};
 use jiff::civil::Date;

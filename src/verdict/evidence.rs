@@ -117,8 +117,8 @@ impl Floor<'_> {
         };
         let mut setups = prepared.setups.iter();
         let run = setups.find(|s| s.run.outcome.name == setup);
-        // The air is that of the one run. Where that run has a day, a case that is dry later than it was followed has one by work and
-        // drying alone.
+        // The air is that of the one run, as far as it was followed. A case without a day in that time has one by work and drying alone,
+        // unless the one run itself has none for its air.
         let found = match run {
             Some(run) => {
                 let question = Question {
@@ -192,18 +192,18 @@ impl Floor<'_> {
             .filter(|s| s.run.outcome.name == outcome.name)
             .find_map(|s| s.day.as_ref().ok());
         if let Some(day) = setup.filter(|day| day.held_by != coating::HeldBy::Drying) {
-            return Some(format!("What holds it: {}.", day.held_by.words()));
+            return Some(format!("What sets the date: {}.", day.held_by.words()));
         }
-        // A floor that is dry from the start is held by nothing.
+        // Nothing keeps a floor that is dry from the start.
         outcome.days_to_target.filter(|days| *days > 0.0)?;
         Some(match outcome.limited_by {
             LimitedBy::Depth => {
-                "What holds it: the depth of the concrete; only warmth and time help.".to_owned()
+                "The slab core sets the pace. Only warmth and time help.".to_owned()
             }
-            LimitedBy::Face => "What holds it: the face; moving air or a ground face helps.".into(),
-            LimitedBy::Ground => {
-                "What holds it: water from the ground, which no gear stops.".into()
+            LimitedBy::Face => {
+                "The surface sets the pace. More air over it or grinding helps.".into()
             }
+            LimitedBy::Ground => "Ground moisture sets the pace. No gear stops it.".into(),
         })
     }
 
@@ -249,11 +249,16 @@ fn wanted(job: &Job) -> f64 {
 
 /// What stops a floor that was walked over.
 fn holds(prepared: &Prepared) -> Vec<Hold> {
-    let hold = |hold: &repairs::Hold| Hold {
-        what: hold.what(),
-        lifted_by: hold.rule.lifted_by().unwrap_or_default(),
-    };
-    prepared.judged.holds.iter().map(hold).collect()
+    prepared.judged.holds.iter().map(Hold::from).collect()
+}
+
+impl From<&repairs::Hold> for Hold {
+    fn from(hold: &repairs::Hold) -> Self {
+        Self {
+            what: hold.what(),
+            lifted_by: hold.rule.lifted_by().unwrap_or_default(),
+        }
+    }
 }
 
 /// The reading nearest to its limit when the targets count first.

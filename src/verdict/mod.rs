@@ -59,7 +59,7 @@ pub struct Hold {
 pub struct Reading {
     /// The test with its limit.
     pub target: Target,
-    /// What it reads; `None` where the test takes longer than was looked at.
+    /// What it reads; `None` where the test takes longer than the run.
     pub value: Option<f64>,
 }
 

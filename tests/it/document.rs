@@ -713,10 +713,10 @@ fn analytic_chances_are_told_as_far_as_they_reach() {
     );
     assert_eq!(
         told(6),
-        "Heat: probably not dry by 2027-10-19; 32 % of the cases get there. What holds it: the depth of the concrete; only warmth and time help. May be late for 2026-11-20: 32 % chance to make it."
+        "Heat: probably not dry by 2027-10-19; 32 % of the cases get there. The slab core sets the pace. Only warmth and time help. May be late for 2026-11-20: 32 % chance to make it."
     );
     assert_eq!(
         told(0),
-        "Heat: not dry by 2027-10-19 in any of 19 simulated cases. What holds it: the depth of the concrete; only warmth and time help. Late for 2026-11-20: 0 % chance to make it."
+        "Heat: not dry by 2027-10-19 in any of 19 simulated cases. The slab core sets the pace. Only warmth and time help. Late for 2026-11-20: 0 % chance to make it."
     );
 }

@@ -2,4 +2,5 @@
 
 mod agreement;
 mod cases;
+mod evidence;
 mod rules;

@@ -104,7 +104,11 @@ fn tables_cautions_and_charts() {
     );
     // Cautions stay when notes are not wanted.
     let quiet = run(&folder, &["-q", "prep", "job.json", "--no-charts"]);
-    assert!(quiet.out.contains("first coating day is "));
+    assert!(
+        quiet
+            .out
+            .contains("No drying needed: the slab already reads 92 %, limit 95 %.")
+    );
     assert!(quiet.err.contains("CAUTION") && !quiet.err.contains("Rules used"));
 }
 

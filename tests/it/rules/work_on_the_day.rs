@@ -438,8 +438,14 @@ fn regress_tests_missing_old_or_above() {
     assert_eq!(site.says(MORNING, name).1["says"], "wait");
     site.log("2026-11-23", 86.0);
     assert_eq!(site.says(MORNING, name).1["says"], "no");
-    site.log("2026-10-20", 80.0);
-    assert_eq!(site.says(MORNING, name).1["says"], "wait");
+    // 32 days before, and after the wash.
+    site.log("2026-10-27", 80.0);
+    let (_, rule) = site.says("2026-11-28 09:00", name);
+    assert_eq!(rule["says"], "wait");
+    assert!(
+        rule["why"].as_str().expect("text").contains("days old"),
+        "{rule}"
+    );
 }
 
 #[test]
@@ -569,6 +575,19 @@ fn analytic_the_calendar_goes_on_from_what_is_done() {
         ground["start"].as_str() >= Some("2026-11-09T07:00"),
         "{ground}"
     );
+    // What the crew has still to do comes after what it has finished.
+    for task in late.iter().filter(|task| task["done"] == false) {
+        assert!(task["start"].as_str() >= Some("2026-11-06T15:00"), "{task}");
+    }
+    // Work that was done a week before the plan starts the calendar.
+    scenario["walk"]["done"][0]["finished"] = json!("2026-10-05 15:00");
+    let data = prep(&scenario);
+    assert_eq!(data["preparation_starts"], "2026-10-05T00:00");
+    assert!(data["other_order"].is_object());
+    // Once the floor is washed nobody can wash it last.
+    scenario["walk"]["done"][0] =
+        json!({"task": "Power wash", "area": "Back room", "finished": "2026-10-13 12:00"});
+    assert!(prep(&scenario)["other_order"].is_null());
     // All of it done: ready when the last wait is over.
     let done = all_done(shipped(), &[("Prime", "Ramp", "2026-11-24 15:00")]);
     let (list, ready) = calendar(&done);

@@ -84,7 +84,7 @@ fn regress_59_percent_is_not_in_time() {
     assert!(v.chance < Some(0.8) && !v.makes_it());
 }
 
-/// After readings that lie far above what was foretold the date on the first page moves with them.
+/// After readings far above the forecast the date on the first page moves with them.
 #[test]
 fn regress_a_garage_shows_the_date_that_its_readings_leave() {
     let open = garage();
