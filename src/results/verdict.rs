@@ -232,7 +232,7 @@ pub(super) fn timing(v: &Verdict) -> String {
         (Timing::Late, _) => "LATE",
     };
     match v.chance {
-        Some(chance) => format!("{word}, {}", percent(chance)),
+        Some(chance) => format!("{word} {}", percent(chance)),
         None => word.into(),
     }
 }

@@ -1,8 +1,8 @@
 //! A document as lines of a terminal. Tables have a line under the head, none between rows, no boxes.
 
 use comfy_table::{
-    Attribute, Cell, CellAlignment, ContentArrangement, ContentLineStyle, LineStyle, Table,
-    TableStyle,
+    Attribute, Cell, CellAlignment, ColumnConstraint, ContentArrangement, ContentLineStyle,
+    LineStyle, Table, TableStyle, Width,
 };
 
 use crate::results::{Block, Document, Side, TextTable};
@@ -11,6 +11,9 @@ use crate::results::{Block, Document, Side, TextTable};
 pub const WIDTH_WITHOUT_TERMINAL: u16 = 100;
 /// Narrowest table that is still laid out.
 const LEAST_WIDTH: u16 = 20;
+/// Blanks that a cell has at its two sides, and signs between two columns.
+const CELL_PADDING: usize = 2;
+const BETWEEN_COLUMNS: usize = 1;
 
 const LOOK: TableStyle = TableStyle::new()
     .header_lines(ContentLineStyle::none().junction(' '))
@@ -115,10 +118,27 @@ impl TextTable {
             });
             table.add_row(cells.collect::<Vec<_>>());
         }
+        // Words stay whole where their columns fit side by side.
+        let widths: Vec<usize> = self.longest_words().map(|w| w + CELL_PADDING).collect();
+        if widths.iter().map(|w| w + BETWEEN_COLUMNS).sum::<usize>() <= usize::from(width) {
+            for (column, least) in table.column_iter_mut().zip(widths) {
+                let least = Width::Fixed(u16::try_from(least).unwrap_or(width));
+                column.set_constraint(ColumnConstraint::LowerBoundary(least));
+            }
+        }
         // Ends of lines carry no blanks, so that copies and comparisons stay clean.
         table
             .lines()
             .map(|line| line.trim_end().to_string() + "\n")
             .collect()
+    }
+
+    /// Letters of the longest word of each column, its heading among them.
+    fn longest_words(&self) -> impl Iterator<Item = usize> {
+        self.columns.iter().enumerate().map(|(index, (name, _))| {
+            let cells = self.rows.iter().filter_map(move |row| row.get(index));
+            let words = cells.chain([name]).flat_map(|text| text.split_whitespace());
+            words.map(|word| word.chars().count()).max().unwrap_or(0)
+        })
     }
 }
