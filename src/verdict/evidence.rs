@@ -53,9 +53,12 @@ impl Floor<'_> {
         })
     }
 
-    /// The verdict by the work on the floor alone, where no drying is computed.
+    /// The verdict by the work on the floor alone, where no drying is computed; on the first setup that gave up, where all did.
     #[must_use]
     pub fn by_work(&self, prepared: &Prepared) -> Verdict {
+        if let ([], [gave_up, ..]) = (&prepared.setups[..], &prepared.not_computed[..]) {
+            return self.not_computed(gave_up);
+        }
         let run = match &prepared.day {
             Ok(day) => Run::Ready(self.morning(prepared, day.day)),
             Err(why) => Run::NotReady {

@@ -9,7 +9,7 @@ use coatday::charts::{
     Bar, BarChart, BarLook, BarWords, Chart, HeatMap, Join, Layer, Limit, LineChart, LoadChart,
     Mark, ProfileChart, ProfileCurve, RasterFault, Series, Size, XAxis, png, svg,
 };
-use coatday::results::TextTable;
+use coatday::results::{Side, TextTable};
 use demo::{bar_chart, drying, heat_map, limit, line_chart, load_chart, profile_chart, text_table};
 use proptest::prelude::*;
 use read_back::{faults, texts};
@@ -477,6 +477,37 @@ fn tables_keep_their_width_and_carry_no_codes() {
     }
     assert!(text_table().text(80, true).contains('\u{1b}'));
     assert_eq!(TextTable::default().text(80, false), "");
+}
+
+#[test]
+fn words_of_a_table_stay_whole_where_they_fit() {
+    let rows = ["Heat, two dehumidifiers", "More heat, outside air, fans"];
+    let figures = ["130", "97 to 176", "2027-03-26", "LATE 16 %", "slab core"];
+    let cells = |first: &str| {
+        [first]
+            .iter()
+            .chain(&figures)
+            .map(|c| (*c).into())
+            .collect()
+    };
+    let table = TextTable {
+        columns: [
+            "Setup",
+            "Days",
+            "8 in 10",
+            "Dry on",
+            "Chance",
+            "Slowest part",
+        ]
+        .map(|head| (head.into(), Side::Left))
+        .into(),
+        rows: rows.map(cells).into(),
+        strong_row: None,
+    };
+    let text = table.text(72, false);
+    for word in ["dehumidifiers", "2027-03-26", "outside"] {
+        assert!(text.contains(word), "{word}:\n{text}");
+    }
 }
 
 #[test]
