@@ -1,11 +1,15 @@
-//! Input that would make a coating day of a wet face.
+//! Input that would make a coating day of a wet face, or one that has passed before it can come.
 
 use super::with;
 use coatday::scenario::read;
 use serde_json::{Value, json};
 
 fn faults(coating: Value) -> Vec<String> {
-    let scenario = with(&[("/coating", coating)]);
+    places(&with(&[("/coating", coating)]))
+}
+
+/// The places of a scenario's faults.
+fn places(scenario: &Value) -> Vec<String> {
     match read(&scenario.to_string(), "floor.json") {
         Ok(_) => Vec::new(),
         Err(faults) => faults.faults.into_iter().map(|fault| fault.path).collect(),
@@ -31,4 +35,23 @@ fn analytic_limits_of_a_coating_stay_on_the_safe_side() {
             "{key} {bad}"
         );
     }
+}
+
+/// A slab is placed, dries, and is coated, in this order; one day out of order is a fault of the later date. The same day will do.
+#[test]
+fn analytic_the_days_of_a_job_come_in_their_order() {
+    let job = |placed: &str, starts: &str, needed: &str| {
+        places(&with(&[
+            ("/slab/placed", json!(placed)),
+            ("/drying_starts", json!(starts)),
+            ("/needed_by", json!(needed)),
+        ]))
+    };
+    let none = [""; 0];
+    assert_eq!(job("2026-04-01", "2026-04-20", "2026-04-20"), none);
+    assert_eq!(job("2026-04-01", "2026-04-20", "2026-04-19"), ["needed_by"]);
+    assert_eq!(
+        job("2026-04-21", "2026-04-20", "2026-05-15"),
+        ["drying_starts"]
+    );
 }
