@@ -34,7 +34,7 @@ use std::process::ExitCode;
     name = "coatday",
     version,
     max_term_width = 100,
-    after_help = "First steps: coatday new job.json, fill it in, coatday check job.json, coatday compare job.json.\n\nResults are estimates: a floor is released by its moisture tests and by the person responsible, never by this program. Local codes, product data sheets and licensed practice come first.\n\nExit codes: 0 a setup meets the target (by needed_by, if given); 1 none does; 2 usage or scenario fault; 3 the solver gave up."
+    after_help = "First steps: coatday new job.json, fill it in, coatday check job.json, coatday compare job.json.\n\nResults are estimates: a floor is released by its moisture tests and by the person responsible, never by this program. Local codes, product data sheets and licensed practice come first.\n\nExit codes: 0 a setup meets the targets (by needed_by with the wanted chance, if given) and nothing holds the floor; 1 none does; 2 usage or scenario fault; 3 the solver gave up."
 )]
 struct Arguments {
     #[command(subcommand)]

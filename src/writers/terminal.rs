@@ -118,12 +118,9 @@ impl TextTable {
             });
             table.add_row(cells.collect::<Vec<_>>());
         }
-        // Words stay whole where their columns fit side by side.
-        let widths: Vec<usize> = self.longest_words().map(|w| w + CELL_PADDING).collect();
-        if widths.iter().map(|w| w + BETWEEN_COLUMNS).sum::<usize>() <= usize::from(width) {
-            for (column, least) in table.column_iter_mut().zip(widths) {
-                let least = Width::Fixed(u16::try_from(least).unwrap_or(width));
-                column.set_constraint(ColumnConstraint::LowerBoundary(least));
+        if let Some(widths) = self.whole_words(usize::from(width)) {
+            for (column, width) in table.column_iter_mut().zip(widths) {
+                column.set_constraint(ColumnConstraint::Absolute(Width::Fixed(width)));
             }
         }
         // Ends of lines carry no blanks, so that copies and comparisons stay clean.
@@ -133,12 +130,38 @@ impl TextTable {
             .collect()
     }
 
-    /// Letters of the longest word of each column, its heading among them.
-    fn longest_words(&self) -> impl Iterator<Item = usize> {
-        self.columns.iter().enumerate().map(|(index, (name, _))| {
-            let cells = self.rows.iter().filter_map(move |row| row.get(index));
-            let words = cells.chain([name]).flat_map(|text| text.split_whitespace());
-            words.map(|word| word.chars().count()).max().unwrap_or(0)
-        })
+    /// Widths of the columns in a table of `width` in which no word is broken: each as wide as its longest word, and what is left goes to
+    /// those with longer lines, in proportion. None where the lines fit whole, or the words do not fit side by side.
+    fn whole_words(&self, width: usize) -> Option<Vec<u16>> {
+        let words = self.longest(|text| text.split_whitespace().map(letters).max());
+        let lines = self.longest(|text| text.lines().map(letters).max());
+        let taken = self.columns.len() * (CELL_PADDING + BETWEEN_COLUMNS);
+        let spare = width.checked_sub(taken + words.iter().sum::<usize>())?;
+        let more: usize = lines.iter().sum::<usize>() - words.iter().sum::<usize>();
+        if more <= spare {
+            return None;
+        }
+        let widths = words.iter().zip(&lines);
+        widths
+            .map(|(word, line)| {
+                u16::try_from(word + spare * (line - word) / more + CELL_PADDING).ok()
+            })
+            .collect()
     }
+
+    /// The longest of each column's texts, its heading among them, as `of` measures them.
+    fn longest(&self, of: impl Fn(&str) -> Option<usize>) -> Vec<usize> {
+        let columns = self.columns.iter().enumerate();
+        columns
+            .map(|(index, (name, _))| {
+                let cells = self.rows.iter().filter_map(|row| row.get(index));
+                cells.chain([name]).filter_map(|text| of(text)).max()
+            })
+            .map(Option::unwrap_or_default)
+            .collect()
+    }
+}
+
+fn letters(text: &str) -> usize {
+    text.chars().count()
 }

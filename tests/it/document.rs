@@ -479,7 +479,7 @@ fn explanation_as_json_holds_everything() {
     assert!(object["actions"].as_array().is_some_and(|a| !a.is_empty()));
     let table = told::table(&found.explanation, System::Si);
     assert!(table.rows[0].len() == table.columns.len());
-    assert!(table.text(140, false).contains("110 mm instead of 100 mm"));
+    assert!(table.text(100, false).contains("110 mm instead of 100 mm"));
 }
 
 /// The job of a scenario with constant weather.
