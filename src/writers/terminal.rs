@@ -130,35 +130,45 @@ impl TextTable {
             .collect()
     }
 
-    /// Widths of the columns in a table of `width` in which no word is broken: each as wide as its longest word, and what is left goes to
-    /// those with longer lines, in proportion. None where the lines fit whole, or the words do not fit side by side.
+    /// Widths of the columns in a table of `width` in which no word is broken: each as wide as its longest word. What is left goes to the lines
+    /// of the cells and then to those of the heads, in equal shares, the least in want first. None where all lines fit whole, or the words do not fit side by side.
     fn whole_words(&self, width: usize) -> Option<Vec<u16>> {
-        let words = self.longest(|text| text.split_whitespace().map(letters).max());
-        let lines = self.longest(|text| text.lines().map(letters).max());
-        let taken = self.columns.len() * (CELL_PADDING + BETWEEN_COLUMNS);
-        let spare = width.checked_sub(taken + words.iter().sum::<usize>())?;
-        let more: usize = lines.iter().sum::<usize>() - words.iter().sum::<usize>();
-        if more <= spare {
-            return None;
+        let longest = |texts: &[&str], of: fn(&str) -> Option<usize>| -> usize {
+            texts.iter().filter_map(|text| of(text)).max().unwrap_or(0)
+        };
+        let word = |text: &str| text.split_whitespace().map(letters).max();
+        let line = |text: &str| text.lines().map(letters).max();
+        let heads: Vec<&str> = self.columns.iter().map(|(head, _)| head.as_str()).collect();
+        let cells: Vec<Vec<&str>> = (0..heads.len())
+            .map(|column| {
+                let cells = self.rows.iter().filter_map(|row| row.get(column));
+                cells.map(String::as_str).collect()
+            })
+            .collect();
+        let columns = || heads.iter().zip(&cells);
+        let mut widths: Vec<usize> = columns()
+            .map(|(head, cells)| longest(&[head], word).max(longest(cells, word)))
+            .collect();
+        let between =
+            (heads.len() * (CELL_PADDING + BETWEEN_COLUMNS)).saturating_sub(BETWEEN_COLUMNS);
+        let mut spare = width.checked_sub(between + widths.iter().sum::<usize>())?;
+        let of_cells: Vec<usize> = cells.iter().map(|cells| longest(cells, line)).collect();
+        let of_heads: Vec<usize> = heads.iter().map(|head| longest(&[head], line)).collect();
+        for lines in [of_cells, of_heads] {
+            let wants = lines.iter().zip(&widths);
+            let mut wants: Vec<(usize, usize)> = wants
+                .map(|(line, width)| line.saturating_sub(*width))
+                .zip(0..)
+                .collect();
+            wants.sort_unstable();
+            for (served, (want, column)) in wants.iter().enumerate() {
+                let given = (*want).min(spare.div_ceil(wants.len() - served));
+                widths[*column] += given;
+                spare -= given;
+            }
         }
-        let widths = words.iter().zip(&lines);
-        widths
-            .map(|(word, line)| {
-                u16::try_from(word + spare * (line - word) / more + CELL_PADDING).ok()
-            })
-            .collect()
-    }
-
-    /// The longest of each column's texts, its heading among them, as `of` measures them.
-    fn longest(&self, of: impl Fn(&str) -> Option<usize>) -> Vec<usize> {
-        let columns = self.columns.iter().enumerate();
-        columns
-            .map(|(index, (name, _))| {
-                let cells = self.rows.iter().filter_map(|row| row.get(index));
-                cells.chain([name]).filter_map(|text| of(text)).max()
-            })
-            .map(Option::unwrap_or_default)
-            .collect()
+        let padded = widths.iter().map(|w| u16::try_from(w + CELL_PADDING));
+        (spare == 0).then(|| padded.collect::<Result<_, _>>().ok())?
     }
 }
 

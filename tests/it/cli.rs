@@ -200,8 +200,8 @@ fn regress_help_of_the_program() {
     Results are estimates: a floor is released by its moisture tests and by the person responsible,
     never by this program. Local codes, product data sheets and licensed practice come first.
 
-    Exit codes: 0 a setup meets the target (by needed_by, if given); 1 none does; 2 usage or scenario
-    fault; 3 the solver gave up.
+    Exit codes: 0 a setup meets the targets (by needed_by with the wanted chance, if given) and nothing
+    holds the floor; 1 none does; 2 usage or scenario fault; 3 the solver gave up.
     "#);
 }
 
