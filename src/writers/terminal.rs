@@ -14,6 +14,8 @@ const LEAST_WIDTH: u16 = 20;
 /// Blanks that a cell has at its two sides, and signs between two columns.
 const CELL_PADDING: usize = 2;
 const BETWEEN_COLUMNS: usize = 1;
+/// Cells of at most so many letters are figures, dates and ranges: they stay on one line where there is room.
+const SHORT: usize = 12;
 
 const LOOK: TableStyle = TableStyle::new()
     .header_lines(ContentLineStyle::none().junction(' '))
@@ -118,10 +120,12 @@ impl TextTable {
             });
             table.add_row(cells.collect::<Vec<_>>());
         }
-        if let Some(widths) = self.whole_words(usize::from(width)) {
-            for (column, width) in table.column_iter_mut().zip(widths) {
-                column.set_constraint(ColumnConstraint::Absolute(Width::Fixed(width)));
-            }
+        let width = usize::from(width);
+        let widths = [SHORT, 0]
+            .iter()
+            .find_map(|whole| self.widths(width, *whole));
+        for (column, width) in table.column_iter_mut().zip(widths.unwrap_or_default()) {
+            column.set_constraint(ColumnConstraint::Absolute(Width::Fixed(width)));
         }
         // Ends of lines carry no blanks, so that copies and comparisons stay clean.
         table
@@ -130,36 +134,36 @@ impl TextTable {
             .collect()
     }
 
-    /// Widths of the columns in a table of `width` in which no word is broken: each as wide as its longest word. What is left goes to the lines
-    /// of the cells and then to those of the heads, in equal shares, the least in want first. None where all lines fit whole, or the words do not fit side by side.
-    fn whole_words(&self, width: usize) -> Option<Vec<u16>> {
-        let longest = |texts: &[&str], of: fn(&str) -> Option<usize>| -> usize {
-            texts.iter().filter_map(|text| of(text)).max().unwrap_or(0)
+    /// Widths of the columns in a table of `width` in which no word is broken, nor a cell of at most `whole` letters. What is left goes to the
+    /// lines of the cells and then to those of the heads, in equal shares, the least in want first. None where that does not fit.
+    fn widths(&self, width: usize, whole: usize) -> Option<Vec<u16>> {
+        let line = |text: &str| text.lines().map(letters).max().unwrap_or(0);
+        let word = |text: &str| text.split_whitespace().map(letters).max().unwrap_or(0);
+        let least = |text: &str| match line(text) {
+            short if short <= whole => short,
+            _ => word(text),
         };
-        let word = |text: &str| text.split_whitespace().map(letters).max();
-        let line = |text: &str| text.lines().map(letters).max();
-        let heads: Vec<&str> = self.columns.iter().map(|(head, _)| head.as_str()).collect();
-        let cells: Vec<Vec<&str>> = (0..heads.len())
-            .map(|column| {
-                let cells = self.rows.iter().filter_map(|row| row.get(column));
-                cells.map(String::as_str).collect()
-            })
+        let cells = |column: usize, of: &dyn Fn(&str) -> usize| {
+            let cells = self.rows.iter().filter_map(|row| row.get(column));
+            cells.map(|text| of(text)).max().unwrap_or(0)
+        };
+        let heads = || {
+            self.columns
+                .iter()
+                .map(|(head, _)| head.as_str())
+                .enumerate()
+        };
+        let mut widths: Vec<usize> = heads()
+            .map(|(column, head)| word(head).max(cells(column, &least)))
             .collect();
-        let columns = || heads.iter().zip(&cells);
-        let mut widths: Vec<usize> = columns()
-            .map(|(head, cells)| longest(&[head], word).max(longest(cells, word)))
-            .collect();
-        let between =
-            (heads.len() * (CELL_PADDING + BETWEEN_COLUMNS)).saturating_sub(BETWEEN_COLUMNS);
+        let between = widths.len() * (CELL_PADDING + BETWEEN_COLUMNS) - BETWEEN_COLUMNS;
         let mut spare = width.checked_sub(between + widths.iter().sum::<usize>())?;
-        let of_cells: Vec<usize> = cells.iter().map(|cells| longest(cells, line)).collect();
-        let of_heads: Vec<usize> = heads.iter().map(|head| longest(&[head], line)).collect();
-        for lines in [of_cells, of_heads] {
-            let wants = lines.iter().zip(&widths);
-            let mut wants: Vec<(usize, usize)> = wants
-                .map(|(line, width)| line.saturating_sub(*width))
-                .zip(0..)
-                .collect();
+        let of_cells = heads().map(|(column, _)| cells(column, &line)).collect();
+        let of_heads = heads().map(|(_, head)| line(head)).collect();
+        for lines in [of_cells, of_heads] as [Vec<usize>; 2] {
+            let more = |(line, width): (&usize, &usize)| line.saturating_sub(*width);
+            let mut wants: Vec<(usize, usize)> =
+                lines.iter().zip(&widths).map(more).zip(0..).collect();
             wants.sort_unstable();
             for (served, (want, column)) in wants.iter().enumerate() {
                 let given = (*want).min(spare.div_ceil(wants.len() - served));
@@ -168,7 +172,7 @@ impl TextTable {
             }
         }
         let padded = widths.iter().map(|w| u16::try_from(w + CELL_PADDING));
-        (spare == 0).then(|| padded.collect::<Result<_, _>>().ok())?
+        padded.collect::<Result<_, _>>().ok()
     }
 }
 
