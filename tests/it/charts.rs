@@ -514,7 +514,7 @@ fn words_of_a_table_stay_whole_where_they_fit() {
 fn regress_table() {
     insta::assert_snapshot!(text_table().text(90, false), @r#"
      Setup               Days   Date     Energy,   Why
-                                         kWh
+                                             kWh
     ────────────────── ─────── ──────── ───────── ────────────────────────────────────────────
      Heat + desiccant      36   17 Feb     3,900   dry air and a warm slab
      Dehumidifier          69   22 Mar     2,700   the room stays at 50 % relative humidity,
