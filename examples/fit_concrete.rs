@@ -5,10 +5,11 @@
 //! Least squares by Levenberg and Marquardt's method over bounded parameters. The residual of a row is
 //! `ln(simulated / published)` in units of the deviation aimed at for its table. Further residuals keep the
 //! isotherm near the published curves, sealed concrete near measured self-desiccation, the ratio of
-//! sorptivities near the measured one, and the effect of warmth within what was observed. Rows of one open face
-//! are predicted only. Hydration is not fitted: left free it becomes slower than cements are known to be.
+//! sorptivities near the measured one, and the effect of warmth within what was observed. What was read in a published text weighs more than
+//! what is from memory, and that more than what follows from factors that are from memory. Hydration and the curve of wetting are
+//! not fitted.
 //!
-//! Arguments: `again` starts from the constants in the library instead of the first fit's; `none` compares only;
+//! Arguments: `leave` predicts each table from the others; `again` starts from the constants in the library instead of the first fit's; `none` compares only;
 //! the name of a constant (`transport.middle`) keeps it at its start.
 
 #[path = "../tests/it/concrete/rows.rs"]
@@ -63,7 +64,8 @@ fn parameters() -> Vec<Parameter> {
         // 6 to 16 published.
         parameter!(transport.steepness, 16.0, 6.0, 16.0, true),
         parameter!(transport.capillary, 6e-6, 1e-8, 1e-3, true),
-        parameter!(transport.capillary_slope, 0.5, -1.0, 8.0, false),
+        // More water does not make concrete tighter.
+        parameter!(transport.capillary_slope, 0.5, 0.0, 8.0, false),
         parameter!(transport.capillary_exponent, 54.0, 10.0, 200.0, true),
         // 2700 to 4700 published for the whole flow.
         parameter!(transport.activation, 2550.0, 1000.0, 4700.0, true),
@@ -73,15 +75,30 @@ fn parameters() -> Vec<Parameter> {
 /// Deviation aimed at.
 #[allow(clippy::match_same_arms)] // one line for each table
 fn aim(row: &Row) -> f64 {
-    match row.table {
+    let of_table = match row.table {
         Table::Emission => 0.15,
-        Table::Standard85 => 0.20,
+        Table::Standard85 => 0.12,
         Table::Standard90 => 0.25,
         Table::Climate => 0.15,
         Table::ClimateHumid => 0.35,
-        Table::Thickness if row.thickness > 0.24 => 0.5,
-        Table::Thickness => 0.35,
-        Table::OneSided => f64::INFINITY,
+        Table::Thickness if row.thickness > 0.24 => 0.35,
+        Table::Thickness => 0.25,
+        Table::OneSided => 0.35,
+    };
+    of_table * uncertainty(row)
+}
+
+/// By how much more than a value that was read the row may be off (engineering judgement).
+fn uncertainty(row: &Row) -> f64 {
+    let by_factor = !matches!(
+        row.table,
+        Table::Emission | Table::Standard85 | Table::Standard90
+    );
+    match row.mark.as_str() {
+        "seen" => 1.0,
+        "memory-high" | "seen-factor" => 1.1,
+        _ if by_factor => 1.3,
+        _ => 1.2,
     }
 }
 
@@ -112,6 +129,11 @@ fn numerics() -> (Resolution, Tolerance) {
     )
 }
 
+/// Most iterations of a fit.
+const ITERATIONS: usize = 40;
+/// Standard deviations from the middle to the tenth of a normal distribution.
+const TEN_TO_NINETY: f64 = 1.2816;
+
 struct Problem {
     rows: Vec<Row>,
     parameters: Vec<Parameter>,
@@ -125,6 +147,20 @@ impl Problem {
             *(p.place)(&mut c) = if p.logarithmic { v.exp() } else { v };
         }
         c
+    }
+
+    /// Where the fit starts: at the first fit's constants, or at the library's.
+    fn start(&self, again: bool) -> DVector<f64> {
+        let starts = self.parameters.iter().map(|p| {
+            let start = if again {
+                *(p.place)(&mut Constants::default())
+            } else {
+                p.start
+            };
+            let start = start.clamp(p.low, p.high);
+            if p.logarithmic { start.ln() } else { start }
+        });
+        DVector::from_iterator(self.parameters.len(), starts)
     }
 
     fn bounds(&self, i: usize) -> (f64, f64) {
@@ -172,7 +208,7 @@ impl Problem {
         r.push(c.isotherm.pressure_factor.ln() / 0.2);
         r.push(c.isotherm.exponent_factor.ln() / 0.05);
         // The dry permeability stays within what is measured at every water-cement ratio.
-        for ratio in [0.4, 1.0] {
+        for ratio in [0.35, 1.0] {
             let d = Concrete::new(Mix::of_ratio(ratio), &c).dry_vapour_permeability();
             r.push(10.0 * ((1.0e-12 / d).ln().max(0.0) + (d / 7e-12).ln().max(0.0)));
         }
@@ -205,42 +241,80 @@ fn sharpen(r: f64) -> f64 {
 
 fn main() {
     let arguments: Vec<String> = std::env::args().skip(1).collect();
-    let again = arguments.iter().any(|a| a == "again");
-    let fixed: Vec<String> = arguments
-        .iter()
-        .filter(|a| a.contains('.'))
-        .cloned()
-        .collect();
-    let problem = Problem {
-        rows: rows::all()
-            .into_iter()
-            .filter(|r| aim(r).is_finite())
-            .collect(),
+    let asked = |name: &str| arguments.iter().any(|a| a == name);
+    let problem = |rows: Vec<Row>| Problem {
+        rows,
         parameters: parameters(),
-        fixed,
+        fixed: arguments
+            .iter()
+            .filter(|a| a.contains('.'))
+            .cloned()
+            .collect(),
     };
-    let n = problem.parameters.len();
-    let mut x = DVector::from_iterator(
-        n,
-        problem.parameters.iter().map(|p| {
-            let start = if again {
-                *(p.place)(&mut Constants::default())
-            } else {
-                p.start
-            }
-            .clamp(p.low, p.high);
-            if p.logarithmic { start.ln() } else { start }
-        }),
+    if asked("leave") {
+        leave_out(&problem);
+        return;
+    }
+    let problem = problem(rows::all());
+    let start = problem.start(asked("again"));
+    let fitted = if asked("none") {
+        start.clone()
+    } else {
+        fit(&problem, start.clone())
+    };
+    report(&problem, &start, &fitted);
+}
+
+/// Each table left out in turn: what the constants fitted to the others say of it, and whether the odds that they would give hold it.
+fn leave_out(problem: &dyn Fn(Vec<Row>) -> Problem) {
+    println!(
+        "Each table predicted from the others: ln(simulated/published), %, and the 10 % to 90 % range of the scatter"
     );
-    let start = x.clone();
+    let (mut held, mut of) = (0, 0);
+    let mut missed_by = Vec::new();
+    for table in Table::ALL {
+        let (left, kept): (Vec<Row>, Vec<Row>) =
+            rows::all().into_iter().partition(|r| r.table == table);
+        let problem = problem(kept);
+        let constants = problem.constants(&fit(&problem, problem.start(true)));
+        let logarithms = |rows: &[Row]| -> Vec<f64> {
+            rows.par_iter()
+                .filter_map(|r| {
+                    rows::simulate(r, &constants, numerics())
+                        .ok()
+                        .map(|d| (d / r.days).ln())
+                })
+                .collect()
+        };
+        let others = logarithms(&problem.rows);
+        let free = (others.len() - problem.parameters.len()) as f64;
+        let scatter = (others.iter().map(|l| l * l).sum::<f64>() / free).sqrt();
+        let range = TEN_TO_NINETY * scatter;
+        let predicted = logarithms(&left);
+        held += predicted.iter().filter(|l| l.abs() <= range).count();
+        of += predicted.len();
+        let list: Vec<String> = predicted
+            .iter()
+            .map(|l| format!("{:+.0}", 100.0 * l))
+            .collect();
+        println!(
+            "{:<60} +-{:.0}  {}",
+            table.title(),
+            100.0 * range,
+            list.join(" ")
+        );
+        missed_by.extend(predicted);
+    }
+    let rms = (missed_by.iter().map(|l| l * l).sum::<f64>() / missed_by.len() as f64).sqrt();
+    println!("{held} of {of} rows within; scatter of what was only predicted {rms:.3}");
+}
+
+/// Levenberg and Marquardt's method.
+fn fit(problem: &Problem, mut x: DVector<f64>) -> DVector<f64> {
+    let n = problem.parameters.len();
     let mut r = problem.residuals(&x);
     let mut damping = 0.1;
-    let limit = if arguments.iter().any(|a| a == "none") {
-        0
-    } else {
-        40
-    };
-    for iteration in 0..limit {
+    for iteration in 0..ITERATIONS {
         let j = problem.jacobian(&x, &r);
         let gradient = j.transpose() * &r;
         let normal = j.transpose() * &j;
@@ -294,7 +368,7 @@ fn main() {
             break;
         }
     }
-    report(&problem, &start, &x);
+    x
 }
 
 fn report(problem: &Problem, start: &DVector<f64>, x: &DVector<f64>) {
@@ -360,15 +434,10 @@ fn report(problem: &Problem, start: &DVector<f64>, x: &DVector<f64>) {
             )
         };
         println!(
-            "{:<52} {:>22} {:>22}  {}",
+            "{:<52} {:>22} {:>22}",
             table.title(),
             summary(&before),
             summary(&after),
-            if table == Table::OneSided {
-                "predicted"
-            } else {
-                "fitted"
-            }
         );
         let signed: Vec<String> = all
             .iter()

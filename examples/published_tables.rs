@@ -74,7 +74,7 @@ fn short(table: Table) -> &'static str {
         Table::Climate => "climate, 35 to 70 % RH",
         Table::ClimateHumid => "climate, 80 % RH",
         Table::Thickness => "thickness",
-        Table::OneSided => "one face, not fitted",
+        Table::OneSided => "one face, 180 mm",
     }
 }
 
@@ -118,7 +118,7 @@ fn chart(rows: &[Row], simulated: &[Result<f64, String>]) -> LineChart {
         series,
         band_label: "shaded: within 20 %".into(),
         footer: vec![
-            "Brewer 1965; Hedenblad 1995 and 1997, most rows from memory. A slab with one open face is slower by diffusion than the handbook has it.".into(),
+            "Brewer 1965; Hedenblad 1995 and 1997, most rows from memory. Diffusion is slower through one face than the handbook.".into(),
         ],
         ..LineChart::default()
     }

@@ -4,7 +4,7 @@
 
 use super::link::Link;
 use super::material::Material;
-use super::node::{FREE_WATER_SCALE, Node, NodeState};
+use super::node::{FREE_WATER_SCALE, Memory, Node, NodeState};
 use super::work::Work;
 use nalgebra::Vector2;
 use std::sync::Arc;
@@ -30,6 +30,10 @@ pub struct Column {
     pub(super) held: Vec<[bool; 2]>,
     pub(super) unknowns: Vec<Vector2<f64>>,
     pub(super) ages: Vec<f64>,
+    /// Lowest degree of saturation on the drying curve that each cell has had.
+    pub(super) driest: Vec<f64>,
+    /// Share of each cell's coarse pores that draw in water.
+    pub(super) cover: Vec<f64>,
     /// Free water that falls on the topmost face \[kg/(m2 s)\].
     pub rain: f64,
     /// Temperature of that water \[degC\].
@@ -70,6 +74,8 @@ impl Column {
             held,
             unknowns: initial.iter().map(|&(u, t)| Vector2::new(u, t)).collect(),
             ages: vec![0.0; n],
+            driest: vec![1.0; n],
+            cover: vec![1.0; n],
             rain: 0.0,
             rain_temperature: 10.0,
             books: Books::default(),
@@ -78,6 +84,9 @@ impl Column {
             fresh: false,
             work: Work::new(n),
         };
+        for i in 0..n {
+            column.forget(i);
+        }
         column.open_books();
         column
     }
@@ -113,7 +122,28 @@ impl Column {
     /// Sets the unknowns of one node; the books start anew.
     pub fn set(&mut self, index: usize, unknown: f64, temperature: f64) {
         self.unknowns[index] = Vector2::new(unknown, temperature);
+        self.forget(index);
         self.open_books();
+    }
+
+    /// Sets the share of a cell's coarse pores that draw in water, 0..1.
+    pub fn set_cover(&mut self, index: usize, share: f64) {
+        self.cover[index] = share;
+    }
+
+    /// Lets a cell start on the drying curve.
+    fn forget(&mut self, index: usize) {
+        self.driest[index] = 1.0;
+        self.remember(index);
+    }
+
+    /// Notes how dry a cell is.
+    pub(super) fn remember(&mut self, index: usize) {
+        if let Node::Cell { material, .. } = self.nodes[index] {
+            let u = self.unknowns[index];
+            let saturation = self.materials[material].saturation_when_drying(u[0], u[1]);
+            self.driest[index] = self.driest[index].min(saturation);
+        }
     }
 
     /// Sets the age of every cell \[s\].
@@ -201,12 +231,29 @@ impl Column {
     pub fn water(&self, index: usize) -> Option<f64> {
         match self.nodes[index] {
             Node::Cell { material, .. } => {
-                let m = &self.materials[material];
                 let [u, t] = [self.unknowns[index][0], self.unknowns[index][1]];
-                Some(m.storage(u, t, m.maturity(self.ages[index])).water)
+                Some(self.water_of(index, material, u, t))
             }
             _ => None,
         }
+    }
+
+    /// Evaporable water that a cell would hold at another state \[kg/m3\]; `None` for other nodes.
+    #[must_use]
+    pub fn water_at(&self, index: usize, humidity: f64, temperature: f64) -> Option<f64> {
+        match self.nodes[index] {
+            Node::Cell { material, .. } => {
+                Some(self.water_of(index, material, humidity, temperature))
+            }
+            _ => None,
+        }
+    }
+
+    fn water_of(&self, index: usize, material: usize, humidity: f64, temperature: f64) -> f64 {
+        let m = &self.materials[material];
+        let maturity = m.maturity(self.ages[index]);
+        m.storage_after(humidity, temperature, maturity, self.driest[index])
+            .water
     }
 
     pub(super) fn state_of(&self, i: usize) -> NodeState {
@@ -214,8 +261,12 @@ impl Column {
             Node::Cell { material, .. } => self.materials[material].maturity(self.ages[i]),
             _ => 0.0,
         };
+        let memory = Memory {
+            maturity,
+            driest: self.driest[i],
+        };
         let u = self.unknowns[i];
-        self.nodes[i].evaluate(&self.materials, u[0], u[1], maturity)
+        self.nodes[i].evaluate(&self.materials, u[0], u[1], memory)
     }
 
     /// Water and heat in all nodes whose state is not given \[kg/m2, J/m2\].

@@ -4,24 +4,23 @@
 //! Symbols, equations and sources stand in [`super`].
 
 use super::chain::Column;
-use super::node::{FREE_WATER_SCALE, Node};
+use super::link::Past;
+use super::node::{Memory, Node};
 use super::supply::Supply;
 use super::work::Work;
 use crate::air;
 use nalgebra::{Matrix2, Vector2};
-
-/// A film deeper than this runs off \[kg/m2\]: what a flat floor holds in its texture and shallow lows (engineering judgement).
-const FREE_WATER_LIMIT: f64 = 2.0;
-/// Time over which what is above it runs off \[s\] (engineering judgement).
-const RUN_OFF_TIME: f64 = 600.0;
 
 impl Column {
     /// State and transport coefficients of a node at `work.trial`.
     pub(super) fn evaluate_node(&self, work: &mut Work, i: usize) {
         let node = &self.nodes[i];
         let (u, t) = (work.trial[i][0], work.trial[i][1]);
-        let maturity = work.maturities[i];
-        node.evaluate_into(&self.materials, u, t, maturity, &mut work.states[i]);
+        let memory = Memory {
+            maturity: work.maturities[i],
+            driest: self.driest[i],
+        };
+        node.evaluate_into(&self.materials, u, t, memory, &mut work.states[i]);
         if let Node::Cell { material, .. } = *node {
             work.transports[i] = self.materials[material].transport(u, t);
         }
@@ -29,7 +28,13 @@ impl Column {
 
     /// Fluxes over a link between two evaluated nodes.
     pub(super) fn evaluate_link(&self, work: &mut Work, i: usize) {
-        let end = |k: usize| (&self.nodes[k], &work.states[k], &work.transports[k]);
+        let end = |k: usize| {
+            let past = Past {
+                driest: self.driest[k],
+                cover: self.cover[k],
+            };
+            (&self.nodes[k], &work.states[k], &work.transports[k], past)
+        };
         work.fluxes[i] = self.links[i].flux(&self.materials, end(i), end(i + 1));
     }
 
@@ -77,16 +82,6 @@ impl Column {
             .filter(|&i| !self.held[i][0])
     }
 
-    /// Run-off from the topmost face \[kg/(m2 s)\] and its derivative with respect to the face's wetness.
-    fn run_off(unknown: f64) -> (f64, f64) {
-        let over = (unknown - 1.0) * FREE_WATER_SCALE - FREE_WATER_LIMIT;
-        if over > 0.0 {
-            (over / RUN_OFF_TIME, FREE_WATER_SCALE / RUN_OFF_TIME)
-        } else {
-            (0.0, 0.0)
-        }
-    }
-
     /// Inflow of every node from `work.fluxes`, `work.supply` and the state in `work.trial`, into `work.balance`.
     pub(super) fn gather(&self, work: &mut Work) {
         let balance = &mut work.balance;
@@ -108,11 +103,7 @@ impl Column {
         }
         let c_w = air::SPECIFIC_HEAT_WATER;
         if let Some(face) = self.top_face() {
-            let (run_off, _) = Self::run_off(work.trial[face][0]);
-            let inflow = Vector2::new(
-                self.rain - run_off,
-                c_w * (self.rain * self.rain_temperature - run_off * work.trial[face][1]),
-            );
+            let inflow = Vector2::new(self.rain, c_w * self.rain * self.rain_temperature);
             balance.net[face] += inflow;
             balance.external[2] += inflow;
         }
@@ -168,11 +159,6 @@ impl Column {
             m.diagonal[air] -= work.supply.by_unknowns * scale;
         }
         let c_w = air::SPECIFIC_HEAT_WATER;
-        if let Some(face) = self.top_face() {
-            let (run_off, slope) = Self::run_off(work.trial[face][0]);
-            let heat = Vector2::new(slope * c_w * work.trial[face][1], run_off * c_w);
-            m.diagonal[face] += Matrix2::new(slope, 0.0, heat[0], heat[1]) * scale;
-        }
         for (i, held) in self.held.iter().enumerate() {
             if self.is_fed(i) {
                 // Water that the node passes on, as liquid at the node's temperature.

@@ -109,8 +109,8 @@ impl Link {
     pub(super) fn flux(
         &self,
         materials: &[std::sync::Arc<dyn Material>],
-        (node_below, below, transport_below): (&Node, &NodeState, &Transport),
-        (node_above, above, transport_above): (&Node, &NodeState, &Transport),
+        (node_below, below, transport_below, past_below): (&Node, &NodeState, &Transport, Past),
+        (node_above, above, transport_above, past_above): (&Node, &NodeState, &Transport, Past),
     ) -> Flux {
         match *self {
             Self::Body {
@@ -146,16 +146,17 @@ impl Link {
                     let through = passes(resistance, distance, below, above, &means);
                     return body(distance, through, &means, below, above);
                 };
+                let past = |node: &Node, past| matches!(node, Node::Cell { .. }).then_some(past);
+                let a = (below, ta, pa, past(node_below, past_below));
+                let b = (above, tb, pb, past(node_above, past_above));
                 if resistance > 0.0 && resistance.is_finite() {
                     let skin = (resistance, by_face);
                     return match node_below {
-                        Node::Face => {
-                            under_skin(m, distance, skin, (above, tb, pb), below).reversed()
-                        }
-                        _ => under_skin(m, distance, skin, (below, ta, pa), above),
+                        Node::Face => under_skin(m, distance, skin, b, below).reversed(),
+                        _ => under_skin(m, distance, skin, a, above),
                     };
                 }
-                let means = kirchhoff((ta, pa), (tb, pb));
+                let means = kirchhoff(m, a, b);
                 let through = passes(resistance, distance, below, above, &means);
                 body(distance, through, &means, below, above)
             }
@@ -213,6 +214,18 @@ struct Means {
     liquid_by_temperature: [f64; 2],
 }
 
+/// What a cell's past decides of the liquid that it lets through.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Past {
+    /// The lowest degree of saturation so far.
+    pub(super) driest: f64,
+    /// Share of the coarse pores that draw in water.
+    pub(super) cover: f64,
+}
+
+/// An end of a link: its state, transport coefficients, potential, and past where it is a cell.
+type End<'a> = (&'a NodeState, &'a Transport, &'a Potential, Option<Past>);
+
 /// Simpson's rule over the states between the ends. A steep material needs more than one panel where the states lie far
 /// apart, as they do at a face: with one, the flux can fall while the face dries.
 fn simpson(
@@ -260,10 +273,28 @@ fn simpson(
     }
 }
 
-/// Kirchhoff's potential for the liquid, at the mean factor of temperature; the mean permeability for vapour.
-fn kirchhoff((ta, pa): (&Transport, &Potential), (tb, pb): (&Transport, &Potential)) -> Means {
+/// Kirchhoff's potential for the liquid, at the mean factor of temperature; the mean permeability for vapour. Where the wetter end is wetted
+/// again, its coarse pores add to the flow. A face has the past of the cell beneath it.
+fn kirchhoff(m: &dyn Material, (a, ta, pa, past_a): End, (b, tb, pb, past_b): End) -> Means {
     let factor = 0.5 * (pa.factor + pb.factor);
-    let difference = pa.value - pb.value;
+    let mut difference = pa.value - pb.value;
+    let mut slopes = [pa.slope, -pb.slope];
+    let (wetter, past) = if b.humidity > a.humidity {
+        (b, past_b.or(past_a))
+    } else {
+        (a, past_a.or(past_b))
+    };
+    let on_the_way_down = |parting| wetter.humidity <= parting;
+    if !wetter.parting.is_some_and(on_the_way_down)
+        && let Some(past) = past
+        && let Some(w) = m.wetting(wetter.humidity, wetter.temperature, past.driest)
+    {
+        let (coarse_a, by_a) = w.potential(a.humidity);
+        let (coarse_b, by_b) = w.potential(b.humidity);
+        difference += past.cover * (coarse_a - coarse_b);
+        slopes[0] += past.cover * by_a;
+        slopes[1] -= past.cover * by_b;
+    }
     Means {
         vapour: 0.5 * (ta.vapour_permeability + tb.vapour_permeability),
         vapour_by: [
@@ -271,7 +302,7 @@ fn kirchhoff((ta, pa): (&Transport, &Potential), (tb, pb): (&Transport, &Potenti
             0.5 * tb.vapour_permeability_by_humidity,
         ],
         liquid: factor * difference,
-        liquid_by: [factor * pa.slope, -factor * pb.slope],
+        liquid_by: slopes.map(|slope| factor * slope),
         liquid_by_temperature: [
             0.5 * pa.factor_by_temperature * difference,
             0.5 * pb.factor_by_temperature * difference,
@@ -316,13 +347,14 @@ fn under_skin(
     m: &dyn Material,
     d: f64,
     (skin, skin_by_face): (f64, f64),
-    (c, tc, pc): (&NodeState, &Transport, &Potential),
+    cell: End,
     f: &NodeState,
 ) -> Flux {
     /// Iterations and accuracy for the humidity under the skin: its equation is monotone and convex, so that Newton's
     /// method from above cannot fail.
     const ITERATIONS: u32 = 30;
     const ACCURACY: f64 = 1e-14;
+    let c = cell.0;
     let mut inner = NodeState {
         humidity: c.humidity.max(f.humidity),
         humidity_by_unknown: 1.0,
@@ -338,7 +370,7 @@ fn under_skin(
         inner.vapour_pressure_by_temperature = inner.humidity * slope;
         let ti = m.transport(inner.humidity, inner.temperature);
         let Some(pi) = ti.potential else { break };
-        let means = kirchhoff((tc, pc), (&ti, &pi));
+        let means = kirchhoff(m, cell, (&inner, &ti, &pi, None));
         flux = body(d, (1.0, [0.0; 2]), &means, c, &inner);
         by_inner = flux.water_by_above[0] - through_skin;
         let excess = flux.water - (inner.humidity - f.humidity) * through_skin;

@@ -13,6 +13,8 @@ pub struct Storage {
     pub bound_water: f64,
     /// Heat released by chemical reactions since mixing \[J/m3\]; depends on maturity alone.
     pub heat_released: f64,
+    /// Relative humidity, to first order, at which the curve of wetting parts from the drying curve; none without hysteresis.
+    pub parting: Option<f64>,
 }
 
 /// How a material lets water through at a state.
@@ -45,6 +47,29 @@ pub struct Potential {
     pub factor_by_temperature: f64,
 }
 
+/// What coarse pores that fill again add to the liquid conductivity where a material is wetted.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Wetting {
+    /// When they are full, at the reference temperature \[kg/(m s)\].
+    pub conductivity: f64,
+    /// Relative humidity at which they begin to fill; what they add goes with the square of the way from there to full pores.
+    pub from: f64,
+}
+
+impl Wetting {
+    /// Integral of it over relative humidity up to `humidity`, and its derivative \[kg/(m s)\].
+    pub(super) fn potential(&self, humidity: f64) -> (f64, f64) {
+        let filled = (humidity.min(1.0) - self.from).max(0.0);
+        if filled == 0.0 {
+            return (0.0, 0.0);
+        }
+        let share = filled / (1.0 - self.from);
+        let conductivity = self.conductivity * share * share;
+        let beyond = (humidity - 1.0).max(0.0);
+        (conductivity * (filled / 3.0 + beyond), conductivity)
+    }
+}
+
 /// A porous material as the column sees it. Relative humidity is 0..1 (the solver may ask slightly above
 /// 1, where storage must keep rising), temperature is degC, `age` is the equivalent age \[s\] (zero for materials that
 /// do not age).
@@ -56,7 +81,27 @@ pub trait Material: Send + Sync + std::fmt::Debug {
     }
     /// Water and heat held, at a maturity from [`Self::maturity`].
     fn storage(&self, humidity: f64, temperature: f64, maturity: f64) -> Storage;
-    /// Transport coefficients.
+    /// The same in pores that have been drier: `driest` is the lowest degree of saturation that they have had. Materials without
+    /// hysteresis hold what they hold.
+    fn storage_after(
+        &self,
+        humidity: f64,
+        temperature: f64,
+        maturity: f64,
+        _driest: f64,
+    ) -> Storage {
+        self.storage(humidity, temperature, maturity)
+    }
+    /// Degree of saturation on the drying curve, 0..1; what hysteresis remembers.
+    fn saturation_when_drying(&self, _humidity: f64, _temperature: f64) -> f64 {
+        1.0
+    }
+    /// What pores add that have been drier and are wetted again: `driest` is the lowest degree of saturation that they have had. None on the
+    /// drying curve and without hysteresis; asked for only where there is a potential.
+    fn wetting(&self, _humidity: f64, _temperature: f64, _driest: f64) -> Option<Wetting> {
+        None
+    }
+    /// Transport coefficients on the drying curve.
     fn transport(&self, humidity: f64, temperature: f64) -> Transport;
     /// Thermal conductivity \[W/(m K)\] at an evaporable water content \[kg/m3\].
     fn thermal_conductivity(&self, water: f64) -> f64;

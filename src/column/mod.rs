@@ -29,6 +29,8 @@
 //! conductivity, which is exact for a steady flux however far the two states lie apart, and falls without fail as the
 //! upper state rises; vapour permeability is the mean of the two ends. For a material without a potential both coefficients are
 //! Simpson means over the two states, in four panels at a face.
+//! A material may remember the lowest degree of saturation that each cell has had ([`Material::storage_after`], [`Material::wetting`]): cells that
+//! only dry know nothing of it. The point where the curves of wetting and drying part is a kink that Newton's method does not take for converged.
 //! Time: a two-stage singly diagonally implicit Runge-Kutta method ([`step`]), second order and L-stable,
 //! with an error-controlled step.
 //!
@@ -58,7 +60,7 @@ mod work;
 pub use chain::Column;
 pub use grid::{Grid, Refinement};
 pub use link::{Link, Skin};
-pub use material::{Material, Potential, Storage, Transport};
+pub use material::{Material, Potential, Storage, Transport, Wetting};
 pub use node::{AirStore, Node};
 pub use step::{ColumnFault, Step, Tolerance};
 pub use supply::Supply;

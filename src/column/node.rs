@@ -19,6 +19,15 @@ pub struct AirStore {
     pub pressure: f64,
 }
 
+/// What a cell's past decides of what it holds.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(super) struct Memory {
+    /// See [`Material::maturity`].
+    pub(super) maturity: f64,
+    /// The lowest degree of saturation so far.
+    pub(super) driest: f64,
+}
+
 /// One node. Its moisture unknown is the relative humidity in a cell and in soil, the wetness of a face,
 /// and the humidity ratio of air \[kg/kg\]; its second unknown is always the temperature \[degC\].
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -64,6 +73,8 @@ pub(super) struct NodeState {
     pub(super) water_by_temperature: f64,
     pub(super) heat_by_unknown: f64,
     pub(super) heat_by_temperature: f64,
+    /// See [`super::material::Storage::parting`].
+    pub(super) parting: Option<f64>,
 }
 
 impl NodeState {
@@ -94,10 +105,10 @@ impl Node {
         materials: &[Arc<dyn Material>],
         unknown: f64,
         temperature: f64,
-        maturity: f64,
+        memory: Memory,
     ) -> NodeState {
         let mut s = NodeState::default();
-        self.evaluate_into(materials, unknown, temperature, maturity, &mut s);
+        self.evaluate_into(materials, unknown, temperature, memory, &mut s);
         s
     }
 
@@ -108,7 +119,7 @@ impl Node {
         materials: &[Arc<dyn Material>],
         unknown: f64,
         temperature: f64,
-        maturity: f64,
+        memory: Memory,
         s: &mut NodeState,
     ) {
         *s = NodeState {
@@ -143,8 +154,9 @@ impl Node {
                 thickness,
             } => {
                 let m = &materials[material];
-                let storage = m.storage(unknown, temperature, maturity);
+                let storage = m.storage_after(unknown, temperature, memory.maturity, memory.driest);
                 let total = storage.water + storage.bound_water;
+                s.parting = storage.parting;
                 s.conductivity = m.thermal_conductivity(storage.water);
                 s.water = thickness * total;
                 s.water_by_unknown = thickness * storage.water_by_humidity;

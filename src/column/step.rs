@@ -38,7 +38,7 @@ const NEWTON_LIMIT: u32 = 8;
 /// is measured anew before long.
 const DOUBT: f64 = 1.1;
 
-/// A film thinner than this does not count \[kg/m2\].
+/// A film thinner than this does not count \[kg/m2\], nor a change of humidity smaller than this.
 const KINK: f64 = 1e-10;
 /// An update of this many tolerances is not judged by that estimate, nor is the estimate made from it.
 const FAR: f64 = 20.0;
@@ -144,8 +144,23 @@ impl Column {
     ) -> Result<Step, ColumnFault> {
         let mut work = std::mem::take(&mut self.work);
         let result = self.step_with(&mut work, supply, length, tolerance);
+        if matches!(result, Err(ColumnFault::NoConvergence { .. })) {
+            self.start_faces_from(&work.trial);
+        }
         self.work = work;
         result
+    }
+
+    /// A face without a film stores nothing, so a shorter step brings it no nearer to its balance: the next try goes on from where this one
+    /// came to.
+    fn start_faces_from(&mut self, trial: &[Vector2<f64>]) {
+        for (i, node) in self.nodes.iter().enumerate() {
+            let (old, new) = (self.unknowns[i][0], trial[i][0]);
+            if matches!(node, Node::Face) && !self.held[i][0] && old < 1.0 && new < 1.0 {
+                self.unknowns[i][0] = new;
+                self.fresh = false;
+            }
+        }
     }
 
     fn step_with(
@@ -205,6 +220,9 @@ impl Column {
         if error <= 1.0 {
             self.unknowns.copy_from_slice(&work.trial);
             self.ages.copy_from_slice(&work.trial_ages);
+            for i in 0..self.nodes.len() {
+                self.remember(i);
+            }
             for ((booked, base), flow) in self.booked.iter_mut().zip(&work.base).zip(&second.net) {
                 *booked = base + flow * (GAMMA * dt);
             }
@@ -228,8 +246,9 @@ impl Column {
     /// Moves the state of every node that stores something to what the books say it holds: the last bit of Newton's method,
     /// for the end of a run. A node for which that is no small move is left as it is, and its books show it.
     pub fn settle(&mut self, tolerance: &Tolerance) {
-        /// Rounds of Newton's method for one node: it starts so near that two reach rounding.
-        const ROUNDS: u32 = 3;
+        /// Rounds of Newton's method for one node: it starts so near that two reach rounding, and one more on each side of the point
+        /// where the curves of wetting and drying part.
+        const ROUNDS: u32 = 5;
         for i in 0..self.nodes.len() {
             let start = self.unknowns[i];
             for _ in 0..ROUNDS {
@@ -349,6 +368,12 @@ impl Column {
                     let next = u[0] + work.right[i][0];
                     smooth &= next < 1.0;
                     crossed |= (u[0] < 1.0) != (next < 1.0) && work.right[i][0].abs() > KINK;
+                }
+                // Nor does a cell's, past the point where its curve of wetting parts from the drying curve.
+                if let Some(parting) = work.states[i].parting {
+                    let passed = (u[0] <= parting) != (u[0] + change[0] <= parting);
+                    smooth &= !passed;
+                    crossed |= passed && change[0].abs() > KINK;
                 }
                 *u += change;
                 // Newton's own step, not the limited one: a state held at a limit has not converged.

@@ -11,7 +11,7 @@
 //! checks the steps as well: both give the same drying time.
 
 use super::chain::Column;
-use super::node::Node;
+use super::node::{Memory, Node};
 use super::supply::Supply;
 use nalgebra::Vector2;
 
@@ -74,7 +74,11 @@ impl Column {
                 let m = &self.materials[material];
                 equation.ageing_rate = m.ageing_rate(u, t);
                 let older = m.maturity(ages[i] * (1.0 + SHARE));
-                let later = node.evaluate(&self.materials, u, t, older);
+                let memory = Memory {
+                    maturity: older,
+                    driest: self.driest[i],
+                };
+                let later = node.evaluate(&self.materials, u, t, memory);
                 let per_second = equation.ageing_rate / (SHARE * ages[i]).max(f64::MIN_POSITIVE);
                 equation.by_ageing = [
                     (later.water - s.water) * per_second,

@@ -1,6 +1,7 @@
 //! A mix, and the material that it makes. Symbols, sources and accuracy stand with [`crate::concrete`].
 //!
 //! ```text
+//! m = [wc/(0.194 + wc)] / [0.5/(0.194 + 0.5)]    A = min(1, A0 m)      B = min(1, B0 m^3)
 //! x = ln(wc / 0.487)   a = a0 f exp(a1 x)          b = g (b0 + b1 x)
 //! y = ln(wc / 0.5)     K = [ K1 exp(k1 y + k2 y^2) / (1 + ((1-h)/(1-hc))^n) + K2 exp(k3 y) h^m ] exp(E (1/293.15 - 1/T))
 //!                      delta = delta0 exp(d1 y) (T/293.15)^0.81
@@ -8,9 +9,9 @@
 //! The first part of `K` is transport through gel and adsorbed films (the S-shape of Bazant & Najjar 1972), the
 //! second flow through capillary pores, which joins near saturation.
 
-use super::constants::{Constants, ISOTHERM_RATIO, TRANSPORT_RATIO};
+use super::constants::{Constants, HYDRATION_RATIO, ISOTHERM_RATIO, TRANSPORT_RATIO};
 use crate::air;
-use crate::column::{Material, Storage, Transport};
+use crate::column::{Material, Storage, Transport, Wetting};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -18,6 +19,8 @@ use serde::{Deserialize, Serialize};
 const SUCTION_PER_KELVIN: f64 = 1000.0 * air::GAS_CONSTANT_VAPOUR;
 /// Reference temperature of transport and hydration \[K\].
 pub(super) const REFERENCE: f64 = 293.15;
+/// Temperature at which the coarse pores are told from the fine ones \[degC\].
+const ROOM_TEMPERATURE: f64 = REFERENCE - air::KELVIN_AT_ZERO_CELSIUS;
 /// Exponent of vapour permeability with temperature (EN 15026, from memory).
 const VAPOUR_TEMPERATURE_EXPONENT: f64 = 0.81;
 /// Above this relative humidity storage goes on as a straight line, so that full pores still have a state.
@@ -72,10 +75,10 @@ impl Mix {
         }
     }
 
-    /// Degree of hydration that the mix tends to (Mills 1966).
-    #[must_use]
-    pub fn ultimate_hydration(&self) -> f64 {
-        1.031 * self.water_cement_ratio / (0.194 + self.water_cement_ratio)
+    /// Mills' ultimate degree of hydration (1966), as a ratio to that at w/c 0.5.
+    fn mills_ratio(&self) -> f64 {
+        let mills = |ratio: f64| ratio / (0.194 + ratio);
+        mills(self.water_cement_ratio) / mills(HYDRATION_RATIO)
     }
 }
 
@@ -84,10 +87,15 @@ impl Mix {
 pub struct Concrete {
     mix: Mix,
     constants: Constants,
+    fast_degree: f64,
+    belite_degree: f64,
     isotherm_pressure: f64,
     isotherm_exponent: f64,
+    /// Degree of saturation on the drying curve at which the coarse pores are empty.
+    coarse_saturation: f64,
     liquid: f64,
     capillary: f64,
+    refilling: f64,
     vapour_permeability: f64,
 }
 
@@ -99,17 +107,25 @@ impl Concrete {
         let t = &constants.transport;
         let from_published = (mix.water_cement_ratio / ISOTHERM_RATIO).ln();
         let x = (mix.water_cement_ratio / TRANSPORT_RATIO).ln();
-        Self {
+        let h = &constants.hydration;
+        let mills = mix.mills_ratio();
+        let mut concrete = Self {
             mix,
             constants: *constants,
+            coarse_saturation: 1.0,
+            fast_degree: (h.fast_degree * mills).min(1.0),
+            belite_degree: (h.belite_degree * mills.powf(h.belite_ratio_power)).min(1.0),
             isotherm_pressure: i.pressure
                 * i.pressure_factor
                 * (i.pressure_slope * from_published).exp(),
             isotherm_exponent: i.exponent_factor * (i.exponent + i.exponent_slope * from_published),
             liquid: t.liquid * (t.liquid_slope * x + t.liquid_curvature * x * x).exp(),
             capillary: t.capillary * (t.capillary_slope * x).exp(),
+            refilling: t.refilling * (t.refilling_slope * x).exp(),
             vapour_permeability: t.vapour * (t.vapour_slope * x).exp(),
-        }
+        };
+        concrete.coarse_saturation = concrete.saturation(i.coarse_from, ROOM_TEMPERATURE).0;
+        concrete
     }
 
     /// The mix.
@@ -118,14 +134,27 @@ impl Concrete {
         &self.mix
     }
 
-    /// Degree of hydration at an equivalent age \[s\] at 20 degC.
+    /// Degree of hydration at an equivalent age \[s\] at 20 degC: the share of the clinker that has reacted.
     #[must_use]
     pub fn hydration(&self, equivalent_age: f64) -> f64 {
         if equivalent_age <= 0.0 {
             return 0.0;
         }
+        self.hydration_at_logarithm(equivalent_age.ln()).0
+    }
+
+    /// Share of the belite that has reacted at an equivalent age \[s\] at 20 degC.
+    #[must_use]
+    pub fn belite_reacted(&self, equivalent_age: f64) -> f64 {
         let h = &self.constants.hydration;
-        self.mix.ultimate_hydration() * (-(h.time / equivalent_age).powf(h.exponent)).exp()
+        self.belite_degree * -(-equivalent_age.max(0.0) / h.belite_time).exp_m1()
+    }
+
+    /// Degree of hydration that the concrete tends to.
+    #[must_use]
+    pub fn ultimate_hydration(&self) -> f64 {
+        let share = self.constants.hydration.belite_share;
+        (1.0 - share) * self.fast_degree + share * self.belite_degree
     }
 
     /// Water that fills the pores \[kg/m3\].
@@ -164,6 +193,56 @@ impl Concrete {
         }
     }
 
+    /// What pores hold whose lowest degree of saturation so far is `driest`, from their degree of saturation on the drying curve with its
+    /// derivatives at a humidity, and from the water in the aggregate.
+    pub(super) fn stored_after(
+        &self,
+        hydration: f64,
+        (humidity, drying): (f64, (f64, f64, f64)),
+        driest: f64,
+        aggregate: (f64, f64, f64),
+    ) -> Storage {
+        Storage {
+            parting: Some(humidity - (drying.0 - driest) / drying.1),
+            ..self.stored(hydration, self.after(drying, driest), aggregate)
+        }
+    }
+
+    /// The degree of saturation, with its derivatives, of pores whose lowest degree so far is `driest`.
+    fn after(&self, drying: (f64, f64, f64), driest: f64) -> (f64, f64, f64) {
+        if drying.0 <= driest {
+            return drying;
+        }
+        let fine = self.constants.isotherm.wetting_slope;
+        let (coarse, by_drying) = self.coarse(drying.0, driest);
+        let left = (1.0 - fine) * (1.0 - driest);
+        let slope = fine + left * by_drying;
+        (
+            driest + fine * (drying.0 - driest) + left * coarse,
+            slope * drying.1,
+            slope * drying.2,
+        )
+    }
+
+    /// Share of the coarse pores that are full again, and its derivative with respect to the degree of saturation on the drying curve.
+    fn coarse(&self, drying: f64, driest: f64) -> (f64, f64) {
+        let from = self.coarse_saturation.max(driest);
+        let width = 1.0 - from;
+        if drying <= from || width <= 0.0 {
+            return (0.0, 0.0);
+        }
+        let full = (drying - from) / width;
+        (full * full, 2.0 * full / width)
+    }
+
+    /// Relative humidity that belongs to a degree of saturation on the drying curve, at a temperature \[degC\].
+    fn humidity_when_drying(&self, saturation: f64, temperature: f64) -> f64 {
+        let b = self.isotherm_exponent;
+        let saturation = saturation.clamp(1e-6, 1.0 - 1e-12);
+        let pressure = self.isotherm_pressure * (saturation.powf(-b) - 1.0).powf(1.0 - 1.0 / b);
+        (-pressure / (SUCTION_PER_KELVIN * (temperature + air::KELVIN_AT_ZERO_CELSIUS))).exp()
+    }
+
     /// Water in the aggregate \[kg/m3\] and its derivatives with respect to relative humidity and temperature.
     pub(super) fn aggregate_water(&self, humidity: f64, temperature: f64) -> (f64, f64, f64) {
         if self.mix.aggregate == Aggregate::NormalWeight {
@@ -196,9 +275,14 @@ impl Concrete {
     /// Degree of hydration and its slope at a logarithm of the equivalent age in seconds.
     pub(super) fn hydration_at_logarithm(&self, logarithm: f64) -> (f64, f64) {
         let h = &self.constants.hydration;
-        let power = (h.exponent * (h.time.ln() - logarithm)).exp();
-        let hydration = self.mix.ultimate_hydration() * (-power).exp();
-        (hydration, hydration * h.exponent * power)
+        let power = (h.fast_exponent * (h.fast_time.ln() - logarithm)).exp();
+        let fast = (1.0 - h.belite_share) * self.fast_degree * (-power).exp();
+        let ages = logarithm.exp() / h.belite_time;
+        let belite = h.belite_share * self.belite_degree;
+        (
+            fast - belite * (-ages).exp_m1(),
+            fast * h.fast_exponent * power + belite * ages * (-ages).exp(),
+        )
     }
 
     /// Degree of saturation and its slope at `z = sqrt(-ln h T/T0)`.
@@ -232,6 +316,7 @@ impl Concrete {
             water_by_temperature: pores * saturation.2 + aggregate.2,
             bound_water: c.bound * hydrated,
             heat_released: c.heat * hydrated,
+            parting: None,
         }
     }
 
@@ -277,8 +362,9 @@ impl Concrete {
 
     /// Factor that drying pores put on the speed of hydration.
     pub(super) fn ageing_in_pores(&self, humidity: f64) -> f64 {
-        let slow = self.constants.hydration.drying * (1.0 - humidity.clamp(0.0, 1.0));
-        1.0 / (1.0 + slow.powi(4))
+        let h = &self.constants.hydration;
+        let dryness = (1.0 - humidity.clamp(0.0, 1.0)) / (1.0 - h.half_speed_humidity);
+        1.0 / (1.0 + dryness.powf(h.humidity_exponent))
     }
 
     /// Evaporable water \[kg/m3\] at a relative humidity, temperature \[degC\] and equivalent age \[s\].
@@ -294,10 +380,7 @@ impl Concrete {
         if self.mix.aggregate == Aggregate::Lightweight {
             return self.humidity_by_bisection(water, temperature, equivalent_age);
         }
-        let saturation = (water / self.pore_water(equivalent_age)).clamp(1e-6, 1.0 - 1e-12);
-        let b = self.isotherm_exponent;
-        let pressure = self.isotherm_pressure * (saturation.powf(-b) - 1.0).powf(1.0 - 1.0 / b);
-        (-pressure / (SUCTION_PER_KELVIN * (temperature + air::KELVIN_AT_ZERO_CELSIUS))).exp()
+        self.humidity_when_drying(water / self.pore_water(equivalent_age), temperature)
     }
 
     /// The sum of two curves has no inverse in closed form; bisection to the last digits.
@@ -339,6 +422,39 @@ impl Material for Concrete {
             self.saturation(humidity, temperature),
             self.aggregate_water(humidity, temperature),
         )
+    }
+
+    fn storage_after(
+        &self,
+        humidity: f64,
+        temperature: f64,
+        hydration: f64,
+        driest: f64,
+    ) -> Storage {
+        self.stored_after(
+            hydration,
+            (humidity, self.saturation(humidity, temperature)),
+            driest,
+            self.aggregate_water(humidity, temperature),
+        )
+    }
+
+    fn saturation_when_drying(&self, humidity: f64, temperature: f64) -> f64 {
+        self.saturation(humidity.min(1.0), temperature).0
+    }
+
+    /// Coarse pores that were emptied, as far as they were, fill again and add their own.
+    fn wetting(&self, humidity: f64, temperature: f64, driest: f64) -> Option<Wetting> {
+        // Below, nothing fills: that costs nothing to say.
+        let from = self.constants.isotherm.coarse_from;
+        if humidity <= from || self.saturation(humidity.min(1.0), temperature).0 <= driest {
+            return None;
+        }
+        let emptied = (1.0 - driest) / (1.0 - self.coarse_saturation);
+        Some(Wetting {
+            conductivity: self.refilling * emptied.min(1.0),
+            from: self.humidity_when_drying(driest, temperature).max(from),
+        })
     }
 
     fn transport(&self, humidity: f64, temperature: f64) -> Transport {

@@ -15,7 +15,7 @@
 use super::mix::{Concrete, DRY, FULL, REFERENCE};
 use super::table::Table;
 use crate::air;
-use crate::column::{Material, Potential, Storage, Transport};
+use crate::column::{Material, Potential, Storage, Transport, Wetting};
 
 /// Range of the temperature tables \[degC\].
 const TEMPERATURES: (f64, f64) = (-40.0, 80.0);
@@ -73,6 +73,27 @@ impl Tabulated {
     }
 }
 
+impl Tabulated {
+    /// Degree of saturation on the drying curve and its derivatives with respect to relative humidity, up to [`FULL`], and
+    /// temperature.
+    #[inline]
+    fn saturation(&self, humidity: f64, temperature: f64) -> (f64, f64, f64) {
+        let h = humidity.max(DRY);
+        let kelvin = temperature + air::KELVIN_AT_ZERO_CELSIUS;
+        let relative = kelvin * (1.0 / REFERENCE);
+        let root = (-h.ln() * relative).sqrt().min(LARGEST_ROOT);
+        let [(saturation, slope)] = self.saturation.at(root);
+        // One division for both: dz/dh = -(T/T0)/(2 z h), dz/dT = z/(2 T).
+        let product = root * h;
+        let common = 0.5 * slope / (product * kelvin);
+        (
+            saturation,
+            -common * relative * kelvin,
+            common * product * root,
+        )
+    }
+}
+
 /// The integral of the conductivity over relative humidity, from 0, by Simpson's rule over each interval.
 fn potential(concrete: &Concrete) -> Table<1> {
     let d = 1.0 / HUMIDITY_INTERVALS as f64;
@@ -107,21 +128,42 @@ impl Material for Tabulated {
         if humidity > FULL {
             return self.concrete.storage(humidity, temperature, hydration);
         }
-        let h = humidity.max(DRY);
-        let kelvin = temperature + air::KELVIN_AT_ZERO_CELSIUS;
-        let relative = kelvin * (1.0 / REFERENCE);
-        let root = (-h.ln() * relative).sqrt().min(LARGEST_ROOT);
-        let [(saturation, slope)] = self.saturation.at(root);
-        // One division for both: dz/dh = -(T/T0)/(2 z h), dz/dT = z/(2 T).
-        let product = root * h;
-        let common = 0.5 * slope / (product * kelvin);
-        let by_humidity = -common * relative * kelvin;
-        let by_temperature = common * product * root;
         self.concrete.stored(
             hydration,
-            (saturation, by_humidity, by_temperature),
+            self.saturation(humidity, temperature),
             self.concrete.aggregate_water(humidity, temperature),
         )
+    }
+
+    fn storage_after(
+        &self,
+        humidity: f64,
+        temperature: f64,
+        hydration: f64,
+        driest: f64,
+    ) -> Storage {
+        if humidity > FULL {
+            return self
+                .concrete
+                .storage_after(humidity, temperature, hydration, driest);
+        }
+        self.concrete.stored_after(
+            hydration,
+            (humidity, self.saturation(humidity, temperature)),
+            driest,
+            self.concrete.aggregate_water(humidity, temperature),
+        )
+    }
+
+    fn saturation_when_drying(&self, humidity: f64, temperature: f64) -> f64 {
+        if humidity > FULL {
+            return self.concrete.saturation_when_drying(humidity, temperature);
+        }
+        self.saturation(humidity, temperature).0
+    }
+
+    fn wetting(&self, humidity: f64, temperature: f64, driest: f64) -> Option<Wetting> {
+        self.concrete.wetting(humidity, temperature, driest)
     }
 
     fn transport(&self, humidity: f64, temperature: f64) -> Transport {

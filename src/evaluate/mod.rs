@@ -8,6 +8,7 @@ pub mod odds;
 mod outcome;
 pub mod power;
 mod samples;
+mod second_opinion;
 pub mod size;
 mod tracker;
 mod under_film;
@@ -22,5 +23,6 @@ pub use compare::{
     run_without_film,
 };
 pub use outcome::{Energy, LimitedBy, NotComputed, NotDryReason, Outcome, Record};
+pub use second_opinion::handbook_days;
 pub use under_film::{UnderFilm, under_film};
 pub use variants::{Assumption, WettingCost, assumptions, wetting_costs};

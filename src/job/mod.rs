@@ -29,7 +29,7 @@ pub use inventory::{Inventory, Item};
 /// 20 % of the water over that time (`ref_trowelled_skin` in `tests/it/concrete.rs`). Liquid water it lets in like a bare face: dry
 /// trowelled faces take in some 0.25 to 0.50 mL/(m2 s) after ten minutes (classes of initial surface absorption after BS 1881-208, from
 /// memory), more than the bare face here.
-pub const TROWELLED_SKIN: f64 = 5.2e8;
+pub const TROWELLED_SKIN: f64 = 4.85e8;
 /// Time over which a depth of water comes onto the floor \[s\].
 const WETTING_TIME: f64 = 4.0 * HOUR;
 /// Water \[kg/m3\].

@@ -11,7 +11,7 @@ use crate::evaluate::odds::Odds;
 use crate::evaluate::power::power;
 use crate::evaluate::{
     Advice, Assumption, Compared, LimitedBy, NotComputed, NotDryReason, Outcome, Record, UnderFilm,
-    WettingCost,
+    WettingCost, handbook_days,
 };
 use crate::job::Job;
 use crate::moisture_tests::Target;
@@ -107,6 +107,7 @@ record! {
         heat_balance_error: Option<f64> = figure(|o| o.heat_balance_error),
         odds: Option<OddsData> = o.and_then(|o| o.odds.as_ref()).map(|odds| OddsData::of(c.job, odds)),
         under_film: Option<UnderFilmData> = o.and_then(|o| o.under_film.as_ref()).map(UnderFilmData::of),
+        handbook_days: Option<f64> = o.and_then(|o| handbook_days(c.job, o)),
         final_readings: Option<Vec<ReadingData>> = o.and_then(|o| o.records.last()).map(|r| readings(c.job, r)),
         notes: Vec<NoteData> = c.advice.iter().filter(|a| a.setup == setup).map(NoteData::of).collect(),
     }
@@ -359,6 +360,15 @@ fn work(o: &Outcome) -> String {
     )
 }
 
+/// The date of a setup beside the handbook's, where that says something.
+pub(super) fn second_opinion(job: &Job, o: &Outcome) -> Option<String> {
+    let (here, handbook) = (o.days_to_target?, handbook_days(job, o)?);
+    Some(format!(
+        "{}: {here:.0} days here; a handbook's factors (Hedenblad 1995 and 1997) give {handbook:.0} days in the same air, for a slab four weeks old",
+        o.name
+    ))
+}
+
 impl Answer for Comparison<'_> {
     type Data = CompareData;
 
@@ -384,10 +394,12 @@ impl Answer for Comparison<'_> {
             }
             blocks.push(Block::Notes(worth));
         }
+        let opinions = outcomes.iter().filter_map(|o| second_opinion(job, o));
+        let details = opinions.chain(outcomes.iter().map(work));
         blocks.extend([
             Block::Notes(self.notices.to_vec()),
             Block::note(RELEASE),
-            Block::Details(outcomes.iter().map(work).collect()),
+            Block::Details(details.collect()),
         ]);
         Document::new(&job.name, blocks)
     }

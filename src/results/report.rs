@@ -111,7 +111,7 @@ pub fn document(r: &Report<'_>) -> Document {
             "Water on the floor",
             vec![Block::List(c.worth.of_wettings(&r.setup))],
         )
-        .with("What was taken for granted", taken(r))
+        .with("What was taken for granted", taken(r, own))
         .with("Cautions", cautions(r))
         .with("What this forecast cannot know", vec![list(&LIMITS)])
         .with_isolated(std::iter::once(r.scenario.name.as_str()).chain(names))
@@ -321,13 +321,17 @@ fn tests(r: &Report<'_>) -> Vec<Block> {
     ]
 }
 
-fn taken(r: &Report<'_>) -> Vec<Block> {
+fn taken(r: &Report<'_>, own: Option<&Outcome>) -> Vec<Block> {
     let mut blocks = Vec::new();
     let moving = r.comparison.worth.of_assumptions();
     if !moving.is_empty() {
         blocks.push(Block::Text(Worth::assumptions_head(&r.setup)));
         blocks.push(Block::List(moving));
     }
+    blocks.extend(
+        own.and_then(|o| compare::second_opinion(r.comparison.job, o))
+            .map(Block::Text),
+    );
     let si = r.system == System::Si;
     let table = Columns::new()
         .left("What", |line: &Understood| line.label.clone())

@@ -515,9 +515,25 @@ impl Snapshot<'_> {
     #[must_use]
     pub fn equilibrium_humidity(&self, temperature: f64) -> f64 {
         let s = self.simulation;
-        let age = s.column.age(s.layout.first_cell);
-        s.concrete
-            .humidity_of_water(self.mean_water(), temperature, age)
+        let held = |humidity: f64| -> f64 {
+            let in_cell = |i| {
+                let water = s.column.water_at(i, humidity, temperature).unwrap_or(0.0);
+                water * cell_thickness(&s.column, i)
+            };
+            self.cells().map(in_cell).sum()
+        };
+        let water = self.mean_water() * self.thickness();
+        // Each cell wets or dries along its own curve: their sum has no inverse in closed form. To a millionth of a percent.
+        let (mut dry, mut wet) = (0.0, 1.0);
+        for _ in 0..27 {
+            let middle = f64::midpoint(dry, wet);
+            if held(middle) < water {
+                dry = middle;
+            } else {
+                wet = middle;
+            }
+        }
+        f64::midpoint(dry, wet)
     }
 
     /// Evaporable water over dry mass in a top layer of a thickness \[m\].

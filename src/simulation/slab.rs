@@ -79,6 +79,10 @@ const SOIL_CONDUCTIVITY: f64 = 2.0;
 /// EN ISO 13370, sand and gravel (from memory).
 const SOIL_HEAT_CAPACITY: f64 = 2.0e6;
 
+/// Depth over which the coarse pores that draw in water fall to a third \[m\]: water rises by the root of time for hours and much slower after days
+/// (Martys & Ferraris 1996, abstract read), and concrete is most open where it was finished (engineering judgement).
+const COVER: f64 = 0.010;
+
 /// Where the parts of the chain are.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Layout {
@@ -207,6 +211,12 @@ impl Slab {
             links,
             &states,
         );
+        let mut depth = 0.0;
+        for (i, thickness) in t.iter().enumerate().rev() {
+            let middle = depth + 0.5 * thickness;
+            column.set_cover(first_cell + i, (-middle / COVER).exp());
+            depth += thickness;
+        }
         for (index, moisture, temperature) in held {
             column.hold(index, moisture, temperature);
         }

@@ -624,7 +624,7 @@ fn regress_the_late_floor_of_the_readme() {
     assert!(readme.contains(&format!("A delay of {:.0} days", e.attribution.delay())));
     let (main, days) = e.main_cause().expect("a cause");
     assert_eq!(main.kind, CauseKind::Thickness);
-    assert!(days > 0.45 * e.attribution.delay());
+    assert!(days > 0.40 * e.attribution.delay());
     let list = actions(
         &s,
         &w,

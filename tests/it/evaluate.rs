@@ -2,8 +2,10 @@
 
 use approx::assert_relative_eq;
 use coatday::air::MoistAir;
+use coatday::concrete::{FactorSlab, factor_method};
 use coatday::evaluate::{
-    Accuracy, Outcome, advice, assumptions, compare, under_film, wetting_costs,
+    Accuracy, Outcome, Record, advice, assumptions, compare, handbook_days, under_film,
+    wetting_costs,
 };
 use coatday::gear::Machine;
 use coatday::job::{self, Action, Job};
@@ -244,4 +246,47 @@ fn analytic_note_gives_a_range_outside_of_published_data() {
         "{wanted}: {said:?}"
     );
     assert!(!said[0].text.contains("low output"));
+}
+
+/// The handbook's days stand beside a date where the method says something, in the air that the setup made; drier air counts as 35 %.
+#[test]
+fn analytic_handbook_days() {
+    let of = |change: &dyn Fn(&mut Value)| {
+        let job = job(&scenario(|v| {
+            v["give_up_after"] = json!("900 days");
+            change(v);
+        }));
+        let outcome = best(&job);
+        let dry = outcome.days_to_target.expect("a day");
+        let air: Vec<&Record> = outcome.records.iter().filter(|r| r.day <= dry).collect();
+        let mean =
+            |of: fn(&Record) -> f64| air.iter().map(|r| of(r)).sum::<f64>() / air.len() as f64;
+        let slab = FactorSlab {
+            water_cement_ratio: job.slab.concrete.mix().water_cement_ratio,
+            thickness: job.slab.thickness,
+            both_faces: false,
+        };
+        let humidity = mean(|r| r.air_humidity).max(0.35);
+        let factors = factor_method(slab, 0.85, mean(|r| r.air_temperature), humidity);
+        (handbook_days(&job, &outcome), factors)
+    };
+    for setpoint in ["22 degC", "28 degC"] {
+        let (found, factors) = of(&|v| {
+            v["setups"][0]["gear"][0]["heater"]["thermostat"]["setpoint"] = json!(setpoint);
+        });
+        let (found, factors) = (found.expect("days"), factors.expect("days"));
+        assert!(
+            (found / factors - 1.0).abs() < 0.02,
+            "{setpoint}: {found} {factors}"
+        );
+    }
+    let limit = |limit: &str| {
+        let target = json!([{ "relative_humidity_at_depth": { "limit": limit } }]);
+        of(&|v| v["targets"] = target.clone()).0
+    };
+    assert_eq!(limit("86 %"), None);
+    assert_eq!(
+        of(&|v| v["slab"]["aggregate"] = json!("lightweight")).0,
+        None
+    );
 }

@@ -306,11 +306,11 @@ fn free_water_puts_a_dry_floor_off() {
         .days
     };
     assert!(at(json!([])) < 0.01);
-    // Three days later the floor is washed for half a day: what passed before does not hold for a week.
+    // Three days later the floor is washed for half a day: what passed before does not hold for a week, and the water has to get out again.
     let washed = at(json!([{ "date": "2026-12-04", "lasts": "12 h", "kind": "washing" }]));
-    assert!((3.5..7.0).contains(&washed), "{washed}");
+    assert!((3.5..14.0).contains(&washed), "{washed}");
     let rained = at(json!([{ "date": "2026-12-04", "water_depth": "3 mm", "kind": "rain" }]));
-    assert!((3.5..9.0).contains(&rained), "{rained}");
+    assert!((3.5..14.0).contains(&rained), "{rained}");
 }
 
 /// A slab at 20 degF passed the dish on the first day. Frozen, it passes nothing.

@@ -107,7 +107,9 @@ fn tables_cautions_and_charts() {
     assert!(
         quiet
             .out
-            .contains("No drying needed: the slab already reads 92 %, limit 95 %.")
+            .contains("No drying needed: the slab already reads 92.3 %, limit 95 %."),
+        "{}",
+        quiet.out
     );
     assert!(quiet.err.contains("CAUTION") && !quiet.err.contains("Rules used"));
 }

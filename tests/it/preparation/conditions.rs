@@ -217,7 +217,7 @@ fn dry_time_after_wet_work() {
         })
     };
     let usual = wash(json!({}));
-    let long = wash(json!({"dry_time_after_wetting": "10 days"}));
+    let long = wash(json!({"dry_time_after_wetting": "30 days"}));
     let washed = |p: &Prepared| {
         let place = p
             .way
@@ -227,7 +227,7 @@ fn dry_time_after_wet_work() {
             .position(|t| t.name == "Power wash");
         p.way.schedule.slots[place.unwrap()].end
     };
-    near(long.way.schedule.ready, washed(&long) + 10.0 * DAY);
+    near(long.way.schedule.ready, washed(&long) + 30.0 * DAY);
     assert!(usual.way.schedule.ready < long.way.schedule.ready);
     assert!(long.day.unwrap().day > usual.day.unwrap().day + 5);
 }
