@@ -156,7 +156,8 @@ impl TextTable {
         let mut widths: Vec<usize> = heads()
             .map(|(column, head)| word(head).max(cells(column, &least)))
             .collect();
-        let between = widths.len() * (CELL_PADDING + BETWEEN_COLUMNS) - BETWEEN_COLUMNS;
+        let between =
+            (widths.len() * (CELL_PADDING + BETWEEN_COLUMNS)).saturating_sub(BETWEEN_COLUMNS);
         let mut spare = width.checked_sub(between + widths.iter().sum::<usize>())?;
         let of_cells = heads().map(|(column, _)| cells(column, &line)).collect();
         let of_heads = heads().map(|(_, head)| line(head)).collect();
