@@ -46,6 +46,8 @@ pub const STANDARD_PRESSURE: f64 = 101_325.0;
 pub const RATIO_OF_MOLAR_MASSES: f64 = 0.621_945;
 /// 0 degC in K.
 pub const KELVIN_AT_ZERO_CELSIUS: f64 = 273.15;
+/// Standard gravity, m/s2.
+pub const GRAVITY: f64 = 9.806_65;
 /// Gas constant of dry air, J/(kg K).
 pub const GAS_CONSTANT_DRY_AIR: f64 = 287.042;
 /// Gas constant of water vapour, J/(kg K), 461.52.

@@ -28,10 +28,10 @@ mod saturation;
 pub mod states;
 
 pub use mixture::{
-    GAS_CONSTANT_DRY_AIR, GAS_CONSTANT_VAPOUR, KELVIN_AT_ZERO_CELSIUS, LATENT_HEAT_AT_ZERO,
-    RATIO_OF_MOLAR_MASSES, SPECIFIC_HEAT_DRY_AIR, SPECIFIC_HEAT_ICE, SPECIFIC_HEAT_VAPOUR,
-    SPECIFIC_HEAT_WATER, STANDARD_PRESSURE, SUBLIMATION_HEAT_AT_ZERO, absolute_humidity,
-    density_of_dry_air, density_of_moist_air, enthalpy, humidity_ratio,
+    GAS_CONSTANT_DRY_AIR, GAS_CONSTANT_VAPOUR, GRAVITY, KELVIN_AT_ZERO_CELSIUS,
+    LATENT_HEAT_AT_ZERO, RATIO_OF_MOLAR_MASSES, SPECIFIC_HEAT_DRY_AIR, SPECIFIC_HEAT_ICE,
+    SPECIFIC_HEAT_VAPOUR, SPECIFIC_HEAT_WATER, STANDARD_PRESSURE, SUBLIMATION_HEAT_AT_ZERO,
+    absolute_humidity, density_of_dry_air, density_of_moist_air, enthalpy, humidity_ratio,
     humidity_ratio_from_wet_bulb, latent_heat, pressure_at_elevation, saturation_humidity_ratio,
     specific_volume, sublimation_heat, temperature_from_enthalpy, vapour_pressure,
     vapour_pressure_deficit, wet_bulb,

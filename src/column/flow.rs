@@ -32,6 +32,7 @@ impl Column {
             let past = Past {
                 driest: self.driest[k],
                 cover: self.cover[k],
+                maturity: work.maturities[k],
             };
             (&self.nodes[k], &work.states[k], &work.transports[k], past)
         };

@@ -221,6 +221,8 @@ pub(super) struct Past {
     pub(super) driest: f64,
     /// Share of the coarse pores that draw in water.
     pub(super) cover: f64,
+    /// What its age decides, as the material measures it.
+    pub(super) maturity: f64,
 }
 
 /// An end of a link: its state, transport coefficients, potential, and past where it is a cell.
@@ -295,6 +297,15 @@ fn kirchhoff(m: &dyn Material, (a, ta, pa, past_a): End, (b, tb, pb, past_b): En
         slopes[0] += past.cover * by_a;
         slopes[1] -= past.cover * by_b;
     }
+    if let Some(maturity) = mean_maturity(past_a, past_b)
+        && let Some(fed) = m.feeding(maturity)
+    {
+        let (fed_a, by_a) = fed.potential(a.humidity);
+        let (fed_b, by_b) = fed.potential(b.humidity);
+        difference += fed_a - fed_b;
+        slopes[0] += by_a;
+        slopes[1] -= by_b;
+    }
     Means {
         vapour: 0.5 * (ta.vapour_permeability + tb.vapour_permeability),
         vapour_by: [
@@ -307,6 +318,14 @@ fn kirchhoff(m: &dyn Material, (a, ta, pa, past_a): End, (b, tb, pb, past_b): En
             0.5 * pa.factor_by_temperature * difference,
             0.5 * pb.factor_by_temperature * difference,
         ],
+    }
+}
+
+/// Maturity between two cells, or of the one that there is.
+fn mean_maturity(a: Option<Past>, b: Option<Past>) -> Option<f64> {
+    match (a, b) {
+        (Some(a), Some(b)) => Some(f64::midpoint(a.maturity, b.maturity)),
+        (one, other) => one.or(other).map(|past| past.maturity),
     }
 }
 

@@ -70,6 +70,24 @@ impl Wetting {
     }
 }
 
+/// How pores that stand on water let it through, other than on the drying curve: the change goes with a power of relative humidity.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Feeding {
+    /// Change of the liquid conductivity of full pores at the reference temperature \[kg/(m s)\].
+    pub change: f64,
+    /// Exponent of relative humidity.
+    pub exponent: f64,
+}
+
+impl Feeding {
+    /// Integral of the change over relative humidity up to `humidity`, and its derivative \[kg/(m s)\].
+    pub(super) fn potential(&self, humidity: f64) -> (f64, f64) {
+        let h = humidity.clamp(0.0, 1.0);
+        let slope = self.change * h.powf(self.exponent);
+        (slope * (h / (self.exponent + 1.0) + (humidity - h)), slope)
+    }
+}
+
 /// A porous material as the column sees it. Relative humidity is 0..1 (the solver may ask slightly above
 /// 1, where storage must keep rising), temperature is degC, `age` is the equivalent age \[s\] (zero for materials that
 /// do not age).
@@ -99,6 +117,11 @@ pub trait Material: Send + Sync + std::fmt::Debug {
     /// What pores add that have been drier and are wetted again: `driest` is the lowest degree of saturation that they have had. None on the
     /// drying curve and without hysteresis; asked for only where there is a potential.
     fn wetting(&self, _humidity: f64, _temperature: f64, _driest: f64) -> Option<Wetting> {
+        None
+    }
+    /// What stands on water lets it through otherwise than what only dries, at a maturity; none where nothing feeds it. Asked for only
+    /// where there is a potential.
+    fn feeding(&self, _maturity: f64) -> Option<Feeding> {
         None
     }
     /// Transport coefficients on the drying curve.

@@ -60,7 +60,7 @@ mod work;
 pub use chain::Column;
 pub use grid::{Grid, Refinement};
 pub use link::{Link, Skin};
-pub use material::{Material, Potential, Storage, Transport, Wetting};
+pub use material::{Feeding, Material, Potential, Storage, Transport, Wetting};
 pub use node::{AirStore, Node};
 pub use step::{ColumnFault, Step, Tolerance};
 pub use supply::Supply;

@@ -156,6 +156,14 @@ pub struct TransportConstants {
     pub refilling: f64,
     /// Change of its logarithm with `x`: from the same.
     pub refilling_slope: f64,
+    /// Permeability to water \[m/s\] of mature saturated paste at w/c 0.5, and change of its logarithm with the water-cement ratio: a straight line
+    /// through seven pastes of w/c 0.38 to 0.71 (Powers et al. 1954, Powers 1958, from memory).
+    pub paste: f64,
+    /// See there.
+    pub paste_slope: f64,
+    /// Volume of capillary pores that hydration fills, per cement and degree of hydration \[l/kg\]: Powers, from memory. Paste that is not mature is
+    /// as open as a mature one of as much more water.
+    pub filled_by_hydration: f64,
 }
 
 impl Default for TransportConstants {
@@ -174,6 +182,9 @@ impl Default for TransportConstants {
             activation: 2555.0,
             refilling: 1.15e-4,
             refilling_slope: 2.3,
+            paste: 3.1e-13,
+            paste_slope: 19.5,
+            filled_by_hydration: 0.36,
         }
     }
 }

@@ -11,7 +11,7 @@
 
 use super::constants::{Constants, HYDRATION_RATIO, ISOTHERM_RATIO, TRANSPORT_RATIO};
 use crate::air;
-use crate::column::{Material, Storage, Transport, Wetting};
+use crate::column::{Feeding, Material, Storage, Transport, Wetting};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -49,6 +49,9 @@ const AGGREGATE_PRESSURE: f64 = 1.28e6;
 /// 1600 to 1850 (ACI 213, from memory).
 const DRY_DENSITY: (f64, f64) = (2200.0, 1725.0);
 
+/// Density of Portland cement \[kg/m3\] (from memory).
+const CEMENT_DENSITY: f64 = 3150.0;
+
 /// What went into the concrete.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Mix {
@@ -73,6 +76,12 @@ impl Mix {
             cement_content: USUAL_MIXING_WATER / water_cement_ratio,
             aggregate: Aggregate::NormalWeight,
         }
+    }
+
+    /// Share of the volume that is paste: mixing water and cement.
+    #[must_use]
+    pub fn paste_share(&self) -> f64 {
+        self.cement_content * (self.water_cement_ratio / 1000.0 + 1.0 / CEMENT_DENSITY)
     }
 
     /// Mills' ultimate degree of hydration (1966), as a ratio to that at w/c 0.5.
@@ -236,7 +245,8 @@ impl Concrete {
     }
 
     /// Relative humidity that belongs to a degree of saturation on the drying curve, at a temperature \[degC\].
-    fn humidity_when_drying(&self, saturation: f64, temperature: f64) -> f64 {
+    #[must_use]
+    pub fn humidity_when_drying(&self, saturation: f64, temperature: f64) -> f64 {
         let b = self.isotherm_exponent;
         let saturation = saturation.clamp(1e-6, 1.0 - 1e-12);
         let pressure = self.isotherm_pressure * (saturation.powf(-b) - 1.0).powf(1.0 - 1.0 / b);
@@ -360,6 +370,28 @@ impl Concrete {
         ]
     }
 
+    /// Permeability of saturated paste to water \[m/s\] at a degree of hydration.
+    #[must_use]
+    pub fn paste_permeability(&self, hydration: f64) -> f64 {
+        let t = &self.constants.transport;
+        let open = t.filled_by_hydration * (self.ultimate_hydration() - hydration);
+        t.paste * (t.paste_slope * (self.mix.water_cement_ratio + open - TRANSPORT_RATIO)).exp()
+    }
+
+    /// What full pores on water let through instead of the capillary part of the drying curve: the saturated permeability of the paste in
+    /// a share of the volume, the stone letting nothing through.
+    pub(super) fn feeding(&self, hydration: f64) -> Feeding {
+        let saturated = self.mix.paste_share()
+            * self.paste_permeability(hydration)
+            * SUCTION_PER_KELVIN
+            * REFERENCE
+            / air::GRAVITY;
+        Feeding {
+            change: (saturated - self.liquid).max(0.0) - self.capillary,
+            exponent: self.constants.transport.capillary_exponent,
+        }
+    }
+
     /// Factor that drying pores put on the speed of hydration.
     pub(super) fn ageing_in_pores(&self, humidity: f64) -> f64 {
         let h = &self.constants.hydration;
@@ -372,29 +404,6 @@ impl Concrete {
     pub fn water(&self, humidity: f64, temperature: f64, equivalent_age: f64) -> f64 {
         self.pore_water(equivalent_age) * self.saturation(humidity, temperature).0
             + self.aggregate_water(humidity, temperature).0
-    }
-
-    /// Relative humidity that belongs to evaporable `water` \[kg/m3\]: the inverse of [`Self::water`].
-    #[must_use]
-    pub fn humidity_of_water(&self, water: f64, temperature: f64, equivalent_age: f64) -> f64 {
-        if self.mix.aggregate == Aggregate::Lightweight {
-            return self.humidity_by_bisection(water, temperature, equivalent_age);
-        }
-        self.humidity_when_drying(water / self.pore_water(equivalent_age), temperature)
-    }
-
-    /// The sum of two curves has no inverse in closed form; bisection to the last digits.
-    fn humidity_by_bisection(&self, water: f64, temperature: f64, equivalent_age: f64) -> f64 {
-        let (mut dry, mut wet) = (DRY, 1.0);
-        for _ in 0..f64::MANTISSA_DIGITS {
-            let middle = f64::midpoint(dry, wet);
-            if self.water(middle, temperature, equivalent_age) < water {
-                dry = middle;
-            } else {
-                wet = middle;
-            }
-        }
-        f64::midpoint(dry, wet)
     }
 
     /// Relative humidity one day after placing.

@@ -18,6 +18,7 @@
 //! w     = C (wc - 0.166 alpha) S(pc)            bound water 0.23 C alpha                            [3]
 //! S     = (1 + (pc/a)^(b/(b-1)))^(-1/b)         a, b: published isotherms, interpolated in wc       [4]
 //! K     = (K1 S-shape(h) + K2 h^m) f(T)         delta = delta_20 (T/293.15 K)^0.81                  [5][6]
+//! on wet ground: K2 gives way to max(0, V k rho_w R_v T0 / g - K1)     k = k0 exp(k1 (wc + 0.36 (alpha_end - alpha) - 0.5))     [10]
 //! wetted again: S_w = S_d + k (S - S_d) + (1-k) (1-S_d) c^2       K_w = K + K3 e q c^2 f(T)         [8][9]
 //! ```
 //! Two thirds of the cement react within a week; the belite, `f` of the clinker, takes months. It binds water while the slab dries,
@@ -26,6 +27,10 @@
 //! Pores remember the lowest degree of saturation `S_d` that they have had. Wetted again, they take the flatter line of slope `k`; near saturation
 //! the coarse ones among them fill too (`c` from 0 at 95.8 % relative humidity to 1) and draw in water fast. `e` is the share of them that was
 //! emptied, `q` falls with depth: concrete is most open where it was finished. A slab that only dries knows nothing of this.
+//!
+//! Water that wet ground feeds goes through saturated paste: its permeability `k` \[m/s\] in the share `V` of the volume that is paste. It
+//! differs more from mix to mix than what drying slabs show: from 0.40 to 0.60 by a factor of forty. Held to be good to a factor of three, from the
+//! second week on.
 //!
 //! Water bound by hydration leaves the pores while the pore volume shrinks less (chemical shrinkage), so a
 //! sealed slab dries itself: self-desiccation needs no term of its own.
@@ -49,6 +54,7 @@
 //! 8. A straight line within the loop between drying and wetting: engineering judgement; its slope from memory, low confidence.
 //! 9. Neville 1996 (sorptivity at w/c 0.4 and 0.6, read in a published text); Martys & Ferraris 1996 (by the root of time for hours only,
 //!    abstract read).
+//! 10. Powers et al. 1954, Powers 1958 (permeability of saturated paste, from memory).
 //!
 //! Accuracy: `tests/it/concrete.rs` compares drying times with published tables.
 

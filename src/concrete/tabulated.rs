@@ -15,7 +15,7 @@
 use super::mix::{Concrete, DRY, FULL, REFERENCE};
 use super::table::Table;
 use crate::air;
-use crate::column::{Material, Potential, Storage, Transport, Wetting};
+use crate::column::{Feeding, Material, Potential, Storage, Transport, Wetting};
 
 /// Range of the temperature tables \[degC\].
 const TEMPERATURES: (f64, f64) = (-40.0, 80.0);
@@ -37,6 +37,8 @@ const AGE_INTERVALS: usize = 600;
 #[derive(Clone, Debug)]
 pub struct Tabulated {
     concrete: Concrete,
+    /// Whether it stands on water.
+    fed: bool,
     hydration: Table<1>,
     saturation: Table<1>,
     potential: Table<1>,
@@ -50,6 +52,7 @@ impl Tabulated {
     pub fn new(concrete: Concrete) -> Self {
         Self {
             concrete,
+            fed: false,
             hydration: Table::new(LOGARITHMS_OF_AGE, AGE_INTERVALS, |x| {
                 [concrete.hydration_at_logarithm(x)]
             }),
@@ -61,6 +64,13 @@ impl Tabulated {
                 concrete.temperature_factors(t)
             }),
         }
+    }
+
+    /// The same concrete on wet ground, whose water it draws up through saturated pores.
+    #[must_use]
+    pub fn on_water(mut self) -> Self {
+        self.fed = true;
+        self
     }
 
     #[inline]
@@ -164,6 +174,10 @@ impl Material for Tabulated {
 
     fn wetting(&self, humidity: f64, temperature: f64, driest: f64) -> Option<Wetting> {
         self.concrete.wetting(humidity, temperature, driest)
+    }
+
+    fn feeding(&self, hydration: f64) -> Option<Feeding> {
+        self.fed.then(|| self.concrete.feeding(hydration))
     }
 
     fn transport(&self, humidity: f64, temperature: f64) -> Transport {

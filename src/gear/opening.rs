@@ -35,12 +35,10 @@
 //! # Proof of accuracy
 //! `analytic_opening_*` and `ref_opening_*` in `tests/it/gear/openings.rs`.
 
-use crate::air::KELVIN_AT_ZERO_CELSIUS;
+use crate::air::{GRAVITY, KELVIN_AT_ZERO_CELSIUS};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
-/// Standard gravity, m/s2.
-const GRAVITY: f64 = 9.806_65;
 /// EN 15242: half of the area takes air in.
 const INWARD_SHARE: f64 = 0.5;
 /// EN 15242: turbulence, (m/s)2; wind; stack, m/(s2 K).

@@ -205,12 +205,12 @@ impl Slab {
         let start = MoistAir::from_relative_humidity(self.start_temperature, 0.6, store.pressure);
         states.push((start.humidity_ratio, self.start_temperature));
 
-        let mut column = Column::new(
-            vec![Arc::new(Tabulated::new(self.concrete))],
-            nodes,
-            links,
-            &states,
-        );
+        let concrete = Tabulated::new(self.concrete);
+        let concrete = match self.underside {
+            Underside::BareGround => concrete.on_water(),
+            _ => concrete,
+        };
+        let mut column = Column::new(vec![Arc::new(concrete)], nodes, links, &states);
         let mut depth = 0.0;
         for (i, thickness) in t.iter().enumerate().rev() {
             let middle = depth + 0.5 * thickness;

@@ -468,14 +468,42 @@ fn analytic_a_rained_on_slab_dries_along_the_curve_of_wetting() {
     );
 }
 
-/// A 4-in. slab on wet ground: published is that w/c 0.40 to 0.50 gets to a low emission in contact with water. Here about 3 lb, the usual limit;
-/// the test holds the figures reached.
+/// Saturated paste: four mature ones, within a factor of 1.5 (Powers 1958, from memory). Between his others and one of 1954, all of w/c 0.7, lies a
+/// factor of a hundred: the line goes through their middle. Paste of that ratio closed by a factor of 8.3 from its 13th day and of 1.7 from
+/// its 24th (Powers et al. 1954, from memory), here by 5.6 and 4.2; in its first week it is far more open than this.
+#[test]
+fn ref_permeability_of_saturated_paste() {
+    let mature = |c: &Concrete| c.paste_permeability(c.ultimate_hydration());
+    for (ratio, published) in [
+        (0.38, 2.5e-14),
+        (0.42, 8e-14),
+        (0.48, 2.4e-13),
+        (0.66, 5.8e-12),
+    ] {
+        let off = mature(&concrete(ratio)) / published;
+        assert!((1.0 / 1.5..1.5).contains(&off), "w/c {ratio}: {off}");
+    }
+    let others: [f64; 3] = [5.4e-11, 1.4e-10, 6e-13];
+    let middle = others.iter().map(|k| k.ln()).sum::<f64>() / 3.0;
+    let c = concrete(0.7);
+    assert!((mature(&c).ln() - middle).abs() < 1.5_f64.ln());
+    for (day, reached) in [(13.0, 5.6), (24.0, 4.2)] {
+        let fall = c.paste_permeability(c.hydration(day * DAY)) / mature(&c);
+        assert!((fall / reached - 1.0).abs() < 0.02, "day {day}: {fall}");
+    }
+}
+
+/// A 4-in. slab on wet ground: published is that w/c 0.40 and 0.50 get to 3 lb in contact with water, and 0.60 does not within a year (Brewer 1965, from
+/// memory). Met at 0.40 and 0.60; MISSED at 0.50. The test holds the figures reached.
 #[test]
 fn ref_slab_on_wet_ground() {
-    for (ratio, reached) in [(0.4, 2.87), (0.45, 3.09), (0.5, 3.27)] {
+    for (ratio, reached) in [(0.4, 2.5), (0.45, 3.3), (0.5, 5.0), (0.6, 20.7)] {
         let found = rows::bare_ground(ratio, &Constants::default(), normal());
         let [_, _, pounds] = found.expect("five years");
-        assert!((pounds - reached).abs() < 0.1, "w/c {ratio}: {pounds}");
+        assert!(
+            (pounds / reached - 1.0).abs() < 0.02,
+            "w/c {ratio}: {pounds}"
+        );
     }
 }
 
@@ -772,7 +800,7 @@ proptest! {
     ) {
         let c = concrete(ratio);
         let water = c.water(humidity, temperature, days * DAY);
-        let back = c.humidity_of_water(water, temperature, days * DAY);
+        let back = c.humidity_when_drying(c.saturation_when_drying(humidity, temperature), temperature);
         prop_assert!((back - humidity).abs() < 1e-9, "{} {}", humidity, back);
         let more = c.water(humidity + 1e-4, temperature, days * DAY);
         prop_assert!(more > water && water > 0.0 && water < c.pore_water(days * DAY));

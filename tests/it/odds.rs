@@ -191,6 +191,14 @@ fn analytic_a_world_is_what_was_drawn() {
         assert!((thicker - wanted).abs() < 1e-12, "{thicker} {wanted}");
         assert!((world.start_humidity - slab.start_humidity - draw.young_humidity).abs() < 1e-12);
         assert!(draw.young_humidity.abs() < 0.0091);
+        let sampled = world.concrete.mix().water_cement_ratio;
+        let c = |mix: Mix| Concrete::new(mix, &Constants::default());
+        let same = Mix {
+            water_cement_ratio: sampled,
+            ..*slab.concrete.mix()
+        };
+        let paste = world.concrete.paste_permeability(0.8) / c(same).paste_permeability(0.8);
+        assert!((paste / draw.permeability - 1.0).abs() < 1e-9, "{paste}");
         let cement = |slab: &Slab| slab.concrete.mix().cement_content;
         assert!((cement(&world) / cement(slab) / draw.cement_content - 1.0).abs() < 1e-12);
         let mut usual = draw;

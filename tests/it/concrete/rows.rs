@@ -20,6 +20,8 @@ const RAINED: f64 = 14.0 * DAY;
 const CLOSED: f64 = 28.0 * DAY;
 /// Humid air between rain and count (relative humidity).
 const HUMID: f64 = 0.9;
+/// Thickness of slabs that no table rests on \[m\].
+const THICKNESS: f64 = 0.1;
 /// Temperature before the building is heated \[degC\].
 const SHELL_TEMPERATURE: f64 = 18.0;
 /// A row that takes longer than this is given up \[s\].
@@ -274,7 +276,6 @@ pub(crate) fn sealed_humidity(
     numerics: (Resolution, Tolerance),
 ) -> Result<f64, String> {
     const TEMPERATURE: f64 = 20.0;
-    const THICKNESS: f64 = 0.1;
     let mut s = young(
         water_cement_ratio,
         THICKNESS,
@@ -348,6 +349,28 @@ pub(crate) fn sorptivity(
     Ok((stored(&column) - start) / DURATION.sqrt())
 }
 
+/// A slab of [`THICKNESS`] on its 28th day: moist curing for a week, then 18 degC and 60 %.
+fn four_weeks_old(
+    water_cement_ratio: f64,
+    skin: Skin,
+    constants: &Constants,
+    numerics: (Resolution, Tolerance),
+) -> Result<Simulation, String> {
+    let mut s = young(
+        water_cement_ratio,
+        THICKNESS,
+        SHELL_TEMPERATURE,
+        skin,
+        constants,
+        numerics,
+    );
+    s.keep_wet(true);
+    carry(&mut s, CURED, SHELL_TEMPERATURE, 0.6)?;
+    s.keep_wet(false);
+    carry(&mut s, CLOSED, SHELL_TEMPERATURE, 0.6)?;
+    Ok(s)
+}
+
 /// What rain does to the humidity at 20 % of the thickness of a slab that dries from one face.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct RainEffect {
@@ -366,28 +389,15 @@ pub(crate) fn rain_effect(
     constants: &Constants,
     numerics: (Resolution, Tolerance),
 ) -> Result<RainEffect, String> {
-    const THICKNESS: f64 = 0.1;
     const DEPTH: f64 = 0.2 * THICKNESS;
-    const DRIED: f64 = 28.0 * DAY;
     const RAIN: f64 = 10.0;
     const DURATION: f64 = 6.0 * HOUR;
     const DAYS: u32 = 60;
     let (temperature, humidity) = (SHELL_TEMPERATURE, 0.6);
-    let mut dry = young(
-        water_cement_ratio,
-        THICKNESS,
-        temperature,
-        skin,
-        constants,
-        numerics,
-    );
-    dry.keep_wet(true);
-    carry(&mut dry, CURED, temperature, humidity)?;
-    dry.keep_wet(false);
-    carry(&mut dry, DRIED, temperature, humidity)?;
+    let mut dry = four_weeks_old(water_cement_ratio, skin, constants, numerics)?;
     let mut wet = dry.clone();
     wet.set_rain(RAIN / DURATION, temperature);
-    carry(&mut wet, DRIED + DURATION, temperature, HUMID)?;
+    carry(&mut wet, CLOSED + DURATION, temperature, HUMID)?;
     wet.set_rain(0.0, temperature);
     let mut effect = RainEffect {
         taken_up: 0.0,
@@ -397,7 +407,7 @@ pub(crate) fn rain_effect(
     for quarter in 2..4 * DAYS {
         let days = 0.25 * f64::from(quarter);
         for s in [&mut dry, &mut wet] {
-            carry(s, DRIED + days * DAY, temperature, humidity)?;
+            carry(s, CLOSED + days * DAY, temperature, humidity)?;
         }
         let rise = wet.snapshot().humidity_at(DEPTH) - dry.snapshot().humidity_at(DEPTH);
         let more = (wet.snapshot().mean_water() - dry.snapshot().mean_water()) * THICKNESS;
@@ -431,25 +441,12 @@ pub(crate) fn rain_cost(
     constants: &Constants,
     numerics: (Resolution, Tolerance),
 ) -> Result<(f64, f64), String> {
-    const THICKNESS: f64 = 0.1;
-    const DRIED: f64 = 28.0 * DAY;
     const DURATION: f64 = 6.0 * HOUR;
-    let (temperature, humidity) = (SHELL_TEMPERATURE, 0.6);
-    let mut dry = young(
-        water_cement_ratio,
-        THICKNESS,
-        temperature,
-        Skin::default(),
-        constants,
-        numerics,
-    );
-    dry.keep_wet(true);
-    carry(&mut dry, CURED, temperature, humidity)?;
-    dry.keep_wet(false);
-    carry(&mut dry, DRIED, temperature, humidity)?;
+    let temperature = SHELL_TEMPERATURE;
+    let mut dry = four_weeks_old(water_cement_ratio, Skin::default(), constants, numerics)?;
     let mut wet = dry.clone();
     wet.set_rain(rain / DURATION, temperature);
-    carry(&mut wet, DRIED + DURATION, temperature, HUMID)?;
+    carry(&mut wet, CLOSED + DURATION, temperature, HUMID)?;
     wet.set_rain(0.0, temperature);
     Ok((days_to_85(&mut dry)?, days_to_85(&mut wet)?))
 }
@@ -503,7 +500,10 @@ fn days_to_85(s: &mut Simulation) -> Result<f64, String> {
     let mut last: Option<(f64, f64)> = None;
     let mut reached = None;
     let mut see = |snapshot: &Snapshot<'_>, _: &Progress| {
-        let (time, over) = (snapshot.time(), snapshot.humidity_at(0.4 * 0.1) - 0.85);
+        let (time, over) = (
+            snapshot.time(),
+            snapshot.humidity_at(0.4 * THICKNESS) - 0.85,
+        );
         if over <= 0.0 && time > CLOSED + 2.0 * DAY {
             reached = Some(match last {
                 Some((t0, d0)) => t0 + (time - t0) * d0 / (d0 - over),
@@ -529,22 +529,11 @@ pub(crate) fn rinse_cost(
     constants: &Constants,
     numerics: (Resolution, Tolerance),
 ) -> Result<(f64, f64), String> {
-    let mut dry = young(
-        water_cement_ratio,
-        0.1,
-        SHELL_TEMPERATURE,
-        Skin::default(),
-        constants,
-        numerics,
-    );
-    dry.keep_wet(true);
-    carry(&mut dry, CURED, SHELL_TEMPERATURE, 0.6)?;
-    dry.keep_wet(false);
-    carry(&mut dry, CLOSED, SHELL_TEMPERATURE, 0.6)?;
+    let mut dry = four_weeks_old(water_cement_ratio, Skin::default(), constants, numerics)?;
     let mut wet = dry.clone();
     wet.keep_wet(true);
     carry(&mut wet, CLOSED + hours * HOUR, SHELL_TEMPERATURE, 0.6)?;
-    let more = 0.1 * (wet.snapshot().mean_water() - dry.snapshot().mean_water());
+    let more = THICKNESS * (wet.snapshot().mean_water() - dry.snapshot().mean_water());
     wet.keep_wet(false);
     let (without, with) = (days_to_85(&mut dry)?, days_to_85(&mut wet)?);
     Ok((more, with - without))
