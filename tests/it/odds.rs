@@ -1,6 +1,7 @@
 //! Tests of the odds.
 
 use coatday::air::{MoistAir, STANDARD_PRESSURE};
+use coatday::concrete::{Concrete, Constants, Mix};
 use coatday::evaluate::odds::{
     Draw, Odds, PERMEABILITY, USUAL_SAMPLES, odds, quantile, sampling_accuracy,
 };
