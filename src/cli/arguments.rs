@@ -32,6 +32,17 @@ struct Charts {
 }
 
 impl Output {
+    /// Results for people and no charts.
+    pub(super) fn on_the_terminal() -> Self {
+        Self {
+            json: false,
+            charts: Charts {
+                out: PathBuf::new(),
+                no_charts: true,
+            },
+        }
+    }
+
     /// The scenario with its job and the readings of the log beside it, and the folder for the charts made.
     pub(super) fn ready(&self, scenario: &Path) -> Result<files::Ready, String> {
         let ready = logbook::with_readings(files::ready(scenario)?, scenario)?;
@@ -97,6 +108,15 @@ pub(super) struct Samples {
     /// Seed of the samples: the same seed gives the same odds
     #[arg(long, value_name = "N", default_value_t = USUAL_SEED)]
     pub(super) seed: u32,
+}
+
+impl Default for Samples {
+    fn default() -> Self {
+        Self {
+            samples: USUAL_SAMPLES,
+            seed: USUAL_SEED,
+        }
+    }
 }
 
 impl From<Samples> for Sampling {

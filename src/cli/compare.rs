@@ -5,7 +5,7 @@ use super::ending::{Ending, Fault};
 use super::printer::Printer;
 use crate::facade;
 use crate::verdict::Verdict;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// Arguments of `compare`.
 #[derive(Debug, clap::Args)]
@@ -16,6 +16,17 @@ pub(super) struct CompareArguments {
     odds: Samples,
     #[command(flatten)]
     output: Output,
+}
+
+impl CompareArguments {
+    /// The usual comparison of a scenario, without charts.
+    pub(super) fn of(scenario: &Path) -> Self {
+        Self {
+            scenario: scenario.to_path_buf(),
+            odds: Samples::default(),
+            output: Output::on_the_terminal(),
+        }
+    }
 }
 
 pub(super) fn run(arguments: &CompareArguments, printer: &Printer) -> Result<Ending, Fault> {

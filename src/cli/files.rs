@@ -70,17 +70,30 @@ pub(super) fn tidy(folder: &Path) {
     }
 }
 
-/// Writes a file through a neighbour of its own, so that it is there whole or not at all.
-pub(super) fn write(path: &Path, bytes: &[u8], existing: Existing) -> Result<(), String> {
+/// Whether a file can be made in its folder: a fault if not.
+pub(super) fn writable(path: &Path) -> Result<(), String> {
+    neighbour(path).map(|_| ()).map_err(|e| cannot(path, &e))
+}
+
+fn cannot(path: &Path, error: &std::io::Error) -> String {
+    format!("{} cannot be written: {}", shown(path), reason(error))
+}
+
+/// A new file beside a path.
+fn neighbour(path: &Path) -> std::io::Result<tempfile::NamedTempFile> {
     let folder = match path.parent() {
         Some(p) if !p.as_os_str().is_empty() => p.to_path_buf(),
         _ => PathBuf::from("."),
     };
-    let fail = |e: std::io::Error| format!("{} cannot be written: {}", shown(path), reason(&e));
-    let mut file = tempfile::Builder::new()
+    tempfile::Builder::new()
         .prefix(UNFINISHED)
         .tempfile_in(&folder)
-        .map_err(fail)?;
+}
+
+/// Writes a file through a neighbour of its own, so that it is there whole or not at all.
+pub(super) fn write(path: &Path, bytes: &[u8], existing: Existing) -> Result<(), String> {
+    let fail = |e: std::io::Error| cannot(path, &e);
+    let mut file = neighbour(path).map_err(fail)?;
     file.write_all(bytes).map_err(fail)?;
     file.as_file().sync_all().map_err(fail)?;
     readable_by_all(file.path()).map_err(fail)?;

@@ -1,58 +1,66 @@
-//! `coatday new`: a starter scenario.
+//! `coatday new`: a starter scenario, from options or by asking.
 
+mod questions;
+
+use super::compare::{self, CompareArguments};
 use super::ending::{Ending, Fault};
 use super::files;
 use super::printer::Printer;
-use crate::scenario::{Answers, starter};
+use crate::scenario::{Answers, answers, starter, written};
 use crate::units::{Area, Length, UnitFault};
 use jiff::ToSpan;
 use jiff::civil::Date;
-use std::path::PathBuf;
+use std::io::IsTerminal;
+use std::path::{Path, PathBuf};
 use std::str::FromStr;
-
-/// Characters of a date written as year-month-day.
-const DATE_LENGTH: usize = 10;
 
 /// Arguments of `new`.
 #[derive(Debug, clap::Args)]
 pub(super) struct NewArguments {
     /// The file to write; must not exist yet
     file: PathBuf,
-    /// Name of the job
-    #[arg(long, value_name = "TEXT", default_value = "My floor")]
-    name: String,
-    /// Floor area, such as "2000 ft2" or "190 m2"
-    #[arg(long, default_value = "2000 ft2", value_parser = quantity::<Area>, allow_hyphen_values = true)]
-    area: Area,
-    /// Slab thickness, such as "5 in" or "130 mm"
-    #[arg(long, value_name = "LENGTH", default_value = "5 in", value_parser = quantity::<Length>, allow_hyphen_values = true)]
-    thickness: Length,
-    /// Clear height of the room, such as "12 ft" or "3.6 m"
-    #[arg(long, value_name = "LENGTH", default_value = "12 ft", value_parser = quantity::<Length>, allow_hyphen_values = true)]
-    height: Length,
+    #[command(flatten)]
+    options: Options,
+}
+
+/// What can be given beforehand. Without any of it a terminal is asked.
+#[derive(Debug, Default, PartialEq, clap::Args)]
+struct Options {
+    /// Name of the job. Default: My floor
+    #[arg(long, value_name = "TEXT")]
+    name: Option<String>,
+    /// Where it is, for the weather: a town such as "Tulsa, OK", or latitude and longitude such as "36.15, -95.99"
+    #[arg(long, value_parser = answers::place, allow_hyphen_values = true)]
+    place: Option<String>,
+    /// Floor area, such as "2000 ft2" or "190 m2". Default: 2000 ft2
+    #[arg(long, value_parser = quantity::<Area>, allow_hyphen_values = true)]
+    area: Option<Area>,
+    /// Slab thickness, such as "5 in" or "130 mm". Default: 5 in
+    #[arg(long, value_name = "LENGTH", value_parser = quantity::<Length>, allow_hyphen_values = true)]
+    thickness: Option<Length>,
+    /// Clear height of the room, such as "12 ft" or "3.6 m". Default: 12 ft
+    #[arg(long, value_name = "LENGTH", value_parser = quantity::<Length>, allow_hyphen_values = true)]
+    height: Option<Length>,
     /// The day the concrete was placed, such as 2026-10-05. Default: 28 days before drying starts
-    #[arg(long, value_name = "DATE", value_parser = date)]
+    #[arg(long, value_name = "DATE", value_parser = answers::day)]
     placed: Option<Date>,
     /// The day drying starts. Default: today
-    #[arg(long, value_name = "DATE", value_parser = date)]
+    #[arg(long, value_name = "DATE", value_parser = answers::day)]
     drying_starts: Option<Date>,
     /// The day the floor must be ready to coat
-    #[arg(long, value_name = "DATE", value_parser = date)]
+    #[arg(long, value_name = "DATE", value_parser = answers::day)]
     needed_by: Option<Date>,
 }
+
+/// What stands in for sizes that are not given.
+const AREA: Area = Area::of(2000.0, "ft2");
+const THICKNESS: Length = Length::of(5.0, "in");
+const HEIGHT: Length = Length::of(12.0, "ft");
 
 /// A quantity that keeps the unit it was typed in.
 fn quantity<Q: FromStr<Err = UnitFault>>(text: &str) -> Result<Q, String> {
     text.parse()
         .map_err(|e: UnitFault| format!("{} {}", e.message, e.help))
-}
-
-fn date(text: &str) -> Result<Date, String> {
-    let fault = || "this is not a day of the calendar. Write year-month-day, like 2026-11-02.";
-    if text.len() != DATE_LENGTH {
-        return Err(fault().into());
-    }
-    text.parse().map_err(|_| fault().into())
 }
 
 pub(super) fn run(arguments: &NewArguments, printer: &Printer) -> Result<Ending, Fault> {
@@ -62,37 +70,66 @@ pub(super) fn run(arguments: &NewArguments, printer: &Printer) -> Result<Ending,
             format!("{shown} exists already and is left as it is. Give another name.").into(),
         );
     }
-    let drying_starts = arguments
-        .drying_starts
-        .unwrap_or_else(|| jiff::ZonedDateTime::now().date());
-    let placed = arguments.placed.unwrap_or_else(|| {
+    let today = jiff::ZonedDateTime::now().date();
+    let can_ask = std::io::stdin().is_terminal() && std::io::stderr().is_terminal();
+    if can_ask && arguments.options == Options::default() {
+        return asked(&arguments.file, today, printer);
+    }
+    let options = &arguments.options;
+    let drying_starts = options.drying_starts.unwrap_or(today);
+    let placed = options.placed.unwrap_or_else(|| {
         drying_starts
             .checked_sub(28.days())
             .unwrap_or(drying_starts)
     });
     let text = starter(&Answers {
-        name: arguments.name.clone(),
-        area: arguments.area,
-        thickness: arguments.thickness,
-        height: arguments.height,
+        name: options.name.clone().unwrap_or_else(|| "My floor".into()),
+        place: options.place.clone(),
+        area: options.area.unwrap_or(AREA),
+        thickness: options.thickness.unwrap_or(THICKNESS),
+        height: options.height.unwrap_or(HEIGHT),
         placed,
         drying_starts,
-        needed_by: arguments.needed_by,
+        needed_by: options.needed_by,
         dehumidifier_class: "low_grain_medium".into(),
         heater_class: "electric_9kw".into(),
         fan_class: "fan_axial_large".into(),
         system: printer.system,
     });
-    // What the answers say can be impossible together or beyond a limit: then nothing is written.
-    files::parse(text.as_bytes(), &shown).map_err(|faults| {
+    write(&arguments.file, &text)?;
+    printer.note(&format!(
+        "Wrote {shown}. Fill in what you know, then run: coatday check {shown}"
+    ));
+    Ok(Ending::Good)
+}
+
+/// Writes a scenario. What the answers say can be impossible together or beyond a limit: then nothing is written.
+fn write(file: &Path, text: &str) -> Result<(), String> {
+    files::parse(text.as_bytes(), &files::shown(file)).map_err(|faults| {
         let lines = faults.faults.iter();
         let lines =
             lines.map(|fault| format!("{}: {} {}\n", fault.path, fault.message, fault.help));
         lines.collect::<String>() + "Nothing was written."
     })?;
-    files::write(&arguments.file, text.as_bytes(), files::Existing::Keep)?;
+    files::write(file, text.as_bytes(), files::Existing::Keep)
+}
+
+/// Asks, writes the scenario, and compares its setups.
+fn asked(file: &Path, today: Date, printer: &Printer) -> Result<Ending, Fault> {
+    // A folder that cannot be written to is said before ten questions, not after.
+    files::writable(file)?;
+    let known = questions::ask(today, printer.system)?;
+    let (text, taken) = written(&known)?;
+    write(file, &text)?;
+    let shown = files::shown(file);
     printer.note(&format!(
-        "Wrote {shown}. Fill in what you know, then run: coatday check {shown}"
+        "\nWrote {shown}. Nobody asked for these, so they are assumed:"
     ));
-    Ok(Ending::Good)
+    for one in taken {
+        printer.note(&format!("  {one}"));
+    }
+    printer.note(&format!(
+        "Change what is wrong in {shown}. Every other assumption: coatday check {shown}\n"
+    ));
+    compare::run(&CompareArguments::of(file), printer)
 }

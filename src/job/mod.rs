@@ -135,7 +135,9 @@ fn known(scenario: &model::Scenario) -> Known {
         targets: scenario.targets.is_some(),
         weather: match scenario.site.weather {
             model::Weather::Constant(_) => WeatherVariety::Steady,
-            model::Weather::MonthlyNormals(_) => WeatherVariety::MonthlyMeans,
+            model::Weather::Place(_) | model::Weather::MonthlyNormals(_) => {
+                WeatherVariety::MonthlyMeans
+            }
             model::Weather::HourlyCsv(_) | model::Weather::Epw(_) | model::Weather::Tmy3Csv(_) => {
                 WeatherVariety::Recorded
             }
@@ -242,7 +244,11 @@ pub fn weather(
             .map_err(|e| vec![e])
             .and_then(|bytes| read(&file.file, &bytes).map_err(sentences))
     };
+    let site_elevation = scenario.site.elevation.map(|e| e.si());
     let (reading, notices) = match &scenario.site.weather {
+        model::Weather::Place(place) => {
+            crate::weather::place(place, site_elevation).map_err(sentences)?
+        }
         model::Weather::Constant(c) => crate::weather::constant(
             "site.weather.constant",
             c.temperature.si(),
@@ -278,7 +284,7 @@ pub fn weather(
     let start = scenario.slab.placed.at(0, 0, 0, 0);
     let end = weather_end(scenario).at(0, 0, 0, 0);
     let hourly = reading
-        .season(start, end, scenario.site.elevation.map(|e| e.si()))
+        .season(start, end, site_elevation)
         .map_err(sentences)?;
     Ok((hourly, notices))
 }

@@ -3,6 +3,7 @@
 //! [`read`] gives the [`Scenario`] or every [`Fault`] at once. It goes in three steps: text to a tree with places, the tree against the
 //! schema made from the model's types, and the checks no schema can say. Only a text without a fault becomes a [`Scenario`].
 
+pub mod answers;
 pub mod coating_window;
 mod faults;
 mod finding_checks;
@@ -24,7 +25,7 @@ pub use findings_csv::{MOST_FINDINGS, read_findings};
 pub use model::Scenario;
 pub use moment::Moment;
 pub use schema::schema;
-pub use starter::{Answers, starter};
+pub use starter::{Answers, Known, starter, written};
 pub use summary::{Understood, understood};
 pub(crate) use taken::WATER_CEMENT_RATIO;
 

@@ -105,7 +105,7 @@ keys! {
     #[schemars(extend("x-section" = true))]
     Site {
         /// Height above sea level; it sets the air pressure.
-        elevation: Option<Length> [limit "site elevation", without "that of the weather file, else sea level" => ""],
+        elevation: Option<Length> [limit "site elevation", without "that of the place or weather file, else sea level" => ""],
         /// Outdoor air through the season.
         weather: Weather,
         /// What the site has to plug machines into. Without it setups are not checked against it.
@@ -113,10 +113,13 @@ keys! {
     }
 }
 
-/// Outdoor air, one of five ways. Files are looked for beside the scenario.
+/// Outdoor air, one of six ways. Files are looked for beside the scenario.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Weather {
+    /// Monthly means of a town that the program knows, such as "Tulsa, OK", or of the one nearest to a latitude and longitude, such as
+    /// "36.15, -95.99".
+    Place(#[schemars(extend("examples" = ["Tulsa, OK", "36.15, -95.99"]))] String),
     /// The same air all the time.
     Constant(ConstantWeather),
     /// Monthly means, January first.
@@ -478,7 +481,7 @@ pub(crate) const GIVE_UP_AFTER: Duration = Duration::of(365.0, "days");
 pub(crate) const WET_CURING: Duration = Duration::of(7.0, "days");
 
 /// The targets where none are given.
-fn usual_targets() -> Vec<Target> {
+pub(crate) fn usual_targets() -> Vec<Target> {
     vec![Target::RelativeHumidityAtDepth(HumidityAtDepth {
         limit: RelativeHumidity::from_si(HUMIDITY_LIMIT),
         depth_fraction: None,

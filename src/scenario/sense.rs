@@ -214,6 +214,12 @@ impl<'a, 'c, 'f> Sense<'a, 'c, 'f> {
     }
 
     fn weather(&mut self) {
+        if let Some(place) = self.root.down("site.weather.place")
+            && let Some(text) = place.text()
+            && let Err(fault) = crate::weather::places::find(text)
+        {
+            self.add(&place, fault.message, fault.help);
+        }
         let Some(normals) = self.root.down("site.weather.monthly_normals") else {
             return;
         };

@@ -2,15 +2,20 @@
 
 use jiff::ToSpan;
 use jiff::civil::Date;
-use serde_json::{Value, json};
+use serde_json::{Map, Value, json};
 
-use crate::units::{Area, Length, System};
+use super::answers::{Heating, MACHINE_KINDS, Machines, MixAnswer};
+use super::model::{Construction, Room, Scenario, Target, Underside};
+use crate::units::{Area, HOUR, Length, Power, System};
+use crate::weather::places;
 
-/// What `coatday new` asks.
+/// What `coatday new` takes from its options.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Answers {
     /// A name for the job.
     pub name: String,
+    /// Where it is, as `site.weather.place`; `None` for invented weather.
+    pub place: Option<String>,
     /// Floor area.
     pub area: Area,
     /// Slab thickness.
@@ -33,7 +38,7 @@ pub struct Answers {
     pub system: System,
 }
 
-/// The text of a valid scenario: the answers, invented weather and three setups, with notes on what to change first.
+/// The text of a valid scenario: the answers, invented weather unless there is a place, and three setups, with notes on what to change first.
 ///
 /// Keys stand in reading order. The text passes [`super::read`] if the answers are within the limits and the classes are known.
 #[must_use]
@@ -61,18 +66,20 @@ pub fn starter(answers: &Answers) -> String {
         "class": answers.heater_class, "thermostat": { "setpoint": pick("75 degF", "24 degC") }, "price_per_day": "60 $/day"
     } });
     let dehumidifier = json!({ "dehumidifier": { "class": answers.dehumidifier_class, "count": 2, "price_per_day": "45 $/day" } });
+    let (site, note) = match &answers.place {
+        Some(place) => (
+            json!({ "weather": { "place": place } }),
+            "Starter: the prices and setups are invented. Replace the gear by what is on hand, then the prices.",
+        ),
+        None => (
+            json!({ "elevation": pick("500 ft", "150 m"), "weather": { "monthly_normals": { "mean_temperature": months, "relative_humidity": humidity } } }),
+            "Starter: the weather, prices and setups are invented. Replace the weather first, then the gear by what is on hand, then the prices.",
+        ),
+    };
     let mut top: Vec<(&str, Value)> = vec![
         ("name", json!(answers.name)),
-        (
-            "note",
-            json!(
-                "Starter: the weather, prices and setups are invented. Replace the weather first, then the gear by what is on hand, then the prices."
-            ),
-        ),
-        (
-            "site",
-            json!({ "elevation": pick("500 ft", "150 m"), "weather": { "monthly_normals": { "mean_temperature": months, "relative_humidity": humidity } } }),
-        ),
+        ("note", json!(note)),
+        ("site", site),
         (
             "slab",
             json!({
@@ -88,13 +95,8 @@ pub fn starter(answers: &Answers) -> String {
     ];
     if let Some(needed_by) = answers.needed_by {
         top.push(("needed_by", json!(needed_by)));
-        // The default search may end before a late date.
-        if answers
-            .drying_starts
-            .checked_add(365.days())
-            .is_ok_and(|end| needed_by > end)
-        {
-            top.push(("give_up_after", json!("1825 days")));
+        if is_late(answers.drying_starts, needed_by) {
+            top.push(("give_up_after", json!(LONG_SEARCH)));
         }
     }
     top.push((
@@ -118,4 +120,203 @@ pub fn starter(answers: &Answers) -> String {
         })
         .collect();
     format!("{{\n{}\n}}\n", body.join(",\n"))
+}
+
+/// How long to look where the default search may end before the date.
+const LONG_SEARCH: &str = "1825 days";
+
+fn is_late(drying_starts: Date, needed_by: Date) -> bool {
+    let end = drying_starts.checked_add(365.days());
+    end.is_ok_and(|end| needed_by > end)
+}
+
+/// What the questions of `coatday new` found. `None` is "don't know": its key stays out of the scenario.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Known {
+    /// Where the job is, as `site.weather.place`.
+    pub place: String,
+    /// Floor area.
+    pub area: Area,
+    /// Slab thickness.
+    pub thickness: Length,
+    /// The day of the pour.
+    pub placed: Date,
+    /// The day drying starts.
+    pub drying_starts: Date,
+    /// The mix.
+    pub mix: Option<MixAnswer>,
+    /// What is under the slab.
+    pub underside: Option<Underside>,
+    /// How far the building is closed.
+    pub construction: Option<Construction>,
+    /// Whether it is heated.
+    pub heating: Option<Heating>,
+    /// The day on which the floor must be ready.
+    pub needed_by: Option<Date>,
+    /// The limits of the coating.
+    pub targets: Option<Vec<Target>>,
+    /// The gear on hand; an empty list is none.
+    pub gear: Option<Vec<Machines>>,
+    /// Units for what is filled in.
+    pub system: System,
+}
+
+/// Gear of the example setups where nobody knows what is on hand: so many of a kind.
+const EXAMPLE_GEAR: [(u32, &str); 3] = [(1, "electric heater"), (4, "fan"), (2, "dehumidifier")];
+/// Heat capacity of air per volume, J/(m3 K), at 20 degC and sea level.
+const AIR_HEAT: f64 = 1206.0;
+/// The building's own heat is sized to a whole multiple of this, W.
+const HEAT_STEP: f64 = 5000.0;
+
+/// The text of a scenario made of what is known, and what was taken that no question asked.
+///
+/// # Errors
+/// A sentence, if what is known makes no scenario.
+pub fn written(known: &Known) -> Result<(String, Vec<String>), String> {
+    let us = known.system == System::Us;
+    let height = if us { "12 ft" } else { "3.6 m" };
+    let mut taken = vec![
+        format!("clear height {height}"),
+        format!("drying starts {}", known.drying_starts),
+    ];
+    let mut slab = Map::new();
+    slab.insert("area".into(), json!(known.area));
+    slab.insert("thickness".into(), json!(known.thickness));
+    slab.insert("placed".into(), json!(known.placed));
+    match known.mix {
+        Some(MixAnswer::Ratio(ratio)) => slab.insert("water_cement_ratio".into(), json!(ratio)),
+        Some(MixAnswer::Strength(strength)) => slab.insert("strength".into(), json!(strength)),
+        None => None,
+    };
+    if let Some(underside) = &known.underside {
+        slab.insert("underside".into(), json!(underside));
+    }
+    let mut room = json!({ "height": height });
+    if let Some(construction) = known.construction {
+        room["construction"] = json!(construction);
+    }
+    let mut always = Vec::new();
+    if let Some(Heating::Held(setpoint)) = known.heating {
+        let read: Room = serde_json::from_value(room.clone()).map_err(|e| e.to_string())?;
+        let heat = Power::from_si(building_heat(known, &read, setpoint.si())?);
+        let heat = format!("{} kW", crate::units::format::number(heat.si() / 1e3, 0));
+        always.push(json!({ "heater": {
+            "kind": "indirect_fired", "fuel": "natural_gas", "output": heat, "thermostat": { "setpoint": setpoint }
+        } }));
+        taken.push(format!(
+            "the building's own gas heat {heat}, enough for {setpoint} in the coldest month"
+        ));
+    }
+    let mut scenario = json!({
+        "name": format!("Floor in {}", known.place),
+        "site": { "weather": { "place": known.place } },
+        "slab": slab,
+        "room": room,
+        "drying_starts": known.drying_starts,
+        "setups": setups(known, &always, &mut taken),
+    });
+    if let Some(needed_by) = known.needed_by {
+        scenario["needed_by"] = json!(needed_by);
+        if is_late(known.drying_starts, needed_by) {
+            scenario["give_up_after"] = json!(LONG_SEARCH);
+        }
+    }
+    if let Some(targets) = &known.targets {
+        scenario["targets"] = json!(targets);
+    }
+    scenario["note"] = json!(format!(
+        "From the questions of coatday new. Not asked but taken: {}.",
+        taken.join("; ")
+    ));
+    // The model puts the keys into reading order.
+    let scenario: Scenario = serde_json::from_value(scenario).map_err(|e| e.to_string())?;
+    let text = serde_json::to_string_pretty(&scenario).map_err(|e| e.to_string())?;
+    Ok((text + "\n", taken))
+}
+
+/// Heat that holds the building at a temperature in the coldest month of its place, W.
+fn building_heat(known: &Known, room: &Room, setpoint: f64) -> Result<f64, String> {
+    let place = places::find(&known.place)
+        .map_err(|fault| fault.to_string())?
+        .place;
+    let normals = &place.normals;
+    let coldest = normals.temperature.iter().zip(&normals.daily_swing);
+    let coldest = coldest
+        .map(|(mean, swing)| mean - swing / 2.0)
+        .fold(f64::INFINITY, f64::min);
+    let area = known.area.si();
+    let leakage = room.air_changes_per_hour() / HOUR * area * room.height.si() * AIR_HEAT;
+    let loss = (room.heat_loss(area) + leakage) * (setpoint - coldest).max(0.0);
+    Ok((loss / HEAT_STEP).ceil().max(1.0) * HEAT_STEP)
+}
+
+/// The setups to compare: the room left to itself, the gear on hand, and that gear without its dehumidifiers.
+fn setups(known: &Known, always: &[Value], taken: &mut Vec<String>) -> Vec<Value> {
+    let heat = if known.system == System::Us {
+        "75 degF"
+    } else {
+        "24 degC"
+    };
+    let examples = || {
+        let named = |name: &str| MACHINE_KINDS.iter().find(|kind| kind.name == name);
+        let examples = EXAMPLE_GEAR.iter();
+        examples
+            .filter_map(|(count, name)| {
+                Some(Machines {
+                    count: *count,
+                    kind: named(name)?,
+                })
+            })
+            .collect()
+    };
+    let gear = known.gear.clone().unwrap_or_else(examples);
+    let words: Vec<String> = gear
+        .iter()
+        .map(|machines| {
+            let class =
+                crate::gear::classes::catalogue().find(|class| class.name == machines.kind.class);
+            let what = class.map_or(machines.kind.name, |class| class.description);
+            format!("{} x {what}", machines.count)
+        })
+        .collect();
+    if !words.is_empty() {
+        let from = if known.gear.is_some() {
+            "gear sizes"
+        } else {
+            "example gear"
+        };
+        taken.push(format!("{from}: {}", words.join(", ")));
+    }
+    let machine = |machines: &Machines| {
+        let mut keys = json!({ "class": machines.kind.class, "count": machines.count });
+        if machines.kind.key == "heater" {
+            keys["thermostat"] = json!({ "setpoint": heat });
+        }
+        let mut entry = Map::new();
+        entry.insert(machines.kind.key.into(), keys);
+        Value::Object(entry)
+    };
+    let dries = |machines: &&Machines| matches!(machines.kind.key, "dehumidifier" | "desiccant");
+    let setup = |name: &str, gear: Vec<Value>| {
+        let gear = [always, &gear].concat();
+        json!({ "name": name, "gear": gear })
+    };
+    let mut setups = vec![setup("No gear", Vec::new())];
+    let dry = gear.iter().filter(dries).count();
+    if dry > 0 && dry < gear.len() {
+        let others = gear.iter().filter(|machines| !dries(machines));
+        setups.push(setup(
+            "Without dehumidifiers",
+            others.map(machine).collect(),
+        ));
+    }
+    if !gear.is_empty() {
+        let name = if known.gear.is_some() {
+            "Gear on hand"
+        } else {
+            "Example gear"
+        };
+        setups.push(setup(name, gear.iter().map(machine).collect()));
+    }
+    setups
 }

@@ -267,7 +267,14 @@ fn said(property: Schema, value: &Value, filled: &Value) -> Said {
         Value::Object(_) => match choice(schema, value, filled) {
             Some((word, schema, value, filled)) => {
                 let mut all = Said::word(word);
-                all.add(", ", object(schema, value, filled, false));
+                all.add(
+                    ", ",
+                    if value.is_object() {
+                        object(schema, value, filled, false)
+                    } else {
+                        said(schema, value, filled)
+                    },
+                );
                 all
             }
             None => object(schema, value, filled, false),

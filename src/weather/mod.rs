@@ -5,7 +5,7 @@
 //! over a calendar span as an [`Hourly`] series. There is no file access and no time zone here: all dates are the
 //! site's local standard time.
 //!
-//! Sources: [`constant`] air, [`monthly_normals`], dated hourly CSV ([`read_hourly_csv`]), and the typical-year formats
+//! Sources: [`constant`] air, [`monthly_normals`], the normals of a [`place`] in the program's own table, dated hourly CSV ([`read_hourly_csv`]), and the typical-year formats
 //! EPW ([`read_epw`]) and TMY3 ([`read_tmy3`]). [`read`] tells the file formats apart by content.
 
 mod epw;
@@ -14,8 +14,10 @@ pub mod helps;
 mod hourly;
 mod hourly_csv;
 mod normals;
+pub mod places;
 mod raw;
 mod reading;
+mod regions;
 mod text;
 mod tmy3;
 mod variation;
@@ -26,6 +28,7 @@ pub use fault::{Notice, Position, WeatherFault};
 pub use hourly::{Hourly, OutsideAir};
 pub use hourly_csv::read_hourly_csv;
 pub use normals::{MonthlyHumidity, MonthlyNormals, constant, monthly_normals};
+pub use places::place;
 pub use reading::{Place, ReadResult, Reading};
 pub use tmy3::read_tmy3;
 

@@ -65,6 +65,14 @@ impl Reading {
         }
     }
 
+    /// The same, recorded at a place.
+    pub(super) fn at(self, place: Place) -> Self {
+        Self {
+            place: Some(place),
+            ..self
+        }
+    }
+
     /// Display name of the source.
     #[must_use]
     pub fn name(&self) -> &str {

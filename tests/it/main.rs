@@ -16,6 +16,7 @@ mod gear_keys;
 mod house;
 mod moisture_log;
 mod moisture_tests;
+mod new;
 mod not_computed;
 mod odds;
 mod power;

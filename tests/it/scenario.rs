@@ -702,6 +702,7 @@ fn regress_starter_is_a_valid_scenario() {
         for needed_by in [None, Some(date(2027, 2, 1)), Some(date(2029, 2, 1))] {
             let answers = Answers {
                 name: "Hall \"A\"".to_owned(),
+                place: None,
                 area: "10000 ft2".parse().unwrap(),
                 thickness: "6 in".parse().unwrap(),
                 height: "20 ft".parse().unwrap(),

@@ -5,6 +5,7 @@ mod epw;
 mod hourly_csv;
 mod malformed;
 mod normals;
+mod places;
 mod series;
 mod tmy3;
 mod variation;
