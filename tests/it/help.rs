@@ -209,7 +209,7 @@ fn readme_is_a_page_and_names_every_command_and_topic() {
     for name in topics() {
         assert_eq!(table(&format!("`coatday help {name}`")).min(1), 1, "{name}");
     }
-    // What the issue of cautions rests on stays on the page and is a topic too.
+    // The cautions stay on the page and are a topic too.
     let safety = shown(WIDTH, &["safety"]);
     for caution in [
         "carbon monoxide",
@@ -258,14 +258,13 @@ fn command_lines(text: &str) -> Vec<String> {
     while let Some(line) = lines.next() {
         if line.starts_with("```") {
             fenced = !fenced;
-        } else if fenced {
-        } else if line.starts_with("    ") {
+        } else if !fenced && line.starts_with("    ") {
             let mut whole = line.trim().to_owned();
             while let Some(start) = whole.strip_suffix('\\') {
                 whole = format!("{} {}", start.trim_end(), lines.next().unwrap().trim());
             }
             found.push(whole);
-        } else {
+        } else if !fenced {
             prose += line;
             prose.push('\n');
         }

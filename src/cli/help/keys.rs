@@ -261,7 +261,14 @@ impl<'a> Walk<'a> {
                 None => inner.push((below, value)),
             }
         } else {
-            line += &format!(" A {}.", kind(value, false));
+            // A text or a number: an example says more than its kind.
+            match value["examples"]
+                .get(0)
+                .or_else(|| choice["properties"][word]["examples"].get(0))
+            {
+                Some(example) => line += &format!(" Such as `{example}`."),
+                None => line += &format!(" A {}.", kind(value, false)),
+            }
         }
         lines.push(line);
     }
