@@ -10,6 +10,7 @@ mod ending;
 mod explain;
 mod files;
 mod forecast;
+mod help;
 mod logbook;
 mod manual;
 mod new;
@@ -28,13 +29,19 @@ use ending::{Ending, Fault};
 use printer::{Colour, Printer, Units};
 use std::process::ExitCode;
 
+/// What the help of the program ends with.
+const LAST_WORDS: &str = "First steps: coatday new job.json, fill it in, coatday check job.json, coatday compare job.json.
+
+Results are estimates: a floor is released by its moisture tests and by the person responsible, never by this program. Local codes, product data sheets and licensed practice come first.";
+
 /// Says when a concrete slab will be dry enough to coat, and which drying gear gets it there by the day it is needed.
 #[derive(Debug, Parser)]
 #[command(
     name = "coatday",
     version,
     max_term_width = 100,
-    after_help = "First steps: coatday new job.json, fill it in, coatday check job.json, coatday compare job.json.\n\nResults are estimates: a floor is released by its moisture tests and by the person responsible, never by this program. Local codes, product data sheets and licensed practice come first.\n\nExit codes: 0 a setup meets the targets (by needed_by with the wanted chance, if given) and nothing holds the floor; 1 none does; 2 usage or scenario fault; 3 the solver gave up."
+    disable_help_subcommand = true,
+    after_help = format!("{}\n\n{LAST_WORDS}", help::listed())
 )]
 struct Arguments {
     #[command(subcommand)]
@@ -90,6 +97,14 @@ enum Command {
     },
     /// Print the manual page of the program or of one command
     Man(manual::ManArguments),
+    /// Print the help of a command, or what is to be known about a topic
+    Help(help::HelpArguments),
+}
+
+/// The table of all commands, with their arguments.
+#[must_use]
+pub fn table() -> clap::Command {
+    Arguments::command()
 }
 
 /// Runs the program on the process's arguments.
@@ -129,10 +144,9 @@ pub fn run() -> ExitCode {
         Command::Weather(a) => weather::run(a, &printer),
         Command::Air(a) => air::run(a, &printer),
         Command::Schema => Ok(schema::run(&printer)),
-        Command::Completions { shell } => {
-            Ok(manual::completions(Arguments::command(), *shell, &printer))
-        }
-        Command::Man(a) => manual::man(Arguments::command(), a, &printer),
+        Command::Completions { shell } => Ok(manual::completions(table(), *shell, &printer)),
+        Command::Man(a) => manual::man(table(), a, &printer),
+        Command::Help(a) => help::run(table(), a, &printer),
     };
     let ending = ended.unwrap_or_else(|Fault { text, ending }| {
         printer.fault(&text);

@@ -32,7 +32,7 @@ pub(super) fn run(arguments: &PrepArguments, printer: &Printer) -> Result<Ending
     let scenario = files::scenario(path)?;
     let Some(walk) = &scenario.walk else {
         Err(format!(
-            "{}: \"walk\" is missing. Add \"walk\": {{\"areas\": [{{\"name\": \"Hall\", \"substrate\": \"concrete\", \"size\": \"{}\"}}], \"findings\": []}}; README.md shows more.",
+            "{}: \"walk\" is missing. Add \"walk\": {{\"areas\": [{{\"name\": \"Hall\", \"substrate\": \"concrete\", \"size\": \"{}\"}}], \"findings\": []}}; coatday help walk shows more.",
             files::shown(path),
             scenario.slab.area
         ))?

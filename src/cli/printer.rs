@@ -39,7 +39,7 @@ pub(super) struct Printer {
     pub(super) system: System,
     pub(super) verbose: bool,
     quiet: bool,
-    styled: bool,
+    pub(super) styled: bool,
     failed: Cell<bool>,
 }
 
@@ -123,7 +123,7 @@ impl Printer {
     }
 
     /// Characters in a line of the terminal.
-    fn width(&self) -> u16 {
+    pub(super) fn width(&self) -> u16 {
         std::env::var("COLUMNS")
             .ok()
             .and_then(|c| c.parse().ok())

@@ -161,7 +161,7 @@ fn regress_help_of_the_program() {
       schema       Print the JSON Schema of the scenario
       completions  Print completions for a shell
       man          Print the manual page of the program or of one command
-      help         Print this message or the help of the given subcommand(s)
+      help         Print the help of a command, or what is to be known about a topic
 
     Options:
           --units <UNITS>
@@ -195,13 +195,32 @@ fn regress_help_of_the_program() {
       -V, --version
               Print version
 
+    Topics (coatday help TOPIC):
+      scenario    The file that describes a job, with every key
+      units       Quantities and dates: how they are written
+      targets     When a floor counts as dry: targets, service air, wettings
+      weather     Outside air: the ways to give it
+      gear        Machines, openings and the room: how they are described
+      power       Site power: do the machines fit the circuits
+      verdict     How to read the answer: columns, date, late, holds
+      odds        Odds: how sure a date is
+      plan        The cheapest gear that makes the date
+      walk        The walk over the floor, the work and the coating day
+      readings    The log of moisture tests
+      today       The coating day: go, wait or no
+      explain     Where the days go, and what buys them back
+      report      The report for the people who wait
+      json        Results for other programs
+      exit-codes  Exit codes for scripts
+      trust       How it is checked, with figures
+      limits      What is not supported, and what is left out
+      safety      Cautions: read them before the work
+      all         All of them
+
     First steps: coatday new job.json, fill it in, coatday check job.json, coatday compare job.json.
 
     Results are estimates: a floor is released by its moisture tests and by the person responsible,
     never by this program. Local codes, product data sheets and licensed practice come first.
-
-    Exit codes: 0 a setup meets the targets (by needed_by with the wanted chance, if given) and nothing
-    holds the floor; 1 none does; 2 usage or scenario fault; 3 the solver gave up.
     "#);
 }
 

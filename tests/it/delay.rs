@@ -611,17 +611,18 @@ fn faults_of_a_promise_come_with_their_place() {
     }
 }
 
-/// The README's figures on the shipped job, and the days that its actions gain.
+/// The figures of the help on the shipped job, and the days that its actions gain.
 #[test]
-fn regress_the_late_floor_of_the_readme() {
+fn regress_the_late_floor_of_the_help() {
     let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
     let text = |name: &str| std::fs::read_to_string(root.join(name)).expect("shipped");
     let s = read(&text("scenarios/late_floor.json"), "job").expect("sound");
     let w = weather(&s);
     let setup = s.setups[0].name.clone();
     let e = explain(&s, &w, &setup, None).expect("an explanation");
-    let readme = text("README.md");
-    assert!(readme.contains(&format!("A delay of {:.0} days", e.attribution.delay())));
+    let help = text("src/cli/help/explain.txt");
+    let words = help.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains(&format!("a delay of {:.0} days", e.attribution.delay())));
     let (main, days) = e.main_cause().expect("a cause");
     assert_eq!(main.kind, CauseKind::Thickness);
     assert!(days > 0.40 * e.attribution.delay());
@@ -634,7 +635,7 @@ fn regress_the_late_floor_of_the_readme() {
     )
     .expect("actions");
     for action in list.iter().take(3) {
-        let line = readme.lines().find(|l| l.trim().starts_with(&action.name));
+        let line = help.lines().find(|l| l.trim().starts_with(&action.name));
         let gained = format!("{:+.1}", -action.days_gained.expect("dry"));
         assert!(
             line.is_some_and(|l| l.contains(&gained)),

@@ -13,6 +13,7 @@ mod forecast;
 mod format;
 mod gear;
 mod gear_keys;
+mod help;
 mod house;
 mod moisture_log;
 mod moisture_tests;

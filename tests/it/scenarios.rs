@@ -239,20 +239,6 @@ fn analytic_rent_is_machines_times_days() {
     }
 }
 
-/// The example in the README is a scenario without a fault.
-#[test]
-fn readme_example_reads() {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md");
-    let text = std::fs::read_to_string(path).expect("the README is shipped");
-    let example = text
-        .split("```json\n")
-        .nth(1)
-        .and_then(|rest| rest.split("```").next())
-        .expect("the README has an example");
-    let scenario = scenario::read(example, "README.md").unwrap_or_else(|faults| panic!("{faults}"));
-    assert_eq!(scenario.setups.len(), 2);
-}
-
 /// With a dehumidifier at work in a humid summer, opening up costs days.
 #[test]
 fn summer_opening_up_costs_days() {

@@ -60,13 +60,16 @@ fn day(p: &Prepared, method: Method) -> i64 {
         .day
 }
 
-/// README says this, whatever its line breaks.
+/// The help on the walk says this, whatever its line breaks.
 #[track_caller]
-fn in_readme(words: &str) {
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("README.md");
+fn in_help(words: &str) {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/cli/help/walk.txt");
     let text = std::fs::read_to_string(path).unwrap();
     let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
-    assert!(text.contains(words), "README.md does not say: {words}");
+    assert!(
+        text.contains(words),
+        "the help on the walk does not say: {words}"
+    );
 }
 
 /// Every picture and file of plots/ that README.md shows or names is there, and is kept although everything else there is not.
@@ -81,6 +84,11 @@ fn what_readme_shows_is_kept() {
         .filter_map(|rest| rest.split(')').next())
         .collect();
     assert!(names.len() > 5);
+    // And nothing is kept that it does not show or name.
+    let lines = kept.lines().filter_map(|line| line.strip_prefix('!'));
+    for name in lines.filter(|name| *name != ".gitignore") {
+        assert!(names.contains(&name), "{name} is kept for nothing");
+    }
     for name in names {
         assert!(root.join("plots").join(name).is_file(), "{name}");
         let line = format!("!{name}");
@@ -109,13 +117,13 @@ fn grinding_instead_of_etching_moves_the_coating_day_by_days() {
         let date = p.date(day).strftime("%-d %B");
         format!("| {name} | {:.1} days {words} | {date} |", days.abs())
     };
-    in_readme(&row(
+    in_help(&row(
         "vacuum grinding",
         added(Method::VacuumGrinding),
         "sooner",
         grind,
     ));
-    in_readme(&row(
+    in_help(&row(
         "chemical etch",
         added(Method::ChemicalEtch),
         "later",
@@ -137,7 +145,7 @@ fn washing_before_grinding_moves_the_coating_day_by_days() {
     assert_eq!(other.order, Order::WashLast);
     let last = other.day.as_ref().unwrap().day;
     assert!(last >= first + 3, "{first} {last}");
-    in_readme(&format!(
+    in_help(&format!(
         "washed first it can be coated on {}, washed last on {}:",
         p.date(first).strftime("%-d %B"),
         p.date(last).strftime("%-d %B")
