@@ -10,9 +10,6 @@ use jiff::civil::Date;
 use std::path::PathBuf;
 use std::str::FromStr;
 
-/// Characters of a date written as year-month-day.
-const DATE_LENGTH: usize = 10;
-
 /// Arguments of `new`.
 #[derive(Debug, clap::Args)]
 pub(super) struct NewArguments {
@@ -31,13 +28,13 @@ pub(super) struct NewArguments {
     #[arg(long, value_name = "LENGTH", default_value = "12 ft", value_parser = quantity::<Length>, allow_hyphen_values = true)]
     height: Length,
     /// The day the concrete was placed, such as 2026-10-05. Default: 28 days before drying starts
-    #[arg(long, value_name = "DATE", value_parser = date)]
+    #[arg(long, value_name = "DATE", value_parser = super::clock::day)]
     placed: Option<Date>,
     /// The day drying starts. Default: today
-    #[arg(long, value_name = "DATE", value_parser = date)]
+    #[arg(long, value_name = "DATE", value_parser = super::clock::day)]
     drying_starts: Option<Date>,
     /// The day the floor must be ready to coat
-    #[arg(long, value_name = "DATE", value_parser = date)]
+    #[arg(long, value_name = "DATE", value_parser = super::clock::day)]
     needed_by: Option<Date>,
 }
 
@@ -45,14 +42,6 @@ pub(super) struct NewArguments {
 fn quantity<Q: FromStr<Err = UnitFault>>(text: &str) -> Result<Q, String> {
     text.parse()
         .map_err(|e: UnitFault| format!("{} {}", e.message, e.help))
-}
-
-fn date(text: &str) -> Result<Date, String> {
-    let fault = || "this is not a day of the calendar. Write year-month-day, like 2026-11-02.";
-    if text.len() != DATE_LENGTH {
-        return Err(fault().into());
-    }
-    text.parse().map_err(|_| fault().into())
 }
 
 pub(super) fn run(arguments: &NewArguments, printer: &Printer) -> Result<Ending, Fault> {

@@ -36,7 +36,10 @@ pub(crate) enum Value {
 
 #[derive(Debug, Clone)]
 pub(crate) struct Member {
+    /// In the one spelling, once [`super::spelling::canonical`] went over it.
     pub(crate) key: String,
+    /// As it stands in the text.
+    pub(crate) typed: String,
     pub(crate) key_span: Range<usize>,
     pub(crate) value: Node,
 }
@@ -267,6 +270,7 @@ impl Reader<'_> {
                 let members = object.properties.iter().map(|property| {
                     Ok(Member {
                         key: property.name.as_str().to_owned(),
+                        typed: property.name.as_str().to_owned(),
                         key_span: self.place(property.name.range()),
                         value: self.node(&property.value, depth + 1)?,
                     })

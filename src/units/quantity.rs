@@ -227,7 +227,7 @@ impl serde::de::Visitor<'_> for TextVisitor {
     }
 
     fn visit_f64<E: serde::de::Error>(self, number: f64) -> Result<Amount, E> {
-        let fault = parse::bare_number(self.0, &number.to_string());
+        let fault = parse::bare_number(self.0, &number.to_string(), &|_| true);
         Err(E::custom(format!("{} {}", fault.message, fault.help)))
     }
 
