@@ -225,10 +225,16 @@ impl Reader<'_> {
                 Some(b'"') => return Ok(at + 1),
                 Some(b'\\') => at += 2,
                 Some(b'\n' | b'\r') => {
+                    let before = bytes.get(..opened).unwrap_or_default();
+                    let inches = matches!(before, [.., digit, b'"'] if digit.is_ascii_digit());
                     return Err(Self::fault(
                         opened..opened + 1,
                         "This text has no closing quote on its line.",
-                        "Close it with a double quote.",
+                        if inches {
+                            "A quote mark ends the text, so write inches as in: \"5-1/2 in\" or \"6'-2 in\"."
+                        } else {
+                            "Close it with a double quote."
+                        },
                     ));
                 }
                 Some(byte) if *byte < b' ' => {

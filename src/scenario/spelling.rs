@@ -329,6 +329,10 @@ fn meaning<'k>(typed: &str, known: &[&'k str]) -> Option<(&'k str, bool)> {
             let names = names.iter().copied();
             table.entry(folded(word)).or_default().extend(names);
         }
+        for class in crate::gear::classes::catalogue() {
+            let names = table.entry(folded(class.label)).or_default();
+            names.push(class.name);
+        }
         table
     });
     if let Some(same) = known.iter().find(|word| **word == typed) {

@@ -3,10 +3,10 @@
 use approx::assert_relative_eq;
 use coatday::units::table::{UNITS, Unit};
 use coatday::units::{
-    AirFlow, DieselPrice, Duration, EnergyFactor, HeatLoss, HumidityRatio, Kind, Length, MassFlux,
-    MoneyPerDay, MoneyPerEnergy, Permeance, Power, PropanePrice, RelativeHumidity, Strength,
-    System, Temperature, TemperatureDifference, UValue, VapourResistance, WaterRate, dates, parse,
-    parse_fitting, ranges,
+    AirFlow, Area, DieselPrice, Duration, EnergyFactor, HeatLoss, HumidityRatio, Kind, Length,
+    MassFlux, MoneyPerDay, MoneyPerEnergy, Permeance, Power, PropanePrice, RelativeHumidity,
+    Strength, System, Temperature, TemperatureDifference, UValue, VapourResistance, WaterRate,
+    dates, parse, parse_fitting, ranges,
 };
 use jiff::civil::date;
 use proptest::prelude::*;
@@ -604,9 +604,12 @@ fn regress_shown_in_both_systems() {
         ["4.861 in", "123.456789 mm"]
     );
     let warm: Temperature = "73 F".parse().unwrap();
-    assert_eq!([warm.in_us(), warm.in_si()], ["73 degF", "22.78 degC"]);
+    assert_eq!(
+        [warm.in_us(), warm.in_si()],
+        ["73 \u{b0}F", "22.78 \u{b0}C"]
+    );
     let spread: TemperatureDifference = "3 K".parse().unwrap();
-    assert_eq!(spread.in_us(), "5.4 degF");
+    assert_eq!(spread.in_us(), "5.4 \u{b0}F");
     let flux: MassFlux = "3 lb/1000 ft2/24 h".parse().unwrap();
     assert_eq!(flux.in_si(), "14.65 g/m2/day");
     let rent: MoneyPerDay = "\u{20ac}35/day".parse().unwrap();
@@ -615,7 +618,9 @@ fn regress_shown_in_both_systems() {
         ["35 EUR/day", "35 EUR/day"]
     );
     let fuel: PropanePrice = "2.8 $/gal".parse().unwrap();
-    assert_eq!(fuel.in_si(), "0.1046 $/kWh");
+    assert_eq!([fuel.in_us(), fuel.in_si()], ["$2.8/gal", "$0.1046/kWh"]);
+    let floor: Area = "5000 ft2".parse().unwrap();
+    assert_eq!([floor.in_us(), floor.in_si()], ["5,000 ft2", "464.5 m2"]);
     let power: Power = "150000 Btu/h".parse().unwrap();
     assert_eq!(power.in_si(), "43.96 kW");
     let rate: WaterRate = "130 pint/day".parse().unwrap();
@@ -625,7 +630,7 @@ fn regress_shown_in_both_systems() {
     let zero: Length = "0 m".parse().unwrap();
     assert_eq!(zero.in_us(), "0 in");
     let large: HeatLoss = "123456 W/K".parse().unwrap();
-    assert_eq!(large.in_us(), "234027 Btu/(h degF)");
+    assert_eq!(large.in_us(), "234,027 Btu/(h degF)");
 }
 
 #[test]
