@@ -9,7 +9,8 @@ use crate::delay::{self, ExplainFault, actions};
 use crate::evaluate::odds::{Draw, USUAL_SAMPLES, USUAL_SEED, add_odds, sampling_accuracy};
 use crate::evaluate::size::{Sized, size as check_gear};
 use crate::evaluate::{
-    self, Accuracy, Compared, Outcome, advice, advice_without_run, assumptions, wetting_costs,
+    self, Accuracy, Assumption, Compared, Outcome, advice, advice_without_run, assumptions,
+    wetting_costs,
 };
 use crate::job::{Job, seconds_between};
 use crate::moisture_log::forecast::{Forecast, forecast as sharpen};
@@ -100,10 +101,11 @@ impl From<ExplainFault> for NoAnswer {
     }
 }
 
-/// A scenario as understood: what was given, and what stands in for what was not.
+/// A scenario as understood: what was given, what stands in for what was not, and what that is worth in days with the setup that is dry
+/// first.
 ///
 /// # Errors
-/// Every fault of the scenario and its weather.
+/// Every fault of the scenario and of the files that it names: whatever would stop another command.
 ///
 /// ```
 /// use coatday::Answer;
@@ -112,8 +114,27 @@ impl From<ExplainFault> for NoAnswer {
 /// # Ok::<(), coatday::OpenFault>(())
 /// ```
 pub fn check(path: impl AsRef<Path>) -> Result<Check, OpenFault> {
-    let (scenario, _, notices) = crate::open::without_work(path.as_ref())?;
-    Ok(Check { scenario, notices })
+    let open = crate::open::checked(path.as_ref())?;
+    let compared = evaluate::compare(&open.job, Accuracy::default());
+    let dry = compared
+        .outcomes
+        .iter()
+        .filter(|o| o.days_to_target.is_some());
+    let days = |o: &Outcome| o.days_to_target.unwrap_or(f64::INFINITY);
+    let setup = dry.min_by(|a, b| days(a).total_cmp(&days(b)));
+    let setup = setup.map(|o| o.name.clone());
+    let mut assumptions = worth(&open, &compared.outcomes, setup.as_deref()).assumptions;
+    // What moves the date most comes first. What keeps the floor from drying at all moves it most.
+    let moves = |(_, days): &(String, Option<f64>)| days.map_or(f64::INFINITY, f64::abs);
+    let most = |a: &Assumption| a.instead.iter().map(moves).fold(0.0, f64::max);
+    assumptions.sort_by(|a, b| most(b).total_cmp(&most(a)));
+    let notices = open.weather_notices().to_vec();
+    Ok(Check {
+        scenario: open.scenario,
+        notices,
+        setup,
+        assumptions,
+    })
 }
 
 /// The setups of a job side by side, best first.

@@ -223,6 +223,21 @@ pub(crate) fn without_work(path: &Path) -> Result<(Scenario, Job, Vec<String>), 
     Ok((scenario, job, notices))
 }
 
+/// A scenario that is ready to run, or every fault of the files that it names: of its weather and of its findings in one answer. What only
+/// the drying of its walk can show comes last.
+pub(crate) fn checked(path: &Path) -> Result<OpenJob, OpenFault> {
+    let scenario = scenario(path).map_err(OpenFault)?;
+    let weather = job(path, &scenario).err();
+    let walk = scenario.walk.as_ref();
+    let floor = walk.and_then(|walk| prepared(path, &scenario, walk, None).err());
+    let faults: Vec<String> = weather.into_iter().chain(floor).collect();
+    if faults.is_empty() {
+        open(path)
+    } else {
+        Err(OpenFault(faults.join("\n\n")))
+    }
+}
+
 /// A job whose walk is prepared as tasks alone: nothing of its drying is computed.
 pub(crate) fn without_drying(path: &Path, scenario: Scenario) -> Result<OpenJob, OpenFault> {
     let (job, notices) = job(path, &scenario).map_err(OpenFault)?;

@@ -1,8 +1,8 @@
-//! `coatday check`: every fault, and what was understood.
+//! `coatday check`: every fault of the scenario, its weather, its findings and its log, and what was understood.
 
 use super::ending::{Ending, Fault};
-use super::files;
 use super::printer::Printer;
+use super::{files, logbook};
 use crate::facade;
 use std::path::PathBuf;
 
@@ -18,11 +18,24 @@ pub(super) struct CheckArguments {
 
 pub(super) fn run(arguments: &CheckArguments, printer: &Printer) -> Result<Ending, Fault> {
     let found = facade::check(&arguments.scenario)?;
+    let (_, log) = logbook::log(&arguments.scenario, None, found.scenario.slab.placed)?;
+    if let Some(faults) = log.as_ref().and_then(|log| log.faults.as_ref()) {
+        return Err(faults.to_string().into());
+    }
     printer.answer(&found, arguments.json)?;
     if !arguments.json {
         let shown = files::shown(&arguments.scenario);
+        let read = log.map_or_else(String::new, |log| {
+            for notice in &log.notices {
+                printer.note(notice);
+            }
+            match log.readings.len() {
+                1 => ", and 1 reading in the log".to_owned(),
+                many => format!(", and {many} readings in the log"),
+            }
+        });
         printer.note(&format!(
-            "No faults. To see how the setups do: coatday compare {shown}"
+            "No faults{read}. To see how the setups do: coatday compare {shown}"
         ));
     }
     Ok(Ending::Good)

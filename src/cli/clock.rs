@@ -1,7 +1,7 @@
 //! The present, and moments that are typed in: site local standard time.
 
-use crate::moisture_log::parse_moment;
-use jiff::civil::DateTime;
+use crate::units::dates;
+use jiff::civil::{Date, DateTime};
 
 /// The computer's clock without summer time: that of the last time before now when it was not in force.
 fn standard_time(now: &jiff::ZonedDateTime) -> DateTime {
@@ -24,11 +24,20 @@ pub(super) fn moment(option: &str, text: Option<&str>) -> Result<DateTime, Strin
         let now = standard_time(&jiff::ZonedDateTime::now());
         return Ok(now.date().at(now.hour(), now.minute(), 0, 0));
     };
-    parse_moment(text)
-        .or_else(|_| parse_moment(&format!("{} 12:00", text.trim())))
-        .map_err(|_| {
-            format!(
-                "--{option}: \"{text}\" is not a day and time. Write it like \"2026-11-20 08:30\"."
-            )
-        })
+    match dates::date(text) {
+        Ok(day) => Ok(day.at(12, 0, 0, 0)),
+        Err(no_day) => dates::moment(text).map_err(|no_moment| {
+            let why = if no_day.help == dates::DATE_HELP {
+                no_moment
+            } else {
+                no_day
+            };
+            format!("--{option}: {why}")
+        }),
+    }
+}
+
+/// A day from an option.
+pub(super) fn day(text: &str) -> Result<Date, String> {
+    dates::date(text).map_err(|fault| fault.to_string())
 }

@@ -16,7 +16,7 @@ pub(super) struct ExplainArguments {
     #[arg(long, value_name = "NAME")]
     setup: Option<String>,
     /// First day on which something can still be changed, such as 2026-12-01; otherwise the day drying starts
-    #[arg(long, value_name = "DATE")]
+    #[arg(long, value_name = "DATE", value_parser = super::clock::day)]
     from: Option<Date>,
     #[command(flatten)]
     odds: Samples,

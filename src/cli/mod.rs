@@ -24,9 +24,10 @@ mod size;
 mod today;
 mod weather;
 
-use clap::{CommandFactory, Parser, Subcommand};
+use clap::{ArgMatches, CommandFactory, FromArgMatches, Parser, Subcommand};
 use ending::{Ending, Fault};
 use printer::{Colour, Printer, Units};
+use std::path::PathBuf;
 use std::process::ExitCode;
 
 /// What the help of the program ends with.
@@ -110,8 +111,10 @@ pub fn table() -> clap::Command {
 /// Runs the program on the process's arguments.
 #[must_use]
 pub fn run() -> ExitCode {
-    let arguments = match Arguments::try_parse() {
-        Ok(a) => a,
+    let matches = Arguments::command().try_get_matches();
+    let parsed = matches.and_then(|matches| Ok((Arguments::from_arg_matches(&matches)?, matches)));
+    let (arguments, matches) = match parsed {
+        Ok(both) => both,
         Err(error) => {
             let code = if error.use_stderr() {
                 Ending::Fault
@@ -129,6 +132,7 @@ pub fn run() -> ExitCode {
         arguments.quiet,
         arguments.verbose,
     );
+    tell_old_names(&matches, &printer);
     let ended = match &arguments.command {
         Command::New(a) => new::run(a, &printer),
         Command::Check(a) => check::run(a, &printer),
@@ -156,4 +160,21 @@ pub fn run() -> ExitCode {
         return Ending::Fault.into();
     }
     ending.into()
+}
+
+/// Names of an earlier version that stand in the scenario of a command. A pipe is left alone: it can be read only once.
+fn tell_old_names(matches: &ArgMatches, printer: &Printer) {
+    let path = matches
+        .subcommand()
+        .and_then(|(_, own)| own.try_get_one::<PathBuf>("scenario").ok().flatten());
+    let Some(path) = path.filter(|path| path.is_file()) else {
+        return;
+    };
+    if let Ok(bytes) = files::read(path)
+        && let Ok(text) = std::str::from_utf8(&bytes)
+    {
+        for line in crate::scenario::old_names(text) {
+            printer.note(&format!("{}: {line}", files::shown(path)));
+        }
+    }
 }

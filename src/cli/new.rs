@@ -42,13 +42,13 @@ struct Options {
     #[arg(long, value_name = "LENGTH", value_parser = quantity::<Length>, allow_hyphen_values = true)]
     height: Option<Length>,
     /// The day the concrete was placed, such as 2026-10-05. Default: 28 days before drying starts
-    #[arg(long, value_name = "DATE", value_parser = answers::day)]
+    #[arg(long, value_name = "DATE", value_parser = super::clock::day)]
     placed: Option<Date>,
     /// The day drying starts. Default: today
-    #[arg(long, value_name = "DATE", value_parser = answers::day)]
+    #[arg(long, value_name = "DATE", value_parser = super::clock::day)]
     drying_starts: Option<Date>,
     /// The day the floor must be ready to coat
-    #[arg(long, value_name = "DATE", value_parser = answers::day)]
+    #[arg(long, value_name = "DATE", value_parser = super::clock::day)]
     needed_by: Option<Date>,
 }
 

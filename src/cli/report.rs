@@ -37,7 +37,7 @@ pub(super) struct ReportArguments {
     #[arg(long, value_name = "NAME")]
     setup: Option<String>,
     /// The day it is made, which also is the first on which something can be changed; otherwise today
-    #[arg(long, value_name = "DATE")]
+    #[arg(long, value_name = "DATE", value_parser = super::clock::day)]
     date: Option<Date>,
     #[command(flatten)]
     odds: Samples,

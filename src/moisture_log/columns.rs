@@ -1,7 +1,7 @@
 //! The columns of a log, and its line of names.
 
 use super::parts::{Cell, split};
-use crate::scenario::{Collector, either, nearest};
+use crate::scenario::{Collector, either, nearest, resolve};
 use std::ops::Range;
 
 /// What a column holds.
@@ -210,23 +210,22 @@ impl Layout {
         pass_over: bool,
         faults: &mut Collector<'_>,
     ) -> bool {
-        let plain = cell.text.trim().to_lowercase().replace([' ', '-'], "_");
-        let plainly = Column::ALL
-            .iter()
-            .find(|column| column.name() == plain)
-            .map(|column| (*column, None));
-        let found = plainly.or_else(|| {
-            WITH_UNIT
-                .iter()
-                .find(|(name, ..)| *name == plain)
+        let plain = cell.text.trim();
+        let names = Column::ALL.map(Column::name).into_iter();
+        let names: Vec<&str> = names.chain(WITH_UNIT.map(|(name, ..)| name)).collect();
+        let found = resolve(plain, &names).and_then(|meant| {
+            let with_unit = WITH_UNIT.iter().find(|(name, ..)| *name == meant);
+            let plainly = || Column::ALL.iter().find(|column| column.name() == meant);
+            with_unit
                 .map(|(_, column, unit)| (*column, Some(*unit)))
+                .or_else(|| plainly().map(|column| (*column, None)))
         });
         let Some((column, unit)) = found else {
             if pass_over {
                 self.unknown.push(cell.text.trim().to_owned());
                 return true;
             }
-            let near = nearest(&plain, Column::ALL.iter().map(|column| column.name()))
+            let near = nearest(plain, Column::ALL.iter().map(|column| column.name()))
                 .map(|near| format!("Did you mean \"{near}\"? "))
                 .unwrap_or_default();
             faults.add(

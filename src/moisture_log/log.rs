@@ -6,15 +6,13 @@
 
 use super::columns::{Column, Layout, standard_header};
 use super::method::Reading;
-use super::parts::{MOST_CELLS, shown, split};
+use super::parts::{MOST_CELLS, split};
 use super::row::{AIR_HUMIDITY, DEPTH, DISH_AREA, Row, SIDE, TEMPERATURE, TIME, with_unit};
 use crate::scenario::{Collector, Faults};
-use crate::units::{self, Kind};
+use crate::units::{self, Kind, dates};
 use jiff::civil::{Date, DateTime};
 use std::ops::Range;
 
-/// Years a reading may have.
-const YEARS: std::ops::RangeInclusive<i16> = 1950..=2150;
 /// What a log or an export holds.
 #[derive(Debug, Default)]
 pub struct Log {
@@ -300,7 +298,7 @@ impl Reader {
             row.missing(Column::Time, "Write day and time, like 2026-11-20 08:30.");
             return None;
         };
-        match parse_moment(&text) {
+        match dates::moment(&text) {
             Ok(time) if time.date() < self.placed => {
                 let message = format!(
                     "{} is before the day on which the concrete was placed, {}.",
@@ -316,57 +314,10 @@ impl Reader {
                 None
             }
             Ok(time) => Some(time),
-            Err(why) => {
-                let message = format!("\"{}\" {why}", shown(&text));
-                row.fault(
-                    Column::Time,
-                    &span,
-                    message,
-                    "Write day and time in the site's local standard time, like 2026-11-20 08:30.",
-                );
+            Err(fault) => {
+                row.fault(Column::Time, &span, fault.message, fault.help);
                 None
             }
         }
-    }
-}
-
-/// A moment, `2026-11-20 08:30` or `2026-11-20T08:30:00`, site local standard time.
-///
-/// # Errors
-/// The end of a sentence that starts with the text.
-pub fn parse_moment(text: &str) -> Result<DateTime, String> {
-    const FORM: &str = "is not a day and time.";
-    let (day, clock) = text
-        .trim()
-        .split_once([' ', 'T'])
-        .ok_or_else(|| FORM.to_owned())?;
-    if clock.contains(['Z', 'z', '+', '-', '[']) {
-        return Err("names a time zone.".to_owned());
-    }
-    let date: Date = match day.len() {
-        10 => day.parse().map_err(|_| FORM.to_owned())?,
-        _ => return Err(FORM.to_owned()),
-    };
-    if !YEARS.contains(&date.year()) {
-        return Err(format!(
-            "is not in the years {} to {}.",
-            YEARS.start(),
-            YEARS.end()
-        ));
-    }
-    let mut parts = clock.trim().split(':').map(|part| {
-        (part.len() <= 2 && part.bytes().all(|b| b.is_ascii_digit()))
-            .then(|| part.parse::<i8>().ok())
-            .flatten()
-    });
-    let (hour, minute, second) = (parts.next(), parts.next(), parts.next());
-    match (hour, minute, second, parts.next()) {
-        (
-            Some(Some(hour @ 0..=23)),
-            Some(Some(minute @ 0..=59)),
-            None | Some(Some(0..=59)),
-            None,
-        ) => Ok(date.at(hour, minute, second.flatten().unwrap_or(0), 0)),
-        _ => Err(FORM.to_owned()),
     }
 }

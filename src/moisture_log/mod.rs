@@ -19,7 +19,7 @@ mod write;
 pub use columns::Column;
 pub(crate) use judge::end_of_wetting;
 pub use judge::{Judged, Shortfall, Status, judge};
-pub use log::{Defaults, Log, parse_moment, read_export, read_log, unended};
+pub use log::{Defaults, Log, read_export, read_log, unended};
 pub use method::{ConcreteKind, Method, Reading, Spread, emission_rate};
 pub use tests_of_floor::{FloorTest, PlaceResult, floor_tests, tests_needed};
 pub use write::{Addition, Entry, addition, written};

@@ -3,7 +3,7 @@
 use super::columns::{Column, Layout, Placed, not_one_of};
 use super::method::{AS_GIVEN, ConcreteKind, Method, Spread, emission_rate};
 use super::parts::{Cell, shown};
-use crate::scenario::Collector;
+use crate::scenario::{Collector, resolve};
 use crate::units::ranges::Limit;
 use crate::units::{self, Kind};
 use std::ops::Range;
@@ -202,10 +202,10 @@ impl Row<'_, '_, '_> {
                 return None;
             }
         };
-        let plain = text.trim().to_lowercase().replace([' ', '-'], "_");
+        let meant = resolve(&text, &words);
         let found = Method::ALL
             .into_iter()
-            .find(|method| method.word() == plain);
+            .find(|method| Some(method.word()) == meant);
         if found.is_none() {
             self.good = false;
             not_one_of(Column::Method.name(), &span, &text, &words, self.faults);
@@ -215,12 +215,12 @@ impl Row<'_, '_, '_> {
 
     pub(super) fn concrete(&mut self) -> Option<ConcreteKind> {
         let (text, span, _) = self.given(Column::Concrete)?;
-        match text.to_lowercase().replace([' ', '-'], "_").as_str() {
-            "normal_weight" => Some(ConcreteKind::NormalWeight),
-            "lightweight" => Some(ConcreteKind::Lightweight),
+        let words = ["normal_weight", "lightweight"];
+        match resolve(&text, &words) {
+            Some("normal_weight") => Some(ConcreteKind::NormalWeight),
+            Some("lightweight") => Some(ConcreteKind::Lightweight),
             _ => {
                 self.good = false;
-                let words = ["normal_weight", "lightweight"];
                 not_one_of(Column::Concrete.name(), &span, &text, &words, self.faults);
                 None
             }
@@ -253,9 +253,9 @@ impl Row<'_, '_, '_> {
         let read = match method {
             Method::Probe | Method::Hood => quantity(&text, &HUMIDITY),
             Method::MassPercent => quantity(&text, &MASS_SHARE),
-            Method::PlasticSheet => match text.to_lowercase().as_str() {
-                "dry" => Ok(0.0),
-                "moist" => Ok(1.0),
+            Method::PlasticSheet => match resolve(&text, &["dry", "moist"]) {
+                Some("dry") => Ok(0.0),
+                Some("moist") => Ok(1.0),
                 _ => Err((
                     format!(
                         "\"{}\" is not what a plastic sheet shows.",
@@ -327,7 +327,7 @@ pub(super) fn with_unit(text: &str, placed: Placed) -> String {
 
 fn quantity(text: &str, limit: &Limit) -> Read {
     let kind = limit.kind.unwrap_or(Kind::Fraction);
-    let si = units::parse(kind, text)
+    let si = units::parse_fitting(kind, text, &|si| limit.holds(si))
         .map_err(|fault| (fault.message, fault.help))?
         .si();
     if limit.holds(si) {
@@ -342,7 +342,9 @@ fn quantity(text: &str, limit: &Limit) -> Read {
 
 /// A rate, or a gain in mass to be divided by area and time.
 fn dish(text: &str, area: Option<f64>, exposure: Option<f64>) -> Read {
-    let Ok(gain) = units::parse(Kind::Mass, text) else {
+    // A dish gains grams: pounds are the trade's short word for the rate.
+    let gain = units::parse(Kind::Mass, text).ok();
+    let Some(gain) = gain.filter(|gain| gain.unit.name != "lb") else {
         return quantity(text, &RATE).map_err(|(message, help)| {
             (
                 message,

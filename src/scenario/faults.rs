@@ -77,6 +77,11 @@ impl<'a> Collector<'a> {
         self.faults.is_empty()
     }
 
+    /// The line of a byte, from 1.
+    pub(crate) fn line_of(&self, at: usize) -> usize {
+        self.lines.partition_point(|start| *start <= at).max(1)
+    }
+
     /// How many so far.
     pub(crate) fn count(&self) -> usize {
         self.faults.len()

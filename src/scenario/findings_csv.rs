@@ -15,6 +15,7 @@ use super::finding_checks::{self, Place};
 use super::json::{self, Member, Node, Value};
 use super::model::{Finding, Walk};
 use super::shape::Shape;
+use super::spelling::{canonical_at, resolve};
 
 /// Columns that are known.
 const COLUMNS: [&str; 12] = [
@@ -134,9 +135,10 @@ fn table(text: &str, places: &[Place], thickness: f64, faults: &mut Collector<'_
             break;
         }
         let path = format!("finding {}", number + 1);
-        let Some(node) = node(&row, &columns, &path, faults) else {
+        let Some(mut node) = node(&row, &columns, &path, faults) else {
             continue;
         };
+        canonical_at(&mut node, "Finding");
         let before = faults.count();
         Shape {
             faults,
@@ -163,8 +165,7 @@ fn table(text: &str, places: &[Place], thickness: f64, faults: &mut Collector<'_
 fn columns(head: &[Cell], faults: &mut Collector<'_>) -> Vec<Option<&'static str>> {
     let mut columns: Vec<Option<&'static str>> = Vec::new();
     for cell in head {
-        let plain = cell.text.trim().to_lowercase().replace(' ', "_");
-        let known = COLUMNS.iter().copied().find(|name| *name == plain);
+        let known = resolve(&cell.text, &COLUMNS);
         match known {
             Some(name) if columns.contains(&Some(name)) => faults.add(
                 name,
@@ -173,7 +174,7 @@ fn columns(head: &[Cell], faults: &mut Collector<'_>) -> Vec<Option<&'static str
                 "Keep one of them.",
             ),
             None => {
-                let near = nearest(&plain, COLUMNS)
+                let near = nearest(cell.text.trim(), COLUMNS)
                     .map(|near| format!("Did you mean \"{near}\"? "))
                     .unwrap_or_default();
                 faults.add(
@@ -254,6 +255,7 @@ fn node(
         };
         members.push(Member {
             key: (*column).to_owned(),
+            typed: (*column).to_owned(),
             key_span: cell.span.clone(),
             value: Node {
                 span: cell.span.clone(),
@@ -279,7 +281,8 @@ fn node(
     Some(Node {
         span: whole,
         value: Value::Object(vec![Member {
-            key: kind.text.trim().to_lowercase().replace([' ', '-'], "_"),
+            key: kind.text.trim().to_owned(),
+            typed: kind.text.trim().to_owned(),
             key_span: kind.span.clone(),
             value: inner,
         }]),

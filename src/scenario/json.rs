@@ -36,7 +36,10 @@ pub(crate) enum Value {
 
 #[derive(Debug, Clone)]
 pub(crate) struct Member {
+    /// In the one spelling, once [`super::spelling::canonical`] went over it.
     pub(crate) key: String,
+    /// As it stands in the text.
+    pub(crate) typed: String,
     pub(crate) key_span: Range<usize>,
     pub(crate) value: Node,
 }
@@ -222,10 +225,16 @@ impl Reader<'_> {
                 Some(b'"') => return Ok(at + 1),
                 Some(b'\\') => at += 2,
                 Some(b'\n' | b'\r') => {
+                    let before = bytes.get(..opened).unwrap_or_default();
+                    let inches = matches!(before, [.., digit, b'"'] if digit.is_ascii_digit());
                     return Err(Self::fault(
                         opened..opened + 1,
                         "This text has no closing quote on its line.",
-                        "Close it with a double quote.",
+                        if inches {
+                            "A quote mark ends the text, so write inches as in: \"5-1/2 in\" or \"6'-2 in\"."
+                        } else {
+                            "Close it with a double quote."
+                        },
                     ));
                 }
                 Some(byte) if *byte < b' ' => {
@@ -267,6 +276,7 @@ impl Reader<'_> {
                 let members = object.properties.iter().map(|property| {
                     Ok(Member {
                         key: property.name.as_str().to_owned(),
+                        typed: property.name.as_str().to_owned(),
                         key_span: self.place(property.name.range()),
                         value: self.node(&property.value, depth + 1)?,
                     })

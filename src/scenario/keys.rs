@@ -42,9 +42,9 @@ impl JsonSchema for DateText {
     fn json_schema(_: &mut schemars::SchemaGenerator) -> schemars::Schema {
         schemars::json_schema!({
             "type": "string",
-            "format": "date",
-            "description": "A day, year-month-day.",
-            "pattern": r"^[0-9]{4}-[0-9]{2}-[0-9]{2}$",
+            "x-date": true,
+            "description": "A day, such as \"2026-11-02\" or \"Nov 2 2026\".",
+            "pattern": "[0-9]{4}",
             "examples": ["2026-11-02"],
         })
     }

@@ -16,6 +16,7 @@ mod schema;
 mod schema_words;
 mod sense;
 mod shape;
+mod spelling;
 mod starter;
 mod summary;
 mod taken;
@@ -25,6 +26,8 @@ pub use findings_csv::{MOST_FINDINGS, read_findings};
 pub use model::Scenario;
 pub use moment::Moment;
 pub use schema::schema;
+pub(crate) use spelling::resolve;
+pub use spelling::{aliases, renamed};
 pub use starter::{Answers, Known, starter, written};
 pub use summary::{Understood, understood};
 pub(crate) use taken::WATER_CEMENT_RATIO;
@@ -51,7 +54,10 @@ pub struct Unknown {
 /// Such entries as faults with their places in the text that they were read from.
 pub(crate) fn placed_faults(text: &str, display_name: &str, unknown: &[Unknown]) -> Faults {
     let mut faults = Collector::new(text);
-    let tree = json::read(text).ok();
+    let tree = json::read(text).ok().map(|mut tree| {
+        spelling::canonical(&mut tree);
+        tree
+    });
     for one in unknown {
         let list = tree
             .as_ref()
@@ -106,13 +112,14 @@ pub fn read(text: &str, display_name: &str) -> Result<Scenario, Faults> {
     } else {
         text
     });
-    let tree = match json::read(text) {
+    let mut tree = match json::read(text) {
         Ok(tree) => tree,
         Err(fault) => {
             faults.add("", &fault.span, fault.message, fault.help);
             return Err(faults.finish(display_name));
         }
     };
+    spelling::canonical(&mut tree);
     Shape {
         faults: &mut faults,
         money: None,
@@ -135,4 +142,20 @@ pub fn read(text: &str, display_name: &str) -> Result<Scenario, Faults> {
             Err(faults.finish(display_name))
         }
     }
+}
+
+/// What to say of names of an earlier version that stand in a scenario's text: each is still read.
+#[must_use]
+pub fn old_names(text: &str) -> Vec<String> {
+    let Ok(mut tree) = json::read(text) else {
+        return Vec::new();
+    };
+    let old = spelling::canonical(&mut tree).into_iter();
+    old.map(|(typed, new)| {
+        format!(
+            "\"{}\" is now called \"{new}\". The old name is read in this version only: change it in the file.",
+            faults::cut(&typed)
+        )
+    })
+    .collect()
 }

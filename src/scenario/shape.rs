@@ -5,21 +5,17 @@
 use std::collections::BTreeSet;
 use std::ops::Range;
 
-use jiff::civil::Date;
 use serde_json::Value as Json;
 
 use super::faults::{Collector, cut, either, nearest};
 use super::json::{Member, Node, Value};
-use super::moment::{MOMENT_HELP, as_moment};
 use super::schema::schema_of_scenario;
 use super::schema_words::{
     Schema, allows_null, choice_words, example, fact, follow, join, keys_in_words, main_type,
     quantity_kind,
 };
+use crate::units::dates::{self, DATE_HELP, DateFault, MOMENT_HELP};
 use crate::units::{self, Kind, ranges};
-
-/// Years a date may have: before it nobody cast floors to be coated now, after it nobody plans.
-const YEARS: std::ops::RangeInclusive<i16> = 1950..=2150;
 
 /// A currency in use and where it was first used.
 type FirstMoney = Option<(usize, String)>;
@@ -85,13 +81,11 @@ impl Shape<'_, '_> {
         match (main_type(schema), &node.value) {
             ("object", Value::Object(members)) => self.object(node, members, path, schema),
             ("array", Value::List(items)) => self.list(node, items, path, wanted),
-            ("string", Value::Text(text))
-                if schema.get("format").and_then(Json::as_str) == Some("date") =>
-            {
-                self.date(text, &node.span, path);
+            ("string", Value::Text(text)) if is_date(schema) => {
+                self.day(dates::date(text), &node.span, path)
             }
             ("string", Value::Text(text)) if is_moment(schema) => {
-                self.moment(text, &node.span, path);
+                self.day(dates::moment(text), &node.span, path);
             }
             ("string", Value::Text(text)) => {
                 if let Some(names) = schema.get("enum").and_then(Json::as_array) {
@@ -118,7 +112,6 @@ impl Shape<'_, '_> {
     }
 
     fn wrong_kind(&mut self, node: &Node, path: &str, kind: &str, schema: &Json) {
-        let is_date = schema.get("format").and_then(Json::as_str) == Some("date");
         let (wanted, help) = match kind {
             "object" => (
                 "an object",
@@ -128,7 +121,7 @@ impl Shape<'_, '_> {
                 "a list",
                 "Put the entries in [ ], separated by commas.".to_owned(),
             ),
-            "string" if is_date => ("a date", DATE_HELP.to_owned()),
+            "string" if is_date(schema) => ("a date", DATE_HELP.to_owned()),
             "string" if is_moment(schema) => ("a day and time", MOMENT_HELP.to_owned()),
             "string" => ("text", "Put it in double quotes.".to_owned()),
             "integer" => (
@@ -172,12 +165,18 @@ impl Shape<'_, '_> {
             }
             let place = join(path, &member.key);
             if !seen.insert(&member.key) {
-                self.faults.add(
-                    &place,
-                    &member.key_span,
-                    format!("\"{}\" is given twice.", cut(&member.key)),
-                    "Keep one of them.",
-                );
+                let first = members.iter().find(|first| first.key == member.key);
+                let message = match first {
+                    Some(first) if first.typed != member.typed => format!(
+                        "\"{}\" is the same key as \"{}\" on line {}.",
+                        cut(&member.typed),
+                        cut(&first.typed),
+                        self.faults.line_of(first.key_span.start)
+                    ),
+                    _ => format!("\"{}\" is given twice.", cut(&member.typed)),
+                };
+                self.faults
+                    .add(&place, &member.key_span, message, "Keep one of them.");
             }
             if let Some(inner) = properties.get(&member.key) {
                 self.value(&member.value, &place, Wanted::of(inner));
@@ -395,8 +394,13 @@ impl Shape<'_, '_> {
     }
 
     fn quantity(&mut self, node: &Node, path: &str, kind: Kind, limit: Option<&str>) {
+        let fits = |si: f64| {
+            limit
+                .and_then(ranges::find)
+                .is_none_or(|limit| limit.holds(si))
+        };
         let fault = match &node.value {
-            Value::Text(text) => match units::parse(kind, text) {
+            Value::Text(text) => match units::parse_fitting(kind, text, &fits) {
                 Ok(amount) => {
                     if kind.is_money() {
                         self.currency(amount.currency, &node.span, path);
@@ -405,7 +409,7 @@ impl Shape<'_, '_> {
                 }
                 Err(fault) => fault,
             },
-            Value::Number(text, _) => units::bare_number(kind, text),
+            Value::Number(text, _) => units::bare_number(kind, text, &fits),
             _ => units::UnitFault {
                 message: format!(
                     "This is {}, but {} is needed here.",
@@ -462,43 +466,10 @@ impl Shape<'_, '_> {
         }
     }
 
-    fn date(&mut self, text: &str, span: &Range<usize>, path: &str) {
-        match as_date(text) {
-            None => self.faults.add(
-                path,
-                span,
-                format!("\"{}\" is not a day of the calendar.", cut(text)),
-                DATE_HELP,
-            ),
-            Some(date) => self.year(date, span, path),
-        }
-    }
-
-    fn moment(&mut self, text: &str, span: &Range<usize>, path: &str) {
-        match as_moment(text) {
-            None => self.faults.add(
-                path,
-                span,
-                format!("\"{}\" is not a day and time.", cut(text)),
-                MOMENT_HELP,
-            ),
-            Some(moment) => self.year(moment.date(), span, path),
-        }
-    }
-
-    fn year(&mut self, date: Date, span: &Range<usize>, path: &str) {
-        if !YEARS.contains(&date.year()) {
-            let help = format!(
-                "The year must lie between {} and {}.",
-                YEARS.start(),
-                YEARS.end()
-            );
-            self.faults.add(
-                path,
-                span,
-                format!("The year {} is surely a slip.", date.year()),
-                help,
-            );
+    /// A day or moment must have been read.
+    fn day<T>(&mut self, read: Result<T, DateFault>, span: &Range<usize>, path: &str) {
+        if let Err(fault) = read {
+            self.faults.add(path, span, fault.message, fault.help);
         }
     }
 
@@ -518,21 +489,10 @@ impl Shape<'_, '_> {
     }
 }
 
-fn is_moment(schema: &Json) -> bool {
-    schema.get("x-moment").is_some()
+pub(super) fn is_date(schema: &Json) -> bool {
+    schema.get("x-date").is_some()
 }
 
-const DATE_HELP: &str = "Write a date as year-month-day, like \"2026-11-02\".";
-
-/// The date, only in the form `2026-11-02`.
-pub(crate) fn as_date(text: &str) -> Option<Date> {
-    let shape = text.len() == 10
-        && text.bytes().enumerate().all(|(at, byte)| {
-            if at == 4 || at == 7 {
-                byte == b'-'
-            } else {
-                byte.is_ascii_digit()
-            }
-        });
-    if shape { text.parse().ok() } else { None }
+pub(super) fn is_moment(schema: &Json) -> bool {
+    schema.get("x-moment").is_some()
 }

@@ -8,6 +8,7 @@ use serde_json::Value;
 
 use super::model::Scenario;
 use super::schema_words::{Schema, choice_words, fact, follow, main_type, quantity_kind};
+use crate::gear::classes;
 use crate::units::{self, System};
 
 /// One line of the summary.
@@ -248,6 +249,7 @@ fn said(property: Schema, value: &Value, filled: &Value) -> Said {
                 ..Said::default()
             },
             Some(Err(_)) => Said::word(text),
+            None if schema.get("x-class").is_some() => Said::word(classes::label(text)),
             None => Said::word(word(schema, text)),
         },
         Value::Number(number) => {

@@ -13,14 +13,17 @@
 //! # Ok::<(), coatday::units::UnitFault>(())
 //! ```
 
+pub mod dates;
 mod factors;
 pub mod format;
+mod number;
 mod parse;
 mod quantity;
 pub mod ranges;
+mod spelling;
 pub mod table;
 
 pub use factors::*;
-pub use parse::{Amount, UnitFault, allowed, bare_number, parse};
+pub use parse::{Amount, UnitFault, allowed, bare_number, parse, parse_fitting};
 pub use quantity::*;
 pub use table::{Kind, System, Unit};

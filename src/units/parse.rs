@@ -1,10 +1,12 @@
 //! Text to a number in a unit of a wanted kind.
 //!
-//! Read: `4in`, `4 in`, `1/4 in`, `3 1/2 in`, `4 ft 6 in`, `2 days 12 h`, `73 degF`, `73 °F`, `3 lb/1000 ft2/24 h`, `$35/day`, `35 EUR/day`.
-//! Units are compared by their factors above and below the slash, so the order of factors and the way of writing powers do not matter.
-//! Capitals count only where two units differ by them alone.
+//! Read: `4in`, `5,000 ft2`, `1/4 in`, `3-1/2 in`, `6'-0"`, `4 ft 6 in`, `2 days 12 h`, `73F`, `73 °F`, `3 lb/1000 ft2/24 h`, `$1,900/month`,
+//! `35 EUR per day`, `15 cents/kWh`. A bare number is refused with what it may have meant. How numbers and units are spelt: `number.rs`,
+//! `spelling.rs`.
 
-use super::table::{CURRENCIES, Kind, UNITS, Unit};
+use super::number::{self, NumberFault};
+use super::spelling::find;
+use super::table::{CURRENCIES, Kind, System, UNITS, Unit};
 
 /// Longest quantity text that is looked at; longer ones are refused unread.
 const LONGEST_TEXT: usize = 80;
@@ -41,7 +43,6 @@ pub struct UnitFault {
 /// The allowed units of a kind with an example, as every unit fault says it.
 #[must_use]
 pub fn allowed(kind: Kind) -> String {
-    let names: Vec<&str> = kind.units().map(|unit| unit.name).collect();
     let [us, si] = kind.examples();
     let example = if us == si {
         format!("\"{us}\"")
@@ -49,18 +50,73 @@ pub fn allowed(kind: Kind) -> String {
         format!("\"{us}\" or \"{si}\"")
     };
     format!(
-        "Write {} as text with its unit, for example {example}. Units: {}.",
+        "Write {} as text with its unit, for example {example}. {}",
         kind.with_article(),
-        names.join(", ")
+        units_of(kind)
     )
 }
 
-/// The fault for a number without a unit.
+fn units_of(kind: Kind) -> String {
+    let names: Vec<&str> = kind.units().map(|unit| unit.name).collect();
+    format!("Units: {}.", names.join(", "))
+}
+
+/// The fault for a number without a unit. The units offered are the likeliest whose value `fits`.
 #[must_use]
-pub fn bare_number(kind: Kind, number: &str) -> UnitFault {
+pub fn bare_number(kind: Kind, number: &str, fits: &dyn Fn(f64) -> bool) -> UnitFault {
+    let number = number.trim();
+    let readings = readings(kind, number, fits);
+    let quoted: Vec<String> = readings.iter().map(|text| format!("\"{text}\"")).collect();
     UnitFault {
-        message: format!("{} has no unit.", cut(number)),
-        help: allowed(kind),
+        message: format!("\"{}\" has no unit.", cut(number)),
+        help: if readings.is_empty() {
+            allowed(kind)
+        } else {
+            format!("Write {}. {}", quoted.join(" or "), units_of(kind))
+        },
+    }
+}
+
+/// Texts that a bare number may have meant: one in each system, or the two likeliest of a kind that both systems share.
+fn readings(kind: Kind, number: &str, fits: &dyn Fn(f64) -> bool) -> Vec<String> {
+    let share = matches!(kind, Kind::RelativeHumidity | Kind::Fraction);
+    let per_cent = match number.parse::<f64>() {
+        Ok(value) if share && value > 0.0 && value <= 1.0 => {
+            format!("{}", (value * 1e6).round() / 1e4)
+        }
+        _ => number.to_owned(),
+    };
+    let text_in = |unit: &Unit| with_unit(&per_cent, unit);
+    let possible =
+        |unit: &&'static Unit| parse(kind, &text_in(unit)).is_ok_and(|amount| fits(amount.si()));
+    let of = |system: System| kind.units().filter(move |unit| unit.system == system);
+    let fitting: Vec<&Unit> = [(System::Us, 1), (System::Si, 1), (System::Both, 2)]
+        .into_iter()
+        .flat_map(|(system, most)| of(system).filter(possible).take(most))
+        .collect();
+    let mut units = if fitting.is_empty() {
+        let first = [(System::Us, 1), (System::Si, 1), (System::Both, 2)];
+        first
+            .into_iter()
+            .flat_map(|(system, most)| of(system).take(most))
+            .filter(|unit| parse(kind, &text_in(unit)).is_ok())
+            .collect()
+    } else {
+        fitting
+    };
+    units.truncate(2);
+    units.into_iter().map(text_in).collect()
+}
+
+/// A number with a unit as people type it.
+fn with_unit(number: &str, unit: &Unit) -> String {
+    match unit.name {
+        "degF" => format!("{number} F"),
+        "degC" => format!("{number} C"),
+        name => match name.strip_prefix('$') {
+            Some(rest) => format!("${}{rest}", number.trim_start_matches('$')),
+            None => format!("{number} {name}"),
+        },
     }
 }
 
@@ -69,6 +125,18 @@ pub fn bare_number(kind: Kind, number: &str) -> UnitFault {
 /// # Errors
 /// [`UnitFault`] if there is no number, no unit, a unit of another kind, or a number beyond what a computer number holds.
 pub fn parse(kind: Kind, text: &str) -> Result<Amount, UnitFault> {
+    parse_fitting(kind, text, &|_| true)
+}
+
+/// The same for a place where only values count that `fits` \[SI\]: what a number without a unit may have meant is among those.
+///
+/// # Errors
+/// As [`parse`]. A value that does not fit is no fault here.
+pub fn parse_fitting(
+    kind: Kind,
+    text: &str,
+    fits: &dyn Fn(f64) -> bool,
+) -> Result<Amount, UnitFault> {
     let fault = |message: String| UnitFault {
         message,
         help: allowed(kind),
@@ -81,25 +149,34 @@ pub fn parse(kind: Kind, text: &str) -> Result<Amount, UnitFault> {
         )));
     }
     let shown = cut(text);
-    let mut rest = text.trim();
-    let mut currency_before = None;
+    let plain = number::plain(text);
+    let mut rest = plain.trim();
+    let mut currency = None;
     if kind.is_money()
         && let Some((row, after)) = leading_currency(rest)
     {
-        currency_before = Some(row);
+        currency = Some(row);
         rest = after;
     }
-    let Some((number, after)) =
-        leading_number(rest).map_err(|why| fault(format!("\"{shown}\": {why}")))?
-    else {
+    let leading =
+        number::leading(rest).map_err(|why| bad_number(kind, &shown, currency, why, fits))?;
+    let Some((mut number, after)) = leading else {
         return Err(fault(format!("\"{shown}\" does not start with a number.")));
     };
-    let unit_text = after.trim();
-    if unit_text.is_empty() && currency_before.is_none() {
-        return Err(bare_number(kind, &format!("\"{}\"", text.trim())));
+    let mut unit_text = after.trim();
+    if unit_text.is_empty() && (currency.is_none() || kind != Kind::Money) {
+        return Err(bare_number(kind, &plain, fits));
+    }
+    if kind.is_money()
+        && currency.is_none()
+        && let Some(after) = cents(unit_text)
+    {
+        number /= 100.0;
+        currency = Some(0);
+        unit_text = after;
     }
     let simple = if kind.is_money() {
-        money_unit(kind, unit_text, currency_before)
+        money_unit(kind, unit_text, currency)
     } else {
         find(kind, unit_text).map(|unit| (unit, 0))
     };
@@ -118,6 +195,50 @@ pub fn parse(kind: Kind, text: &str) -> Result<Amount, UnitFault> {
         return Err(fault(format!("\"{shown}\" is too large a number.")));
     }
     Ok(amount)
+}
+
+/// The fault of a number that cannot be read, with all that it may have meant.
+fn bad_number(
+    kind: Kind,
+    shown: &str,
+    currency: Option<usize>,
+    fault: NumberFault,
+    fits: &dyn Fn(f64) -> bool,
+) -> UnitFault {
+    let NumberFault {
+        why,
+        readings: numbers,
+        after,
+    } = fault;
+    let currency = currency.and_then(|row| CURRENCIES.get(row));
+    let before = match currency {
+        Some(("$", _)) => "$".to_owned(),
+        Some((name, _)) => format!("{name} "),
+        None => String::new(),
+    };
+    let gap = if after.is_empty() || after.starts_with('/') {
+        ""
+    } else {
+        " "
+    };
+    let mut possible: Vec<String> = Vec::new();
+    for number in &numbers {
+        let text = format!("{before}{number}{gap}{after}");
+        if parse(kind, &text).is_ok() {
+            possible.push(text);
+        } else if after.is_empty() {
+            possible.extend(readings(kind, number, fits).into_iter().next());
+        }
+    }
+    let quoted: Vec<String> = possible.iter().map(|text| format!("\"{text}\"")).collect();
+    UnitFault {
+        message: format!("\"{shown}\": {why}"),
+        help: if quoted.is_empty() {
+            allowed(kind)
+        } else {
+            format!("Write {}.", quoted.join(" or "))
+        },
+    }
 }
 
 /// Shortens text for a message.
@@ -142,183 +263,6 @@ fn leading_currency(text: &str) -> Option<(usize, &str)> {
         })
 }
 
-/// Splits off a leading number: decimal, fraction (`1/4`) or mixed (`3 1/2`).
-fn leading_number(text: &str) -> Result<Option<(f64, &str)>, String> {
-    let Some((first, after)) = decimal(text)? else {
-        return Ok(None);
-    };
-    if after.starts_with(',') && after[1..].starts_with(|c: char| c.is_ascii_digit()) {
-        return Err(
-            "a comma in a number can mean two things; write 1500 or 1.5 without it.".to_owned(),
-        );
-    }
-    if let Some((bottom, rest)) = slash_whole(after) {
-        return over(first, bottom).map(|value| Some((value, rest)));
-    }
-    let gap = after.trim_start();
-    if gap.len() < after.len()
-        && let Some((top, rest)) = whole(gap)
-        && let Some((bottom, rest)) = slash_whole(rest)
-    {
-        let part = over(top, bottom)?;
-        let sign = if text.starts_with('-') { -1.0 } else { 1.0 };
-        return Ok(Some((first + sign * part, rest)));
-    }
-    Ok(Some((first, after)))
-}
-
-fn over(top: f64, bottom: f64) -> Result<f64, String> {
-    if bottom == 0.0 {
-        Err("a fraction cannot be over zero.".to_owned())
-    } else {
-        Ok(top / bottom)
-    }
-}
-
-fn slash_whole(text: &str) -> Option<(f64, &str)> {
-    whole(text.strip_prefix('/')?)
-}
-
-fn whole(text: &str) -> Option<(f64, &str)> {
-    let end = text
-        .find(|c: char| !c.is_ascii_digit())
-        .unwrap_or(text.len());
-    let (digits, rest) = text.split_at(end);
-    Some((digits.parse().ok()?, rest))
-}
-
-fn decimal(text: &str) -> Result<Option<(f64, &str)>, String> {
-    let bytes = text.as_bytes();
-    let digits_from = |mut at: usize| {
-        while bytes.get(at).is_some_and(u8::is_ascii_digit) {
-            at += 1;
-        }
-        at
-    };
-    let start = usize::from(matches!(bytes.first(), Some(b'+' | b'-')));
-    let mut end = digits_from(start);
-    let mut digits = end - start;
-    if bytes.get(end) == Some(&b'.') {
-        let after = digits_from(end + 1);
-        digits += after - end - 1;
-        end = after;
-    }
-    if digits == 0 {
-        return Ok(None);
-    }
-    if matches!(bytes.get(end), Some(b'e' | b'E')) {
-        let sign = usize::from(matches!(bytes.get(end + 1), Some(b'+' | b'-')));
-        let after = digits_from(end + 1 + sign);
-        if after > end + 1 + sign {
-            end = after;
-        }
-    }
-    let (number, rest) = text.split_at(end);
-    let value: f64 = number
-        .parse()
-        .map_err(|_| "this is not a number.".to_owned())?;
-    if !value.is_finite() {
-        return Err("this number is too large.".to_owned());
-    }
-    let mantissa = number.split(['e', 'E']).next().unwrap_or(number);
-    if value == 0.0 && mantissa.contains(|c: char| ('1'..='9').contains(&c)) {
-        return Err("this number is too small.".to_owned());
-    }
-    Ok(Some((value, rest)))
-}
-
-/// A unit as the sorted factors above and below its slash.
-#[derive(PartialEq, Eq, Debug)]
-struct Factors {
-    above: Vec<String>,
-    below: Vec<String>,
-}
-
-impl Factors {
-    fn of(text: &str) -> Self {
-        let mut clean = String::with_capacity(text.len() + 8);
-        for c in text.chars() {
-            match c {
-                '\u{b2}' => clean.push('2'),
-                '\u{b3}' => clean.push('3'),
-                '\u{b0}' | '\u{ba}' => clean.push_str("deg"),
-                '\u{2103}' => clean.push_str("degC"),
-                '\u{2109}' => clean.push_str("degF"),
-                '\u{b7}' | '\u{22c5}' | '*' | '(' | ')' | '\u{a0}' | '\u{202f}' | '-' => {
-                    clean.push(' ');
-                }
-                '^' => {}
-                other => clean.push(other),
-            }
-        }
-        let clean = clean.replace(" per ", "/");
-        let mut parts = clean.split('/');
-        let mut above = Self::atoms(parts.next().unwrap_or(""));
-        let mut below: Vec<String> = parts.flat_map(Self::atoms).collect();
-        if above.len() == 1 && above.first().is_some_and(|atom| atom == "1") {
-            above.clear();
-        }
-        above.sort_unstable();
-        below.sort_unstable();
-        Self { above, below }
-    }
-
-    /// Splits at blanks and where digits lead into letters (`24h`), but not after letters (`ft2`).
-    fn atoms(text: &str) -> Vec<String> {
-        let mut atoms = Vec::new();
-        for word in text.split_whitespace() {
-            let end = word
-                .find(|c: char| !c.is_ascii_digit())
-                .unwrap_or(word.len());
-            let (digits, letters) = word.split_at(end);
-            atoms.extend(
-                [digits, letters]
-                    .into_iter()
-                    .filter(|part| !part.is_empty())
-                    .map(str::to_owned),
-            );
-        }
-        atoms
-    }
-
-    fn lower(&self) -> Self {
-        let lower = |atoms: &[String]| {
-            let mut atoms: Vec<String> = atoms.iter().map(|atom| atom.to_lowercase()).collect();
-            atoms.sort_unstable();
-            atoms
-        };
-        Self {
-            above: lower(&self.above),
-            below: lower(&self.below),
-        }
-    }
-}
-
-/// The unit of `kind` spelt `text`.
-fn find(kind: Kind, text: &str) -> Option<&'static Unit> {
-    let wanted = Factors::of(text);
-    if wanted.above.is_empty() && wanted.below.is_empty() {
-        return None;
-    }
-    let spelt = |test: &dyn Fn(&Factors) -> bool| {
-        kind.units()
-            .filter(|unit| {
-                std::iter::once(&unit.name)
-                    .chain(unit.also)
-                    .any(|spelling| test(&Factors::of(spelling)))
-            })
-            .collect::<Vec<_>>()
-    };
-    if let Some(unit) = spelt(&|factors| *factors == wanted).first() {
-        return Some(unit);
-    }
-    let lower = wanted.lower();
-    match spelt(&|factors| factors.lower() == lower).as_slice() {
-        [unit] => Some(unit),
-        _ => None,
-    }
-}
-
 /// A money unit: the currency may stand before the number or in the unit, once.
 fn money_unit(kind: Kind, text: &str, before: Option<usize>) -> Option<(&'static Unit, usize)> {
     let (currency, rest) = match before {
@@ -328,19 +272,29 @@ fn money_unit(kind: Kind, text: &str, before: Option<usize>) -> Option<(&'static
     Some((find(kind, &format!("$ {rest}"))?, currency))
 }
 
-/// `4 ft 6 in`, `2 days 12 h`: larger unit first, whole number there; the sum is kept in the smaller unit.
+/// What follows "cents", the hundredth part of the currency written `$`.
+fn cents(text: &str) -> Option<&str> {
+    ["cents", "cent", "\u{a2}"]
+        .into_iter()
+        .find_map(|word| text.strip_prefix(word))
+}
+
+/// `4 ft 6 in`, `6'-0"`, `5'6`, `2 days 12 h`: larger unit first, whole number there; the sum is kept in the smaller unit.
 fn compound(kind: Kind, first: f64, text: &str) -> Option<Amount> {
     if !matches!(kind, Kind::Length | Kind::Duration) || first < 0.0 || first.fract() != 0.0 {
         return None;
     }
     let end = text.find(|c: char| c.is_ascii_digit())?;
-    let (large, rest) = text.split_at(end);
-    let large = find(
-        kind,
-        large.trim_end_matches(|c: char| c.is_whitespace() || c == '-'),
-    )?;
-    let (second, small) = leading_number(rest).ok()??;
-    let small = find(kind, small.trim())?;
+    let (large_text, rest) = text.split_at(end);
+    let large_text = large_text.trim_end_matches(|c: char| c.is_whitespace() || c == '-');
+    let large = find(kind, large_text)?;
+    let (second, small) = number::leading(rest).ok()??;
+    // After the mark for feet the one for inches is often left out.
+    let small = match small.trim() {
+        "" if large_text == "'" => "in",
+        small => small,
+    };
+    let small = find(kind, small)?;
     let ratio = (large.factor / small.factor).round();
     if large.factor <= small.factor || second >= ratio {
         return None;

@@ -62,13 +62,47 @@ fn belongs(unit: &Unit, system: System) -> bool {
     unit.system == system || unit.system == System::Both
 }
 
+/// A number with a comma after each thousand.
+fn grouped(number: &str) -> String {
+    let start = usize::from(number.starts_with('-'));
+    let digits = number.get(start..).unwrap_or_default();
+    let whole = digits.find(|c: char| !c.is_ascii_digit());
+    let whole = whole.unwrap_or(digits.len());
+    let mut out = String::with_capacity(number.len() + 4);
+    for (at, c) in number.char_indices() {
+        if at > start && at < start + whole && (start + whole - at) % 3 == 0 {
+            out.push(',');
+        }
+        out.push(c);
+    }
+    out
+}
+
+/// Number and unit as people read them: `5,000 ft2`, `70 °F`, `$120/day`.
+fn for_people(number: &str, amount: &Amount) -> String {
+    let number = if number.contains('e') {
+        number.to_owned()
+    } else {
+        grouped(number)
+    };
+    let unit = amount.unit;
+    match (unit.name, unit.name.strip_prefix('$')) {
+        ("degF", _) => format!("{number} \u{b0}F"),
+        ("degC", _) => format!("{number} \u{b0}C"),
+        (_, Some(per)) if amount.currency == 0 && !number.starts_with('-') => {
+            format!("${number}{per}")
+        }
+        _ => with_unit(&number, amount),
+    }
+}
+
 /// The amount as shown in a system: as typed if it was typed in it, else converted and rounded for reading.
 pub(crate) fn shown(amount: &Amount, system: System) -> String {
     if belongs(amount.unit, system) {
-        return with_unit(&full(amount.number), amount);
+        return for_people(&full(amount.number), amount);
     }
     match best_unit(amount.unit.kind, system, amount.si()) {
-        Some((unit, number)) => with_unit(
+        Some((unit, number)) => for_people(
             &rounded(number),
             &Amount {
                 number,
@@ -76,7 +110,7 @@ pub(crate) fn shown(amount: &Amount, system: System) -> String {
                 currency: amount.currency,
             },
         ),
-        None => with_unit(&full(amount.number), amount),
+        None => for_people(&full(amount.number), amount),
     }
 }
 
@@ -227,7 +261,7 @@ impl serde::de::Visitor<'_> for TextVisitor {
     }
 
     fn visit_f64<E: serde::de::Error>(self, number: f64) -> Result<Amount, E> {
-        let fault = parse::bare_number(self.0, &number.to_string());
+        let fault = parse::bare_number(self.0, &number.to_string(), &|_| true);
         Err(E::custom(format!("{} {}", fault.message, fault.help)))
     }
 

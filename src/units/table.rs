@@ -209,6 +209,13 @@ pub const NEVER: f64 = f64::INFINITY;
 
 const GRAIN: f64 = POUND / GRAINS_PER_POUND;
 const PERM: f64 = GRAIN / (HOUR * FT2 * INHG);
+/// A ton of refrigeration, 12,000 Btu/h (source 1).
+const TON: f64 = 12_000.0 * BTU / HOUR;
+/// Cement in a US sack, 94 lb (ASTM C150, from memory).
+const SACK: f64 = 94.0 * POUND;
+/// Days in a month of hire: rental houses bill by four weeks (common practice, no published source). A calendar month of 30.4 days would
+/// make a day of hire 8 % cheaper than the bill.
+const RENTAL_MONTH: f64 = 28.0;
 /// Cubic metres in 42 gallons.
 const BARREL: f64 = 42.0 * GALLON;
 
@@ -292,6 +299,8 @@ pub static UNITS: &[Unit] = &[
     unit(K::TemperatureDifference, Us, "degF", RANKINE, 0.0, &["F", "deg F", "degrees F"]),
     unit(K::TemperatureDifference, Si, "K", 1.0, 0.0, &["kelvin", "degC", "C", "deg C", "degrees C"]),
     unit(K::Pressure, Us, "inHg", INHG, 0.0, &["in Hg"]),
+    unit(K::Pressure, Us, "inH2O", 249.0889, NEVER, &["in H2O", "in wc", "inwc", "iwc"]),
+    unit(K::Pressure, Us, "psf", POUND * 9.806_65 / FT2, NEVER, &["lb/ft2"]),
     unit(K::Pressure, Us, "psi", PSI, NEVER, &[]),
     unit(K::Pressure, Si, "Pa", 1.0, 0.0, &["pascal"]),
     unit(K::Pressure, Si, "hPa", 100.0, 100.0, &["mbar", "mb"]),
@@ -317,14 +326,18 @@ pub static UNITS: &[Unit] = &[
     unit(K::AirFlow, Si, "L/s", LITRE, NEVER, &["l/s"]),
     unit(K::AirFlow, Si, "m3/s", 1.0, NEVER, &[]),
     unit(K::Power, Us, "Btu/h", BTU / HOUR, 0.0, &["BTU/h", "Btu/hr", "BTU/hr", "BTUH", "Btuh", "btu/hour"]),
+    unit(K::Power, Us, "kBtu/h", 1e3 * BTU / HOUR, 10.0, &["kBtuh", "MBH"]),
+    unit(K::Power, Us, "MMBtu/h", 1e6 * BTU / HOUR, NEVER, &["MMBtuh"]),
+    unit(K::Power, Us, "tons", TON, NEVER, &["ton", "tons of refrigeration", "ton of refrigeration"]),
     unit(K::Power, Us, "hp", 745.699_871_582_270_2, NEVER, &["horsepower"]),
     unit(K::Power, Si, "W", 1.0, 0.0, &["watt", "watts"]),
     unit(K::Power, Si, "kW", 1e3, 1.0, &["kilowatt", "kilowatts"]),
     unit(K::Power, Si, "MW", 1e6, NEVER, &[]),
     unit(K::Energy, Us, "Btu", BTU, 0.0, &["BTU"]),
+    unit(K::Energy, Us, "kBtu", 1e3 * BTU, NEVER, &[]),
     unit(K::Energy, Us, "MMBtu", 1e6 * BTU, 1.0, &[]),
     unit(K::Energy, Us, "therm", 1e5 * BTU, NEVER, &["therms"]),
-    unit(K::Energy, Si, "kWh", KWH, 0.0, &[]),
+    unit(K::Energy, Si, "kWh", KWH, 0.0, &["kilowatt-hours", "kilowatt-hour", "kW-h"]),
     unit(K::Energy, Si, "MJ", 1e6, NEVER, &[]),
     unit(K::Energy, Si, "MWh", 1e3 * KWH, NEVER, &[]),
     unit(K::Energy, Si, "J", 1.0, NEVER, &["joule", "joules"]),
@@ -332,16 +345,16 @@ pub static UNITS: &[Unit] = &[
     unit(K::Current, Both, "A", 1.0, 0.0, &["amp", "amps", "ampere", "amperes"]),
     unit(K::ApparentPower, Both, "kVA", 1e3, 0.0, &["KVA"]),
     unit(K::ApparentPower, Both, "VA", 1.0, NEVER, &[]),
-    unit(K::WaterRate, Us, "pint/day", PINT * WATER / DAY, 0.0, &["pints/day", "pt/day", "ppd", "pint/24 h", "pints/24 h", "pint/d", "pints/d"]),
+    unit(K::WaterRate, Us, "pint/day", PINT * WATER / DAY, 0.0, &["pints/day", "pt/day", "ppd", "pint"]),
     unit(K::WaterRate, Us, "gal/day", GALLON * WATER / DAY, NEVER, &["gallons/day", "gal/d", "gpd"]),
     unit(K::WaterRate, Us, "lb/h", POUND / HOUR, NEVER, &["lb/hr", "lbs/h", "lbs/hr"]),
     unit(K::WaterRate, Us, "lb/day", POUND / DAY, NEVER, &["lbs/day"]),
-    unit(K::WaterRate, Si, "L/day", LITRE * WATER / DAY, 0.0, &["l/day", "L/d", "l/d", "L/24 h", "litres/day", "liters/day"]),
+    unit(K::WaterRate, Si, "L/day", LITRE * WATER / DAY, 0.0, &["l/day", "L/d", "l/d", "L"]),
     unit(K::WaterRate, Si, "kg/day", 1.0 / DAY, NEVER, &["kg/d", "kg/24 h"]),
     unit(K::WaterRate, Si, "kg/h", 1.0 / HOUR, NEVER, &["kg/hr"]),
     unit(K::WaterRate, Si, "g/h", 1e-3 / HOUR, NEVER, &["g/hr"]),
     unit(K::WaterRate, Si, "kg/s", 1.0, NEVER, &[]),
-    unit(K::MassFlux, Us, "lb/1000 ft2/24 h", POUND_PER_1000_FT2_DAY, 0.0, &["lb/(1000 ft2 24 h)", "lb/(1000 ft2 day)", "lbs/1000 ft2/24 h", "lb/1000 sf/24 h", "lbs/1000 sf/24 h", "lb/1000 sq ft/24 h", "lb/1000 ft2/24 hr", "lb/1000 sf/24 hr", "lbs/1000 sf/24 hr"]),
+    unit(K::MassFlux, Us, "lb/1000 ft2/24 h", POUND_PER_1000_FT2_DAY, 0.0, &["lb", "lb MVER"]),
     unit(K::MassFlux, Us, "lb/ft2/h", POUND / (FT2 * HOUR), NEVER, &["lb/(ft2 h)", "lb/ft2/hr"]),
     unit(K::MassFlux, Si, "g/m2/day", 1e-3 / DAY, 0.0, &["g/(m2 day)", "g/(m2 d)", "g/m2/24 h"]),
     unit(K::MassFlux, Si, "g/m2/h", 1e-3 / HOUR, NEVER, &["g/(m2 h)"]),
@@ -356,6 +369,7 @@ pub static UNITS: &[Unit] = &[
     unit(K::VapourResistance, Si, "MN s/g", 1e9, NEVER, &["MNs/g"]),
     unit(K::VapourResistance, Si, "m2 s Pa/kg", 1.0, NEVER, &[]),
     unit(K::Density, Us, "lb/yd3", POUND / (YARD * YARD * YARD), 0.0, &["lbs/yd3", "lb/cu yd", "pcy"]),
+    unit(K::Density, Us, "sack/yd3", SACK / (YARD * YARD * YARD), NEVER, &[]),
     unit(K::Density, Us, "lb/ft3", POUND / FT3, NEVER, &["lbs/ft3", "lb/cu ft", "pcf"]),
     unit(K::Density, Si, "kg/m3", 1.0, 0.0, &[]),
     unit(K::UValue, Us, "Btu/(h ft2 degF)", BTU / (HOUR * FT2 * RANKINE), 0.0, &["Btu/(h ft2 F)", "BTU/(h ft2 F)", "Btu/(hr ft2 F)"]),
@@ -376,6 +390,7 @@ pub static UNITS: &[Unit] = &[
     unit(K::Money, Both, "$", 1.0, 0.0, &[]),
     unit(K::MoneyPerDay, Both, "$/day", 1.0 / DAY, 0.0, &["$/d", "$/24 h"]),
     unit(K::MoneyPerDay, Both, "$/week", 1.0 / (7.0 * DAY), NEVER, &["$/wk"]),
+    unit(K::MoneyPerDay, Both, "$/28 days", 1.0 / (RENTAL_MONTH * DAY), NEVER, &["$/month", "$/4 weeks"]),
     unit(K::MoneyPerDay, Both, "$/h", 1.0 / HOUR, NEVER, &["$/hr", "$/hour"]),
     unit(K::MoneyPerEnergy, Both, "$/kWh", 1.0 / KWH, 0.0, &[]),
     unit(K::MoneyPerEnergy, Both, "$/MWh", 1e-3 / KWH, NEVER, &[]),
@@ -404,8 +419,8 @@ pub static UNITS: &[Unit] = &[
 /// Currencies that may stand where the table says `$`: the spelling printed, then others read.
 /// Their rates are never converted; a scenario keeps to one.
 pub static CURRENCIES: &[(&str, &[&str])] = &[
-    ("$", &["USD", "usd", "dollars"]),
-    ("EUR", &["\u{20ac}", "eur", "euro"]),
+    ("$", &["USD", "usd", "US$", "dollars", "dollar"]),
+    ("EUR", &["\u{20ac}", "eur", "euros", "euro"]),
     ("GBP", &["\u{a3}", "gbp"]),
     ("CAD", &["C$", "cad"]),
     ("AUD", &["A$", "aud"]),

@@ -2,6 +2,7 @@
 
 use coatday::evaluate::{Accuracy, compare};
 use coatday::gear::Machine;
+use coatday::gear::classes::catalogue;
 use coatday::gear::controls::{Hours, HumiditySetpoint};
 use coatday::gear::desiccant::{AirSource, RegenerationHeat};
 use coatday::gear::exchange::{Direction, ExchangeRule, Flow};
@@ -11,7 +12,7 @@ use coatday::gear::opening::Path;
 use coatday::gear::refrigerant::{CapacityMap, Defrost};
 use coatday::job::{self, Job};
 use coatday::scenario::{self, Scenario};
-use coatday::units::DAY;
+use coatday::units::{DAY, Kind, parse};
 use serde_json::{Value, json};
 
 fn text(room: &Value, gear: &Value) -> String {
@@ -492,4 +493,59 @@ fn regress_classes_keep_to_their_kind() {
         ),
         ["setups[0].gear[0].outside_air.hours"]
     );
+}
+
+/// A label says one size in both systems, and that of its machine. The trade's round sizes are up to 3 % off.
+#[test]
+fn analytic_labels_say_the_size_of_their_machine() {
+    for class in catalogue() {
+        let (_, size) = class
+            .label
+            .split_once(", ")
+            .unwrap_or_else(|| panic!("{}", class.label));
+        let (us, si) = size.split_once(" (").unwrap_or((size, size));
+        let kinds = [Kind::Power, Kind::WaterRate, Kind::AirFlow];
+        let read = |text: &str| {
+            let read = kinds.into_iter().find_map(|kind| parse(kind, text).ok());
+            read.unwrap_or_else(|| panic!("{text}")).si()
+        };
+        let (us, si) = (read(us), read(si.trim_end_matches(')')));
+        let own = match class.machine {
+            Machine::Refrigerant(m) => m.rated_removal,
+            Machine::Desiccant(m) => m.process_flow,
+            Machine::IndirectFired(m) => m.fuel_power * m.efficiency,
+            Machine::DirectFired(m) => m.fuel_power,
+            Machine::MakeUpAir(m) => m.fuel_power,
+            Machine::Electric(m) => m.power,
+            Machine::Fan(m) => match m.floor_speed {
+                FloorSpeed::Jet { flow, .. } => flow,
+                FloorSpeed::Given(_) => panic!("{}", class.name),
+            },
+            Machine::OutsideAirExchange(m) => match m.flow {
+                Flow::Given(flow) => flow,
+                _ => panic!("{}", class.name),
+            },
+            _ => panic!("{}", class.name),
+        };
+        assert!((us / si - 1.0).abs() < 0.03, "{}", class.label);
+        assert!(
+            (own / si - 1.0).abs() < 0.005,
+            "{}: {own} {si}",
+            class.label
+        );
+        // It can be typed back.
+        let kind = match class.machine {
+            Machine::Refrigerant(_) => "dehumidifier",
+            Machine::Desiccant(_) => "desiccant",
+            Machine::Fan(_) => "fan",
+            Machine::OutsideAirExchange(_) => "outside_air",
+            _ => "heater",
+        };
+        let typed = read_of(&json!({ kind: { "class": class.label } }));
+        assert_eq!(typed, read_of(&json!({ kind: { "class": class.name } })));
+    }
+}
+
+fn read_of(gear: &Value) -> Scenario {
+    read(&text(&json!({}), &json!([gear])))
 }

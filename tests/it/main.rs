@@ -30,6 +30,7 @@ mod scenarios;
 mod search;
 mod simulation;
 mod size;
+mod spelling;
 mod units;
 mod verdict;
 mod weather;

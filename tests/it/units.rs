@@ -3,10 +3,12 @@
 use approx::assert_relative_eq;
 use coatday::units::table::{UNITS, Unit};
 use coatday::units::{
-    AirFlow, DieselPrice, Duration, EnergyFactor, HeatLoss, HumidityRatio, Kind, Length, MassFlux,
-    MoneyPerDay, MoneyPerEnergy, Permeance, Power, PropanePrice, RelativeHumidity, Strength,
-    System, Temperature, TemperatureDifference, UValue, VapourResistance, WaterRate, parse, ranges,
+    AirFlow, Area, DieselPrice, Duration, EnergyFactor, HeatLoss, HumidityRatio, Kind, Length,
+    MassFlux, MoneyPerDay, MoneyPerEnergy, Permeance, Power, PropanePrice, RelativeHumidity,
+    Strength, System, Temperature, TemperatureDifference, UValue, VapourResistance, WaterRate,
+    dates, parse, parse_fitting, ranges,
 };
+use jiff::civil::date;
 use proptest::prelude::*;
 
 fn si(kind: Kind, text: &str) -> f64 {
@@ -174,6 +176,231 @@ fn regress_spellings_that_are_read() {
     }
 }
 
+/// What people of the trade type, and what is read: the echo in the unit's one spelling.
+#[test]
+fn regress_what_people_type_and_its_echo() {
+    for (kind, text, echo) in [
+        (Kind::Area, "5,000 ft2", "5000 ft2"),
+        (Kind::Area, "1,234,567 sq ft", "1234567 ft2"),
+        (Kind::Area, "12,500.5 SF", "12500.5 ft2"),
+        (Kind::Area, "5000 sq. ft.", "5000 ft2"),
+        (Kind::Area, "16 500 m2", "16500 m2"),
+        (Kind::Area, "500 square feet", "500 ft2"),
+        (Kind::Length, "6'-0\"", "72 in"),
+        (Kind::Length, "5'6", "66 in"),
+        (Kind::Length, "5'6\"", "66 in"),
+        (Kind::Length, "5' 6 1/2\"", "66.5 in"),
+        (Kind::Length, "5'-6-1/2\"", "66.5 in"),
+        (Kind::Length, "6\u{2019}\u{2013}2\u{201d}", "74 in"),
+        (Kind::Length, "6 ft 2 in", "74 in"),
+        (Kind::Length, "18'", "18 ft"),
+        (Kind::Length, "5-1/2 in", "5.5 in"),
+        (Kind::Length, "5 1/2\"", "5.5 in"),
+        (Kind::Length, "5\u{bd} in.", "5.5 in"),
+        (Kind::Length, "1/2\"", "0.5 in"),
+        (Kind::Length, "3/4-inch", "0.75 in"),
+        (Kind::WaterDepth, "1/4\"", "0.25 in"),
+        (Kind::Temperature, "70F", "70 degF"),
+        (Kind::Temperature, "70 F", "70 degF"),
+        (Kind::Temperature, "70\u{b0}F", "70 degF"),
+        (Kind::Temperature, "70 deg. F", "70 degF"),
+        (Kind::Temperature, "\u{2212}5 C", "-5 degC"),
+        (Kind::Power, "250 kBtu/h", "250 kBtu/h"),
+        (Kind::Power, "150,000 BTU/hr", "150000 Btu/h"),
+        (Kind::Power, "170 MBH", "170 kBtu/h"),
+        (Kind::Power, "5 tons", "5 tons"),
+        (Kind::Power, "1.2 MMBtu/h", "1.2 MMBtu/h"),
+        (Kind::Energy, "12 therms", "12 therm"),
+        (Kind::Energy, "100 kBtu", "100 kBtu"),
+        (Kind::Volume, "500 gals", "500 gal"),
+        (Kind::AirFlow, "2,000 CFM", "2000 cfm"),
+        (Kind::Speed, "400 fpm", "400 ft/min"),
+        (Kind::WaterRate, "130 pt/day", "130 pint/day"),
+        (Kind::WaterRate, "130 ppd", "130 pint/day"),
+        (Kind::WaterRate, "130 pints a day", "130 pint/day"),
+        (Kind::WaterRate, "130 pints per 24 hours", "130 pint/day"),
+        (Kind::WaterRate, "130 pints", "130 pint/day"),
+        (Kind::MassFlux, "3 lbs", "3 lb/1000 ft2/24 h"),
+        (
+            Kind::MassFlux,
+            "3 lb per 1,000 sq. ft. per 24 hours",
+            "3 lb/1000 ft2/24 h",
+        ),
+        (Kind::MassFlux, "3 lbs/1000sf/24hr", "3 lb/1000 ft2/24 h"),
+        (Kind::Pressure, "0.5 in wc", "0.5 inH2O"),
+        (Kind::Pressure, "2 psf", "2 psf"),
+        (Kind::Density, "6 sacks/cy", "6 sack/yd3"),
+        (Kind::UValue, "0.2 Btu/hr-ft2-F", "0.2 Btu/(h ft2 degF)"),
+        (Kind::Fraction, "80 pct", "80 %"),
+        (Kind::MoneyPerDay, "$120/day", "120 $/day"),
+        (Kind::MoneyPerDay, "$120 a day", "120 $/day"),
+        (Kind::MoneyPerDay, "120 dollars per day", "120 $/day"),
+        (Kind::MoneyPerDay, "$1,900/month", "1900 $/28 days"),
+        (Kind::MoneyPerDay, "$1,900/mo", "1900 $/28 days"),
+        (Kind::MoneyPerDay, "$500 per week", "500 $/week"),
+        (Kind::MoneyPerDay, "$500 weekly", "500 $/week"),
+        (Kind::MoneyPerDay, "$45/hr", "45 $/h"),
+        (Kind::MoneyPerEnergy, "$0.15/kWh", "0.15 $/kWh"),
+        (Kind::MoneyPerEnergy, "15 cents/kWh", "0.15 $/kWh"),
+        (Kind::MoneyPerEnergy, "$.15 per kWh", "0.15 $/kWh"),
+        (Kind::PropanePrice, "$2.80/gal", "2.8 $/gal"),
+        (Kind::NaturalGasPrice, "$1.20 per therm", "1.2 $/therm"),
+        (Kind::Money, "$1,900", "1900 $"),
+        (Kind::Money, "1,900 euros", "1900 EUR"),
+        (Kind::MoneyPerArea, "$6/sq ft", "6 $/ft2"),
+    ] {
+        assert_eq!(echo_of(kind, text), echo, "{text}");
+        // The echo is read as itself.
+        assert_eq!(echo_of(kind, echo), echo);
+    }
+    // A month of hire is four weeks (common practice, no published source).
+    let month: MoneyPerDay = "$1,900/month".parse().unwrap();
+    let week: MoneyPerDay = "$475/week".parse().unwrap();
+    assert_relative_eq!(month.si(), week.si(), max_relative = 1e-14);
+    // 12,000 Btu/h to the ton (SP 811: 3.516 853 E+03 W).
+    assert_relative_eq!(si(Kind::Power, "1 ton"), 3.516_853e3, max_relative = 5e-7);
+    assert_relative_eq!(si(Kind::Pressure, "1 psf"), 47.880_26, max_relative = 5e-7);
+}
+
+/// Every kind as its type prints it.
+macro_rules! echoes {
+    ($kind:expr, $text:expr, $($name:ident),+ $(,)?) => {
+        match $kind {
+            $(Kind::$name => $text.parse::<coatday::units::$name>().map(|read| read.to_string()),)+
+        }
+    };
+}
+
+fn echo_of(kind: Kind, text: &str) -> String {
+    echo(kind, text).unwrap_or_else(|fault| panic!("{text}: {} {}", fault.message, fault.help))
+}
+
+fn echo(kind: Kind, text: &str) -> Result<String, coatday::units::UnitFault> {
+    echoes!(
+        kind,
+        text,
+        Length,
+        Area,
+        Volume,
+        Mass,
+        Temperature,
+        TemperatureDifference,
+        Pressure,
+        RelativeHumidity,
+        HumidityRatio,
+        Fraction,
+        Duration,
+        Speed,
+        AirFlow,
+        Power,
+        Energy,
+        Voltage,
+        Current,
+        ApparentPower,
+        WaterRate,
+        MassFlux,
+        Permeance,
+        VapourResistance,
+        Density,
+        UValue,
+        HeatLoss,
+        WaterDepth,
+        Strength,
+        EnergyFactor,
+        Money,
+        MoneyPerDay,
+        MoneyPerEnergy,
+        MoneyPerArea,
+        PropanePrice,
+        NaturalGasPrice,
+        KerosenePrice,
+        DieselPrice,
+    )
+}
+
+/// Days as people write them.
+#[test]
+fn regress_days_and_moments_that_are_read() {
+    for text in [
+        "2027-03-15",
+        "2027/3/15",
+        "3/15/2027",
+        "15/3/2027",
+        "15.3.2027",
+        "Mar 15 2027",
+        "Mar. 15, 2027",
+        "MARCH 15 2027",
+        "March 15th, 2027",
+        "15 Mar 2027",
+        "15. March 2027",
+        "15-Mar-2027",
+        "15th of March 2027",
+        "Mon Mar 15, 2027",
+        "Monday, 15 March 2027",
+    ] {
+        assert_eq!(dates::date(text).unwrap(), date(2027, 3, 15), "{text}");
+    }
+    // The same day either way; a day of the week that settles the order.
+    assert_eq!(dates::date("3/3/2027").unwrap(), date(2027, 3, 3));
+    assert_eq!(dates::date("Mon 3/1/2027").unwrap(), date(2027, 3, 1));
+    assert_eq!(dates::date("Sun 3/1/2027").unwrap(), date(2027, 1, 3));
+    for (text, hour, minute, second) in [
+        ("2027-03-15 15:00", 15, 0, 0),
+        ("2027-03-15T08:30:15", 8, 30, 15),
+        ("Mar 15 2027, 3 pm", 15, 0, 0),
+        ("Mar 15 2027 at 3:30 PM", 15, 30, 0),
+        ("3/15/2027 12:05am", 0, 5, 0),
+        ("15 Mar 2027 12 pm", 12, 0, 0),
+    ] {
+        assert_eq!(
+            dates::moment(text).unwrap(),
+            date(2027, 3, 15).at(hour, minute, second, 0),
+            "{text}"
+        );
+    }
+}
+
+/// What can be two days is refused with both; what is none says how to write one.
+#[test]
+fn regress_days_that_are_refused() {
+    for (text, help) in [
+        ("3/1/2027", "Write \"Mar 1 2027\" or \"3 Jan 2027\"."),
+        ("03-01-2027", "Write \"Mar 1 2027\" or \"3 Jan 2027\"."),
+        ("1.12.2026", "Write \"Jan 12 2026\" or \"1 Dec 2026\"."),
+        ("Tue 3/1/2027", "Write \"Mar 1 2027\" or \"3 Jan 2027\"."),
+        ("2/30/2027", dates::DATE_HELP),
+        ("2027-13-01", dates::DATE_HELP),
+        ("13/13/2027", dates::DATE_HELP),
+        ("tomorrow", dates::DATE_HELP),
+        ("", dates::DATE_HELP),
+        ("Mar 15", "Write the year too, like \"Nov 2 2026\"."),
+        ("3/15/27", "Write the year in full, like \"Nov 2 2026\"."),
+        (
+            "Tue Mar 15, 2027",
+            "Write \"Mon Mar 15 2027\", or correct the date.",
+        ),
+        ("Mar 15 1066", "The year must lie between 1950 and 2150."),
+    ] {
+        assert_eq!(dates::date(text).unwrap_err().help, help, "{text}");
+    }
+    for (text, help) in [
+        (
+            "3/1/2027 3 pm",
+            "Write \"Mar 1 2027 3 pm\" or \"3 Jan 2027 3 pm\".",
+        ),
+        ("2027-03-15", dates::MOMENT_HELP),
+        ("2027-03-15 25:00", dates::MOMENT_HELP),
+        ("2027-03-15 13 pm", dates::MOMENT_HELP),
+        ("Mar 15 08:30", "Write the year too, like \"Nov 2 2026\"."),
+        (
+            "2027-03-15 15:00Z",
+            "Write the site's local standard time, like \"2026-11-20 15:00\".",
+        ),
+    ] {
+        assert_eq!(dates::moment(text).unwrap_err().help, help, "{text}");
+    }
+}
+
 fn fault(kind: Kind, text: &str) -> String {
     match parse(kind, text) {
         Ok(amount) => panic!("{text} was read as {amount:?}"),
@@ -185,7 +412,6 @@ fn fault(kind: Kind, text: &str) -> String {
 fn regress_texts_of_faults() {
     const LENGTH: &str = "Write a length as text with its unit, for example \"5 in\" or \"125 mm\". Units: in, ft, yd, mm, cm, m, km.";
     for (kind, text, message) in [
-        (Kind::Length, "5", "\"5\" has no unit."),
         (Kind::Length, "", "\"\" does not start with a number."),
         (
             Kind::Length,
@@ -224,11 +450,6 @@ fn regress_texts_of_faults() {
         ),
         (
             Kind::Length,
-            "1,5 m",
-            "\"1,5 m\": a comma in a number can mean two things; write 1500 or 1.5 without it.",
-        ),
-        (
-            Kind::Length,
             "5 parsec",
             "\"parsec\" is not a unit of length.",
         ),
@@ -257,7 +478,7 @@ fn regress_texts_of_faults() {
     }
     assert_eq!(
         fault(Kind::RelativeHumidity, "0.75"),
-        "\"0.75\" has no unit. Write a relative humidity as text with its unit, for example \"75 %\". Units: %."
+        "\"0.75\" has no unit. Write \"75 %\". Units: %."
     );
     assert_eq!(
         fault(Kind::AirFlow, "5 mph"),
@@ -271,6 +492,100 @@ fn regress_texts_of_faults() {
     assert!(
         fault(Kind::MoneyPerDay, "$35 $/day")
             .starts_with("\"$/day\" is not a unit of price per day.")
+    );
+    // Texts that can mean two things, and numbers without a unit: both readings, ready to paste.
+    for (kind, text, whole) in [
+        (
+            Kind::Length,
+            "5",
+            "\"5\" has no unit. Write \"5 in\" or \"5 mm\".",
+        ),
+        (
+            Kind::Length,
+            "1,5 m",
+            "\"1,5 m\": the comma can mean two things. Write \"1.5 m\" or \"15 m\".",
+        ),
+        (
+            Kind::Area,
+            "12,34 ft2",
+            "\"12,34 ft2\": the comma can mean two things. Write \"12.34 ft2\" or \"1234 ft2\".",
+        ),
+        (
+            Kind::Length,
+            "0,125 m",
+            "\"0,125 m\": the comma can mean two things. Write \"0.125 m\".",
+        ),
+        (
+            Kind::Area,
+            "1234,567 ft2",
+            "\"1234,567 ft2\": the comma can mean two things. Write \"1234.567 ft2\" or \"1234567 ft2\".",
+        ),
+        (
+            Kind::Area,
+            "1,234,56 ft2",
+            "\"1,234,56 ft2\": the comma can mean two things. Write \"123456 ft2\".",
+        ),
+        (
+            Kind::MoneyPerDay,
+            "$1,5/day",
+            "\"$1,5/day\": the comma can mean two things. Write \"$1.5/day\" or \"$15/day\".",
+        ),
+        (
+            Kind::Temperature,
+            "70",
+            "\"70\" has no unit. Write \"70 F\" or \"70 C\".",
+        ),
+        (
+            Kind::MoneyPerDay,
+            "$120",
+            "\"$120\" has no unit. Write \"$120/day\" or \"$120/week\".",
+        ),
+        (
+            Kind::MoneyPerEnergy,
+            "0.15",
+            "\"0.15\" has no unit. Write \"$0.15/kWh\" or \"$0.15/MWh\".",
+        ),
+        (
+            Kind::Duration,
+            "7",
+            "\"7\" has no unit. Write \"7 h\" or \"7 days\".",
+        ),
+        (
+            Kind::MassFlux,
+            "3",
+            "\"3\" has no unit. Write \"3 lb/1000 ft2/24 h\" or \"3 g/m2/day\".",
+        ),
+        (
+            Kind::Money,
+            "1,900",
+            "\"1,900\" has no unit. Write \"$1,900\".",
+        ),
+        (
+            Kind::Power,
+            "5,000",
+            "\"5,000\" has no unit. Write \"5,000 Btu/h\" or \"5,000 W\".",
+        ),
+    ] {
+        let said = fault(kind, text);
+        assert!(said.starts_with(whole), "{said}");
+        // What is offered can be pasted.
+        for offered in whole.split("Write ").nth(1).unwrap().split(" or ") {
+            let offered = offered.trim_end_matches('.').trim_matches('"');
+            assert!(parse(kind, offered).is_ok(), "{offered}");
+        }
+    }
+    // Of the units only those whose value can be meant at the place.
+    let thin = |metres: f64| (0.02..=1.5).contains(&metres);
+    let offered = |number: &str| parse_fitting(Kind::Length, number, &thin).unwrap_err().help;
+    assert!(
+        offered("5").starts_with("Write \"5 in\" or \"5 cm\"."),
+        "{}",
+        offered("5")
+    );
+    assert!(
+        offered("150").starts_with("Write \"150 mm\"."),
+        "{}",
+        offered("150")
     );
 }
 
@@ -289,9 +604,12 @@ fn regress_shown_in_both_systems() {
         ["4.861 in", "123.456789 mm"]
     );
     let warm: Temperature = "73 F".parse().unwrap();
-    assert_eq!([warm.in_us(), warm.in_si()], ["73 degF", "22.78 degC"]);
+    assert_eq!(
+        [warm.in_us(), warm.in_si()],
+        ["73 \u{b0}F", "22.78 \u{b0}C"]
+    );
     let spread: TemperatureDifference = "3 K".parse().unwrap();
-    assert_eq!(spread.in_us(), "5.4 degF");
+    assert_eq!(spread.in_us(), "5.4 \u{b0}F");
     let flux: MassFlux = "3 lb/1000 ft2/24 h".parse().unwrap();
     assert_eq!(flux.in_si(), "14.65 g/m2/day");
     let rent: MoneyPerDay = "\u{20ac}35/day".parse().unwrap();
@@ -300,7 +618,9 @@ fn regress_shown_in_both_systems() {
         ["35 EUR/day", "35 EUR/day"]
     );
     let fuel: PropanePrice = "2.8 $/gal".parse().unwrap();
-    assert_eq!(fuel.in_si(), "0.1046 $/kWh");
+    assert_eq!([fuel.in_us(), fuel.in_si()], ["$2.8/gal", "$0.1046/kWh"]);
+    let floor: Area = "5000 ft2".parse().unwrap();
+    assert_eq!([floor.in_us(), floor.in_si()], ["5,000 ft2", "464.5 m2"]);
     let power: Power = "150000 Btu/h".parse().unwrap();
     assert_eq!(power.in_si(), "43.96 kW");
     let rate: WaterRate = "130 pint/day".parse().unwrap();
@@ -310,7 +630,7 @@ fn regress_shown_in_both_systems() {
     let zero: Length = "0 m".parse().unwrap();
     assert_eq!(zero.in_us(), "0 in");
     let large: HeatLoss = "123456 W/K".parse().unwrap();
-    assert_eq!(large.in_us(), "234027 Btu/(h degF)");
+    assert_eq!(large.in_us(), "234,027 Btu/(h degF)");
 }
 
 #[test]
@@ -319,7 +639,7 @@ fn regress_serde_as_text() {
     assert_eq!(serde_json::to_string(&length).unwrap(), "\"5 in\"");
     let error = serde_json::from_str::<Length>("5").unwrap_err().to_string();
     assert!(
-        error.starts_with("5 has no unit. Write a length as text with its unit"),
+        error.starts_with("\"5\" has no unit. Write \"5 in\" or \"5 mm\". Units: in,"),
         "{error}"
     );
     assert!(serde_json::from_str::<Duration>("null").is_err());
@@ -437,10 +757,35 @@ proptest! {
         );
     }
 
+    /// Every day in every way of writing it, and its echo.
     #[test]
-    fn regress_no_text_panics(text in "\\PC{0,90}", near in "[-+0-9./eE' \"$%,()a-zA-Z]{0,20}") {
+    fn regress_every_day_is_read_in_every_form(days in 0_i32..73_000) {
+        let day = date(1950, 1, 1).checked_add(jiff::Span::new().days(days)).unwrap();
+        for form in ["%F", "%b %-d %Y", "%B %-d, %Y", "%-d %b %Y", "%a %b %-d, %Y", "%A, %-d %B %Y", "%a %-m/%-d/%Y"] {
+            let text = day.strftime(form).to_string();
+            match dates::date(&text) {
+                Ok(read) => prop_assert_eq!(read, day, "{}", text),
+                // Both readings can fall on the same day of the week.
+                Err(fault) => prop_assert!(form.ends_with("%-m/%-d/%Y") && fault.message.contains("two days"), "{}", text),
+            }
+        }
+        let numbers = day.strftime("%-m/%-d/%Y").to_string();
+        let clear = day.day() > 12 || i16::from(day.day()) == i16::from(day.month());
+        prop_assert_eq!(dates::date(&numbers).is_ok(), clear, "{}", numbers);
+        let now = day.at(15, 30, 0, 0);
+        prop_assert_eq!(dates::moment(&now.strftime("%b %-d, %Y %-I:%M %p").to_string()), Ok(now));
+    }
+
+    #[test]
+    fn regress_no_text_panics(text in "\\PC{0,90}", near in "([-+0-9./eE' \"$%,()a-zA-Z]{0,20}|[0-9]{1,3}(,[0-9]{3}){0,2}( in|'|\"| ft2| F|/day| kBtu/h|'-[0-9]{1,2}\"))") {
+        for text in [&text, &near] {
+            let _ = (dates::date(text), dates::moment(text));
+        }
         for kind in Kind::ALL {
             let _ = parse(kind, &text);
+            if let Ok(echoed) = echo(kind, &near) {
+                prop_assert_eq!(echo(kind, &echoed), Ok(echoed));
+            }
             if let Ok(amount) = parse(kind, &near) {
                 prop_assert!(amount.si().is_finite());
             }

@@ -20,7 +20,7 @@ const LOW_GRAIN_SOURCE: &str = "capacity and energy factor from common trade fig
 
 struct RefrigerantRow {
     name: &'static str,
-    description: &'static str,
+    label: &'static str,
     litres_per_day: f64,
     litres_per_kilowatt_hour: f64,
     air_per_hour: f64,
@@ -38,18 +38,18 @@ use RefrigerantKind::{Commercial, LowGrain, Portable};
 
 /// The class that stands for a machine of which only the rating is known.
 #[rustfmt::skip]
-const USUAL: RefrigerantRow = RefrigerantRow { name: "low_grain_medium", description: "medium low-grain dehumidifier, 61 L (130 pints) a day", litres_per_day: 61.0, litres_per_kilowatt_hour: 2.9, air_per_hour: 510.0, kind: LowGrain };
+const USUAL: RefrigerantRow = RefrigerantRow { name: "low_grain_medium", label: "low-grain dehumidifier, 130 pints/day (61 L/day)", litres_per_day: 61.0, litres_per_kilowatt_hour: 2.9, air_per_hour: 510.0, kind: LowGrain };
 
 #[rustfmt::skip]
 const REFRIGERANTS: &[RefrigerantRow] = &[
-    RefrigerantRow { name: "refrigerant_small", description: "small portable dehumidifier, 14 L (30 pints) a day", litres_per_day: 14.0, litres_per_kilowatt_hour: 2.0, air_per_hour: 140.0, kind: Portable },
-    RefrigerantRow { name: "refrigerant_medium", description: "portable dehumidifier, 24 L (50 pints) a day", litres_per_day: 24.0, litres_per_kilowatt_hour: 2.1, air_per_hour: 240.0, kind: Portable },
-    RefrigerantRow { name: "refrigerant_large", description: "large portable dehumidifier, 33 L (70 pints) a day", litres_per_day: 33.0, litres_per_kilowatt_hour: 2.25, air_per_hour: 320.0, kind: Portable },
-    RefrigerantRow { name: "refrigerant_commercial", description: "commercial dehumidifier with hot-gas defrost, 47 L (100 pints) a day", litres_per_day: 47.0, litres_per_kilowatt_hour: 1.8, air_per_hour: 475.0, kind: Commercial },
-    RefrigerantRow { name: "refrigerant_trailer", description: "trailer or crane-lift refrigerant unit, 400 L a day", litres_per_day: 400.0, litres_per_kilowatt_hour: 2.5, air_per_hour: 4000.0, kind: Commercial },
-    RefrigerantRow { name: "low_grain_compact", description: "compact low-grain dehumidifier, 36 L (75 pints) a day", litres_per_day: 36.0, litres_per_kilowatt_hour: 2.55, air_per_hour: 285.0, kind: LowGrain },
+    RefrigerantRow { name: "refrigerant_small", label: "small dehumidifier, 30 pints/day (14 L/day)", litres_per_day: 14.0, litres_per_kilowatt_hour: 2.0, air_per_hour: 140.0, kind: Portable },
+    RefrigerantRow { name: "refrigerant_medium", label: "dehumidifier, 50 pints/day (24 L/day)", litres_per_day: 24.0, litres_per_kilowatt_hour: 2.1, air_per_hour: 240.0, kind: Portable },
+    RefrigerantRow { name: "refrigerant_large", label: "large dehumidifier, 70 pints/day (33 L/day)", litres_per_day: 33.0, litres_per_kilowatt_hour: 2.25, air_per_hour: 320.0, kind: Portable },
+    RefrigerantRow { name: "refrigerant_commercial", label: "commercial dehumidifier, 100 pints/day (47 L/day)", litres_per_day: 47.0, litres_per_kilowatt_hour: 1.8, air_per_hour: 475.0, kind: Commercial },
+    RefrigerantRow { name: "refrigerant_trailer", label: "trailer dehumidifier, 845 pints/day (400 L/day)", litres_per_day: 400.0, litres_per_kilowatt_hour: 2.5, air_per_hour: 4000.0, kind: Commercial },
+    RefrigerantRow { name: "low_grain_compact", label: "compact low-grain dehumidifier, 75 pints/day (36 L/day)", litres_per_day: 36.0, litres_per_kilowatt_hour: 2.55, air_per_hour: 285.0, kind: LowGrain },
     USUAL,
-    RefrigerantRow { name: "low_grain_large", description: "large low-grain dehumidifier, 85 L (180 pints) a day", litres_per_day: 85.0, litres_per_kilowatt_hour: 2.95, air_per_hour: 700.0, kind: LowGrain },
+    RefrigerantRow { name: "low_grain_large", label: "large low-grain dehumidifier, 180 pints/day (85 L/day)", litres_per_day: 85.0, litres_per_kilowatt_hour: 2.95, air_per_hour: 700.0, kind: LowGrain },
 ];
 
 impl RefrigerantRow {
@@ -86,7 +86,7 @@ impl RefrigerantRow {
     fn class(&self) -> Class {
         Class {
             name: self.name,
-            description: self.description,
+            label: self.label,
             source: self.source(),
             machine: Machine::Refrigerant(self.machine()),
         }
@@ -110,7 +110,7 @@ const WHEEL_MOTOR: f64 = 10.0;
 
 struct DesiccantRow {
     name: &'static str,
-    description: &'static str,
+    label: &'static str,
     flow_per_hour: f64,
     fan_power: f64,
     rated_power: f64,
@@ -125,13 +125,13 @@ const BURNER: RegenerationHeat = RegenerationHeat::Burner {
 
 #[rustfmt::skip]
 const DESICCANTS: &[DesiccantRow] = &[
-    DesiccantRow { name: "desiccant_150", description: "portable desiccant, 150 m3/h (90 cfm), regenerated with room air", flow_per_hour: 150.0, fan_power: 120.0, rated_power: 1400.0, heat: RegenerationHeat::Electric, regeneration_air: AirSource::Room },
-    DesiccantRow { name: "desiccant_400", description: "portable desiccant, 400 m3/h (235 cfm), regenerated with room air", flow_per_hour: 400.0, fan_power: 300.0, rated_power: 3600.0, heat: RegenerationHeat::Electric, regeneration_air: AirSource::Room },
-    DesiccantRow { name: "desiccant_1000", description: "desiccant, 1000 m3/h (600 cfm), regenerated with outside air", flow_per_hour: 1000.0, fan_power: 800.0, rated_power: 8800.0, heat: RegenerationHeat::Electric, regeneration_air: AirSource::Outside },
-    DesiccantRow { name: "desiccant_2000", description: "desiccant, 2000 m3/h (1200 cfm), regenerated with outside air", flow_per_hour: 2000.0, fan_power: 1600.0, rated_power: 17_500.0, heat: RegenerationHeat::Electric, regeneration_air: AirSource::Outside },
-    DesiccantRow { name: "desiccant_4000", description: "desiccant, 4000 m3/h (2350 cfm), regenerated with outside air", flow_per_hour: 4000.0, fan_power: 2500.0, rated_power: 35_000.0, heat: RegenerationHeat::Electric, regeneration_air: AirSource::Outside },
-    DesiccantRow { name: "desiccant_4000_burner", description: "desiccant, 4000 m3/h (2350 cfm), regenerated by a propane burner with outside air", flow_per_hour: 4000.0, fan_power: 2500.0, rated_power: 3000.0, heat: BURNER, regeneration_air: AirSource::Outside },
-    DesiccantRow { name: "desiccant_8500_burner", description: "desiccant trailer, 8500 m3/h (5000 cfm), regenerated by a propane burner with outside air", flow_per_hour: 8500.0, fan_power: 9000.0, rated_power: 9500.0, heat: BURNER, regeneration_air: AirSource::Outside },
+    DesiccantRow { name: "desiccant_150", label: "portable desiccant, 90 cfm (150 m3/h)", flow_per_hour: 150.0, fan_power: 120.0, rated_power: 1400.0, heat: RegenerationHeat::Electric, regeneration_air: AirSource::Room },
+    DesiccantRow { name: "desiccant_400", label: "portable desiccant, 235 cfm (400 m3/h)", flow_per_hour: 400.0, fan_power: 300.0, rated_power: 3600.0, heat: RegenerationHeat::Electric, regeneration_air: AirSource::Room },
+    DesiccantRow { name: "desiccant_1000", label: "desiccant, 600 cfm (1,000 m3/h)", flow_per_hour: 1000.0, fan_power: 800.0, rated_power: 8800.0, heat: RegenerationHeat::Electric, regeneration_air: AirSource::Outside },
+    DesiccantRow { name: "desiccant_2000", label: "desiccant, 1,200 cfm (2,000 m3/h)", flow_per_hour: 2000.0, fan_power: 1600.0, rated_power: 17_500.0, heat: RegenerationHeat::Electric, regeneration_air: AirSource::Outside },
+    DesiccantRow { name: "desiccant_4000", label: "desiccant, 2,350 cfm (4,000 m3/h)", flow_per_hour: 4000.0, fan_power: 2500.0, rated_power: 35_000.0, heat: RegenerationHeat::Electric, regeneration_air: AirSource::Outside },
+    DesiccantRow { name: "desiccant_4000_burner", label: "propane-fired desiccant, 2,350 cfm (4,000 m3/h)", flow_per_hour: 4000.0, fan_power: 2500.0, rated_power: 3000.0, heat: BURNER, regeneration_air: AirSource::Outside },
+    DesiccantRow { name: "desiccant_8500_burner", label: "propane-fired desiccant trailer, 5,000 cfm (8,500 m3/h)", flow_per_hour: 8500.0, fan_power: 9000.0, rated_power: 9500.0, heat: BURNER, regeneration_air: AirSource::Outside },
 ];
 
 /// Share of a desiccant's fan power that the process fan takes: it moves the greater part of the air (from memory).
@@ -142,7 +142,7 @@ impl DesiccantRow {
         let process_flow = self.flow_per_hour / HOUR;
         Class {
             name: self.name,
-            description: self.description,
+            label: self.label,
             source: "0.75 of the published wheel curve; fans and current from memory",
             machine: Machine::Desiccant(Desiccant {
                 process_flow,

@@ -27,7 +27,7 @@ const HIGHEST_DISCHARGE: f64 = 71.0;
 struct HeaterRow {
     kind: HeaterKind,
     name: &'static str,
-    description: &'static str,
+    label: &'static str,
     /// Electricity of an electric heater, heat to the air before ducts of an indirect-fired one, gross heat of the fuel of the others.
     kilowatts: f64,
     /// Fan and burner, W; none for electric heaters, whose fan is in their power.
@@ -42,33 +42,33 @@ use HeaterKind::{
 
 /// The rows that stand for a heater of which only kind and output are known.
 #[rustfmt::skip]
-const USUAL_ELECTRIC: HeaterRow = HeaterRow { kind: Plug, name: "electric_5kw", description: "electric heater, 5 kW", kilowatts: 5.0, electric_power: 0.0, air_per_hour: 0.0 };
+const USUAL_ELECTRIC: HeaterRow = HeaterRow { kind: Plug, name: "electric_5kw", label: "electric heater, 5 kW", kilowatts: 5.0, electric_power: 0.0, air_per_hour: 0.0 };
 #[rustfmt::skip]
-const USUAL_DIRECT: HeaterRow = HeaterRow { kind: Direct, name: "direct_fired_30kw", description: "direct-fired heater without flue, 30 kW (100,000 Btu/h)", kilowatts: 30.0, electric_power: 150.0, air_per_hour: 0.0 };
+const USUAL_DIRECT: HeaterRow = HeaterRow { kind: Direct, name: "direct_fired_30kw", label: "direct-fired heater, 100 kBtu/h (30 kW)", kilowatts: 30.0, electric_power: 150.0, air_per_hour: 0.0 };
 #[rustfmt::skip]
-const USUAL_INDIRECT: HeaterRow = HeaterRow { kind: Indirect, name: "indirect_fired_50kw", description: "indirect-fired heater outside, 50 kW (170,000 Btu/h) output", kilowatts: 50.0, electric_power: 1000.0, air_per_hour: 0.0 };
+const USUAL_INDIRECT: HeaterRow = HeaterRow { kind: Indirect, name: "indirect_fired_50kw", label: "indirect-fired heater, 170 kBtu/h (50 kW)", kilowatts: 50.0, electric_power: 1000.0, air_per_hour: 0.0 };
 #[rustfmt::skip]
-const USUAL_MAKE_UP: HeaterRow = HeaterRow { kind: MakeUp, name: "make_up_air_100kw", description: "direct-fired make-up air, 100 kW (340,000 Btu/h), 5500 m3/h", kilowatts: 100.0, electric_power: 1500.0, air_per_hour: 5500.0 };
+const USUAL_MAKE_UP: HeaterRow = HeaterRow { kind: MakeUp, name: "make_up_air_100kw", label: "make-up air heater, 340 kBtu/h (100 kW)", kilowatts: 100.0, electric_power: 1500.0, air_per_hour: 5500.0 };
 
 #[rustfmt::skip]
 const HEATERS: &[HeaterRow] = &[
-    HeaterRow { kind: Plug, name: "electric_1500w", description: "electric heater, 1.5 kW, household plug", kilowatts: 1.5, electric_power: 0.0, air_per_hour: 0.0 },
-    HeaterRow { kind: Plug, name: "electric_3kw", description: "electric heater, 3 kW", kilowatts: 3.0, electric_power: 0.0, air_per_hour: 0.0 },
+    HeaterRow { kind: Plug, name: "electric_1500w", label: "electric heater, 1.5 kW", kilowatts: 1.5, electric_power: 0.0, air_per_hour: 0.0 },
+    HeaterRow { kind: Plug, name: "electric_3kw", label: "electric heater, 3 kW", kilowatts: 3.0, electric_power: 0.0, air_per_hour: 0.0 },
     USUAL_ELECTRIC,
-    HeaterRow { kind: Plug, name: "electric_9kw", description: "electric heater, 9 kW, three phases", kilowatts: 9.0, electric_power: 0.0, air_per_hour: 0.0 },
-    HeaterRow { kind: Plug, name: "electric_15kw", description: "electric heater, 15 kW, three phases", kilowatts: 15.0, electric_power: 0.0, air_per_hour: 0.0 },
-    HeaterRow { kind: Plug, name: "electric_22kw", description: "electric heater, 22 kW, three phases", kilowatts: 22.0, electric_power: 0.0, air_per_hour: 0.0 },
-    HeaterRow { kind: Plug, name: "electric_36kw", description: "electric heater, 36 kW, three phases", kilowatts: 36.0, electric_power: 0.0, air_per_hour: 0.0 },
-    HeaterRow { kind: Direct, name: "direct_fired_15kw", description: "direct-fired heater without flue, 15 kW (50,000 Btu/h)", kilowatts: 15.0, electric_power: 60.0, air_per_hour: 0.0 },
+    HeaterRow { kind: Plug, name: "electric_9kw", label: "electric heater, 9 kW", kilowatts: 9.0, electric_power: 0.0, air_per_hour: 0.0 },
+    HeaterRow { kind: Plug, name: "electric_15kw", label: "electric heater, 15 kW", kilowatts: 15.0, electric_power: 0.0, air_per_hour: 0.0 },
+    HeaterRow { kind: Plug, name: "electric_22kw", label: "electric heater, 22 kW", kilowatts: 22.0, electric_power: 0.0, air_per_hour: 0.0 },
+    HeaterRow { kind: Plug, name: "electric_36kw", label: "electric heater, 36 kW", kilowatts: 36.0, electric_power: 0.0, air_per_hour: 0.0 },
+    HeaterRow { kind: Direct, name: "direct_fired_15kw", label: "direct-fired heater, 50 kBtu/h (15 kW)", kilowatts: 15.0, electric_power: 60.0, air_per_hour: 0.0 },
     USUAL_DIRECT,
-    HeaterRow { kind: Direct, name: "direct_fired_60kw", description: "direct-fired heater without flue, 60 kW (200,000 Btu/h)", kilowatts: 60.0, electric_power: 350.0, air_per_hour: 0.0 },
-    HeaterRow { kind: Direct, name: "direct_fired_150kw", description: "large direct-fired heater without flue, 150 kW (500,000 Btu/h)", kilowatts: 150.0, electric_power: 800.0, air_per_hour: 0.0 },
-    HeaterRow { kind: Direct, name: "direct_fired_300kw", description: "large direct-fired heater without flue, 300 kW (1,000,000 Btu/h)", kilowatts: 300.0, electric_power: 1500.0, air_per_hour: 0.0 },
+    HeaterRow { kind: Direct, name: "direct_fired_60kw", label: "direct-fired heater, 200 kBtu/h (60 kW)", kilowatts: 60.0, electric_power: 350.0, air_per_hour: 0.0 },
+    HeaterRow { kind: Direct, name: "direct_fired_150kw", label: "direct-fired heater, 500 kBtu/h (150 kW)", kilowatts: 150.0, electric_power: 800.0, air_per_hour: 0.0 },
+    HeaterRow { kind: Direct, name: "direct_fired_300kw", label: "direct-fired heater, 1,000 kBtu/h (300 kW)", kilowatts: 300.0, electric_power: 1500.0, air_per_hour: 0.0 },
     USUAL_INDIRECT,
-    HeaterRow { kind: Indirect, name: "indirect_fired_110kw", description: "indirect-fired heater outside, 110 kW (375,000 Btu/h) output", kilowatts: 110.0, electric_power: 2200.0, air_per_hour: 0.0 },
-    HeaterRow { kind: Indirect, name: "indirect_fired_225kw", description: "indirect-fired heater outside, 225 kW (770,000 Btu/h) output", kilowatts: 225.0, electric_power: 4500.0, air_per_hour: 0.0 },
+    HeaterRow { kind: Indirect, name: "indirect_fired_110kw", label: "indirect-fired heater, 375 kBtu/h (110 kW)", kilowatts: 110.0, electric_power: 2200.0, air_per_hour: 0.0 },
+    HeaterRow { kind: Indirect, name: "indirect_fired_225kw", label: "indirect-fired heater, 770 kBtu/h (225 kW)", kilowatts: 225.0, electric_power: 4500.0, air_per_hour: 0.0 },
     USUAL_MAKE_UP,
-    HeaterRow { kind: MakeUp, name: "make_up_air_300kw", description: "direct-fired make-up air, 300 kW (1,000,000 Btu/h), 16 500 m3/h", kilowatts: 300.0, electric_power: 5000.0, air_per_hour: 16_500.0 },
+    HeaterRow { kind: MakeUp, name: "make_up_air_300kw", label: "make-up air heater, 1,000 kBtu/h (300 kW)", kilowatts: 300.0, electric_power: 5000.0, air_per_hour: 16_500.0 },
 ];
 
 /// The sizes are sold for these voltages: 1.5 kW at 120 V (12.5 A), 3 kW at 230 V (13 A), 5 kW at 240 V (21 A).
@@ -125,7 +125,7 @@ impl HeaterRow {
     fn class(&self) -> Class {
         Class {
             name: self.name,
-            description: self.description,
+            label: self.label,
             source: match self.kind {
                 Plug => "common sizes and currents, from memory",
                 Direct => "sizes on the rental market (trade pages); fan power from memory",

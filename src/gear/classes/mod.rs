@@ -33,8 +33,8 @@ use super::{Machine, Supply};
 pub struct Class {
     /// Its name in scenarios.
     pub name: &'static str,
-    /// What it is, in plain words.
-    pub description: &'static str,
+    /// What it is and how large, in the trade's words: the size in US units, in SI behind it.
+    pub label: &'static str,
     /// Where its numbers come from; "from memory" where they are recalled.
     pub source: &'static str,
     /// The machine itself.
@@ -84,18 +84,12 @@ pub fn catalogue() -> impl Iterator<Item = Class> {
         .chain(movers::classes())
 }
 
-impl Class {
-    /// Its name in words.
-    #[must_use]
-    pub fn label(&self) -> String {
-        label(self.name)
-    }
-}
-
-/// The name of a class in words.
+/// What the class with this name is called; the name itself if there is none.
 #[must_use]
-pub fn label(name: &str) -> String {
-    name.replace('_', " ")
+pub fn label(name: &str) -> &str {
+    catalogue()
+        .find(|class| class.name == name)
+        .map_or(name, |class| class.label)
 }
 
 /// The machine of the class with this name.

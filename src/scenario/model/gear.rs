@@ -70,7 +70,7 @@ impl Gear {
             Self::Fan(machine) => (machine.class.map(|c| c.name()), "fan"),
             Self::OutsideAir(machine) => (machine.class.map(|c| c.name()), "outside air"),
         };
-        class.map_or_else(|| kind.to_owned(), classes::label)
+        class.map_or(kind, classes::label).to_owned()
     }
 }
 

@@ -4,8 +4,7 @@ use jiff::civil::Date;
 
 use crate::scenario::json::{Node, Value};
 use crate::scenario::schema_words::join;
-use crate::scenario::shape::as_date;
-use crate::units::Kind;
+use crate::units::{Kind, dates};
 
 /// A value with its path.
 #[derive(Clone)]
@@ -93,6 +92,6 @@ impl<'a> At<'a> {
     }
 
     pub(super) fn date(&self) -> Option<Date> {
-        as_date(self.text()?)
+        dates::date(self.text()?).ok()
     }
 }

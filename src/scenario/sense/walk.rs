@@ -7,9 +7,8 @@ use super::at::At;
 use crate::scenario::faults::{cut, nearest};
 use crate::scenario::finding_checks::{self, Place};
 use crate::scenario::model::{Material, Measure, SiteWork, WorkingTime};
-use crate::scenario::moment::as_moment;
 use crate::scenario::taken::enclosed;
-use crate::units::Kind;
+use crate::units::{Kind, dates};
 
 /// A given size and that of the outline may differ by this share: people measure roughly.
 const ROUGHLY: f64 = 0.1;
@@ -144,7 +143,7 @@ impl Sense<'_, '_, '_> {
             }
             if let (Some(finished), Some(first)) =
                 (entry.get("finished"), placed.and_then(At::date))
-                && let Some(moment) = finished.text().and_then(as_moment)
+                && let Some(moment) = finished.text().and_then(|text| dates::moment(text).ok())
                 && moment.date() < first
             {
                 self.add(

@@ -117,7 +117,7 @@ fn regress_class_catalogue() {
     assert_eq!(unique.len(), names.len());
     for entry in catalogue() {
         assert_eq!(class(entry.name), Some(entry.machine));
-        assert!(!entry.source.is_empty() && !entry.description.is_empty());
+        assert!(!entry.source.is_empty() && !entry.label.is_empty());
         let power = entry.machine.rated_power();
         if power > 0.0 {
             let supply = entry.machine.supply();
