@@ -19,7 +19,7 @@ record! {
     CheckData(check: &Check) {
         schema: &'static str = "coatday/check/1",
         scenario: String = check.scenario.name.clone(),
-        open_questions: Vec<String> = open_questions(&check.scenario),
+        open_questions: Vec<String> = open_questions(&check.scenario).iter().map(|q| q.of(System::Si).to_owned()).collect(),
         understood: Vec<Understood> = understood(&check.scenario),
         notices: Vec<String> = check.notices.clone(),
     }
@@ -32,17 +32,19 @@ impl Answer for Check {
         CheckData::of(self)
     }
 
-    fn document(&self, _: System) -> Document {
+    fn document(&self, system: System) -> Document {
         let table = Columns::new()
             .left("What", |line: &Understood| line.label.clone())
             .left("US", |line| line.us.clone())
             .left("SI", |line| line.si.clone())
             .left("Note", |line| line.note.clone().unwrap_or_default())
             .rows(understood(&self.scenario));
+        let questions = open_questions(&self.scenario);
+        let questions = questions.iter().map(|q| q.of(system).to_owned());
         Document::new(
             &self.scenario.name,
             vec![
-                Block::List(open_questions(&self.scenario)),
+                Block::List(questions.collect()),
                 Block::Table(table),
                 Block::Notes(self.notices.clone()),
             ],

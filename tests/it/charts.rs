@@ -254,7 +254,10 @@ fn odd_data_break_nothing() {
     for points in sets {
         for x_axis in [
             XAxis::Numbers,
-            XAxis::Dates { start },
+            XAxis::Dates {
+                start,
+                system: System::Si,
+            },
             XAxis::Dates {
                 start: jiff::civil::Date::MAX,
             },
@@ -567,7 +570,7 @@ proptest! {
             series,
             limits: limits.into_iter().map(|(value, label)| Limit { value, label }).collect(),
             x_marks: marks.into_iter().map(|(x, label)| Mark { x, label }).collect(),
-            x_axis: if dates { XAxis::Dates { start: jiff::civil::date(2026, 1, 12) } } else { XAxis::Numbers },
+            x_axis: if dates { XAxis::Dates { start: jiff::civil::date(2026, 1, 12), system: System::Si } } else { XAxis::Numbers },
             y_range: None,
         };
         let found = faults(&svg(&chart, Size { width, height }));

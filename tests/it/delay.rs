@@ -445,16 +445,18 @@ fn analytic_actions_gain_what_compare_says() {
     assert!(change.cost_incomplete);
     assert!(
         list.iter()
-            .any(|a| a.name.starts_with("Grind the face open"))
+            .any(|a| a.name.of(System::Si).starts_with("Grind the surface open"))
     );
-    assert!(
-        list.iter()
-            .any(|a| a.name.starts_with("Close in a week earlier"))
-    );
-    assert!(
-        list.iter()
-            .any(|a| a.name.starts_with("Add one large dehumidifier"))
-    );
+    assert!(list.iter().any(|a| {
+        a.name
+            .of(System::Si)
+            .starts_with("Enclose the building a week earlier")
+    }));
+    assert!(list.iter().any(|a| {
+        a.name
+            .of(System::Si)
+            .starts_with("Add one large dehumidifier")
+    }));
     let gains: Vec<f64> = list.iter().filter_map(|a| a.days_gained).collect();
     assert!(gains.windows(2).all(|pair| pair[0] >= pair[1]));
     // Later, what is past cannot be changed, and less is left to gain.
@@ -466,7 +468,11 @@ fn analytic_actions_gain_what_compare_says() {
         Some("2026-11-10".parse().expect("a day")),
     )
     .expect("actions");
-    assert!(!later.iter().any(|a| a.name.contains("a week earlier")));
+    assert!(
+        !later
+            .iter()
+            .any(|a| a.name.of(System::Si).contains("a week earlier"))
+    );
     let late = later.iter().find(|a| a.name == change.name).expect("there");
     assert!(late.days_gained < change.days_gained);
     let over = actions(
@@ -575,21 +581,28 @@ fn regress_actions_that_the_site_cannot_feed_say_so() {
         actions(&s, &weather(&s), "Nothing", None, None).expect("actions")
     };
     let find = |list: &[Action], name: &str| {
-        let found = list.iter().find(|a| a.name.starts_with(name));
+        let found = list
+            .iter()
+            .find(|a| a.name.of(System::Si).starts_with(name));
         found.expect("there").fits_power
     };
     let unknown = with(Value::Null);
     assert!(unknown.iter().all(|a| a.fits_power.is_none()));
-    assert_eq!(told::actions_table(&unknown).columns.len(), 3);
+    assert_eq!(
+        told::actions_table(&unknown, dollars, System::Si)
+            .columns
+            .len(),
+        3
+    );
     let one = json!({ "circuits": [ { "voltage": "120 V", "breaker": "20 A" } ] });
     let list = with(one);
     assert_eq!(find(&list, "Heat to 70 degF"), Some(false));
     assert_eq!(find(&list, "Add one large dehumidifier"), Some(true));
     assert_eq!(list[0].fits_power, Some(false), "{}", list[0].name);
-    let table = told::actions_table(&list);
+    let table = told::actions_table(&list, dollars, System::Si);
     assert_eq!(table.columns.len(), 4);
     assert_eq!(table.rows[0][3], "DOES NOT FIT");
-    let first = told::first_action(&list).expect("something fits");
+    let first = told::first_action(&list, dollars, System::Si).expect("something fits");
     assert!(!first.starts_with(&list[0].name), "{first}");
 }
 

@@ -100,7 +100,7 @@ fn find_while(job: &Job, keep_going: &(dyn Fn() -> bool + Sync)) -> Found {
 
 fn words(job: &Job, found: &Found) -> String {
     let inventory = job.inventory.as_ref().expect("an inventory");
-    plan::sentences(job, inventory, found).join(" ")
+    crate::plain(plan::sentences(job, inventory, found, coatday::units::System::Si).join(" "))
 }
 
 /// The best and the runner-up are the first and the second of the enumeration. Plans that come to the same in every world
@@ -387,7 +387,7 @@ fn regress_plan_tells_its_cautions() {
         command.args(more).output().expect("a run")
     };
     let plain = run(&["-q"]);
-    let stderr = String::from_utf8_lossy(&plain.stderr).into_owned();
+    let stderr = crate::plain(&plain.stderr);
     assert!(
         stderr.contains("CAUTION: Burners without a flue"),
         "{stderr}"

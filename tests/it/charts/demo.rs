@@ -46,7 +46,7 @@ pub(super) fn line_chart() -> LineChart {
             Mark { x: 61.0, label: "needed by 14 Mar".to_string() },
         ],
         y_range: Some((60.0, 100.0)),
-        x_axis: XAxis::Dates { start: jiff::civil::date(2026, 1, 12) },
+        x_axis: XAxis::Dates { start: jiff::civil::date(2026, 1, 12), system: System::Si },
         band_label: "Shaded: 80 % of 200 runs".to_string(),
         footer: vec![
             "Estimate. A floor is released by moisture tests, never by this chart. Local codes and the product data sheet go first.".to_string(),

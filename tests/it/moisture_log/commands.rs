@@ -35,14 +35,14 @@ impl Place {
         let output = Command::new(env!("CARGO_BIN_EXE_coatday"))
             .args(arguments)
             .current_dir(self.0.path())
-            .env("COLUMNS", "100")
+            .env("COLUMNS", "1000")
             .env("NO_COLOR", "1")
             .output()
             .unwrap();
         let ran = Ran {
             code: output.status.code().unwrap_or(-1),
-            out: String::from_utf8(output.stdout).unwrap(),
-            err: String::from_utf8(output.stderr).unwrap(),
+            out: crate::plain(&output.stdout),
+            err: crate::plain(&output.stderr),
         };
         assert!(!ran.err.contains("panicked"), "{}", ran.err);
         ran
@@ -61,8 +61,8 @@ impl Place {
             .unwrap();
         Ran {
             code: output.status.code().unwrap_or(-1),
-            out: String::from_utf8(output.stdout).unwrap(),
-            err: String::from_utf8(output.stderr).unwrap(),
+            out: crate::plain(&output.stdout),
+            err: crate::plain(&output.stderr),
         }
     }
 
@@ -356,7 +356,7 @@ fn analytic_the_clock_of_now_is_standard_time() {
         .env("TZ", rule)
         .output()
         .unwrap();
-    let out = String::from_utf8(ran.stdout).unwrap();
+    let out = crate::plain(&ran.stdout);
     let written = out.split(": ").nth(1).unwrap().split(',').next().unwrap();
     let written: jiff::civil::DateTime = written.replace(' ', "T").parse().unwrap();
     let standard = today.datetime() - jiff::Span::new().hours(5);

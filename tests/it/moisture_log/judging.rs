@@ -32,7 +32,7 @@ fn why(row: &str, scenario: &Scenario) -> (String, bool) {
         Status::Counts => String::new(),
         Status::DoesNotCount(all) => all
             .iter()
-            .map(|s| s.why.as_str())
+            .map(|s| crate::plain(s.why.of(System::Si)))
             .collect::<Vec<_>>()
             .join(" "),
     };
@@ -259,17 +259,20 @@ fn regress_tests_of_the_floor_decide() {
     assert_eq!(verdict, Says::Go, "{all:#?}");
     let (verdict, all) = rules(&floor(), PROBE);
     assert_eq!((verdict, rule(&all, PROBES).says), (Says::Wait, Says::Wait));
-    assert!(rule(&all, PROBES).why.starts_with("1 of the 3 places"));
+    assert!(crate::plain(rule(&all, PROBES).why.of(System::Si)).starts_with("1 of the 3 places"));
     // The worst place rules, and a later reading of a place takes the place of an earlier one.
     let (verdict, all) = rules(&floor(), &three().replacen("82 %", "86 %", 1));
     assert_eq!(verdict, Says::No);
-    assert_eq!(rule(&all, PROBES).why, "Above the limit at A.");
+    assert_eq!(
+        rule(&all, PROBES).why.of(System::Si),
+        "Above the limit at A."
+    );
     let later = three().replacen("82 %", "86 %", 1) + "\n" + &PROBE.replace("11-20", "11-24");
     assert_eq!(rules(&floor(), &later).0, Says::Go);
     // Old tests.
     let (verdict, all) = rules(&floor(), &three().replace("11-20", "10-20"));
     assert_eq!(verdict, Says::Wait);
-    assert!(rule(&all, PROBES).why.contains("more than 30 days"));
+    assert!(crate::plain(rule(&all, PROBES).why.of(System::Si)).contains("more than 30 days"));
     let mut patient = floor();
     patient["coating"] = json!({"test_validity": "60 days"});
     assert_eq!(
@@ -307,7 +310,11 @@ fn regress_age_wetting_and_the_coatings_own_limits() {
     let age = rule(&all, "age of the concrete");
     assert_eq!((verdict, age.says), (Says::Wait, Says::Wait));
     assert_eq!(age.source, "common practice, no published source");
-    assert!(age.why.contains("2 more days"), "{}", age.why);
+    assert!(
+        crate::plain(age.why.of(System::Si)).contains("2 days more"),
+        "{:?}",
+        age.why
+    );
     young["coating"] = json!({"concrete_age": "26 days"});
     assert_eq!(rules(&young, &three()).0, Says::Go);
 

@@ -193,7 +193,10 @@ fn the_product_sheet_wins() {
     assert_eq!((day.held_by, day.day), (HeldBy::Age, 100));
 
     let sheet = dried(|s| s["coating"] = json!({"dew_point_margin": "5 K"}));
-    let said = coatday::results::prep::notes(&sheet).join("\n");
+    let said = crate::plain(
+        coatday::results::prep::notes(&sheet, sheet.currency, coatday::units::System::Si)
+            .join("\n"),
+    );
     assert!(
         said.contains("face 5 K (9 degF) above the dew point [the scenario's \"coating\"]"),
         "{said}"

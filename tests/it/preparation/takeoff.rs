@@ -169,7 +169,8 @@ fn analytic_hire_for_etching() {
     let p = prepared(&walk);
     assert_eq!(p.way.hire_days, 1);
     near(p.way.hire.unwrap(), 60.0);
-    let table = coatday::results::prep::shopping(&p, coatday::units::System::Si).text(140, false);
+    let table = coatday::results::prep::shopping(&p, p.currency, coatday::units::System::Si)
+        .text(140, false);
     assert!(
         table.contains("1 day ") && !table.contains("1 days"),
         "{table}"

@@ -64,7 +64,7 @@ fn text(command: &str, scenario: &Value, more: &[&str]) -> String {
         .args(more)
         .output()
         .expect("a run");
-    let words = String::from_utf8_lossy(&output.stdout);
+    let words = crate::plain(&output.stdout);
     words.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 

@@ -53,15 +53,15 @@ impl Site {
         let output = Command::cargo_bin("coatday")
             .expect("the program")
             .current_dir(self.0.path())
-            .env("COLUMNS", "160")
+            .env("COLUMNS", "1000")
             .env("NO_COLOR", "1")
             .args(arguments)
             .output()
             .expect("a run");
         Ran {
             code: output.status.code().expect("an end"),
-            out: String::from_utf8(output.stdout).expect("text"),
-            err: String::from_utf8(output.stderr).expect("text"),
+            out: crate::plain(&output.stdout),
+            err: crate::plain(&output.stderr),
         }
     }
 

@@ -192,7 +192,10 @@ fn agrees(n: u64) {
             Some(&prep.verdict),
         );
         let calendar = drawn(&prep.document(System::Si), "calendar");
-        assert!(calendar.contains(&bare(&title(&prep.verdict))), "job {n}");
+        assert!(
+            calendar.contains(&bare(&title(&prep.verdict, System::Si))),
+            "job {n}"
+        );
     }
 
     // The comparison's own outputs are about its first setup.
