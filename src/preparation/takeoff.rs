@@ -17,7 +17,7 @@ use super::rules::{BATCH_TIME, OVERFILL, PATCH_LAYER, TUBE_COVERS};
 use super::survey::{Ground, Survey};
 use crate::scenario::model::Measure;
 use crate::scenario::model::{Material, Method, SiteWork, Walk, Wash};
-use crate::units::format::{Shown, whole};
+use crate::units::format::{Shown, range_of};
 use crate::units::{Kind, System};
 
 /// Rounding of a division that must not buy one more pack.
@@ -243,11 +243,10 @@ pub fn shopping(
             let count = packs(need, &pack);
             let mut basis = basis.to_owned();
             if material == Material::CrackFiller {
-                let tubes = |covers: f64| whole((wall / covers - ROUNDING).ceil().max(1.0));
+                let tubes = |covers: f64| (wall / covers - ROUNDING).ceil().max(1.0);
                 basis.push_str(&format!(
-                    ". Rule of the trade: {} to {} tubes for these cracks (common practice, no published source)",
-                    tubes(TUBE_COVERS.1),
-                    tubes(TUBE_COVERS.0)
+                    ". Rule of the trade: {} for these cracks (common practice, no published source)",
+                    range_of(tubes(TUBE_COVERS.1), tubes(TUBE_COVERS.0), "tube")
                 ));
             }
             Line {

@@ -139,6 +139,17 @@ pub fn counted(count: impl std::fmt::Display, noun: &str) -> String {
     format!("{count}{HOLD}{noun}{ending}")
 }
 
+/// From one count to another: "2 to 5 tubes", or the one where both are the same.
+#[must_use]
+pub fn range_of(low: f64, high: f64, noun: &str) -> String {
+    let (low, high) = (whole(low), whole(high));
+    if low == high {
+        counted(high, noun)
+    } else {
+        format!("{low} to {}", counted(high, noun))
+    }
+}
+
 /// Hours, whole: "2,684 h".
 #[must_use]
 pub fn hours(hours: f64) -> String {

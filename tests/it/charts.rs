@@ -3,6 +3,7 @@
 mod demo;
 mod read_back;
 
+use coatday::units::System;
 use std::fmt::Write as _;
 
 use coatday::charts::{
@@ -260,6 +261,7 @@ fn odd_data_break_nothing() {
             },
             XAxis::Dates {
                 start: jiff::civil::Date::MAX,
+                system: System::Us,
             },
         ] {
             for join in [Join::Line, Join::Steps, Join::Points] {
@@ -497,7 +499,7 @@ fn words_of_a_table_stay_whole_where_they_fit() {
         columns: [
             "Setup",
             "Days",
-            "8 in 10",
+            "80 % chance",
             "Dry on",
             "Chance",
             "Slowest part",
@@ -505,7 +507,7 @@ fn words_of_a_table_stay_whole_where_they_fit() {
         .map(|head| (head.into(), Side::Left))
         .into(),
         rows: rows.map(cells).into(),
-        strong_row: None,
+        ..TextTable::default()
     };
     let text = table.text(74, false);
     for word in ["dehumidifiers", "2027-03-26", "97 to 176", "outside"] {

@@ -12,6 +12,7 @@ use coatday::job::{self, Action, Job};
 use coatday::moisture_tests::{CONDITIONING, Target};
 use coatday::scenario::{Scenario, read};
 use coatday::units::DAY;
+use coatday::units::System;
 use serde_json::{Value, json};
 
 fn scenario(change: impl Fn(&mut Value)) -> Scenario {
@@ -83,7 +84,7 @@ fn analytic_compare_warns_of_what_comes_back() {
     assert!(
         notes
             .iter()
-            .any(|n| n.text.of(System::Si).contains("Under a tight film")),
+            .any(|n| n.text.of(System::Si).contains("Under a tight coating")),
         "{notes:?}"
     );
 }
@@ -133,7 +134,7 @@ fn analytic_assumptions_are_costed_both_ways() {
     let later: Vec<f64> = only
         .instead
         .iter()
-        .map(|(_, d)| d.expect("a day"))
+        .map(|of| of.later.days().expect("a day"))
         .collect();
     assert!(later[0] < -1.0 && later[1] > 1.0, "{found:?}");
 }
@@ -244,7 +245,7 @@ fn analytic_note_gives_a_range_outside_of_published_data() {
         .filter(|n| n.text.of(System::Si).contains("published"))
         .collect();
     assert!(
-        said.len() == 1 && said[0].text.of(System::Si).contains(&wanted),
+        said.len() == 1 && crate::plain(said[0].text.of(System::Us)).contains(&wanted),
         "{wanted}: {said:?}"
     );
     assert!(!said[0].text.of(System::Si).contains("low output"));

@@ -283,7 +283,8 @@ fn sources(folder: &Path, found: &mut Vec<PathBuf>) {
 /// What a line of code says a quantity with: a format string with decimals, a unit behind a placeholder, a date by pattern.
 fn formats_by_itself(line: &str) -> Option<&'static str> {
     let unit_behind = |unit: &str| {
-        let mut places = line.match_indices(&format!("}} {unit}"));
+        let behind = format!("}} {unit}");
+        let mut places = line.match_indices(&behind);
         places.any(|(at, found)| {
             let next = line[at + found.len()..].chars().next();
             !next.is_some_and(|c| c.is_alphanumeric() || c == '_')

@@ -141,7 +141,8 @@ fn analytic_search_equals_enumeration() {
             let (why, _) = found.instead.as_ref().expect("a plan in its place");
             assert_eq!(*why, Instead::Soonest);
             assert!(
-                words(&job, &found).contains("No plan makes 2026-04-24 with 70 %. The soonest")
+                words(&job, &found)
+                    .contains("No plan makes 24 Apr 2026 with 70 % chance. The soonest")
             );
         }
         if let (Some(cheaper), Some(best)) = (&found.cheaper, &found.best) {
@@ -224,7 +225,7 @@ fn analytic_limits_are_kept() {
         (*why, &plan.candidate),
         (Instead::AboveBudget, &rich.candidate)
     );
-    assert!(words(&poor, &found).contains("within the budget of 1."));
+    assert!(words(&poor, &found).contains("within the budget of $1."));
 }
 
 /// Broken off after so many looks: two go by while plans are run once, then one for each plan judged.

@@ -5,6 +5,7 @@ use coatday::charts::{
     ProfileChart, ProfileCurve, Series, XAxis,
 };
 use coatday::results::{Side, TextTable};
+use coatday::units::System;
 
 pub(super) fn drying(name: &str, start: f64, rate: f64, emphasis: bool) -> Series {
     let points: Vec<(f64, f64)> = (0..=180)
@@ -201,6 +202,7 @@ pub(super) fn load_chart() -> LoadChart {
         y_label: "Water, lb/day".to_string(),
         x_axis: XAxis::Dates {
             start: jiff::civil::date(2026, 12, 10),
+            system: System::Si,
         },
         layers: vec![
             layer("Slab", &|day| 140.0 / (1.0 + day / 6.0)),
@@ -244,5 +246,6 @@ pub(super) fn text_table() -> TextTable {
             vec!["Nothing".into(), "never".into()],
         ],
         strong_row: Some(0),
+        ..TextTable::default()
     }
 }

@@ -65,7 +65,7 @@ fn tables_cautions_and_charts() {
         "Fill cracks",
         "bag of patching mix",
         "Ready to coat?",
-        "Over dew point",
+        "Above dew point",
         "CSP 1 to 3",
     ] {
         assert!(ran.out.contains(words), "{words}: {}", ran.out);

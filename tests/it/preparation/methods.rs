@@ -2,6 +2,7 @@
 
 use coatday::preparation::methods::{METHODS, facts};
 use coatday::scenario::model::Method;
+use coatday::units::System;
 use serde_json::{Value, json};
 
 use super::{hall, prepared};
@@ -16,6 +17,11 @@ fn fitting(change: impl Fn(&mut Value)) -> Vec<&'static str> {
         .filter(|c| c.against.is_empty())
         .map(|c| c.facts.name)
         .collect()
+}
+
+fn said(p: &coatday::preparation::Prepared) -> String {
+    let notes = coatday::results::prep::notes(p, p.currency, System::Si);
+    crate::plain(notes.join("\n"))
 }
 
 #[test]

@@ -208,7 +208,7 @@ fn agrees(n: u64) {
     );
     for name in ["days", "moisture"] {
         assert!(
-            drawn(&document, name).contains(&bare(&title(best))),
+            drawn(&document, name).contains(&bare(&title(best, System::Si))),
             "job {n}: {name}"
         );
     }
@@ -219,7 +219,9 @@ fn agrees(n: u64) {
         .find(|row| row[0] == site)
         .expect("a row")
         .join(" ");
-    let date = v.date().map(|date| date.to_string());
+    let date = v
+        .date()
+        .map(|date| coatday::units::format::short_date(date, System::Si));
     assert!(
         date.as_ref().is_none_or(|date| row.contains(date)),
         "job {n}: {row}"
