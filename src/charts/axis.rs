@@ -1,5 +1,7 @@
 //! Scales and ticks: numbers in steps of 1, 2 or 5, dates in calendar steps.
 
+use crate::units::System;
+use crate::units::format::{HOLD, day_and_month, month};
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
@@ -9,10 +11,12 @@ pub enum XAxis {
     /// Plain numbers.
     #[default]
     Numbers,
-    /// Days since midnight of this date; ticks read "12 Jan".
+    /// Days since midnight of this date; ticks read "Jan 12" in the US, else "12 Jan".
     Dates {
         /// Day zero.
         start: Date,
+        /// How days are written.
+        system: System,
     },
 }
 
@@ -162,8 +166,8 @@ pub(crate) fn x_ticks(
     most: f64,
     fits: impl Fn(&[Tick]) -> bool,
 ) -> Vec<Tick> {
-    if let XAxis::Dates { start } = axis
-        && let Some(ticks) = date_ticks(start, range, most, &fits)
+    if let XAxis::Dates { start, system } = axis
+        && let Some(ticks) = date_ticks((start, system), range, most, &fits)
     {
         return ticks;
     }
@@ -236,13 +240,13 @@ fn days_between(start: Date, date: Date) -> f64 {
         .map_or(0.0, |span| f64::from(span.get_days()))
 }
 
-/// "12 Jan".
-fn day_label(date: Date) -> String {
-    date.strftime("%-d %b").to_string()
+/// A day on an axis, where nothing wraps.
+fn day_label(date: Date, system: System) -> String {
+    day_and_month(date, system).replace(HOLD, " ")
 }
 
 fn date_ticks(
-    start: Date,
+    (start, system): (Date, System),
     (low, high): (f64, f64),
     most: f64,
     fits: &impl Fn(&[Tick]) -> bool,
@@ -253,8 +257,8 @@ fn date_ticks(
             continue;
         }
         let mut ticks = match step {
-            Step::Hours(hours) => hour_ticks(start, (low, high), f64::from(hours)),
-            Step::Days(days) => day_ticks(start, first, last, days),
+            Step::Hours(hours) => hour_ticks((start, system), (low, high), f64::from(hours)),
+            Step::Days(days) => day_ticks((start, system), (first, last), days),
             Step::Months(months) => month_ticks(start, first, last, months),
             Step::Years(years) => year_ticks(start, first, last, years),
         };
@@ -266,7 +270,7 @@ fn date_ticks(
     // Between two coarse steps nothing may fall inside: name the first day alone.
     let only = Tick {
         value: low,
-        label: day_label(first),
+        label: day_label(first, system),
         second: Some(first.year().to_string()),
     };
     Some(if fits(std::slice::from_ref(&only)) {
@@ -289,7 +293,7 @@ fn name_years(mut ticks: Vec<Tick>) -> Vec<Tick> {
     ticks
 }
 
-fn hour_ticks(start: Date, (low, high): (f64, f64), hours: f64) -> Vec<Tick> {
+fn hour_ticks((start, system): (Date, System), (low, high): (f64, f64), hours: f64) -> Vec<Tick> {
     let mut ticks = Vec::new();
     let mut index = (low * 24.0 / hours - 1e-9).ceil();
     while index * hours / 24.0 <= high + 1e-9 && (ticks.len() as f64) < MOST_TICKS {
@@ -301,22 +305,22 @@ fn hour_ticks(start: Date, (low, high): (f64, f64), hours: f64) -> Vec<Tick> {
         ticks.push(Tick {
             value,
             label: format!("{hour:02}:00"),
-            second: Some(day_label(date)),
+            second: Some(day_label(date, system)),
         });
         index += 1.0;
     }
     ticks
 }
 
-fn day_tick(start: Date, date: Date) -> Tick {
+fn day_tick(start: Date, date: Date, system: System) -> Tick {
     Tick {
         value: days_between(start, date),
-        label: day_label(date),
+        label: day_label(date, system),
         second: Some(date.year().to_string()),
     }
 }
 
-fn day_ticks(start: Date, first: Date, last: Date, days: i32) -> Vec<Tick> {
+fn day_ticks((start, system): (Date, System), (first, last): (Date, Date), days: i32) -> Vec<Tick> {
     let mut ticks = Vec::new();
     // Weeks start on Monday; other steps count from the first day in view.
     let back = if days % 7 == 0 {
@@ -326,7 +330,7 @@ fn day_ticks(start: Date, first: Date, last: Date, days: i32) -> Vec<Tick> {
     };
     let mut date = first.checked_sub(back.days()).unwrap_or(first);
     while date <= last && (ticks.len() as f64) < MOST_TICKS {
-        ticks.push(day_tick(start, date));
+        ticks.push(day_tick(start, date, system));
         match date.checked_add(days.days()) {
             Ok(next) => date = next,
             Err(_) => break,
@@ -343,7 +347,7 @@ fn month_ticks(start: Date, first: Date, last: Date, months: i32) -> Vec<Tick> {
     while date <= last && (ticks.len() as f64) < MOST_TICKS {
         ticks.push(Tick {
             value: days_between(start, date),
-            label: date.strftime("%b").to_string(),
+            label: month(date),
             second: Some(date.year().to_string()),
         });
         match date.checked_add(months.months()) {
@@ -411,7 +415,8 @@ mod tests {
     #[test]
     fn dates_step_by_the_calendar() {
         let start = jiff::civil::date(2026, 12, 10);
-        let axis = XAxis::Dates { start };
+        let system = System::Si;
+        let axis = XAxis::Dates { start, system };
         let weeks = x_ticks(axis, (0.0, 40.0), 8.0, |_| true);
         assert_eq!(
             labels(&weeks),
@@ -453,7 +458,7 @@ mod tests {
         fn ticks_lie_in_range(low in -1e12..1e12f64, range in 0.0..1e12f64, dates in any::<bool>()) {
             let range = widened((low, low + range));
             let start = jiff::civil::date(2026, 3, 1);
-            let axis = if dates { XAxis::Dates { start } } else { XAxis::Numbers };
+            let axis = if dates { XAxis::Dates { start, system: System::Us } } else { XAxis::Numbers };
             let ticks = x_ticks(axis, range, 8.0, |_| true);
             prop_assert!(ticks.len() <= 20);
             let slack = (range.1 - range.0) * 1e-4;

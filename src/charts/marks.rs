@@ -6,6 +6,7 @@ use super::geometry::drawable;
 use super::labels::pack_rows;
 use super::measure::{self, Weight};
 use super::style::Look;
+use crate::units::format::short_date;
 
 /// Rows of mark labels over the chart.
 const MARK_ROWS: usize = 3;
@@ -89,8 +90,9 @@ pub(crate) fn place_marks(
             }
         } else {
             let place = match x_axis {
-                XAxis::Dates { start } => axis::day_after(start, mark.x)
-                    .map(|date| date.strftime("%-d %b %Y").to_string()),
+                XAxis::Dates { start, system } => {
+                    axis::day_after(start, mark.x).map(|date| short_date(date, system))
+                }
                 XAxis::Numbers => None,
             };
             let place = place.unwrap_or_else(|| axis::number(mark.x, 0.1));

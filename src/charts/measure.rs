@@ -3,6 +3,7 @@
 //! Widths come from the very font the raster uses (`DejaVu` Sans Condensed), so what fits here fits there. A browser
 //! without that font takes a narrower one.
 
+use crate::units::format::HOLD;
 use std::sync::Once;
 
 use plotters::style::{FontStyle, IntoFont, register_font};
@@ -84,7 +85,7 @@ pub(crate) fn clean(text: &str) -> String {
         .filter(|&c| !is_unsafe(c))
         .take(MOST_CHARACTERS)
     {
-        if c.is_whitespace() || c.is_control() {
+        if (c.is_whitespace() && c != HOLD) || c.is_control() {
             space = true;
             continue;
         }

@@ -8,7 +8,8 @@ use super::geometry::{clip_line, drawable, extent};
 use super::plot::{Laid, Plot, lay_out};
 use super::style::{ASCENT, AXIS, INK, Marker, SOFT_INK, series_look};
 use crate::air;
-use crate::units::{GRAINS_PER_POUND, System, fahrenheit};
+use crate::units::format::{Shown, percent, whole};
+use crate::units::{GRAINS_PER_POUND, Kind, System, fahrenheit};
 
 /// A path over the chart of moist air.
 #[derive(Debug, Clone, PartialEq)]
@@ -108,9 +109,9 @@ impl PsychrometricChart {
                 continue;
             };
             let text = if saturation {
-                "100 %, saturated".to_owned()
+                format!("{}, saturated", percent(1.0))
             } else {
-                format!("{:.0} %", 100.0 * humidity)
+                percent(humidity)
             };
             let kind = Type::new(laid.look.tick).colour(SOFT_INK);
             // Words stand left of a curve that leaves through the top, and on one that leaves at the right.
@@ -139,20 +140,12 @@ impl Chart for PsychrometricChart {
         let x_range = shown(t_range, &|t| self.temperature(t));
         let y_range = shown(w_range, &|w| self.ratio(w));
         let look = series_look(0);
-        let us = self.system == System::Us;
+        let unit = |kind: Kind| Shown::of(kind, self.system).unit();
         let plot = Plot {
             title: &self.title,
             subtitle: &self.subtitle,
-            x_label: if us {
-                "Temperature, degF"
-            } else {
-                "Temperature, degC"
-            },
-            y_label: if us {
-                "Humidity ratio, gr/lb"
-            } else {
-                "Humidity ratio, g/kg"
-            },
+            x_label: &format!("Temperature, {}", unit(Kind::Temperature)),
+            y_label: &format!("Humidity ratio, {}", unit(Kind::HumidityRatio)),
             footer: &self.footer,
             x_axis: XAxis::Numbers,
             x_range,
@@ -169,7 +162,7 @@ impl Chart for PsychrometricChart {
             laid.say_empty(&mut canvas);
         }
         let celsius = |shown: f64| {
-            if us {
+            if self.system == System::Us {
                 crate::units::celsius(shown)
             } else {
                 shown
@@ -198,7 +191,7 @@ impl Chart for PsychrometricChart {
             canvas.words_on_patch(
                 x,
                 spot.1 + 0.35 * laid.look.tick,
-                &format!("day {day:.0}"),
+                &format!("day {}", whole(day)),
                 kind,
             );
         }

@@ -71,6 +71,8 @@ pub struct WorkChart {
     pub subtitle: String,
     /// Day zero.
     pub start: jiff::civil::Date,
+    /// How days are written.
+    pub system: crate::units::System,
     /// Rows, top to bottom.
     pub rows: Vec<WorkRow>,
     /// The reading; `None` where none is claimed.
@@ -323,7 +325,10 @@ impl Chart for WorkChart {
         let right = width - look.margin - 4.0;
         let range = self.range();
         let x = Scale::new(range, left, right);
-        let x_axis = XAxis::Dates { start: self.start };
+        let x_axis = XAxis::Dates {
+            start: self.start,
+            system: self.system,
+        };
         let marks = place_marks(&self.marks, x_axis, &x, &look, (left, right));
         let mut entries = self.key(&mut canvas);
         entries.extend(marks.unplaced.iter().cloned());

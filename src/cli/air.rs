@@ -11,7 +11,7 @@ use crate::units::Kind;
 /// Arguments of `air`. Give two of the first six.
 #[derive(Debug, clap::Args)]
 #[command(
-    after_help = "Example: coatday air --dry-bulb \"70 degF\" --relative-humidity \"50 %\" --elevation \"5000 ft\""
+    after_help = "Example: coatday air --dry-bulb \"70 F\" --relative-humidity \"50 %\" --elevation \"5000 ft\""
 )]
 pub(super) struct AirArguments {
     /// Temperature of the air, such as "70 degF"
@@ -118,7 +118,7 @@ fn state(arguments: &AirArguments) -> Result<AirState, Fault> {
 /// Enthalpy in J/kg from `41 kJ/kg` or `25.3 Btu/lb`. The two count dry air from different zeros, so this is no mere
 /// change of unit.
 fn enthalpy(text: &str) -> Result<f64, String> {
-    let help = "Write an enthalpy as a number with its unit, for example \"25.3 Btu/lb\" or \"41 kJ/kg\". Units: Btu/lb (dry air from 0 degF), kJ/kg and J/kg (dry air from 0 degC).";
+    let help = "Write an enthalpy as a number with its unit, for example \"25.3 Btu/lb\" or \"41 kJ/kg\". Units: Btu/lb (dry air from 0 °F), kJ/kg and J/kg (dry air from 0 °C).";
     let text = text.trim();
     let split = text
         .find(|c: char| c.is_ascii_alphabetic() && !matches!(c, 'e' | 'E'))

@@ -6,7 +6,6 @@ use super::printer::Printer;
 use crate::evaluate::odds::{USUAL_SAMPLES, USUAL_SEED};
 use crate::facade::{Sampling, plan_watched};
 use crate::search::Progress;
-use crate::units::format::money;
 use std::path::PathBuf;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -38,7 +37,7 @@ pub(super) fn run(arguments: &PlanArguments, printer: &Printer) -> Result<Ending
         bar.set_position(p.done.0 as u64);
         if let Some(best) = p.best {
             let by = if best.judged { "" } else { " by one run" };
-            let cost = money(best.cost);
+            let cost = ready.job.prices.currency.money(best.cost);
             bar.set_message(format!("best so far{by} {cost}: {}", best.name));
         }
     };

@@ -5,7 +5,7 @@ use super::ending::Fault;
 use crate::results::{Answer, Document};
 use crate::units::System;
 use crate::writers::json::json;
-use crate::writers::terminal::WIDTH_WITHOUT_TERMINAL;
+use crate::writers::terminal::{WIDTH_WITHOUT_TERMINAL, wrap};
 use clap::ValueEnum;
 use indicatif::{ProgressBar, ProgressStyle};
 use std::cell::Cell;
@@ -14,10 +14,10 @@ use std::io::{ErrorKind, IsTerminal, Write};
 /// Units of what people read.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
 pub(super) enum Units {
-    /// Inches, degF, pounds.
+    /// Inches, °F, pounds.
     #[default]
     Us,
-    /// Millimetres, degC, kilograms.
+    /// Millimetres, °C, kilograms.
     Si,
 }
 
@@ -127,14 +127,18 @@ impl Printer {
         std::env::var("COLUMNS")
             .ok()
             .and_then(|c| c.parse().ok())
-            .or_else(|| comfy_table::Table::new().width())
+            .or_else(|| {
+                std::io::stdout()
+                    .is_terminal()
+                    .then(|| u16::try_from(textwrap::termwidth()).unwrap_or(u16::MAX))
+            })
             .unwrap_or(WIDTH_WITHOUT_TERMINAL)
     }
 
     /// A note, unless the user wants none.
     pub(super) fn note(&self, text: &str) {
         if !self.quiet {
-            Self::error_line(text);
+            Self::error_line(&wrap(text, self.width()));
         }
     }
 

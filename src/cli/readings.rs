@@ -334,7 +334,7 @@ impl Book<'_> {
                     self.printer.note(&unended(NAME, number));
                 }
                 let addition = self.append(&entries)?;
-                let lines = confirmed(&self.name(), &addition);
+                let lines = confirmed(&self.name(), &addition, self.printer.system);
                 self.printer.data(&lines.join("\n"));
             }
         }

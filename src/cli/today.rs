@@ -19,7 +19,7 @@ use std::path::{Path, PathBuf};
 /// Arguments of `today`.
 #[derive(Debug, clap::Args)]
 #[command(
-    after_help = "Example: coatday today job.json --air-temperature \"16 degC\" --air-relative-humidity \"71 %\" --slab-temperature \"13 degC\"\n\nLimits of the product go into the scenario's \"coating\": lowest_temperature, highest_temperature, highest_relative_humidity, dew_point_margin, cure_time, concrete_age, dry_time_after_wetting, test_validity, probe_time_in_hole.\n\nExit codes: 0 go; 1 wait or no; 2 a fault in usage, scenario, log or forecast."
+    after_help = "Example: coatday today job.json --air-temperature \"61 F\" --air-relative-humidity \"71 %\" --slab-temperature \"55 F\"\n\nLimits of the product go into the scenario's \"coating\": lowest_temperature, highest_temperature, highest_relative_humidity, dew_point_margin, cure_time, concrete_age, dry_time_after_wetting, test_validity, probe_time_in_hole.\n\nExit codes: 0 go; 1 wait or no; 2 a fault in usage, scenario, log or forecast."
 )]
 pub(super) struct TodayArguments {
     /// The scenario, a JSON file
@@ -170,7 +170,8 @@ fn cure(
     if let Some((first, last)) = forecast.dated_span()
         && (now < first || end > last)
     {
-        let [first, last, now, end] = [first, last, now, end].map(format::moment);
+        let [first, last, now, end] =
+            [first, last, now, end].map(|at| format::moment(at, printer.system));
         return Err(format!(
             "{name}: the forecast goes from {first} to {last}, but the cure from {now} to {end}. Get a forecast for these hours, or leave out --forecast."
         )

@@ -1,5 +1,8 @@
 //! One rule of the coating day: its limit, its value, its source and what it says.
 
+use crate::units::format::Said;
+use jiff::civil::Date;
+
 /// Where most rules come from.
 pub(super) const COMMON: &str = "common practice, no published source";
 
@@ -35,6 +38,8 @@ pub enum Figure {
     Rate(f64),
     /// s.
     Time(f64),
+    /// A day.
+    Day(Date),
     /// In words.
     Words(String),
 }
@@ -66,7 +71,7 @@ pub struct Rule {
     /// Where the limit comes from.
     pub source: String,
     /// What the first line says of it where it stands against coating; empty where name, value and limit say it.
-    pub short: String,
+    pub short: Said,
     /// A complete sentence where it says anything but go, or something is to be known.
-    pub why: String,
+    pub why: Said,
 }

@@ -33,6 +33,7 @@ use crate::preparation::repairs::Hold;
 use crate::scenario::Scenario;
 use crate::scenario::coating_window::CoatingWindow;
 use crate::scenario::model::Target;
+use crate::units::format::{self, Said, short_date};
 use crate::units::{DAY, HOUR};
 use jiff::civil::DateTime;
 
@@ -207,7 +208,7 @@ pub fn coating_day(
                 true,
             ),
             "the log",
-            Some((Says::Wait, why.to_owned())),
+            Some((Says::Wait, why.into())),
         );
     }
     let says = check.rules.iter().map(|rule| rule.says).max();
@@ -233,9 +234,9 @@ impl Check<'_> {
         name: impl Into<String>,
         (value, limit, at_most): (Figure, Figure, bool),
         source: &str,
-        broken: Option<(Says, String)>,
+        broken: Option<(Says, Said)>,
     ) {
-        let (says, why) = broken.unwrap_or((Says::Go, String::new()));
+        let (says, why) = broken.unwrap_or((Says::Go, Said::default()));
         self.rules.push(Rule {
             name: name.into(),
             about: About::Day,
@@ -244,7 +245,7 @@ impl Check<'_> {
             limit,
             at_most,
             source: source.to_owned(),
-            short: String::new(),
+            short: Said::default(),
             why,
         });
     }
@@ -266,7 +267,7 @@ impl Check<'_> {
                 } else {
                     "The slab is too near the dew point: water would settle under the coating. Warm the slab or dry the air."
                 };
-                (Says::No, why.to_owned())
+                (Says::No, why.into())
             }),
         );
         let range = (w.lowest_temperature.value, w.highest_temperature.value);
@@ -288,7 +289,7 @@ impl Check<'_> {
                     false,
                 ),
                 source,
-                (!(range.0..=range.1).contains(&value)).then(|| (Says::No, why.to_owned())),
+                (!(range.0..=range.1).contains(&value)).then(|| (Says::No, why.into())),
             );
         }
         let most = w.highest_relative_humidity;
@@ -301,7 +302,7 @@ impl Check<'_> {
                 true,
             ),
             most.source,
-            (humidity > most.value).then(|| (Says::No, "The air is too moist.".to_owned())),
+            (humidity > most.value).then(|| (Says::No, "The air is too moist.".into())),
         );
         let age = conditions
             .oldest()
@@ -313,7 +314,7 @@ impl Check<'_> {
             (age > MEASURED_WITHIN).then(|| {
                 let why =
                     "The log's latest values are too old for now. Measure slab and air again.";
-                (Says::Wait, why.to_owned())
+                (Says::Wait, why.into())
             }),
         );
     }
@@ -345,7 +346,7 @@ impl Check<'_> {
                     name,
                     (Figure::Nothing, limit, index == 2),
                     source,
-                    Some((Says::NotChecked, why.to_owned())),
+                    Some((Says::NotChecked, why.into())),
                 );
             }
             return;
@@ -363,9 +364,10 @@ impl Check<'_> {
             (cure.least_spread < margin.value).then(|| {
                 let hours = cure.least_spread_after / HOUR;
                 let why = format!(
-                    "By the forecast the slab comes nearest to the dew point {hours:.0} h from now."
+                    "By the forecast the slab comes nearest to the dew point {} from now.",
+                    format::hours(hours)
                 );
-                (Says::Wait, why)
+                (Says::Wait, why.into())
             }),
         );
         // The end that is farther out, or the nearer to its limit, stands for both.
@@ -385,7 +387,7 @@ impl Check<'_> {
             (!(range.0..=range.1).contains(&worst)).then(|| {
                 let why =
                     "By the forecast slab or air leave the window before the coating has set.";
-                (Says::Wait, why.to_owned())
+                (Says::Wait, why.into())
             }),
         );
         let most = w.highest_relative_humidity;
@@ -399,7 +401,7 @@ impl Check<'_> {
             most.source,
             (cure.highest_relative_humidity > most.value).then(|| {
                 let why = "By the forecast the air becomes too moist before the coating has set.";
-                (Says::Wait, why.to_owned())
+                (Says::Wait, why.into())
             }),
         );
     }
@@ -416,8 +418,8 @@ impl Check<'_> {
             least.source,
             (age < least.value).then(|| {
                 let days = ((least.value - age) / DAY).ceil();
-                let why = format!("The concrete is too young for {days:.0} more days.");
-                (Says::Wait, why)
+                let why = format!("The concrete is too young for {} more.", format::days(days));
+                (Says::Wait, why.into())
             }),
         );
     }
@@ -451,7 +453,7 @@ impl Check<'_> {
                     "time since the last wetting",
                     (Figure::Time(dry.max(0.0)), Figure::Time(least.value), false),
                     least.source,
-                    (dry < least.value).then(|| (Says::Wait, why.to_owned())),
+                    (dry < least.value).then(|| (Says::Wait, why.into())),
                 );
             }
         }
@@ -464,17 +466,15 @@ impl Check<'_> {
             .filter(|date| *date > today && ready.as_ref().is_ok_and(|end| *date <= end.date()))
             .min();
         if let Some(date) = next {
-            let why =
-                format!("Water is to come onto the floor on {date}, before the coating has set.");
+            let why = Said::new(|system| {
+                let date = short_date(date, system);
+                format!("Water is to come onto the floor on {date}, before the coating has set.")
+            });
             self.rule(
                 "no water while it cures",
-                (
-                    Figure::Words(date.to_string()),
-                    Figure::Time(cure.value),
-                    false,
-                ),
+                (Figure::Day(date), Figure::Time(cure.value), false),
                 cure.source,
-                Some((Says::Wait, why)),
+                Some((Says::Wait, why.into())),
             );
         }
     }
@@ -502,7 +502,7 @@ impl Check<'_> {
                 "surface flux",
                 (Figure::Nothing, Figure::Rate(limit), true),
                 source,
-                Some((Says::Wait, why.to_owned())),
+                Some((Says::Wait, why.into())),
             );
         }
     }
@@ -522,7 +522,7 @@ impl Check<'_> {
         let standard = test.method.standard().unwrap_or(COMMON);
         let broken = if !failing.is_empty() {
             let why = format!("Above the limit at {}.", failing.join(", "));
-            Some((Says::No, why))
+            Some((Says::No, why.into()))
         } else if !test.enough() {
             let others = judged
                 .iter()
@@ -533,7 +533,7 @@ impl Check<'_> {
                 test.places.len(),
                 test.needed
             );
-            Some((Says::Wait, why))
+            Some((Says::Wait, why.into()))
         } else {
             self.too_old(test)
         };
@@ -558,17 +558,17 @@ impl Check<'_> {
             (shows, Figure::Words("dry".into()), true),
             "ASTM D4263",
             if moist {
-                Some((Says::Wait, why.to_owned()))
+                Some((Says::Wait, why.into()))
             } else if test.wanted && !test.enough() {
                 let why = format!(
                     "{} of the {} places needed on this area (ASTM D4263) have a sheet that counts. See: coatday readings.",
                     test.places.len(),
                     test.needed
                 );
-                Some((Says::Wait, why))
+                Some((Says::Wait, why.into()))
             } else if test.places.is_empty() {
                 let why = "No sheet in the log counts. It is not needed where other tests decide.";
-                Some((Says::NotChecked, why.to_owned()))
+                Some((Says::NotChecked, why.into()))
             } else {
                 self.too_old(test)
             },
@@ -576,17 +576,17 @@ impl Check<'_> {
     }
 
     /// A test says how the floor was on its day, and no longer than the window lets it stand.
-    fn too_old(&self, test: &FloorTest) -> Option<(Says, String)> {
+    fn too_old(&self, test: &FloorTest) -> Option<(Says, Said)> {
         let validity = self.window.test_validity;
         let age = self.now.duration_since(test.oldest()?).as_secs_f64();
         (age > validity.value).then(|| {
             let why = format!(
-                "The oldest test is {:.0} days old, more than {:.0} days ({}). Test again.",
-                age / DAY,
-                validity.value / DAY,
+                "The oldest test is {} old, more than {} ({}). Test again.",
+                format::days(age / DAY),
+                format::days(validity.value / DAY),
                 validity.source
             );
-            (Says::Wait, why)
+            (Says::Wait, why.into())
         })
     }
 }

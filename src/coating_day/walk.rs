@@ -10,7 +10,8 @@ use crate::preparation::rules::RuleId;
 use crate::preparation::survey::{Area, Ground};
 use crate::scenario::Scenario;
 use crate::units::DAY;
-use crate::units::format::moment;
+use crate::units::System;
+use crate::units::format::{Said, days, moment, short_date};
 use jiff::civil::{Date, DateTime};
 
 /// Open tasks that are named one by one.
@@ -68,14 +69,14 @@ fn rule(name: impl Into<String>, value: Figure, limit: Figure, source: &str) -> 
         limit,
         at_most: true,
         source: source.to_owned(),
-        short: String::new(),
-        why: String::new(),
+        short: Said::default(),
+        why: Said::default(),
     }
 }
 
 impl Rule {
     /// The same, which says this where it is broken.
-    fn unless(mut self, broken: bool, says: Says, why: impl Into<String>) -> Self {
+    fn unless(mut self, broken: bool, says: Says, why: impl Into<Said>) -> Self {
         if broken {
             self.says = says;
             self.why = why.into();
@@ -84,7 +85,7 @@ impl Rule {
     }
 
     /// The same with these words for the first line.
-    fn short(mut self, words: impl Into<String>) -> Self {
+    fn short(mut self, words: impl Into<Said>) -> Self {
         self.short = words.into();
         self
     }
@@ -119,11 +120,11 @@ impl Walk<'_> {
     }
 
     /// A moment of the walk's clock, to the minute, rounded up so that no wait ends early.
-    fn at(&self, seconds: f64) -> String {
+    fn at(&self, seconds: f64, system: System) -> String {
         let minutes = (seconds / 60.0 - 1e-6).ceil();
         let start = self.prepared.placed.at(0, 0, 0, 0);
         let time = start.checked_add(jiff::Span::new().minutes(minutes as i64));
-        time.map_or_else(|_| String::new(), moment)
+        time.map_or_else(|_| String::new(), |time| moment(time, system))
     }
 
     /// What holds the floor, besides what wood and metal say themselves.
@@ -193,32 +194,38 @@ impl Walk<'_> {
         let (says, why) = match (moisture, age) {
             (None, _) => (
                 Says::No,
-                format!(
+                Said::from(format!(
                     "Its moisture is not measured. {} {how}",
                     lift(RuleId::WoodNotMeasured)
-                ),
+                )),
             ),
             (Some(moisture), _) if moisture > limit => (
                 Says::No,
-                format!("It is too wet. {} {how}", lift(RuleId::WoodMoisture)),
+                format!("It is too wet. {} {how}", lift(RuleId::WoodMoisture)).into(),
             ),
             (Some(_), None) => (
                 Says::Wait,
-                format!("Nobody wrote down when it was measured. {how}"),
+                format!("Nobody wrote down when it was measured. {how}").into(),
             ),
             (Some(_), Some((day, age))) if age < 0.0 => (
                 Says::Wait,
-                format!("It is to be measured on {day}, which is still to come."),
+                Said::new(|system| {
+                    let day = short_date(day, system);
+                    format!("It is to be measured on {day}, which is still to come.")
+                }),
             ),
             (Some(_), Some((day, age))) if age > validity.value => (
                 Says::Wait,
-                format!(
-                    "It was measured on {day}, more than {:.0} days ago ({}). Measure again.",
-                    validity.value / DAY,
-                    validity.source
-                ),
+                Said::new(|system| {
+                    format!(
+                        "It was measured on {}, more than {} ago ({}). Measure again.",
+                        short_date(day, system),
+                        days(validity.value / DAY),
+                        validity.source
+                    )
+                }),
             ),
-            (Some(_), Some(_)) => (Says::Go, String::new()),
+            (Some(_), Some(_)) => (Says::Go, Said::default()),
         };
         rule(
             format!("wood moisture in {}", area.name),
@@ -306,11 +313,13 @@ impl Walk<'_> {
         let name =
             |task: &Waiting| format!("wait behind \"{}\" in {}", task.task, self.area(task.area));
         let told = |task: &Waiting| {
-            let why = format!(
-                "It was finished on {}. The wait behind it ends on {}.",
-                self.at(task.finished),
-                self.at(task.over())
-            );
+            let why = Said::new(|system| {
+                format!(
+                    "It was finished on {}. The wait behind it ends on {}.",
+                    self.at(task.finished, system),
+                    self.at(task.over(), system)
+                )
+            });
             let mut rule = rule(
                 name(task),
                 Figure::Time(self.seconds - task.finished),
@@ -318,7 +327,9 @@ impl Walk<'_> {
                 COMMON,
             );
             rule.at_most = false;
-            let until = format!("{} until {}", name(task), self.at(task.over()));
+            let until = Said::new(|system| {
+                format!("{} until {}", name(task), self.at(task.over(), system))
+            });
             rule.unless(self.seconds < task.over(), Says::Wait, why)
                 .short(until)
         };

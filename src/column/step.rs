@@ -23,6 +23,7 @@ use super::chain::Column;
 use super::node::Node;
 use super::supply::Supply;
 use super::work::Work;
+use crate::units::format::tiny;
 use nalgebra::Vector2;
 
 /// Diagonal coefficient of the method.
@@ -97,7 +98,7 @@ pub enum ColumnFault {
         step: f64,
     },
     /// Water or heat was lost or made.
-    #[error("the books of water and heat stay open by {share:.1e} of what passed through")]
+    #[error("the books of water and heat stay open by {} of what passed through", tiny(*share))]
     OpenBooks {
         /// Residual over the throughput.
         share: f64,

@@ -9,8 +9,9 @@ use crate::gear::classes::class;
 use crate::job::change::{Case, Change, FloorWork, Wettings, closed_in};
 use crate::job::{Job, gear_dates, seconds_between};
 use crate::scenario::model::{ExchangeRule, Finish, Gear, Preparation, Scenario, Thermostat};
+use crate::units::format::{Said, kilowatts, short_date, temperature};
 use crate::units::{DAY, HOUR};
-use crate::units::{RANKINE, Temperature, celsius, fahrenheit};
+use crate::units::{RANKINE, System, Temperature, celsius};
 use crate::weather::Hourly;
 use jiff::ToSpan;
 use jiff::civil::Date;
@@ -37,7 +38,7 @@ const DEHUMIDIFIER: &str = "low_grain_large";
 #[derive(Clone, Debug, PartialEq)]
 pub struct Action {
     /// What.
-    pub name: String,
+    pub name: Said,
     /// Days gained; negative when it costs days. Counted from the horizon where the floor is not dry as things are, so
     /// that more may be gained.
     pub days_gained: Option<f64>,
@@ -53,7 +54,7 @@ pub struct Action {
 
 /// An action that can be tried.
 struct Possible {
-    name: String,
+    name: Said,
     /// Whether it has a price that is not known.
     unpriced: bool,
     change: Change,
@@ -141,11 +142,8 @@ fn heat(job: &Job, weather: &Hourly, from: f64, until: f64) -> f64 {
 }
 
 /// What a thermostat is set to.
-fn heated(celsius: f64) -> String {
-    format!(
-        "Heat to {:.0} degF ({celsius:.0} degC)",
-        fahrenheit(celsius)
-    )
+fn heated(celsius: f64, system: System) -> String {
+    format!("Heat to {}", temperature(celsius, system))
 }
 
 /// Every action that the scenario leaves open.
@@ -153,7 +151,7 @@ fn open(case: &Case, day: Date, from: Option<Date>, heat: f64) -> Vec<Possible> 
     let s = &case.scenario;
     let gear = case.gear();
     let mut list = Vec::new();
-    let mut add = |name: String, unpriced: bool, change: Change| {
+    let mut add = |name: Said, unpriced: bool, change: Change| {
         list.push(Possible {
             name,
             unpriced,
@@ -163,7 +161,7 @@ fn open(case: &Case, day: Date, from: Option<Date>, heat: f64) -> Vec<Possible> 
     for setup in s.setups.iter().filter(|x| x.name != case.setup) {
         let other = switched(gear, &setup.gear, day, s.drying_starts);
         add(
-            format!("Change to setup \"{}\"", setup.name),
+            format!("Change to setup \"{}\"", setup.name).into(),
             false,
             Change::Gear(other),
         );
@@ -184,7 +182,7 @@ fn open(case: &Case, day: Date, from: Option<Date>, heat: f64) -> Vec<Possible> 
         gear_dates::set_until(&mut more, None);
         let count = gear_dates::count(machine) + 1;
         add(
-            format!("One more {} ({count} in all)", gear_dates::word(machine)),
+            format!("One more {} ({count} in all)", gear_dates::word(machine)).into(),
             false,
             Change::MoreGear(more),
         );
@@ -202,7 +200,8 @@ fn open(case: &Case, day: Date, from: Option<Date>, heat: f64) -> Vec<Possible> 
                 }
             };
             let changed = replaced(gear, machine, &warmer, day, s.drying_starts);
-            add(heated(celsius), false, Change::Gear(changed));
+            let name = Said::new(|system| heated(celsius, system));
+            add(name, false, Change::Gear(changed));
         }
         if let Gear::OutsideAir(opening) = machine
             && matches!(
@@ -231,11 +230,10 @@ fn open(case: &Case, day: Date, from: Option<Date>, heat: f64) -> Vec<Possible> 
         let count = (heat / each).ceil().clamp(1.0, 100.0) as u32;
         if let Some(heater) = electric(count, later(day, s.drying_starts)) {
             add(
-                format!(
-                    "{}, electric, {count} x {:.0} kW",
-                    heated(HEATED),
-                    each / 1e3
-                ),
+                Said::new(|system| {
+                    let heated = heated(HEATED, system);
+                    format!("{heated}, electric, {count} x {}", kilowatts(each))
+                }),
                 true,
                 Change::MoreGear(heater),
             );
@@ -253,7 +251,7 @@ fn open(case: &Case, day: Date, from: Option<Date>, heat: f64) -> Vec<Possible> 
     // Where the work on the floor opens the face there is nothing to add.
     if face_closed(s, day) && !case.work.as_ref().is_some_and(FloorWork::opens) {
         add(
-            format!("Grind the face open on {day}"),
+            on(day, "Grind the surface open on "),
             true,
             Change::Prepared(Preparation {
                 date: day,
@@ -273,7 +271,7 @@ fn open(case: &Case, day: Date, from: Option<Date>, heat: f64) -> Vec<Possible> 
         .count();
     if count > 0 {
         add(
-            format!("Keep water off the floor from {day} on"),
+            on(day, "Keep water off the floor from "),
             true,
             Change::Without(Wettings::From(day)),
         );
@@ -282,7 +280,7 @@ fn open(case: &Case, day: Date, from: Option<Date>, heat: f64) -> Vec<Possible> 
 }
 
 /// Closing in and starting a week earlier, where nothing has started yet and that day is still to come.
-fn earlier(s: &Scenario, from: Option<Date>, add: &mut impl FnMut(String, bool, Change)) {
+fn earlier(s: &Scenario, from: Option<Date>, add: &mut impl FnMut(Said, bool, Change)) {
     let closed = closed_in(s);
     let back = |date: Date| {
         let week = date.checked_sub(EARLIER.days()).ok();
@@ -290,18 +288,23 @@ fn earlier(s: &Scenario, from: Option<Date>, add: &mut impl FnMut(String, bool, 
     };
     if let Some(week) = back(closed).filter(|week| *week > s.slab.placed) {
         add(
-            format!("Close in a week earlier ({week})"),
+            on(week, "Enclose the building a week earlier, on "),
             true,
             Change::ClosedIn(week),
         );
     }
     if let Some(week) = back(s.drying_starts).filter(|week| *week >= closed) {
         add(
-            format!("Start the gear a week earlier ({week})"),
+            on(week, "Start the gear a week earlier, on "),
             false,
             Change::DryingStarts(week),
         );
     }
+}
+
+/// Something done on a day.
+fn on(day: Date, what: &str) -> Said {
+    Said::new(|system| format!("{what}{}", short_date(day, system)))
 }
 
 /// A first day, unless it is the day on which everything starts.

@@ -9,7 +9,9 @@ use crate::scenario::model::{
     Curing, Finish, Gear, Scenario, Underside, VapourRetarder, WettingKind,
 };
 use crate::units::DAY;
-use crate::units::{Length, RelativeHumidity, Temperature};
+use crate::units::format::Shown;
+use crate::units::format::{Said, capital, dates_between, fixed, percent, short_date, temperature};
+use crate::units::{Kind, Length, RelativeHumidity, System, Temperature};
 use jiff::ToSpan;
 use jiff::civil::Date;
 
@@ -38,21 +40,21 @@ const GOOD: GoodConditions = GoodConditions {
 
 /// What is taken where a scenario has no `promised`, in words.
 #[must_use]
-pub fn good_conditions() -> String {
-    let (thickness, room) = (
-        Length::from_si(GOOD.thickness),
-        Temperature::from_si(GOOD.room_temperature),
-    );
+pub fn good_conditions(system: System) -> String {
     format!(
-        "{} ({}) of w/c {:.2} with a retarder, {} face, closed in when cured, gear from then on, no water on the floor, a room at {} ({}) or warmer and {:.0} % RH or drier",
-        thickness.in_us(),
-        thickness.in_si(),
-        GOOD.water_cement_ratio,
+        "a {} slab with a water-cement ratio of {} on a vapour retarder, {} surface, enclosed when cured, gear from then on, no water on the floor, a room at {} or warmer and {} relative humidity or drier",
+        length(GOOD.thickness, system),
+        fixed(GOOD.water_cement_ratio, 2),
         GOOD.finish.word(),
-        room.in_us(),
-        room.in_si(),
-        100.0 * GOOD.room_relative_humidity
+        temperature(GOOD.room_temperature, system),
+        percent(GOOD.room_relative_humidity)
     )
+}
+
+/// A thickness.
+fn length(metres: f64, system: System) -> String {
+    let decimals = if system == System::Si { 0 } else { 2 };
+    Shown::of(Kind::Length, system).text(metres, decimals)
 }
 
 /// What a cause is.
@@ -95,15 +97,15 @@ impl CauseKind {
         match self {
             Self::Thickness => "Slab thickness",
             Self::WaterCementRatio => "Water-cement ratio",
-            Self::OneSided => "Drying from one face only",
+            Self::OneSided => "Drying from one side only",
             Self::NoRetarder => "No vapour retarder",
-            Self::ClosedInLate => "Closing-in date",
+            Self::ClosedInLate => "Date enclosed",
             Self::Rain => "Rain on the floor",
             Self::Washing => "Washing and rinsing",
             Self::Work => "Work on the floor",
             Self::Cold => "Cold room",
             Self::HumidAir => "Humid air",
-            Self::Face => "Trowelled or sealed face",
+            Self::Face => "Trowelled or sealed surface",
             Self::GearLate => "Start of the gear",
             Self::GearDown => "Gear down",
             Self::OtherGear => "Other gear than planned",
@@ -137,8 +139,8 @@ impl CauseKind {
 pub struct Cause {
     /// What it is.
     pub kind: CauseKind,
-    /// As it is against what was promised, in US and SI units.
-    pub detail: [String; 2],
+    /// As it is against what was promised.
+    pub detail: Said,
 }
 
 /// When the gear was to start.
@@ -239,11 +241,11 @@ struct List<'a> {
 
 impl List<'_> {
     /// Takes a cause on if taking it back changes something.
-    fn add(&mut self, kind: CauseKind, detail: [String; 2], back: Change) {
-        self.add_all(kind, detail, vec![back]);
+    fn add(&mut self, kind: CauseKind, detail: impl Into<Said>, back: Change) {
+        self.add_all(kind, detail.into(), vec![back]);
     }
 
-    fn add_all(&mut self, kind: CauseKind, detail: [String; 2], back: Vec<Change>) {
+    fn add_all(&mut self, kind: CauseKind, detail: Said, back: Vec<Change>) {
         if self.case.with(&back) != *self.case {
             self.causes.push((Cause { kind, detail }, back));
         }
@@ -255,17 +257,20 @@ impl List<'_> {
             let is = slab.thickness;
             let was = Length::from_si(promised);
             if (is.si() - promised).abs() > 1e-6 {
-                let detail = [
-                    format!("{} instead of {}", is.in_us(), was.in_us()),
-                    format!("{} instead of {}", is.in_si(), was.in_si()),
-                ];
+                let detail = Said::new(|system| {
+                    format!(
+                        "{} instead of {}",
+                        length(is.si(), system),
+                        length(promised, system)
+                    )
+                });
                 self.add(CauseKind::Thickness, detail, Change::Thickness(was));
             }
         }
         if let Some(promised) = promise.water_cement_ratio {
             let is = slab.water_cement_ratio();
             if (is - promised).abs() > 1e-9 {
-                let detail = plain(&format!("{is:.2} instead of {promised:.2}"));
+                let detail = format!("{} instead of {}", fixed(is, 2), fixed(promised, 2));
                 self.add(
                     CauseKind::WaterCementRatio,
                     detail,
@@ -281,13 +286,9 @@ impl List<'_> {
             let is = if sealed {
                 "curing compound".to_owned()
             } else if slab.surface_resistance.is_some() {
-                "face of given resistance".to_owned()
+                "surface of given resistance".to_owned()
             } else {
                 slab.finish().word().to_owned()
-            };
-            let is = match &slab.prepared {
-                Some(p) => format!("{is}, {} on {}", p.leaves.word(), p.date),
-                None => is,
             };
             let open = |finish| finish != Finish::SteelTrowelled;
             let same = open(slab.finish()) == open(promised)
@@ -298,7 +299,14 @@ impl List<'_> {
                     .as_ref()
                     .is_none_or(|p| open(p.leaves) == open(promised));
             if !same {
-                let detail = plain(&format!("{is}, instead of {}", promised.word()));
+                let detail = Said::new(|system| {
+                    let then = slab.prepared.as_ref().map(|p| {
+                        let day = short_date(p.date, system);
+                        format!(", {} on {day}", p.leaves.word())
+                    });
+                    let then = then.unwrap_or_default();
+                    format!("{is}{then}, instead of {}", promised.word())
+                });
                 self.add(CauseKind::Face, detail, Change::BareFace(promised));
             }
         }
@@ -306,7 +314,7 @@ impl List<'_> {
 
     /// Two steps lead from two open faces to bare ground: one face closed, then wet ground under it.
     fn underside(&mut self, is: &Underside, promised: Underside) {
-        let detail = plain(&format!("{} instead of {}", is.word(), promised.word()));
+        let detail = Said::from(format!("{} instead of {}", is.word(), promised.word()));
         let wet = *is == Underside::BareGround && promised != Underside::BareGround;
         let one_sided = both_sides(&promised) && !both_sides(is);
         let tight = Underside::VapourRetarder(VapourRetarder { permeance: None });
@@ -337,19 +345,17 @@ impl List<'_> {
     fn building(&mut self, s: &Scenario, promise: &Promise) {
         let is = closed_in(s);
         if let Some(promised) = promise.closed_in.filter(|promised| *promised != is) {
-            let detail = plain(&format!("{is} instead of {promised}"));
+            let detail = instead_of(is, promised);
             self.add(CauseKind::ClosedInLate, detail, Change::ClosedIn(promised));
         }
         if let Some(promised) = promise.room_temperature {
-            let t = Temperature::from_si(promised);
-            let detail = [
-                format!("below the {} assumed", t.in_us()),
-                format!("below the {} assumed", t.in_si()),
-            ];
+            let t = promised;
+            let detail =
+                Said::new(|system| format!("below the {} assumed", temperature(t, system)));
             self.add(CauseKind::Cold, detail, Change::RoomTemperature(promised));
         }
         if let Some(promised) = promise.room_relative_humidity {
-            let detail = plain(&format!("above the {:.0} % assumed", promised * 100.0));
+            let detail = format!("above the {} assumed", percent(promised));
             self.add(CauseKind::HumidAir, detail, Change::RoomHumidity(promised));
         }
     }
@@ -361,11 +367,10 @@ impl List<'_> {
                 .iter()
                 .filter(|w| (w.kind == WettingKind::Rain) == is_rain)
                 .count();
-            let detail = plain(&if times == 1 {
-                "once".to_owned()
-            } else {
-                format!("{times} times")
-            });
+            let detail = match times {
+                1 => "once".to_owned(),
+                times => format!("{times} times"),
+            };
             let which = if is_rain {
                 Wettings::Rain
             } else {
@@ -382,8 +387,11 @@ impl List<'_> {
         let placed = self.case.scenario.slab.placed;
         let over = placed
             .checked_add(((work.ready / DAY).floor() as i64).days())
-            .map_or_else(|_| "late".into(), |day| format!("until {day}"));
-        self.add(CauseKind::Work, plain(&over), Change::NoWork);
+            .map_or_else(
+                |_| Said::from("late"),
+                |day| Said::new(|system| format!("until {}", short_date(day, system))),
+            );
+        self.add(CauseKind::Work, over, Change::NoWork);
     }
 
     fn gear(&mut self, s: &Scenario, promise: Promise) {
@@ -399,11 +407,7 @@ impl List<'_> {
         // The last to come for the first time: the return of one that was down is another cause.
         let first_times = gear.iter().filter(|m| !gear_dates::returns(gear, m));
         let complete = first_times.map(first_day).max().unwrap_or(arrived);
-        self.add(
-            CauseKind::GearDown,
-            plain("out of work for a time"),
-            Change::GearNeverDown,
-        );
+        self.add(CauseKind::GearDown, down(gear), Change::GearNeverDown);
         let first = match promise.drying_starts {
             Start::AsItIs => None,
             Start::On(day) => Some(day),
@@ -411,8 +415,10 @@ impl List<'_> {
         };
         let is = arrived.max(s.drying_starts);
         let detail = match first {
-            Some(first) if first != is => format!("{is} instead of {first}"),
-            _ => format!("some of it not before {complete}"),
+            Some(first) if first != is => instead_of(is, first),
+            _ => Said::new(|system| {
+                format!("some of it not before {}", short_date(complete, system))
+            }),
         };
         let start = match promise.drying_starts {
             Start::AsItIs => None,
@@ -421,7 +427,7 @@ impl List<'_> {
         };
         self.add_all(
             CauseKind::GearLate,
-            plain(&detail),
+            detail,
             start
                 .into_iter()
                 .chain([Change::GearFromTheStart])
@@ -429,14 +435,43 @@ impl List<'_> {
         );
         if let Some(planned) = planned {
             let name = promise.setup.unwrap_or_default();
-            let detail = plain(&format!("\"{}\" instead of \"{name}\"", self.case.setup));
+            let detail = format!("\"{}\" instead of \"{name}\"", self.case.setup);
             self.add(CauseKind::OtherGear, detail, Change::Gear(planned));
         }
     }
 }
 
-fn plain(text: &str) -> [String; 2] {
-    [text.to_owned(), text.to_owned()]
+fn instead_of(is: Date, was: Date) -> Said {
+    Said::new(|system| {
+        let (is, was) = (short_date(is, system), short_date(was, system));
+        format!("{is} instead of {was}")
+    })
+}
+
+/// Which gear was down, and when: "heater down Nov 9 to Nov 24".
+fn down(gear: &[Gear]) -> Said {
+    let spells = gear.iter().filter(|m| gear_dates::returns(gear, m));
+    let spells = spells.filter_map(|machine| {
+        let back = gear_dates::from(machine)?;
+        let left = gear.iter().filter(|m| gear_dates::alike(m, machine));
+        let left = left
+            .filter_map(gear_dates::until)
+            .filter(|left| *left < back);
+        let spell = (left.max()?.tomorrow().ok()?, back.yesterday().ok()?);
+        Some((gear_dates::word(machine), spell))
+    });
+    let spells: Vec<(&str, (Date, Date))> = spells.collect();
+    Said::new(|system| {
+        let told = spells.iter().map(|(word, (first, last))| {
+            format!("{word} down {}", dates_between(*first, *last, system))
+        });
+        let told: Vec<String> = told.collect();
+        if told.is_empty() {
+            "for a time".to_owned()
+        } else {
+            capital(&told.join(", "))
+        }
+    })
 }
 
 /// Whether the face of a scenario keeps vapour back on a day.

@@ -1,19 +1,43 @@
-//! Notes with advice on the outcomes of a comparison, each with what to do about it.
+//! Notes with advice on the outcomes of a comparison: what was found, the number, and what to do about it.
 
+use super::limits::HOT;
 use super::outcome::{LimitedBy, NotComputed, Outcome};
 use super::power::power;
-use super::size::PINT_PER_DAY;
 use crate::air::MoistAir;
 use crate::gear::Machine;
 use crate::job::{Action, Job, Setup};
 use crate::moisture_tests::Target;
-use crate::units::format::{both, fixed, percent};
-use crate::units::{DAY, Kind, LITRE, WATER};
+use crate::units::DAY;
+use crate::units::format::{
+    Currency, Said, date, days, fine_percent, hours, percent, temperature, warmer_by, water_rate,
+    water_rates,
+};
 
+/// What notes about no single setup are filed under.
+pub const ALL_SETUPS: &str = "All setups";
 /// Share of the hours from which something is worth a note.
 const WORTH_A_NOTE: f64 = 0.1;
 /// Humidities closer than this are the same: no probe tells them apart (ASTM F2170 asks for 2 %).
 const SAME_HUMIDITY: f64 = 0.005;
+
+/// What a note is about, the weightiest first: screens that show a few show these.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Matter {
+    /// People can come to harm.
+    Harm,
+    /// The site cannot feed the gear.
+    Power,
+    /// The coating: what it meets once it is on, or water that is still to come.
+    Coating,
+    /// What the limit or its test is worth.
+    Limit,
+    /// What is paid, or not counted.
+    Money,
+    /// How the gear runs.
+    Gear,
+    /// What would make drying faster.
+    Pace,
+}
 
 /// A note on one setup.
 #[derive(Clone, Debug, PartialEq)]
@@ -21,9 +45,17 @@ pub struct Advice {
     /// The setup.
     pub setup: String,
     /// What to know and what to do.
-    pub text: String,
+    pub text: Said,
+    /// What it is about.
+    pub matter: Matter,
+}
+
+impl Advice {
     /// Whether people can come to harm.
-    pub caution: bool,
+    #[must_use]
+    pub fn caution(&self) -> bool {
+        self.matter == Matter::Harm
+    }
 }
 
 /// All notes, in the order of the outcomes.
@@ -36,9 +68,9 @@ pub fn advice(job: &Job, outcomes: &[Outcome]) -> Vec<Advice> {
         .any(|t| matches!(t, Target::EmissionRate { .. }))
     {
         notes.push(Advice {
-            setup: "All setups".into(),
-            text: "No published readings settle what the simulated dish should show: its days are good to a third of the reading, and the odds say so. Plan with relative_humidity_at_depth.".into(),
-            caution: false,
+            setup: ALL_SETUPS.into(),
+            text: "The simulated dish can be off by a third of its reading: no published readings settle it. The odds allow for that. Plan with relative_humidity_at_depth.".into(),
+            matter: Matter::Limit,
         });
     }
     if job
@@ -47,9 +79,13 @@ pub fn advice(job: &Job, outcomes: &[Outcome]) -> Vec<Advice> {
         .any(|t| matches!(t, Target::MassPercent { .. }))
     {
         notes.push(Advice {
-            setup: "All setups".into(),
-            text: "The model's concrete holds less water below 80 % RH than a published table: a mass percent limit is met too soon by it. Give a humidity target beside it.".into(),
-            caution: false,
+            setup: ALL_SETUPS.into(),
+            text: format!(
+                "A mass percent limit is met too soon here: below {} the simulated concrete holds less water than a published table. Give a humidity target beside it.",
+                percent(0.8)
+            )
+            .into(),
+            matter: Matter::Limit,
         });
     }
     for outcome in outcomes {
@@ -57,7 +93,7 @@ pub fn advice(job: &Job, outcomes: &[Outcome]) -> Vec<Advice> {
             continue;
         };
         notes.extend(burners(setup));
-        of_setup(setup, outcome, &mut notes);
+        of_setup(setup, outcome, job.prices.currency, &mut notes);
         after_coating(job, outcome, &mut notes);
         notes.extend(site_power(job, setup));
     }
@@ -80,8 +116,8 @@ fn burners(setup: &Setup) -> Option<Advice> {
     let mut machines = setup.room.machines.iter();
     machines.any(|m| unvented(&m.machine)).then(|| Advice {
         setup: setup.name.clone(),
-        text: "Burners without a flue give off carbon monoxide, carbon dioxide and water. Ventilate and monitor as local codes and the heater's sheet require; never in the first day after placing.".into(),
-        caution: true,
+        text: "Burners without a flue give off carbon monoxide, which can kill, and water. Ventilate and monitor as local codes and the heater's sheet say. Keep them off concrete in its first day.".into(),
+        matter: Matter::Harm,
     })
 }
 
@@ -89,18 +125,18 @@ fn site_power(job: &Job, setup: &Setup) -> Option<Advice> {
     let site = power(&setup.room, job.site_power.as_ref()).site?;
     (!site.fits()).then(|| Advice {
         setup: setup.name.clone(),
-        text: site.sentence(),
-        caution: false,
+        text: site.sentence().into(),
+        matter: Matter::Power,
     })
 }
 
 /// What comes once the top is sealed, and water that is still to come.
 fn after_coating(job: &Job, outcome: &Outcome, notes: &mut Vec<Advice>) {
-    let mut add = |text: String| {
+    let mut add = |text: Said| {
         notes.push(Advice {
             setup: outcome.name.clone(),
             text,
-            caution: false,
+            matter: Matter::Coating,
         });
     };
     if let Some(film) = outcome.under_film {
@@ -110,21 +146,23 @@ fn after_coating(job: &Job, outcome: &Outcome, notes: &mut Vec<Advice>) {
             .filter(|t| t.is_humidity())
             .map(Target::limit)
             .fold(f64::INFINITY, f64::min);
-        let peak = 100.0 * film.peak;
+        let peak = fine_percent(film.peak);
         let when = if film.still_rising {
-            "and still rises a year after coating".to_owned()
+            "in a year, still rising".to_owned()
         } else {
-            format!("{:.0} days after coating", film.days)
+            format!("in {}", days(film.days))
         };
         if film.peak > limit + SAME_HUMIDITY {
-            add(format!(
-                "Under a tight film the humidity climbs to {peak:.1} % {when}, above the limit of {:.0} % that the test met: wait longer, or take a coating that stands it.",
-                100.0 * limit
-            ));
+            let limit = fine_percent(limit);
+            let text = format!(
+                "Under a tight coating the slab is back at {peak} {when}, above the {limit} limit. Wait, or take a coating that stands it."
+            );
+            add(text.into());
         } else if limit.is_infinite() {
-            add(format!(
-                "Under a tight film the humidity climbs to {peak:.1} % {when}, though the target is met: check it against the product sheet."
-            ));
+            let text = format!(
+                "Under a tight coating the slab is back at {peak} {when}. Check that against the product sheet."
+            );
+            add(text.into());
         }
     }
     if let Some(days) = outcome.days_to_target {
@@ -134,10 +172,13 @@ fn after_coating(job: &Job, outcome: &Outcome, notes: &mut Vec<Advice>) {
             .iter()
             .find(|e| e.time > met && brings_water(e.action));
         if let Some(event) = later {
-            add(format!(
-                "Water comes onto the floor on {}, after the target is met: dry and test again before coating.",
-                job.date(event.time)
-            ));
+            let day = job.date(event.time);
+            add(Said::new(|system| {
+                format!(
+                    "Water comes onto the floor on {}, after the target is met. Dry and test again before coating.",
+                    date(day, system)
+                )
+            }));
         }
     }
 }
@@ -150,102 +191,97 @@ fn brings_water(action: Action) -> bool {
     }
 }
 
-fn of_setup(setup: &Setup, outcome: &Outcome, notes: &mut Vec<Advice>) {
+fn of_setup(setup: &Setup, outcome: &Outcome, currency: Currency, notes: &mut Vec<Advice>) {
     let h = &outcome.hours;
     let share = |hours: f64| hours / h.total.max(1e-9);
-    let mut add = |caution: bool, text: String| {
+    let mut add = |matter: Matter, text: Said| {
         notes.push(Advice {
             setup: outcome.name.clone(),
             text,
-            caution,
+            matter,
         });
     };
     let has = |kind: fn(&Machine) -> bool| setup.room.machines.iter().any(|m| kind(&m.machine));
     let fans = has(|m| matches!(m, Machine::Fan(_)));
     if h.carbon_dioxide >= 1.0 {
-        add(
-            true,
-            format!(
-                "Well-mixed carbon dioxide would pass 5000 ppm (OSHA limit for 8 h) for {:.0} h: far more outside air is needed while people are inside.",
-                h.carbon_dioxide
-            ),
+        let text = format!(
+            "Carbon dioxide would pass 5,000 ppm (OSHA limit for 8 h) for {}: people inside need far more outside air.",
+            hours(h.carbon_dioxide)
         );
+        add(Matter::Harm, text.into());
     }
     if share(h.hot) > 0.0 && h.hot >= 1.0 {
-        add(
-            true,
+        let text = Said::new(|system| {
             format!(
-                "The room is above 35 degC for {:.0} h: heat stress for people, and a risk of cracks from fast drying. Lower the thermostat.",
-                h.hot
-            ),
-        );
+                "The room is above {} for {}. Heat can harm people, and fast drying can crack the slab. Lower the thermostat.",
+                temperature(HOT, system),
+                hours(h.hot)
+            )
+        });
+        add(Matter::Harm, text);
     }
     if h.frozen_share() > WORTH_A_NOTE {
-        add(
-            false,
-            format!(
-                "A dehumidifier is frosted or too cold to run for {:.0} % of its time on site. Heat the room first, or use a desiccant.",
-                100.0 * h.frozen_share()
-            ),
+        let text = format!(
+            "A dehumidifier is frosted or too cold to run for {} of its time on site. Heat the room first, or use a desiccant.",
+            percent(h.frozen_share())
         );
+        add(Matter::Gear, text.into());
     }
     if h.starved_share() > WORTH_A_NOTE {
-        add(
-            false,
-            format!(
-                "A dehumidifier finds too little water in the air for {:.0} % of its time on site. A smaller one, or one that comes for the first weeks only, would do.",
-                100.0 * h.starved_share()
-            ),
+        let text = format!(
+            "A dehumidifier finds too little water in the air for {} of its time on site. A smaller one would do, or one for the first weeks only.",
+            percent(h.starved_share())
         );
+        add(Matter::Gear, text.into());
     }
     if let Some(air) = outcome.air_outside_range
         && share(h.outside_range) > WORTH_A_NOTE
     {
         for text in outside_range(setup, air, share(h.outside_range)) {
-            add(false, text);
+            add(Matter::Gear, text);
         }
     }
     if h.near_dew_point >= 1.0 {
-        add(
-            false,
+        let text = Said::new(|system| {
             format!(
-                "The slab's face is within 3 K (5 degF) of the dew point for {:.0} h: no coating then, and no wet look from mere condensation taken for damp.",
-                h.near_dew_point
-            ),
-        );
+                "The slab is within {} of the dew point for {}. Do not coat then. A wet surface may only be condensation.",
+                warmer_by(super::DEW_POINT_MARGIN, system),
+                hours(h.near_dew_point)
+            )
+        });
+        add(Matter::Coating, text);
     }
     match (outcome.limited_by, fans) {
         (LimitedBy::Depth, true) => add(
-            false,
-            "The way through the concrete rules here: more air over the face buys little. Fans can go once the face is dry.".into(),
+            Matter::Pace,
+            "The slab core sets the pace. More air over the surface buys little: fans can go once the surface is dry.".into(),
         ),
         (LimitedBy::Face, false) => add(
-            false,
-            "The face holds the water back: moving air over it, or grinding it open, would help most.".into(),
+            Matter::Pace,
+            "The surface sets the pace. Moving air over it, or grinding it open, would help most.".into(),
         ),
         _ => {}
     }
     if let Some(cost) = outcome.delay_cost.filter(|c| *c > 0.0) {
-        add(
-            false,
-            format!(
-                "The days after the date needed cost {cost:.0} at the given price of a day of delay; not in the cost."
-            ),
+        let text = format!(
+            "Being late costs {} more at your price of a day of delay. The cost shown leaves that out.",
+            currency.money(cost)
         );
+        add(Matter::Money, text.into());
     }
     if outcome.cost_incomplete {
         add(
-            false,
-            "Some prices are not given; the cost counts only those that are.".into(),
+            Matter::Money,
+            "Some prices are not given. The cost counts only those that are.".into(),
         );
     }
 }
 
 /// What machines give where no data are published, for a `share` of the time, at the mean air (degC, relative humidity) of that time.
-fn outside_range(setup: &Setup, (t, r): (f64, f64), share: f64) -> Vec<String> {
+fn outside_range(setup: &Setup, (t, r): (f64, f64), share: f64) -> Vec<Said> {
     let inlet = MoistAir::from_relative_humidity(t, r, setup.room.pressure);
     let time = percent(share);
-    let mut notes: Vec<String> = Vec::new();
+    let mut notes: Vec<Said> = Vec::new();
     for installed in &setup.room.machines {
         let note = match &installed.machine {
             Machine::Refrigerant(machine) => {
@@ -253,17 +289,21 @@ fn outside_range(setup: &Setup, (t, r): (f64, f64), share: f64) -> Vec<String> {
                     continue;
                 }
                 let (low, high) = machine.removal_range(&inlet);
-                format!(
-                    "For {time} of the time no data is published for a dehumidifier in air like this room's. One rated {} takes {} at {} and {}, in eight cases of ten.",
-                    a_day(machine.rated_removal, machine.rated_removal),
-                    a_day(low, high),
-                    both(Kind::Temperature, t, (0, 0)),
-                    percent(r)
-                )
+                Said::new(|system| {
+                    format!(
+                        "No data is published for a dehumidifier in air like this room's ({} and {}, {time} of the time). One rated {} takes {} there ({} chance).",
+                        temperature(t, system),
+                        percent(r),
+                        water_rate(machine.rated_removal, system),
+                        water_rates(low, high, system),
+                        percent(0.8)
+                    )
+                })
             }
             Machine::Desiccant(_) => format!(
-                "For {time} of the time no data is published for a machine in air like this room's. A low output is assumed for the desiccant there."
-            ),
+                "No data is published for this desiccant in air like this room's ({time} of the time). A low output is assumed there."
+            )
+            .into(),
             _ => continue,
         };
         if !notes.contains(&note) {
@@ -271,22 +311,4 @@ fn outside_range(setup: &Setup, (t, r): (f64, f64), share: f64) -> Vec<String> {
         }
     }
     notes
-}
-
-/// A range of water removed, kg/s, in pints and litres a day.
-fn a_day(low: f64, high: f64) -> String {
-    let range = |unit: f64, digits: usize| {
-        let (low, high) = (fixed(low / unit, digits), fixed(high / unit, digits));
-        if low == high {
-            low
-        } else {
-            format!("{low} to {high}")
-        }
-    };
-    let litre = LITRE * WATER / DAY;
-    format!(
-        "{} pints ({} L) a day",
-        range(PINT_PER_DAY, 0),
-        range(litre, usize::from(high < 10.0 * litre))
-    )
 }

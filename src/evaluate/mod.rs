@@ -17,7 +17,7 @@ mod watch;
 
 pub(crate) use compare::apart;
 
-pub use advice::{Advice, advice, advice_without_run};
+pub use advice::{ALL_SETUPS, Advice, Matter, advice, advice_without_run};
 pub use compare::{
     Accuracy, Compared, DEW_POINT_MARGIN, compare, prepare, run_observed, run_setup,
     run_without_film,
@@ -25,4 +25,4 @@ pub use compare::{
 pub use outcome::{Energy, LimitedBy, NotComputed, NotDryReason, Outcome, Record};
 pub use second_opinion::handbook_days;
 pub use under_film::{UnderFilm, under_film};
-pub use variants::{Assumption, WettingCost, assumptions, wetting_costs};
+pub use variants::{Assumption, Instead, Later, WettingCost, assumptions, wetting_costs};

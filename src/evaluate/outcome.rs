@@ -3,6 +3,7 @@
 use super::samples::Odds;
 use super::under_film::UnderFilm;
 use crate::simulation::SimulationFault;
+use crate::units::format::{days, fine_percent, percent};
 use jiff::civil::Date;
 
 /// What holds the drying back.
@@ -34,6 +35,16 @@ impl LimitedBy {
             Self::Face => "surface",
             Self::Depth => "slab core",
             Self::Ground => "ground moisture",
+        }
+    }
+
+    /// That it sets the pace, and what helps: the one place that says so.
+    #[must_use]
+    pub fn what_helps(self) -> &'static str {
+        match self {
+            Self::Face => "The surface sets the pace. More air over it or grinding helps.",
+            Self::Depth => "The slab core sets the pace. Only warmth and time help.",
+            Self::Ground => "Ground moisture sets the pace. No gear stops it.",
         }
     }
 }
@@ -78,8 +89,8 @@ impl NotDryReason {
                 "Wet ground below keeps feeding the slab: {} A vapour retarder, a moisture-control primer rated for it, or another floor is needed.",
                 if *share <= 1.0 {
                     format!(
-                        "{:.0} % of what evaporates comes from the ground.",
-                        share * 100.0
+                        "{} of what evaporates comes from the ground.",
+                        percent(*share)
                     )
                 } else {
                     "more water comes from the ground than evaporates.".into()
@@ -89,26 +100,33 @@ impl NotDryReason {
                 humidity,
                 last_days,
             } => format!(
-                "The air is too humid: {:.0} % at the slab's temperature over the last {last_days:.0} days, and the slab cannot get drier than its air. Dry the air or warm the slab.",
-                humidity.min(1.0) * 100.0
+                "The air is too humid: {} at the slab's temperature over the last {}. The slab cannot get drier than its air. Dry the air or warm the slab.",
+                percent(humidity.min(1.0)),
+                days(*last_days)
             ),
             Self::FrozenMachine { share } => format!(
-                "A dehumidifier is frozen up or too cold to run for {:.0} % of its time. Heat the room, or use a desiccant.",
-                share * 100.0
+                "A dehumidifier is frozen up or too cold to run for {} of its time. Heat the room, or use a desiccant.",
+                percent(*share)
             ),
             Self::OutOfTime {
-                days,
+                days: all,
                 recent_drop,
                 last_days,
             } if recent_drop.is_finite() => format!(
-                "Still above the target after {days:.0} days; the reading {} by {:.1} % of its limit in the last {last_days:.0} days.",
+                "Not dry within {}. In the last {} the reading {} by {} of its limit.",
+                days(*all),
+                days(*last_days),
                 if *recent_drop < 0.0 { "rose" } else { "fell" },
-                recent_drop.abs() * 100.0
+                fine_percent(recent_drop.abs())
             ),
             Self::OutOfTime {
-                days, last_days, ..
+                days: all,
+                last_days,
+                ..
             } => format!(
-                "Still above the target after {days:.0} days; how fast the reading fell in the last {last_days:.0} days is not known."
+                "Not dry within {}. How fast the reading fell in the last {} is not known.",
+                days(*all),
+                days(*last_days)
             ),
         }
     }

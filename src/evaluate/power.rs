@@ -29,6 +29,8 @@
 
 use crate::gear::{Machine, SitePower};
 use crate::room::{Installed, Room};
+use crate::units::format::{Shown, counted, kilowatts, percent, whole};
+use crate::units::{Kind, System};
 use std::fmt::Write as _;
 
 /// Breaker of a common circuit \[A\] and the share of a breaker for continuous load (source 1).
@@ -133,17 +135,17 @@ impl SiteCheck {
             if !self.circuits.is_empty() {
                 let _ = write!(
                     text,
-                    ": {used} of its {} circuits in use, each at most at {:.0} % of its breaker",
+                    ": {used} of its {} circuits in use, each at {} of its breaker at most",
                     self.circuits.len(),
-                    100.0 * BREAKER.1
+                    percent(BREAKER.1)
                 );
             }
             if let Some((load, carries)) = self.generator {
                 let _ = write!(
                     text,
-                    "; {:.1} kW of the {:.1} kW that the generator carries for long",
-                    load / 1e3,
-                    carries / 1e3
+                    "; {} of the {} that the generator carries for long",
+                    kilowatts(load),
+                    kilowatts(carries)
                 );
             }
             return text + ".";
@@ -152,11 +154,11 @@ impl SiteCheck {
         for l in &self.left_out {
             let (volts, phases, amperes) = l.supply;
             parts.push(format!(
-                "{:.0} {}{} of {volts:.0} V{}, {amperes:.1} A ({})",
-                l.count,
-                l.kind,
-                if l.count == 1.0 { "" } else { "s" },
+                "{} of {}{}, {} ({})",
+                counted(whole(l.count), l.kind),
+                Shown::of(Kind::Voltage, System::Us).text(volts, 0),
                 if phases == 3 { " three-phase" } else { "" },
+                Shown::of(Kind::Current, System::Us).text(amperes, 1),
                 if l.has_such_circuits {
                     "no such circuit has room"
                 } else {
@@ -165,9 +167,9 @@ impl SiteCheck {
             ));
         }
         format!(
-            "DOES NOT FIT the site's power: no place for {}. Continuous load stays at or below {:.0} % of a breaker; take fewer or smaller machines, or get more supply from a licensed electrician.",
+            "DOES NOT FIT the site's power: no place for {}. A breaker carries {} of its rating for long. Take fewer or smaller machines, or have a licensed electrician bring more supply.",
             parts.join(", "),
-            100.0 * BREAKER.1
+            percent(BREAKER.1)
         )
     }
 }

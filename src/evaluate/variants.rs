@@ -5,6 +5,7 @@ use crate::job::change::{Case, Change, Wettings};
 use crate::job::seconds_between;
 use crate::scenario::model::{Curing, Finish, Scenario, Underside, WetCuring, WettingKind};
 use crate::units::DAY;
+use crate::units::format::{self, Said, fixed, number};
 use crate::units::{Density, Duration, Temperature, UValue};
 use crate::weather::Hourly;
 use jiff::civil::Date;
@@ -29,19 +30,50 @@ pub struct WettingCost {
 pub struct Assumption {
     /// What was not given, and what was taken.
     pub taken: String,
-    /// What it might be instead, and by how many days later the target would be met (negative: sooner); `None` when never.
-    pub instead: Vec<(String, Option<f64>)>,
+    /// What it might be instead.
+    pub instead: Vec<Instead>,
 }
 
-/// Days to the targets of a case.
-fn days(case: &Case, weather: &Hourly, accuracy: Accuracy) -> Option<f64> {
+/// What an assumption might be instead.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Instead {
+    /// In words.
+    pub what: Said,
+    /// What it does to the date.
+    pub later: Later,
+}
+
+/// What a change does to a date.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Later {
+    /// The targets are met so many days later; negative: sooner.
+    Days(f64),
+    /// They are not met in the time simulated.
+    NeverDry,
+    /// The solver gave up, which says nothing of the floor.
+    NotComputed,
+}
+
+impl Later {
+    /// The days, if there are any.
+    #[must_use]
+    pub fn days(self) -> Option<f64> {
+        match self {
+            Self::Days(days) => Some(days),
+            Self::NeverDry | Self::NotComputed => None,
+        }
+    }
+}
+
+/// Days to the targets of a case; `Ok(None)` where they are not met in the time simulated, an error where the solver gave up.
+fn days(case: &Case, weather: &Hourly, accuracy: Accuracy) -> Result<Option<f64>, ()> {
     let s = &case.scenario;
     let end = seconds_between(s.slab.placed, s.drying_starts) + s.give_up_after().si();
     let job = case.job(weather, end);
-    let setup = job.setups.first()?;
-    let start = prepare(&job, accuracy).ok()?;
-    let outcome = run_without_film(&job, setup, &start).ok()?;
-    outcome.days_to_target
+    let setup = job.setups.first().ok_or(())?;
+    let start = prepare(&job, accuracy).map_err(drop)?;
+    let outcome = run_without_film(&job, setup, &start).map_err(drop)?;
+    Ok(outcome.days_to_target)
 }
 
 /// What each wetting of the scenario costs with a setup that meets its targets after `base` days.
@@ -73,7 +105,10 @@ pub fn wetting_costs(
             WettingCost {
                 date: index.map(|i| wettings[i].date),
                 kind: index.map(|i| wettings[i].kind),
-                days: days(&without, weather, accuracy).map(|d| base - d),
+                days: days(&without, weather, accuracy)
+                    .ok()
+                    .flatten()
+                    .map(|d| base - d),
             }
         })
         .collect()
@@ -81,8 +116,8 @@ pub fn wetting_costs(
 
 /// What was taken for things not given, with what they might be instead. How far the alternatives lie apart is common
 /// practice, no published source.
-fn taken(scenario: &Scenario, yearly_mean: f64) -> Vec<(String, Vec<(String, Change)>)> {
-    let mut list: Vec<(String, Vec<(String, Change)>)> = Vec::new();
+fn taken(scenario: &Scenario, yearly_mean: f64) -> Vec<(String, Vec<(Said, Change)>)> {
+    let mut list: Vec<(String, Vec<(Said, Change)>)> = Vec::new();
     let slab = &scenario.slab;
     if slab.water_cement_ratio.is_none() {
         let ratio = slab.water_cement_ratio();
@@ -91,9 +126,9 @@ fn taken(scenario: &Scenario, yearly_mean: f64) -> Vec<(String, Vec<(String, Cha
         } else {
             ""
         };
-        let other = |ratio: f64| (format!("{ratio:.2}"), Change::WaterCementRatio(ratio));
+        let other = |ratio: f64| (fixed(ratio, 2).into(), Change::WaterCementRatio(ratio));
         list.push((
-            format!("water-cement ratio {ratio:.2}{from}"),
+            format!("water-cement ratio {}{from}", fixed(ratio, 2)),
             vec![other(ratio - 0.05), other(ratio + 0.05)],
         ));
     }
@@ -101,7 +136,7 @@ fn taken(scenario: &Scenario, yearly_mean: f64) -> Vec<(String, Vec<(String, Cha
         let cement = slab.cement_content();
         let other = |share: f64, words: &str| {
             let content = Density::from_si(share * cement);
-            (words.to_owned(), Change::CementContent(content))
+            (words.into(), Change::CementContent(content))
         };
         list.push((
             "usual cement content".into(),
@@ -113,7 +148,7 @@ fn taken(scenario: &Scenario, yearly_mean: f64) -> Vec<(String, Vec<(String, Cha
             let curing = Curing::Wet(WetCuring {
                 lasts: Duration::from_si(days * DAY),
             });
-            (format!("{days:.0} days"), Change::Curing(curing))
+            (format::days(days).into(), Change::Curing(curing))
         };
         list.push(("7 days of wet curing".into(), vec![wet(3.0), wet(14.0)]));
     }
@@ -140,7 +175,7 @@ fn taken(scenario: &Scenario, yearly_mean: f64) -> Vec<(String, Vec<(String, Cha
         let other = |temperature: f64| {
             let shown = Temperature::from_si(temperature);
             (
-                format!("{} ({})", shown.in_us(), shown.in_si()),
+                Said::new(|system| format::temperature(temperature, system)),
                 Change::GroundTemperature(shown),
             )
         };
@@ -150,7 +185,12 @@ fn taken(scenario: &Scenario, yearly_mean: f64) -> Vec<(String, Vec<(String, Cha
         ));
     }
     if scenario.room.air_changes_per_hour.is_none() && scenario.room.construction.is_none() {
-        let other = |changes: f64| (format!("{changes} per hour"), Change::AirChanges(changes));
+        let other = |changes: f64| {
+            (
+                format!("{} per hour", number(changes, 1)).into(),
+                Change::AirChanges(changes),
+            )
+        };
         list.push((
             "leakage of 0.5 air changes per hour".into(),
             vec![other(0.2), other(1.0)],
@@ -159,7 +199,7 @@ fn taken(scenario: &Scenario, yearly_mean: f64) -> Vec<(String, Vec<(String, Cha
     if scenario.room.heat_loss.is_none() && scenario.room.u_value.is_none() {
         let other = |factor: f64, words: &str| {
             let value = UValue::from_si(factor * scenario.room.u_value().si());
-            (words.to_owned(), Change::UValue(value))
+            (words.into(), Change::UValue(value))
         };
         list.push((
             "an unfinished shell's heat loss".into(),
@@ -186,9 +226,13 @@ pub fn assumptions(
             taken,
             instead: changes
                 .into_par_iter()
-                .map(|(words, change)| {
-                    let later = days(&case.with([&change]), weather, accuracy);
-                    (words, later.map(|d| d - base))
+                .map(|(what, change)| {
+                    let later = match days(&case.with([&change]), weather, accuracy) {
+                        Ok(Some(days)) => Later::Days(days - base),
+                        Ok(None) => Later::NeverDry,
+                        Err(()) => Later::NotComputed,
+                    };
+                    Instead { what, later }
                 })
                 .collect(),
         })

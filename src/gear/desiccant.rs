@@ -51,6 +51,8 @@ use super::effect::{Condition, Effect};
 use super::fuel::Fuel;
 use super::{Supply, Surroundings};
 use crate::air::{self, GAS_CONSTANT_DRY_AIR, KELVIN_AT_ZERO_CELSIUS, MoistAir};
+use crate::units::format::Shown;
+use crate::units::{Kind, System};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -434,7 +436,9 @@ impl Desiccant {
 
     /// The range of the data, for warnings.
     #[must_use]
-    pub fn published_range(&self) -> &'static str {
-        "1.7 to 48.9 degC and 2.9 to 28.6 g/kg (20 to 200 grains per pound)"
+    pub fn published_range(&self, system: System) -> String {
+        let degrees = Shown::of(Kind::Temperature, system).between(COLDEST, HOTTEST, 0);
+        let ratio = Shown::of(Kind::HumidityRatio, system).between(DRIEST, DAMPEST, 0);
+        format!("{degrees} and {ratio}")
     }
 }

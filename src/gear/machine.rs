@@ -13,6 +13,7 @@ use super::fuel::Fuel;
 use super::heater::{DirectFired, Electric, IndirectFired, MakeUpAir};
 use super::refrigerant::Refrigerant;
 use super::{Supply, Surroundings};
+use crate::units::System;
 
 /// One machine of any kind.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -198,10 +199,10 @@ impl Machine {
 
     /// The range in which the data behind a machine were measured, for a warning; `None` where there is no such limit.
     #[must_use]
-    pub fn published_range(&self) -> Option<&'static str> {
+    pub fn published_range(&self, system: System) -> Option<String> {
         match self {
-            Self::Refrigerant(machine) => Some(machine.map.published_range()),
-            Self::Desiccant(machine) => Some(machine.published_range()),
+            Self::Refrigerant(machine) => Some(machine.map.published_range(system)),
+            Self::Desiccant(machine) => Some(machine.published_range(system)),
             _ => None,
         }
     }

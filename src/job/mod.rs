@@ -9,6 +9,7 @@ use crate::room::Room;
 use crate::scenario::coating_window::CoatingWindow;
 use crate::scenario::model;
 use crate::simulation::{START_AGE, Slab, Underside};
+use crate::units::format::Currency;
 use crate::units::{DAY, HOUR};
 use crate::weather::{
     Hourly, MonthlyHumidity, MonthlyNormals, Notice, ReadResult, monthly_normals, read_epw,
@@ -87,6 +88,8 @@ pub struct Prices {
     pub fuels: [Option<f64>; 4],
     /// A day of delay.
     pub day_of_delay: Option<f64>,
+    /// The one currency of the scenario.
+    pub currency: Currency,
 }
 
 /// What kind of weather a job has, and so what other weather it might meet.
@@ -509,9 +512,45 @@ fn tester(scenario: &model::Scenario) -> Tester {
     }
 }
 
+/// The currency of a scenario: that of the first price found, as all are in one.
+#[must_use]
+pub fn currency(scenario: &model::Scenario) -> Currency {
+    let energy = scenario.prices.iter().flat_map(|p| {
+        [
+            p.electricity.map(|x| x.typed()),
+            p.propane.map(|x| x.typed()),
+            p.natural_gas.map(|x| x.typed()),
+            p.kerosene.map(|x| x.typed()),
+            p.diesel.map(|x| x.typed()),
+            p.day_of_delay.map(|x| x.typed()),
+        ]
+    });
+    let setups = scenario.setups.iter().flat_map(|setup| &setup.gear);
+    let gear = setups.map(|gear| gear.shared().price_per_day.map(|x| x.typed()));
+    let plan = scenario.plan.iter().map(|p| p.budget.map(|x| x.typed()));
+    let walk = scenario.walk.iter().flat_map(|walk| {
+        let labour = walk.labour.map(|x| x.typed());
+        let hire = walk
+            .hire
+            .iter()
+            .flatten()
+            .map(|hire| Some(hire.price_per_day.typed()));
+        let packs = walk.materials.iter().flatten();
+        let packs = packs.map(|pack| pack.price.map(|x| x.typed()));
+        std::iter::once(labour).chain(hire).chain(packs)
+    });
+    let mut all = energy.chain(gear).chain(plan).chain(walk).flatten();
+    all.next()
+        .map_or_else(Currency::default, |price| Currency::row(price.currency))
+}
+
 fn prices(scenario: &model::Scenario) -> Prices {
+    let currency = currency(scenario);
     let Some(p) = &scenario.prices else {
-        return Prices::default();
+        return Prices {
+            currency,
+            ..Prices::default()
+        };
     };
     Prices {
         electricity: p.electricity.map(|x| x.si()),
@@ -522,6 +561,7 @@ fn prices(scenario: &model::Scenario) -> Prices {
             p.diesel.map(|x| x.si()),
         ],
         day_of_delay: p.day_of_delay.map(|x| x.si() * DAY),
+        currency,
     }
 }
 

@@ -13,10 +13,12 @@
 //! Test: `regress_each_rule_of_the_standards` in `tests/it/moisture_log.rs`.
 
 use super::method::{ConcreteKind, Method, Reading};
-use super::parts::{hours, length, temperature};
+use super::parts::{hours, length};
 use crate::job::seconds_between;
 use crate::scenario::Scenario;
 use crate::scenario::model::{Aggregate, Target, Wetting};
+use crate::units::Kind;
+use crate::units::format::{Said, Shown, fine_temperature, moment, percent, short_date, whole};
 use crate::units::{DAY, HOUR, INCH, celsius};
 use jiff::civil::{Date, DateTime, date};
 use std::collections::BTreeMap;
@@ -62,7 +64,7 @@ const STANDARDS: Standards = Standards {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Shortfall {
     /// A complete sentence.
-    pub why: String,
+    pub why: Said,
     /// Whether the value itself cannot be trusted, so that it says nothing about the slab either.
     pub spoils_value: bool,
 }
@@ -158,7 +160,7 @@ pub fn judge(readings: &[Reading], scenario: &Scenario, now: DateTime) -> Vec<Ju
                 not_stated: Vec::new(),
             };
             if reading.time > now {
-                let why = format!("It is dated after {now}.");
+                let why = Said::new(|system| format!("It is dated after {}.", moment(now, system)));
                 case.fails(why, true);
             }
             let line = *first.entry(same(reading)).or_insert(reading.line);
@@ -215,7 +217,7 @@ struct Case<'a> {
 }
 
 impl Case<'_> {
-    fn fails(&mut self, why: impl Into<String>, spoils_value: bool) {
+    fn fails(&mut self, why: impl Into<Said>, spoils_value: bool) {
         self.shortfalls.push(Shortfall {
             why: why.into(),
             spoils_value,
@@ -263,19 +265,23 @@ impl Case<'_> {
         let thickness = self.scenario.slab.thickness.si();
         let standard = self.scenario.slab.depth_fraction();
         let Some(depth) = self.reading.depth else {
-            let why = format!(
-                "The depth is not given; {} is asked ({:.0} % of the thickness, ASTM F2170).",
-                length(standard * thickness),
-                standard * 100.0
-            );
+            let why = Said::new(|system| {
+                format!(
+                    "The depth is not given. {} is asked ({} of the thickness, ASTM F2170).",
+                    length(standard * thickness, system),
+                    percent(standard)
+                )
+            });
             return self.fails(why, true);
         };
         if depth >= thickness {
-            let why = format!(
-                "The depth, {}, is not within the slab of {}.",
-                length(depth),
-                length(thickness)
-            );
+            let why = Said::new(|system| {
+                format!(
+                    "The depth, {}, is not within the slab of {}.",
+                    length(depth, system),
+                    length(thickness, system)
+                )
+            });
             return self.fails(why, true);
         }
         let wanted = targets
@@ -290,12 +296,14 @@ impl Case<'_> {
             .unwrap_or(standard * thickness);
         let (share, least) = STANDARDS.depth;
         if (depth - wanted).abs() > (share * wanted).max(least) {
-            let why = format!(
-                "The depth is {}; {} is asked ({:.0} % of the thickness, ASTM F2170).",
-                length(depth),
-                length(wanted),
-                100.0 * wanted / thickness
-            );
+            let why = Said::new(|system| {
+                format!(
+                    "The depth is {}. {} is asked ({} of the thickness, ASTM F2170).",
+                    length(depth, system),
+                    length(wanted, system),
+                    percent(wanted / thickness)
+                )
+            });
             // The slab at another depth is known all the same.
             self.fails(why, false);
         }
@@ -323,14 +331,14 @@ impl Case<'_> {
         match self.reading.exposure {
             None => {
                 let why = format!(
-                    "The time {place} is not given; at least {} is asked ({source}).",
+                    "The time {place} is not given. At least {} is asked ({source}).",
                     hours(asked)
                 );
                 self.fails(why, true);
             }
             Some(time) if time < asked * (1.0 - STANDARDS.rounding) => {
                 let why = format!(
-                    "{} {place}; at least {} is asked ({source}).",
+                    "{} {place}. At least {} is asked ({source}).",
                     hours(time),
                     hours(asked)
                 );
@@ -342,14 +350,15 @@ impl Case<'_> {
 
     fn dish_exposure(&mut self) {
         let (least, most) = STANDARDS.dish;
-        let asked = "60 to 72 h is asked (ASTM F1869)";
+        let (from, to) = (whole(least / HOUR), hours(most));
+        let asked = format!("{from} to {to} is asked (ASTM F1869)");
         match self.reading.exposure {
-            None => self.fails(format!("The time of exposure is not given; {asked}."), true),
+            None => self.fails(format!("The time of exposure is not given. {asked}."), true),
             Some(time)
                 if time < least * (1.0 - STANDARDS.rounding)
                     || time > most * (1.0 + STANDARDS.rounding) =>
             {
-                self.fails(format!("Exposed for {}; {asked}.", hours(time)), true);
+                self.fails(format!("Exposed for {}. {asked}.", hours(time)), true);
             }
             Some(_) => {}
         }
@@ -377,11 +386,13 @@ impl Case<'_> {
     fn ground(&mut self) {
         match self.reading.ground_side {
             Some(side) if side < STANDARDS.ground_side * (1.0 - STANDARDS.rounding) => {
-                let why = format!(
-                    "Ground over a square of {}; {} is asked (ASTM F1869).",
-                    length(side),
-                    length(STANDARDS.ground_side)
-                );
+                let why = Said::new(|system| {
+                    format!(
+                        "Ground over a square of {}. {} is asked (ASTM F1869).",
+                        length(side, system),
+                        length(STANDARDS.ground_side, system)
+                    )
+                });
                 self.fails(why, true);
             }
             Some(_) => {}
@@ -404,16 +415,21 @@ impl Case<'_> {
             .closed_in
             .unwrap_or(self.scenario.drying_starts);
         if begun < seconds_between(self.scenario.slab.placed, closed) + asked {
-            let why = format!(
-                "The building is closed in on {closed}, less than 48 h before: no service conditions yet ({standard})."
-            );
+            let why = Said::new(|system| {
+                format!(
+                    "The building is enclosed on {}, less than {} before. These are no service conditions yet ({standard}).",
+                    short_date(closed, system),
+                    hours(asked)
+                )
+            });
             return self.fails(why, false);
         }
         match self.reading.conditioned {
             Some(time) if time < asked * (1.0 - STANDARDS.rounding) => {
                 let why = format!(
-                    "At service conditions for {}; 48 h is asked ({standard}).",
-                    hours(time)
+                    "At service conditions for {}. {} is asked ({standard}).",
+                    hours(time),
+                    hours(asked)
                 );
                 self.fails(why, false);
             }
@@ -423,11 +439,18 @@ impl Case<'_> {
                     self.reading.air_temperature,
                     self.reading.air_relative_humidity,
                 );
-                let air = [t.map(temperature), h.map(|h| format!("{:.0} %", h * 100.0))];
-                let why = format!(
-                    "The air, {}, is outside 65 to 85 degF and 40 to 60 %, and 48 h at service conditions are not stated (ASTM F1869).",
-                    air.into_iter().flatten().collect::<Vec<_>>().join(", ")
-                );
+                let why = Said::new(|system| {
+                    let air = [t.map(|t| fine_temperature(t, system)), h.map(percent)];
+                    let ((coldest, warmest), (driest, wettest)) = STANDARDS.air;
+                    format!(
+                        "The air, {}, is outside {} and {} to {}, and {} at service conditions are not stated (ASTM F1869).",
+                        air.into_iter().flatten().collect::<Vec<_>>().join(", "),
+                        Shown::of(Kind::Temperature, system).between(coldest, warmest, 0),
+                        whole(100.0 * driest),
+                        percent(wettest),
+                        hours(asked)
+                    )
+                });
                 self.fails(why, false);
             }
             None => self.not_stated.push("48 h at service conditions"),
@@ -458,11 +481,17 @@ impl Case<'_> {
             .map(|wetting| wetting.date)
             .min();
         if let Some(date) = first {
-            let why = if date < self.reading.time.date() {
-                format!("The floor was kept wet from {date} on, still at the time of the reading.")
-            } else {
-                format!("The floor was wetted on {date}, after the reading or on its day.")
-            };
+            let still = date < self.reading.time.date();
+            let why = Said::new(|system| {
+                let date = short_date(date, system);
+                if still {
+                    format!(
+                        "The floor was kept wet from {date} on, still at the time of the reading."
+                    )
+                } else {
+                    format!("The floor was wetted on {date}, after the reading or on its day.")
+                }
+            });
             self.fails(why, false);
         }
     }

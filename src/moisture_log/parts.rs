@@ -1,6 +1,7 @@
 //! Lines to cells. A reading is one line, so that a fault in one line never touches another.
 
-use crate::units::{INCH, fahrenheit};
+use crate::units::format::Shown;
+use crate::units::{Kind, System};
 use std::borrow::Cow;
 use std::ops::Range;
 
@@ -104,18 +105,13 @@ fn quoted(rest: &str, open: usize, base: usize) -> Result<(Cow<'_, str>, usize),
     }
 }
 
-/// A length in words, both systems.
-pub(super) fn length(metres: f64) -> String {
-    format!("{:.0} mm ({:.1} in)", metres * 1e3, metres / INCH)
-}
-
-/// A temperature in words, both systems.
-pub(super) fn temperature(degrees: f64) -> String {
-    format!("{degrees:.1} degC ({:.1} degF)", fahrenheit(degrees))
+/// A length in words.
+pub(super) fn length(metres: f64, system: System) -> String {
+    let decimals = usize::from(system != System::Si);
+    Shown::of(Kind::Length, system).text(metres, decimals)
 }
 
 /// A length of time in words.
 pub(super) fn hours(seconds: f64) -> String {
-    let hours = (seconds / 360.0).round() / 10.0;
-    format!("{hours} h")
+    Shown::of(Kind::Duration, System::Si).text(seconds, 1)
 }

@@ -5,36 +5,32 @@ use super::survey::{Ground, Survey};
 use super::tasks::{self, Tasks};
 use crate::scenario::coating_window::CoatingWindow;
 use crate::scenario::model::{Method, SiteWork};
-use crate::units::fahrenheit_difference;
-use serde::Serialize;
+use crate::units::format::{Said, Shown};
+use crate::units::{Kind, System};
 
 /// One item.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Check {
     /// What must hold.
     pub what: &'static str,
     /// How to check it.
-    pub how: String,
+    pub how: Said,
     /// Where it comes from.
     pub source: &'static str,
 }
 
 const PRACTICE: &str = super::rules::COMMON_PRACTICE;
 
-fn check(what: &'static str, how: impl Into<String>, source: &'static str) -> Check {
+fn check(what: &'static str, how: impl Into<Said>, source: &'static str) -> Check {
     let how = how.into();
     Check { what, how, source }
 }
 
 /// The distance from the dew point that is taken, in words.
 #[must_use]
-pub fn margin(window: &CoatingWindow) -> String {
-    let kelvin = window.dew_point_margin.value;
-    format!(
-        "{} K ({:.0} degF)",
-        (10.0 * kelvin).round() / 10.0,
-        fahrenheit_difference(kelvin)
-    )
+pub fn margin(window: &CoatingWindow, system: System) -> String {
+    let decimals = usize::from(system == System::Si);
+    Shown::of(Kind::TemperatureDifference, system).text(window.dew_point_margin.value, decimals)
 }
 
 /// The ready-to-coat checklist for a floor.
@@ -102,10 +98,12 @@ pub fn checklist(survey: &Survey, method: Option<Method>, window: &CoatingWindow
     list.extend([
         check(
             "Dew point",
-            format!(
-                "Measure air, humidity and the floor itself before and during the work: the floor at least {} above the dew point.",
-                margin(window)
-            ),
+            Said::new(|system| {
+                format!(
+                    "Measure air, humidity and the floor before and during the work. Keep the floor at least {} above the dew point.",
+                    margin(window, system)
+                )
+            }),
             window.dew_point_margin.source,
         ),
         check(

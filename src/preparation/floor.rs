@@ -127,6 +127,8 @@ pub struct Prepared {
     pub other: Option<OtherOrder>,
     /// Ready-to-coat checklist.
     pub checklist: Vec<Check>,
+    /// The currency of the scenario.
+    pub currency: crate::units::format::Currency,
     /// Cautions.
     pub cautions: Vec<String>,
     /// How much dust the site allows.
@@ -653,6 +655,7 @@ impl Setting<'_> {
         let method = way.method.map(|facts| facts.method);
         Prepared {
             checklist: checklist::checklist(&self.survey, method, &self.window),
+            currency: crate::job::currency(self.scenario),
             cautions: checklist::cautions(&way.tasks, &self.judged.repairs),
             dust_allowed: methods::dust_allowed(self.walk),
             method_named: self.walk.method.is_some(),

@@ -6,6 +6,7 @@
 use super::repairs::Repairs;
 use super::survey::{Ground, Survey};
 use crate::scenario::model::{Dust, Method, SiteWork, Ventilation, Walk, Water};
+use crate::units::format::kilowatts;
 
 /// What one method does and needs.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -169,9 +170,9 @@ pub fn against(facts: &Facts, survey: &Survey, repairs: &[Repairs], walk: &Walk)
         && needed > given.si()
     {
         why.push(format!(
-            "It needs about {:.0} kW, and {:.1} kW are at hand.",
-            needed / 1000.0,
-            given.si() / 1000.0
+            "It needs about {}, and the site has {}.",
+            kilowatts(needed),
+            kilowatts(given.si())
         ));
     }
     let concrete = || {

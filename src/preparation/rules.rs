@@ -151,7 +151,7 @@ impl RuleId {
                 "Old, dry plywood drinks more coats: plan for one or two more of the first coat.",
             ),
             Self::DewPoint => Rule {
-                text: "Coat only while the face is above the dew point of the air by what the product sheet asks for, 3 K (5 degF) where it does not say.",
+                text: "Coat only while the surface is warmer than the dew point of the air by the product sheet's margin, or by that of the standard where the sheet gives none.",
                 source: "ISO 8502-4",
             },
         }

@@ -4,7 +4,8 @@ use crate::scenario::model::{
     self, CoatingState, CrackState, DampState, Finding, JointState, RustState, StainState,
     Substrate, Walk, WoodKind,
 };
-use crate::units::{self, System};
+use crate::units::format::Shown;
+use crate::units::{self, FOOT, Kind, System};
 use jiff::civil::Date;
 use serde::Serialize;
 
@@ -287,35 +288,23 @@ fn number(number: usize, finding: &Finding, find: impl Fn(&str) -> usize) -> Num
     }
 }
 
-/// Six digits, so that sums and products show no rounding of the computer.
-fn rounded(number: f64) -> f64 {
-    if number == 0.0 || !number.is_finite() {
-        return 0.0;
-    }
-    let power = 10_f64.powi(5 - number.abs().log10().floor() as i32);
-    (number * power).round() / power
-}
-
 /// A length as people of a system read it.
 #[must_use]
 pub fn length(metres: f64, system: System) -> String {
-    let quantity = units::Length::from_si(rounded(metres));
-    if system == System::Us {
-        quantity.in_us()
-    } else {
-        quantity.in_si()
-    }
+    let us = system != System::Si;
+    let (unit, decimals) = match (us, metres.abs()) {
+        (true, m) if m < 3.0 * FOOT => ("in", 2),
+        (true, _) => ("ft", 1),
+        (false, m) if m < 1.0 => ("mm", 1),
+        (false, _) => ("m", 2),
+    };
+    Shown::named(Kind::Length, unit).text(metres, decimals)
 }
 
 /// An area as people of a system read it.
 #[must_use]
 pub fn size(square_metres: f64, system: System) -> String {
-    let quantity = units::Area::from_si(rounded(square_metres));
-    if system == System::Us {
-        quantity.in_us()
-    } else {
-        quantity.in_si()
-    }
+    Shown::of(Kind::Area, system).text(square_metres, 1)
 }
 
 impl What {

@@ -10,13 +10,15 @@
 
 use std::collections::BTreeMap;
 
-use super::materials::{self, FT, FT2, GALLON, Pack, USE};
+use super::materials::{self, GALLON, Pack, USE};
 use super::methods::Facts;
 use super::repairs::{Patch, Repairs};
 use super::rules::{BATCH_TIME, OVERFILL, PATCH_LAYER, TUBE_COVERS};
 use super::survey::{Ground, Survey};
 use crate::scenario::model::Measure;
 use crate::scenario::model::{Material, Method, SiteWork, Walk, Wash};
+use crate::units::format::{Shown, range_of};
+use crate::units::{Kind, System};
 
 /// Rounding of a division that must not buy one more pack.
 const ROUNDING: f64 = 1e-9;
@@ -243,9 +245,8 @@ pub fn shopping(
             if material == Material::CrackFiller {
                 let tubes = |covers: f64| (wall / covers - ROUNDING).ceil().max(1.0);
                 basis.push_str(&format!(
-                    "; rule of the trade beside it: a tube of 5.5 to 8.6 fl oz covers 2 to 5 ft2 of crack wall, here {:.0} to {:.0} tubes (common practice, no published source)",
-                    tubes(TUBE_COVERS.1),
-                    tubes(TUBE_COVERS.0)
+                    ". Rule of the trade: {} for these cracks (common practice, no published source)",
+                    range_of(tubes(TUBE_COVERS.1), tubes(TUBE_COVERS.0), "tube")
                 ));
             }
             Line {
@@ -277,28 +278,19 @@ pub fn placing(walk: &Walk) -> f64 {
     materials::rate(SiteWork::Patching, walk) * f64::from(walk.crew()) / crate::units::HOUR
 }
 
-/// A quantity of a material in words of both systems.
+/// A quantity of a material.
 #[must_use]
-pub fn quantity(material: Material, amount: f64, us: bool) -> String {
-    match (material.measure(), us) {
-        (Measure::Volume, true) => {
-            let gallons = amount / GALLON;
-            if gallons < 1.0 {
-                format!("{:.1} fl oz", gallons * 128.0)
-            } else {
-                format!("{gallons:.1} gal")
-            }
-        }
-        (Measure::Volume, false) => {
-            if amount < 1e-3 {
-                format!("{:.0} mL", amount * 1e6)
-            } else {
-                format!("{:.1} L", amount * 1e3)
-            }
-        }
-        (Measure::Area, true) => format!("{:.0} ft2", amount / FT2),
-        (Measure::Area, false) => format!("{amount:.1} m2"),
-        (Measure::Length, true) => format!("{:.0} ft", amount / FT),
-        (Measure::Length, false) => format!("{amount:.1} m"),
-    }
+pub fn quantity(material: Material, amount: f64, system: System) -> String {
+    let us = system != System::Si;
+    let (kind, unit, decimals) = match (material.measure(), us) {
+        (Measure::Volume, true) if amount < GALLON => (Kind::Volume, "fl oz", 1),
+        (Measure::Volume, true) => (Kind::Volume, "gal", 1),
+        (Measure::Volume, false) if amount < 1e-3 => (Kind::Volume, "mL", 0),
+        (Measure::Volume, false) => (Kind::Volume, "L", 1),
+        (Measure::Area, true) => (Kind::Area, "ft2", 0),
+        (Measure::Area, false) => (Kind::Area, "m2", 1),
+        (Measure::Length, true) => (Kind::Length, "ft", 0),
+        (Measure::Length, false) => (Kind::Length, "m", 1),
+    };
+    Shown::named(kind, unit).fixed_text(amount, decimals)
 }

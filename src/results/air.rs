@@ -3,8 +3,8 @@
 use super::{Answer, Block, Columns, Document, finite, record};
 use crate::air::states::Known;
 use crate::air::{self, MoistAir};
-use crate::units::format::{Shown, fixed};
-use crate::units::{FT3, GRAINS_PER_POUND, Kind, POUND, RANKINE, System};
+use crate::units::format::{HOLD, Shown, fixed, temperature};
+use crate::units::{FT3, GRAINS_PER_POUND, Kind, POUND, RANKINE, System, celsius};
 
 /// J/kg in a Btu/lb: exact for the International Table Btu.
 pub(crate) const BTU_PER_POUND: f64 = 2326.0;
@@ -92,6 +92,8 @@ fn rows(s: &MoistAir) -> Vec<[String; 3]> {
         let text = |system, decimals| Shown::of(kind, system).fixed_text(value, decimals);
         row(name, text(System::Us, us), text(System::Si, si))
     };
+    let with =
+        |value: f64, decimals: usize, unit: &str| format!("{}{HOLD}{unit}", fixed(value, decimals));
     let temperature = |name: &str, t: f64| shown(name, Kind::Temperature, t, (1, 1));
     let pressure = |name: &str, p: f64| {
         let us = Shown::of(Kind::Pressure, System::Us);
@@ -105,7 +107,7 @@ fn rows(s: &MoistAir) -> Vec<[String; 3]> {
     rows.extend(dew_point(s).map(|t| temperature("Dew point", t)));
     let frost = condensation_point(s).filter(|t| *t < 0.0);
     rows.extend(frost.map(|t| temperature("Frost point", t)));
-    let humidity = format!("{} %", fixed(100.0 * s.relative_humidity(), 1));
+    let humidity = format!("{}{HOLD}%", fixed(100.0 * s.relative_humidity(), 1));
     let volume = s.specific_volume();
     rows.extend([
         row("Relative humidity", humidity.clone(), humidity),
@@ -117,8 +119,8 @@ fn rows(s: &MoistAir) -> Vec<[String; 3]> {
         ),
         row(
             "Enthalpy",
-            format!("{} Btu/lb", fixed(us_enthalpy(s), 2)),
-            format!("{} kJ/kg", fixed(s.enthalpy() / 1e3, 2)),
+            with(us_enthalpy(s), 2, "Btu/lb"),
+            with(s.enthalpy() / 1e3, 2, "kJ/kg"),
         ),
         pressure("Vapour pressure", s.vapour_pressure()),
         pressure("Saturation vapour pressure", saturation(s)),
@@ -128,13 +130,13 @@ fn rows(s: &MoistAir) -> Vec<[String; 3]> {
         ),
         row(
             "Absolute humidity",
-            format!("{} gr/ft3", fixed(absolute(s) / GRAIN_PER_CUBIC_FOOT, 2)),
-            format!("{} g/m3", fixed(absolute(s) * 1e3, 2)),
+            with(absolute(s) / GRAIN_PER_CUBIC_FOOT, 2, "gr/ft3"),
+            with(absolute(s) * 1e3, 2, "g/m3"),
         ),
         row(
             "Specific volume",
-            format!("{} ft3/lb", fixed(volume / CUBIC_FOOT_PER_POUND, 2)),
-            format!("{} m3/kg", fixed(volume, 4)),
+            with(volume / CUBIC_FOOT_PER_POUND, 2, "ft3/lb"),
+            with(volume, 3, "m3/kg"),
         ),
         pressure("Air pressure", s.pressure),
     ]);
@@ -149,24 +151,26 @@ impl Answer for AirState {
     }
 
     fn document(&self, system: System) -> Document {
-        // The system of the user first.
-        let [first, second] = match system {
-            System::Si => [("SI", 2), ("US", 1)],
-            _ => [("US", 1), ("SI", 2)],
+        let column = if system == System::Si { 2 } else { 1 };
+        let zero = if system == System::Si {
+            0.0
+        } else {
+            celsius(0.0)
         };
-        let mut notes = vec![
-            "Per mass of dry air. Enthalpies in Btu/lb count dry air from 0 degF, in kJ/kg from 0 degC."
-                .to_owned(),
-        ];
+        let mut notes = vec![format!(
+            "Per mass of dry air. The enthalpy counts dry air from {}.",
+            temperature(zero, system)
+        )];
         if self.state.temperature < 0.0 {
             notes.push(
-                "Below freezing the relative humidity is over ice; weather stations give it over water, which is lower.".into(),
+                "Below freezing the relative humidity is over ice. Weather stations give it over water, which is lower.".into(),
             );
         }
         let table = Columns::new()
             .left("Moist air", |row: &[String; 3]| row[0].clone())
-            .right(first.0, |row| row[first.1].clone())
-            .right(second.0, |row| row[second.1].clone())
+            .right(if system == System::Si { "SI" } else { "US" }, move |row| {
+                row[column].clone()
+            })
             .rows(rows(&self.state));
         Document::new("Moist air", vec![Block::Table(table), Block::Notes(notes)])
     }

@@ -3,14 +3,15 @@
 use super::record;
 use crate::evaluate::odds::{Odds, SHARES};
 use crate::job::Job;
-use crate::units::format::date;
+use crate::units::System;
+use crate::units::format::short_date;
 use jiff::civil::Date;
 
 /// The date after so many days of drying; of days after the last day simulated, that they are.
-pub(super) fn date_after(job: &Job, days: Option<f64>) -> String {
+pub(super) fn date_after(job: &Job, days: Option<f64>, system: System) -> String {
     days.map_or_else(
-        || format!("after {}", date(job.date(job.give_up))),
-        |days| date(job.date_after(days)),
+        || format!("after {}", short_date(job.date(job.give_up), system)),
+        |days| short_date(job.date_after(days), system),
     )
 }
 

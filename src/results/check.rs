@@ -26,7 +26,7 @@ record! {
     CheckData(check: &Check) {
         schema: &'static str = "coatday/check/1",
         scenario: String = check.scenario.name.clone(),
-        open_questions: Vec<String> = open_questions(&check.scenario),
+        open_questions: Vec<String> = open_questions(&check.scenario).iter().map(|q| q.of(System::Si).to_owned()).collect(),
         assumptions_with: Option<String> = check.setup.clone(),
         assumptions: Vec<AssumptionData> = check.assumptions.iter().map(AssumptionData::of).collect(),
         understood: Vec<Understood> = understood(&check.scenario),
@@ -41,7 +41,7 @@ impl Answer for Check {
         CheckData::of(self)
     }
 
-    fn document(&self, _: System) -> Document {
+    fn document(&self, system: System) -> Document {
         let table = Columns::new()
             .left("What", |line: &Understood| line.label.clone())
             .left("US", |line| line.us.clone())
@@ -52,14 +52,14 @@ impl Answer for Check {
             assumptions: self.assumptions.clone(),
             ..Worth::default()
         };
-        let lines = taken.of_assumptions();
-        let head = self.setup.as_deref().filter(|_| !lines.is_empty());
-        let head = head.map(Worth::assumptions_head);
-        let worth = head.into_iter().chain(lines).collect();
+        let worth = self.setup.as_deref();
+        let worth = worth.map_or_else(Vec::new, |setup| taken.of_assumptions(setup, system));
+        let questions = open_questions(&self.scenario);
+        let questions = questions.iter().map(|q| q.of(system).to_owned());
         Document::new(
             &self.scenario.name,
             vec![
-                Block::List(open_questions(&self.scenario)),
+                Block::List(questions.collect()),
                 Block::List(worth),
                 Block::Table(table),
                 Block::Notes(self.notices.clone()),

@@ -10,16 +10,22 @@ use super::{Answer, Block, Columns, Document, RELEASE, TextTable, finite, or_das
 use crate::evaluate::odds::Odds;
 use crate::evaluate::power::power;
 use crate::evaluate::{
-    Advice, Assumption, Compared, LimitedBy, NotComputed, NotDryReason, Outcome, Record, UnderFilm,
-    WettingCost, handbook_days,
+    ALL_SETUPS, Advice, Assumption, Compared, Instead, Later, LimitedBy, Matter, NotComputed,
+    NotDryReason, Outcome, Record, UnderFilm, WettingCost, handbook_days,
 };
 use crate::job::Job;
 use crate::moisture_tests::Target;
 use crate::scenario::model::WettingKind;
-use crate::units::format::{capital, date, fixed, money_at_least, percent, signed, whole};
+use crate::units::format::{
+    Fuel, Said, capital, counted, date, day_and_month, days, listed, moved_by, percent, rounded,
+    short_date, some_days, tiny, whole,
+};
 use crate::units::{self, DAY, Kind, System};
 use crate::verdict::Verdict;
 use jiff::civil::Date;
+
+/// Cautions and notes on the first screen; the others come with `-v`.
+const MOST_NOTES: usize = 3;
 
 /// The setups of a job, compared.
 #[derive(Clone, Debug)]
@@ -76,9 +82,10 @@ record! {
     }
 
     /// What could be so instead.
-    InsteadData(of: &(String, Option<f64>)) {
-        what: String = of.0.clone(),
-        days_later: Option<f64> = of.1,
+    InsteadData(of: &Instead) {
+        what: String = of.what.of(System::Si).to_owned(),
+        days_later: Option<f64> = of.later.days(),
+        computed: bool = of.later != Later::NotComputed,
     }
 
     /// A setup. Of one that was not computed all but its name, why, and what its gear alone says is null.
@@ -114,8 +121,8 @@ record! {
 
     /// A note on a setup.
     NoteData(a: &Advice) {
-        caution: bool = a.caution,
-        text: String = a.text.clone(),
+        caution: bool = a.caution(),
+        text: String = a.text.of(System::Si).to_owned(),
     }
 
     /// The odds of its date.
@@ -199,47 +206,69 @@ fn wetting_word(kind: WettingKind) -> &'static str {
 impl Worth {
     /// What water on the floor costs with a setup, a sentence each.
     #[must_use]
-    pub fn of_wettings(&self, setup: &str) -> Vec<String> {
+    pub fn of_wettings(&self, setup: &str, system: System) -> Vec<String> {
         let line = |w: &WettingCost| {
             let what = match (w.kind, w.date) {
                 (Some(kind), Some(day)) => {
-                    format!("{} on {}", capital(wetting_word(kind)), date(day))
+                    format!("{} on {}", capital(wetting_word(kind)), date(day, system))
                 }
                 _ => "All water on the floor together".into(),
             };
             match w.days {
-                Some(days) if fixed(days, 1) == "0.0" => {
+                Some(days) if moved_by(days) == "no difference" => {
                     format!("{what} costs nothing with {setup}.")
                 }
-                Some(days) => format!("{what} costs {} days with {setup}.", fixed(days, 1)),
-                None => format!("{what}: no cost in days, since there is no day without it."),
+                Some(days) => format!("{what} costs {} with {setup}.", some_days(days)),
+                None => format!("{what}: its cost in days is not known."),
             }
         };
         self.wettings.iter().map(line).collect()
     }
 
-    /// What the head of [`Self::of_assumptions`] says.
+    /// What was taken because it was not given, with the days that something else would move the date by; what moves it most first.
     #[must_use]
-    pub fn assumptions_head(setup: &str) -> String {
-        format!("Assumptions that move the date with {setup}, in days (minus is sooner):")
-    }
-
-    /// What was taken because it was not given, with the days that something else would move the date by.
-    #[must_use]
-    pub fn of_assumptions(&self) -> Vec<String> {
+    pub fn of_assumptions(&self, setup: &str, system: System) -> Vec<String> {
+        let moves = |a: &Assumption| {
+            let days = a.instead.iter().map(|of| match of.later {
+                Later::Days(days) => days.abs(),
+                Later::NeverDry => f64::INFINITY,
+                Later::NotComputed => 0.0,
+            });
+            days.fold(0.0, f64::max)
+        };
+        let mut all: Vec<&Assumption> = self.assumptions.iter().collect();
+        all.sort_by(|a, b| moves(b).total_cmp(&moves(a)));
         let line = |a: &Assumption| {
-            let instead = a.instead.iter().map(|(what, days)| match days {
-                None => format!("{what}: never dry in the time simulated"),
-                Some(days) => match signed(*days, 1).as_str() {
-                    "0" => format!("{what}: no difference"),
-                    moved => format!("{what}: {moved}"),
-                },
+            let instead = a.instead.iter().map(|of| {
+                let moved = match of.later {
+                    Later::Days(days) => moved_by(days),
+                    Later::NeverDry => "not dry in the time simulated".into(),
+                    Later::NotComputed => "not computed".into(),
+                };
+                format!("{}: {moved}", of.what.of(system))
             });
             let instead: Vec<String> = instead.collect();
-            format!("{} ({})", a.taken, instead.join("; "))
+            format!(
+                "Assumed with {setup}: {}. {}.",
+                a.taken,
+                capital(&instead.join("; "))
+            )
         };
-        self.assumptions.iter().map(line).collect()
+        all.into_iter().map(line).collect()
     }
+}
+
+/// The fuels that some setup burns: place, name, and the kind of its price.
+fn fuels(outcomes: &[Outcome]) -> Vec<(usize, &'static str, Kind)> {
+    [
+        (0, "Propane", Kind::PropanePrice),
+        (1, "Natural gas", Kind::NaturalGasPrice),
+        (2, "Kerosene", Kind::KerosenePrice),
+        (3, "Diesel", Kind::DieselPrice),
+    ]
+    .into_iter()
+    .filter(|(place, ..)| outcomes.iter().any(|o| o.energy.fuels[*place] > 0.0))
+    .collect()
 }
 
 /// The ranking as a table. Range and chance take the place of water where cases were sampled.
@@ -247,57 +276,73 @@ impl Worth {
 pub fn table(c: &Comparison<'_>, system: System) -> TextTable {
     type Shown<'a> = (Row<'a>, &'a Verdict);
     let mass = units::format::Shown::of(Kind::Mass, system);
+    let currency = c.job.prices.currency;
     let sampled = c.verdicts.iter().any(|v| v.range.is_some());
     let work = c.verdicts.iter().any(|v| v.to_coat());
     let needed = c.job.needed_by;
     let figure =
         |(row, _): &Shown<'_>, text: &dyn Fn(&Outcome) -> String| or_dash(row.ok().map(text));
-    let table = Columns::new()
+    let mut columns = Columns::new()
         .left("Setup", |(row, _): &Shown<'_>| name(*row).to_owned())
         .right("Days", |(_, v)| verdict::days_cell(v))
         .when(sampled, |c| {
-            c.left("8 in 10", |(_, v)| or_dash(verdict::days_range(v)))
+            let head = format!("Days, {}", verdict::in_range());
+            c.left(head, |(_, v)| or_dash(verdict::days_range(v)))
+                .rank(3)
         })
-        .left(if work { "Coat on" } else { "Dry on" }, |(_, v)| {
-            or_dash(v.date().map(date))
+        .left(if work { "Coat on" } else { "Dry on" }, move |(_, v)| {
+            or_dash(v.date().map(|day| short_date(day, system)))
         })
         .when(needed.is_some(), |c| {
-            let head = format!("Chance by {}", needed.map(date).unwrap_or_default());
+            let by = needed.map(|day| day_and_month(day, system));
+            let head = format!("Chance by {}", by.unwrap_or_default());
             c.left(head, |(_, v)| verdict::timing(v))
         })
-        .right("kWh", |row| {
-            figure(row, &|o| whole(kwh(o.energy.electricity)))
+        .right("Cost", move |row| {
+            figure(row, &|o| currency.money_at_least(o.cost, o.cost_incomplete))
+        });
+    for (place, name, price) in fuels(&c.compared.outcomes) {
+        let fuel = Fuel::sold(price, system);
+        let head = format!("{name}, {}", fuel.unit());
+        columns = columns
+            .right(head, move |row| {
+                figure(row, &|o| fuel.number(o.energy.fuels[place]))
+            })
+            .rank(4);
+    }
+    let table = columns
+        .right("kWh", move |row| {
+            figure(row, &|o| rounded(kwh(o.energy.electricity)))
         })
-        .right("Fuel kWh", |row| {
-            figure(row, &|o| whole(kwh(o.energy.fuel())))
-        })
-        .right("Cost", |row| {
-            figure(row, &|o| money_at_least(o.cost, o.cost_incomplete))
-        })
+        .rank(5)
         .when(!sampled, |c| {
             let head = format!("Water, {}", mass.unit());
-            c.right(head, |row| figure(row, &|o| mass.fixed(o.water_removed, 0)))
+            c.right(head, move |row| {
+                figure(row, &|o| rounded(mass.number(o.water_removed)))
+            })
+            .rank(6)
         })
-        .left("Slowest part", |row| {
+        .left("Slowest part", move |row| {
             figure(row, &|o| o.limited_by.slowest_part().into())
         })
+        .rank(7)
         .rows(c.compared.all().zip(&c.verdicts));
     let best = c.verdicts.first().filter(|v| v.ready.is_some());
     table.strong(best.map(|_| 0))
 }
 
-/// Setups with sampled worlds that are not in their odds.
-fn left_out(outcomes: &[Outcome]) -> Vec<String> {
-    let lost = |o: &Outcome| {
+/// Setups with simulated cases that are not in their odds.
+fn left_out(outcomes: &[Outcome]) -> impl Iterator<Item = (&str, String)> {
+    outcomes.iter().filter_map(|o| {
         let odds = o.odds.as_ref().filter(|odds| odds.failed > 0)?;
-        Some(format!(
-            "{}: the solver gave up on {} of {} sampled worlds; they are not in its odds.",
+        let text = format!(
+            "{}: the solver gave up on {} of {}. They are not in its odds.",
             o.name,
             odds.failed,
-            odds.failed + odds.samples.len()
-        ))
-    };
-    outcomes.iter().filter_map(lost).collect()
+            counted(odds.failed + odds.samples.len(), "simulated case")
+        );
+        Some((o.name.as_str(), text))
+    })
 }
 
 /// The result in a few sentences: the verdict on the first setup.
@@ -307,23 +352,47 @@ pub fn headline(verdicts: &[Verdict], system: System) -> String {
     said.unwrap_or_else(|| "No setup.".into())
 }
 
-/// Why setups do not get there, and what else is to be known of them.
-fn remarks(compared: &Compared, advice: &[Advice]) -> Vec<String> {
-    let why = |row| Some(format!("{}: {}", name(row), reason(row)?));
-    let mut out: Vec<String> = compared.all().filter_map(why).collect();
-    out.extend(left_out(&compared.outcomes));
-    let plain = advice.iter().filter(|a| !a.caution);
-    out.extend(plain.map(|a| format!("{}: {}", a.setup, a.text)));
-    out
+/// Everything to be known of the setups but what harms people, the weightiest first. What is said of the first setup, or of all, comes
+/// before what is said of the others; among those the order is that of [`Matter`], then that of the ranking.
+fn remarks(c: &Comparison<'_>, system: System) -> Vec<String> {
+    let compared = &c.compared;
+    let why = compared.all().skip(1).filter_map(|row| {
+        let text = format!("{}: {}", name(row), reason(row)?);
+        Some((true, Matter::Pace, text))
+    });
+    let advice = c.advice.iter().filter(|a| !a.caution());
+    let best = compared.outcomes.first().map(|o| o.name.as_str());
+    let of_others = |setup: &str| best.is_some_and(|best| best != setup) && setup != ALL_SETUPS;
+    let advice = advice.map(|a| {
+        let text = format!("{}: {}", a.setup, a.text.of(system));
+        (of_others(&a.setup), a.matter, text)
+    });
+    let worth = best.into_iter().flat_map(|best| {
+        let assumed = c.worth.of_assumptions(best, system).into_iter();
+        let wet = c.worth.of_wettings(best, system).into_iter();
+        assumed.chain(wet).map(|line| (false, Matter::Limit, line))
+    });
+    let lost = left_out(&compared.outcomes);
+    let lost = lost.map(|(setup, text)| (of_others(setup), Matter::Limit, text));
+    let mut all: Vec<(bool, Matter, String)> = advice.chain(worth).chain(lost).chain(why).collect();
+    all.sort_by_key(|(others, matter, _)| (*others, *matter));
+    all.into_iter().map(|(_, _, text)| text).collect()
 }
 
 /// Where people can come to harm.
-pub(super) fn cautions(advice: &[Advice]) -> impl Iterator<Item = Block> + '_ {
-    let harmful = advice.iter().filter(|a| a.caution);
-    harmful.map(|a| Block::Caution {
-        about: Some(a.setup.clone()),
-        text: a.text.clone(),
-    })
+pub(super) fn cautions(advice: &[Advice], system: System) -> Vec<Block> {
+    let mut said: Vec<(&Said, Vec<String>)> = Vec::new();
+    for a in advice.iter().filter(|a| a.caution()) {
+        match said.iter_mut().find(|(text, _)| **text == a.text) {
+            Some((_, setups)) => setups.push(a.setup.clone()),
+            None => said.push((&a.text, vec![a.setup.clone()])),
+        }
+    }
+    let block = |(text, setups): (&Said, Vec<String>)| Block::Caution {
+        about: Some(listed(&setups)),
+        text: text.of(system).to_owned(),
+    };
+    said.into_iter().map(block).collect()
 }
 
 /// The ranking and what is to be known of it: what `compare` and the report show.
@@ -335,27 +404,32 @@ pub(super) fn ranking(c: &Comparison<'_>, system: System) -> [Block; 5] {
         Block::List(best.map(verdict::holds).unwrap_or_default()),
         Block::List(said.chain(limits::of_job(c.job)).collect()),
         Block::Table(table(c, system)),
-        Block::Notes(remarks(&c.compared, &c.advice)),
+        Block::Notes(remarks(c, system)),
     ]
 }
 
-/// What may hold a floor back, in words of what helps.
-pub(super) fn what_helps(limited_by: LimitedBy) -> &'static str {
-    match limited_by {
-        LimitedBy::Depth => "depth of the concrete: only more warmth or time helps",
-        LimitedBy::Face => "face: more moving air or a ground face would help",
-        LimitedBy::Ground => "ground: water keeps coming up, and no gear stops it",
+/// What the column "Slowest part" means.
+pub(super) const SLOWEST_PART: &str = "\"Slowest part\" is what sets the pace of drying: the surface, the slab core or ground moisture.";
+
+/// What the slowest parts that a comparison shows are waiting for.
+pub(super) fn slowest_parts(c: &Comparison<'_>) -> String {
+    let mut text = SLOWEST_PART.to_owned();
+    for part in [LimitedBy::Face, LimitedBy::Depth, LimitedBy::Ground] {
+        if c.compared.outcomes.iter().any(|o| o.limited_by == part) {
+            text = text + " " + part.what_helps();
+        }
     }
+    text
 }
 
 fn work(o: &Outcome) -> String {
     format!(
-        "{}: {} steps, {} Newton iterations; balance errors: water {:.1e}, heat {:.1e}; {} of the humidity difference lies outside the face",
+        "{}: {} steps, {} Newton iterations. Balance errors: water {}, heat {}. {} of the humidity difference lies outside the surface.",
         o.name,
-        o.work.0,
-        o.work.1,
-        o.water_balance_error,
-        o.heat_balance_error,
+        whole(o.work.0 as f64),
+        whole(o.work.1 as f64),
+        tiny(o.water_balance_error),
+        tiny(o.heat_balance_error),
         percent(o.face_share)
     )
 }
@@ -364,8 +438,10 @@ fn work(o: &Outcome) -> String {
 pub(super) fn second_opinion(job: &Job, o: &Outcome) -> Option<String> {
     let (here, handbook) = (o.days_to_target?, handbook_days(job, o)?);
     Some(format!(
-        "{}: {here:.0} days here; a handbook's factors (Hedenblad 1995 and 1997) give {handbook:.0} days in the same air, for a slab four weeks old",
-        o.name
+        "{}: {} here. A handbook's factors (Hedenblad 1995 and 1997) give {} in the same air, for a slab four weeks old.",
+        o.name,
+        days(here),
+        days(handbook)
     ))
 }
 
@@ -378,29 +454,29 @@ impl Answer for Comparison<'_> {
 
     fn document(&self, system: System) -> Document {
         let (job, outcomes) = (self.job, &self.compared.outcomes);
-        let mut blocks = Vec::from(ranking(self, system));
+        let [headline, holds, said, table, _] = ranking(self, system);
+        let mut blocks = vec![headline, holds, said, table];
         blocks.extend(
             charts::figures(job, outcomes, &self.verdicts, system)
                 .into_iter()
                 .map(Block::Figure),
         );
-        blocks.extend(cautions(&self.advice));
-        if let Some(best) = outcomes.first() {
-            let mut worth = self.worth.of_wettings(&best.name);
-            let taken = self.worth.of_assumptions();
-            if !taken.is_empty() {
-                worth.push(Worth::assumptions_head(&best.name));
-                worth.extend(taken.iter().map(|line| format!("  {line}")));
-            }
-            blocks.push(Block::Notes(worth));
+        let cautions = cautions(&self.advice, system);
+        let mut first = remarks(self, system);
+        // The screen that everybody reads has the cautions and the weightiest notes; the others are for those who ask.
+        let room = MOST_NOTES.saturating_sub(cautions.len());
+        let rest = first.split_off(room.min(first.len()));
+        blocks.extend(cautions);
+        let more = rest.len() + self.notices.len();
+        if more > 0 {
+            first.push(format!("{} with -v.", counted(more, "more note")));
         }
+        first.push(RELEASE.into());
         let opinions = outcomes.iter().filter_map(|o| second_opinion(job, o));
-        let details = opinions.chain(outcomes.iter().map(work));
-        blocks.extend([
-            Block::Notes(self.notices.to_vec()),
-            Block::note(RELEASE),
-            Block::Details(details.collect()),
-        ]);
+        let details = rest.into_iter().chain(self.notices.iter().cloned());
+        let details = details.chain([slowest_parts(self)]);
+        let details = details.chain(opinions).chain(outcomes.iter().map(work));
+        blocks.extend([Block::Notes(first), Block::Details(details.collect())]);
         Document::new(&job.name, blocks)
     }
 }

@@ -26,6 +26,8 @@ pub enum Side {
 pub struct TextTable {
     /// Head and side of each column.
     pub columns: Vec<(String, Side)>,
+    /// Which columns a narrow screen drops, the highest first; 0 and those that are missing here stay.
+    pub ranks: Vec<u8>,
     /// Rows; short ones are filled with blanks, surplus cells are left out.
     pub rows: Vec<Vec<String>>,
     /// Row set in bold where styles are wanted, such as the best setup. Mark it in its words too.
@@ -38,6 +40,7 @@ type Cell<'a, T> = Box<dyn Fn(&T) -> String + 'a>;
 /// Columns of a table of `T`: each with its head and what stands under it, so that the two cannot be mixed up.
 pub(crate) struct Columns<'a, T> {
     heads: Vec<(String, Side)>,
+    ranks: Vec<u8>,
     cells: Vec<Cell<'a, T>>,
 }
 
@@ -45,12 +48,14 @@ impl<'a, T> Columns<'a, T> {
     pub(crate) fn new() -> Self {
         Self {
             heads: Vec::new(),
+            ranks: Vec::new(),
             cells: Vec::new(),
         }
     }
 
     fn add(&mut self, head: String, side: Side, cell: impl Fn(&T) -> String + 'a) {
         self.heads.push((head, side));
+        self.ranks.push(0);
         self.cells.push(Box::new(cell));
     }
 
@@ -74,6 +79,14 @@ impl<'a, T> Columns<'a, T> {
         self
     }
 
+    /// The last column may be dropped where the screen is narrow, that of the highest rank first.
+    pub(crate) fn rank(mut self, rank: u8) -> Self {
+        if let Some(last) = self.ranks.last_mut() {
+            *last = rank;
+        }
+        self
+    }
+
     /// With other columns, if they are wanted.
     pub(crate) fn when(self, wanted: bool, more: impl FnOnce(Self) -> Self) -> Self {
         if wanted { more(self) } else { self }
@@ -85,6 +98,7 @@ impl<'a, T> Columns<'a, T> {
         TextTable {
             rows: items.into_iter().map(row).collect(),
             columns: self.heads,
+            ranks: self.ranks,
             strong_row: None,
         }
     }

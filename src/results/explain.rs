@@ -6,12 +6,13 @@ use super::{Answer, Block, Columns, Document, RELEASE, TextTable, record};
 use crate::charts::{Mark, Step, Waterfall, XAxis};
 use crate::delay::{Action, Explanation, good_conditions};
 use crate::evaluate::NotDryReason;
-use crate::job::seconds_between;
+use crate::job::{self, seconds_between};
 use crate::scenario::Scenario;
 use crate::units::DAY;
 use crate::units::System;
 use crate::units::format::{
-    capital, date, days, fixed, lower, money, number, signed, signed_days, whole,
+    Currency, capital, date, days, lower, number, plus_or_minus, short_date, signed_days,
+    some_days, whole,
 };
 use crate::verdict::Verdict;
 use jiff::civil::Date;
@@ -22,7 +23,7 @@ pub(super) const WORTH_BUYING: f64 = 0.5;
 const WORTH_PAYING: f64 = 0.5;
 
 /// How actions are to be read.
-const EACH_BY_ITSELF: &str = "Minus days are days sooner. Each action is computed by itself: two together do not gain the sum. A + after a cost means that some price is not given. Whether the people and the air allow it is not looked at here, the power only where the scenario says what the site has.";
+const EACH_BY_ITSELF: &str = "Minus days are days sooner. Each action is computed by itself: two together do not gain the sum. A + after a cost means that some price is not given. Check that people, air and power allow it.";
 
 /// A delay, split over its causes.
 #[derive(Clone, Debug)]
@@ -69,8 +70,8 @@ record! {
     CauseData(e: &Explanation, i: usize) where [of = &e.causes[i], a = &e.attribution] {
         cause: &'static str = of.kind.key(),
         name: &'static str = of.kind.name(),
-        as_it_is_us: String = of.detail[0].clone(),
-        as_it_is_si: String = of.detail[1].clone(),
+        as_it_is_us: String = of.detail.of(System::Us).to_owned(),
+        as_it_is_si: String = of.detail.of(System::Si).to_owned(),
         share_days: f64 = a.shares[i],
         standard_error_days: Option<f64> = a.standard_errors.as_ref().map(|s| s[i]),
         by_itself_days: f64 = a.alone[i],
@@ -79,7 +80,7 @@ record! {
 
     /// What could be done.
     ActionData(x: &Action) {
-        action: String = x.name.clone(),
+        action: String = x.name.of(System::Si).to_owned(),
         days_gained: Option<f64> = x.days_gained,
         date: Option<Date> = x.date,
         cost: f64 = x.cost,
@@ -88,19 +89,15 @@ record! {
     }
 }
 
-pub(super) fn detail(detail: &[String; 2], system: System) -> &str {
-    &detail[usize::from(system == System::Si)]
-}
-
 /// One sentence or two: how late, and what for the most part.
 #[must_use]
-pub fn headline(e: &Explanation) -> String {
+pub fn headline(e: &Explanation, system: System) -> String {
     let delay = e.attribution.delay();
-    let (setup, promised) = (&e.setup, date(e.promised));
+    let (setup, promised) = (&e.setup, date(e.promised, system));
     let mut text = match e.expected {
         None => format!(
-            "With {setup} the floor is not dry by {}, the last day simulated: it takes at least {} longer than {promised}, {}.",
-            date(e.horizon),
+            "With {setup} the floor is not dry by {}, the last day simulated. It takes at least {} longer than {} ({promised}).",
+            date(e.horizon, system),
             days(delay),
             e.reference
         ),
@@ -108,7 +105,7 @@ pub fn headline(e: &Explanation) -> String {
             format!("With {setup} the floor takes as long as {}.", e.reference)
         }
         Some(_) => format!(
-            "With {setup} the floor takes {} {} than {} ({promised}), by one run with the inputs as stated.",
+            "With {setup} the floor takes {} {} than {} ({promised}), by one run with your inputs.",
             days(delay.abs()),
             if delay > 0.0 { "longer" } else { "less" },
             e.reference,
@@ -140,10 +137,10 @@ pub(super) fn by_itself(e: &Explanation) -> &'static str {
 }
 
 /// Remarks on how the split is to be read.
-fn remarks(e: &Explanation) -> Vec<String> {
+fn remarks(e: &Explanation, system: System) -> Vec<String> {
     let mut out = Vec::new();
     out.push(format!(
-        "\"Share\" is the mean over {} in which the causes can come; the shares sum to the delay. \"By itself\" are the days of the cause with no other, \"without it\" how the date moves if it alone goes away.",
+        "Shares sum to the delay: each is the mean over {} of the causes. \"By itself\": the days that this cause alone costs. \"Without it\": how the date moves if only this cause goes away.",
         if e.attribution.standard_errors.is_some() {
             "a sample of the orders"
         } else {
@@ -153,17 +150,17 @@ fn remarks(e: &Explanation) -> Vec<String> {
     if e.large_interaction() {
         let i = e.attribution.interaction();
         out.push(format!(
-            "The causes together cost {} days {} than the sum of each by itself; the chart shows this as a bar of its own.",
-            number(i.abs(), 1),
+            "Together the causes cost {} {} than each by itself. The chart shows that as its own bar.",
+            some_days(i.abs()),
             if i > 0.0 { "more" } else { "less" }
         ));
     }
     if e.capped > 0 {
         out.push(format!(
-            "With {} of the {} combinations the floor is not dry by {}: they count as dry on that day, so the causes in them weigh too little.",
+            "In {} of the {} combinations the floor is not dry by {}. They count as dry on that day, so their causes weigh too little.",
             e.capped,
             e.attribution.computed.len(),
-            date(e.horizon)
+            date(e.horizon, system)
         ));
     }
     if let Some(reason) = &e.not_dry {
@@ -171,8 +168,8 @@ fn remarks(e: &Explanation) -> Vec<String> {
     }
     if !e.promise_given {
         out.push(format!(
-            "The scenario does not say what was promised, so good conditions stand in: {}. Give \"promised\" to compare with your schedule.",
-            good_conditions()
+            "The scenario does not say what was promised. Good conditions stand in: {}. Give \"promised\" to compare with your schedule.",
+            good_conditions(system)
         ));
     }
     out
@@ -184,34 +181,35 @@ pub fn table(e: &Explanation, system: System) -> TextTable {
     let a = &e.attribution;
     let mut table = Columns::new()
         .left("Cause", |i: &usize| e.causes[*i].kind.name().to_owned())
-        .left("As it is", |i| {
-            detail(&e.causes[*i].detail, system).to_owned()
-        })
-        .right("Share, days", |i| signed(a.shares[*i], 1))
+        .left("As it is", |i| e.causes[*i].detail.of(system).to_owned())
+        .right("Share, days", |i| plus_or_minus(a.shares[*i]))
         .when(a.standard_errors.is_some(), |c| {
             c.right("Standard error", |i| {
                 let errors = a.standard_errors.as_ref();
-                errors.map_or_else(String::new, |errors| fixed(errors[*i], 1))
+                errors.map_or_else(String::new, |errors| number(errors[*i], 1))
             })
+            .rank(5)
         })
-        .right("By itself", |i| signed(a.alone[*i], 1))
-        .right("Without it", |i| signed(-a.last[*i], 1))
+        .right("By itself", |i| plus_or_minus(a.alone[*i]))
+        .rank(4)
+        .right("Without it", |i| plus_or_minus(-a.last[*i]))
+        .rank(3)
         .rows(e.by_share());
     table.rows.push(vec![
         "All together".into(),
         format!("against {}", e.reference),
-        signed(a.delay(), 1),
+        plus_or_minus(a.delay()),
     ]);
     table.with_sum()
 }
 
 /// A cost against now.
-fn cost(action: &Action) -> String {
+fn cost(action: &Action, currency: Currency) -> String {
     let plus = if action.cost_incomplete { "+" } else { "" };
     if not_priced(action) {
         "not priced".into()
     } else {
-        signed(action.cost, 0) + plus
+        currency.signed_money(action.cost) + plus
     }
 }
 
@@ -236,16 +234,18 @@ fn fed(action: &Action) -> bool {
 
 /// What would buy days back; with a column for the site's power where the scenario gives it.
 #[must_use]
-pub fn actions_table(actions: &[Action]) -> TextTable {
+pub fn actions_table(actions: &[Action], currency: Currency, system: System) -> TextTable {
     let power = actions.iter().any(|a| a.fits_power.is_some());
     let table = Columns::new()
-        .left("What would buy days back", |a: &&Action| a.name.clone())
+        .left("What would buy days back", |a: &&Action| {
+            a.name.of(system).to_owned()
+        })
         // Less time is a gain: shown as on a schedule, minus is sooner.
         .right("Days", |a| {
             a.days_gained
-                .map_or("never dry".into(), |days| signed(-days, 1))
+                .map_or("not dry".into(), |days| plus_or_minus(-days))
         })
-        .right("Cost against now", |a| cost(a))
+        .right("Cost against now", |a| cost(a, currency))
         .when(power, |c| {
             c.left("Site's power", |a| {
                 if fed(a) { "fits" } else { "DOES NOT FIT" }.into()
@@ -258,29 +258,37 @@ pub fn actions_table(actions: &[Action]) -> TextTable {
 
 /// The action that gains most of those that the site can feed, in a sentence; none if nothing gains half a day.
 #[must_use]
-pub fn first_action(actions: &[Action]) -> Option<String> {
-    in_a_sentence(actions.iter().find(|a| fed(a))?)
+pub fn first_action(actions: &[Action], currency: Currency, system: System) -> Option<String> {
+    in_a_sentence(actions.iter().find(|a| fed(a))?, currency, system)
 }
 
 /// The action that gains most among those that save money, with every price known; none if that is the first of all.
-pub(super) fn saving_action(actions: &[Action]) -> Option<String> {
+pub(super) fn saving_action(
+    actions: &[Action],
+    currency: Currency,
+    system: System,
+) -> Option<String> {
     let saves = |a: &&Action| a.cost < 0.0 && !a.cost_incomplete;
     let mut fed = actions.iter().filter(|a| fed(a));
     if fed.clone().next().as_ref().is_some_and(saves) {
         return None;
     }
-    in_a_sentence(fed.find(saves)?)
+    in_a_sentence(fed.find(saves)?, currency, system)
 }
 
-fn in_a_sentence(best: &Action) -> Option<String> {
+fn in_a_sentence(best: &Action, currency: Currency, system: System) -> Option<String> {
     let gained = best.days_gained.filter(|d| *d >= WORTH_BUYING)?;
     let cost = if not_priced(best) {
         "not priced".to_owned()
     } else {
+        let (verb, more) = if best.cost < 0.0 {
+            ("saves", "")
+        } else {
+            ("costs", " more")
+        };
         format!(
-            "costs {} {}{}",
-            money(best.cost.abs()),
-            if best.cost < 0.0 { "less" } else { "more" },
+            "{verb} {}{more}{}",
+            currency.money(best.cost.abs()),
             if best.cost_incomplete {
                 ", some prices missing"
             } else {
@@ -288,7 +296,11 @@ fn in_a_sentence(best: &Action) -> Option<String> {
             }
         )
     };
-    Some(format!("{}: gains {}, {cost}.", best.name, days(gained)))
+    Some(format!(
+        "{}: gains {}, {cost}.",
+        best.name.of(system),
+        days(gained)
+    ))
 }
 
 /// From the promised to the expected day.
@@ -305,7 +317,7 @@ pub(super) fn waterfall(scenario: &Scenario, e: &Explanation, system: System) ->
         .into_iter()
         .map(|i| Step {
             name: e.causes[i].kind.name().to_owned(),
-            note: detail(&e.causes[i].detail, system).to_owned(),
+            note: e.causes[i].detail.of(system).to_owned(),
             days: bar(i),
             label: signed_days(bar(i)),
             together: false,
@@ -359,13 +371,13 @@ pub(super) fn waterfall(scenario: &Scenario, e: &Explanation, system: System) ->
     };
     let by = scenario.needed_by.map(|by| Mark {
         x: seconds_between(scenario.slab.placed, by) / DAY + 1.0 - a.none,
-        label: format!("needed by {}", date(by)),
+        label: format!("needed by {}", short_date(by, system)),
     });
     let mut footer = Vec::new();
     if e.capped > 0 {
         footer.push(format!(
-            "Courses not dry by {} count as dry on that day; the causes in them weigh too little.",
-            date(e.horizon)
+            "Combinations not dry by {} count as dry on that day, so their causes weigh too little.",
+            short_date(e.horizon, system)
         ));
     }
     footer.extend(limits::footer_of_scenario(scenario));
@@ -375,16 +387,19 @@ pub(super) fn waterfall(scenario: &Scenario, e: &Explanation, system: System) ->
             "Days from {} to as it is, by one run with \"{}\": {}",
             e.reference, e.setup, scenario.name
         ),
-        first: (capital(&e.reference), date(e.promised)),
+        first: (capital(&e.reference), short_date(e.promised, system)),
         steps,
         last: (
             "As it is".into(),
             match e.expected {
                 Some(_) => format!("{} in one run", signed_days(delay)),
-                None => format!("not by {}", date(e.horizon)),
+                None => format!("not by {}", short_date(e.horizon, system)),
             },
         ),
-        x_axis: XAxis::Dates { start: e.promised },
+        x_axis: XAxis::Dates {
+            start: e.promised,
+            system,
+        },
         mark: by,
         open_end: e.expected.is_none(),
         footer,
@@ -394,21 +409,21 @@ pub(super) fn waterfall(scenario: &Scenario, e: &Explanation, system: System) ->
 /// Where the days go: what `explain` and the report show of it.
 pub(super) fn delay_blocks(scenario: &Scenario, e: &Explanation, system: System) -> Vec<Block> {
     vec![
-        Block::text(headline(e)),
+        Block::text(headline(e, system)),
         Block::List(limits::of_scenario(scenario)),
         Block::Table(table(e, system)),
         Block::figure("delay", waterfall(scenario, e, system)),
-        Block::Notes(remarks(e)),
+        Block::Notes(remarks(e, system)),
     ]
 }
 
 /// What would buy days back; nothing without any.
-pub(super) fn action_blocks(actions: &[Action]) -> Vec<Block> {
+pub(super) fn action_blocks(actions: &[Action], currency: Currency, system: System) -> Vec<Block> {
     if actions.is_empty() {
         return Vec::new();
     }
     vec![
-        Block::Table(actions_table(actions)),
+        Block::Table(actions_table(actions, currency, system)),
         Block::note(EACH_BY_ITSELF),
     ]
 }
@@ -431,7 +446,8 @@ impl Answer for Explained<'_> {
         if self.actions.is_empty() {
             blocks.push(Block::text(nothing_left(&self.explanation, self.from)));
         }
-        blocks.extend(action_blocks(&self.actions));
+        let currency = job::currency(self.scenario);
+        blocks.extend(action_blocks(&self.actions, currency, system));
         blocks.push(Block::Notes(self.notices.to_vec()));
         blocks.push(Block::note(RELEASE));
         Document::new(&self.scenario.name, blocks)

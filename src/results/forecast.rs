@@ -7,13 +7,17 @@ use super::chance::{ChanceData, date_after};
 use super::limits;
 use super::verdict::{self, VerdictData};
 use super::{Answer, Block, Columns, Document, RELEASE, TextTable, or_dash, record};
+use crate::evaluate::odds::SHARES;
 use crate::job::Job;
 use crate::moisture_log::Reading;
 use crate::moisture_log::forecast::{
     Held, LEAST_EFFECTIVE, Moved, PlaceForecast, Range, day_to_test, worth_of_test,
 };
 use crate::units::System;
-use crate::units::format::{counted, date, days, fixed, percent, signed, whole};
+use crate::units::format::{
+    counted, date, day_and_month, days, fixed, number, percent, short_date, signed, some_days,
+    whole,
+};
 pub use found::ForecastFound;
 use found::{named, narrow};
 use jiff::civil::Date;
@@ -101,43 +105,43 @@ pub fn sentences(f: &ForecastFound<'_>, system: System) -> Vec<String> {
         );
     }
     if let [.., before, after] = worst.history.as_slice() {
-        out.push(change(f, worst, before, after));
+        out.push(change(f, worst, before, after, system));
     }
     let middle = |place: Option<&PlaceForecast>| place.and_then(|p| p.now().days[1]);
     if let (Some(first), Some(last)) = (middle(places.last()), middle(Some(worst)))
         && places.len() > 1
     {
         out.push(format!(
-            "{} places: their middle dates differ by {}.",
-            places.len(),
-            days(last - first)
+            "{}: their middle dates differ by {}.",
+            counted(places.len(), "place"),
+            some_days(last - first)
         ));
     }
     for place in places {
         of_place(f, place, &mut out);
     }
-    out.extend(places.iter().map(|place| next_test(f, place)));
+    out.extend(places.iter().map(|place| next_test(f, place, system)));
     out
 }
 
 /// When to test a place next, and what a reading now would be worth.
-fn next_test(f: &ForecastFound<'_>, place: &PlaceForecast) -> String {
+fn next_test(f: &ForecastFound<'_>, place: &PlaceForecast, system: System) -> String {
     let (name, wanted, today) = (named(place), percent(f.wanted), f.today());
     let mut text = match day_to_test(&f.forecast, place, f.wanted) {
         Some(day) if day <= today => {
-            format!("Test {name} now: the chance to pass is at least {wanted}.")
+            format!("Test {name} now: its chance to pass is {wanted} or more.")
         }
         Some(day) => format!(
-            "Test {name} next on {}: from then on the chance to pass is at least {wanted}.",
-            date(f.job.date_after(day)),
+            "Test {name} next on {}: from then on its chance to pass is {wanted} or more.",
+            date(f.job.date_after(day), system),
         ),
         None => {
-            format!("Within the time simulated the chance of {name} to pass stays below {wanted}.")
+            format!("The chance of {name} to pass stays below {wanted} in the time simulated.")
         }
     };
     if let Some((without, with)) = worth_of_test(f.job, &f.forecast, place, today) {
         text += &format!(
-            " A reading now would {} the range of its date from {} to about {}.",
+            " A reading now would {} its range from {} to about {}.",
             narrow(without, with),
             whole(without),
             days(with)
@@ -147,9 +151,15 @@ fn next_test(f: &ForecastFound<'_>, place: &PlaceForecast) -> String {
 }
 
 /// What the last reading did to the middle date.
-fn change(f: &ForecastFound<'_>, place: &PlaceForecast, before: &Range, after: &Range) -> String {
-    let end = date(f.job.date(f.job.give_up));
-    let at = |range: &Range| date_after(f.job, range.days[1]);
+fn change(
+    f: &ForecastFound<'_>,
+    place: &PlaceForecast,
+    before: &Range,
+    after: &Range,
+    system: System,
+) -> String {
+    let end = short_date(f.job.date(f.job.give_up), system);
+    let at = |range: &Range| date_after(f.job, range.days[1], system);
     let moved = match (before.days[1], after.days[1]) {
         (Some(old), Some(new)) if (new - old).abs() < CHANGED || at(before) == at(after) => {
             "The last reading left the date where it was.".into()
@@ -198,7 +208,7 @@ fn of_place(f: &ForecastFound<'_>, place: &PlaceForecast, out: &mut Vec<String>)
     for held in place.held.iter().filter(|h| h.outlier) {
         if let Some(reading) = f.reading(held) {
             out.push(format!(
-                "Outlier: {} at {name} in line {} lies {} standard deviations from what the other readings make likely. It is kept with little weight; measure again.",
+                "Outlier: {} at {name} in line {} is {} standard deviations off what the other readings make likely. It counts little. Measure again.",
                 reading.typed,
                 reading.line,
                 fixed(held.off.abs(), 1)
@@ -207,31 +217,31 @@ fn of_place(f: &ForecastFound<'_>, place: &PlaceForecast, out: &mut Vec<String>)
     }
     if place.beyond_model {
         out.push(format!(
-            "The readings of {name} lie outside of what the model can explain: check slab data and instruments, and do not trust its date."
+            "No simulated case fits the readings of {name}. Do not trust its date. Check slab data and instruments."
         ));
     } else if !place.held.is_empty() && place.effective < LEAST_EFFECTIVE {
         out.push(format!(
             "Only {} with the readings of {name}: its range is rough.",
             match whole(place.effective).as_str() {
-                "1" => "1 sampled world agrees".to_owned(),
-                worlds => format!("{worlds} sampled worlds agree"),
+                "1" => "1 simulated case agrees".to_owned(),
+                cases => format!("{cases} simulated cases agree"),
             }
         ));
     }
     let first = place.moved.first().filter(|_| !place.held.is_empty());
     if let Some(moved) = first.filter(|m| m.by.abs() >= MOVED) {
         out.push(format!(
-            "The readings of {name} moved the {} most: from {} to {}, {} standard deviations.",
+            "The readings of {name} moved one input most, the {}: from {} to {} ({} standard deviations).",
             moved.input,
-            fixed(moved.mean.0, 3),
-            fixed(moved.mean.1, 3),
+            number(moved.mean.0, 3),
+            number(moved.mean.1, 3),
             signed(moved.by, 1)
         ));
     }
 }
 
 /// One row a place.
-fn table(f: &ForecastFound<'_>) -> TextTable {
+fn table(f: &ForecastFound<'_>, system: System) -> TextTable {
     let name = |p: &PlaceForecast| {
         if p.place.is_empty() {
             "floor"
@@ -240,14 +250,19 @@ fn table(f: &ForecastFound<'_>) -> TextTable {
         }
         .to_owned()
     };
-    let day = |p: &PlaceForecast, k: usize| date_after(f.job, p.now().days[k]);
+    let day = |p: &PlaceForecast, k: usize| date_after(f.job, p.now().days[k], system);
+    let by = f.job.needed_by.map(|day| day_and_month(day, system));
+    let chance = by.map_or_else(|| "In time".into(), |by| format!("Chance by {by}"));
     Columns::new()
         .left("Place", |p: &&PlaceForecast| name(p))
-        .left("10 %", |p| day(p, 0))
-        .left("50 %", |p| day(p, 1))
-        .left("90 %", |p| day(p, 2))
-        .right("In time", |p| or_dash(p.now().in_time.map(percent)))
+        .left(percent(SHARES[0]), |p| day(p, 0))
+        .rank(3)
+        .left(percent(SHARES[1]), |p| day(p, 1))
+        .left(percent(SHARES[2]), |p| day(p, 2))
+        .rank(2)
+        .right(chance, |p| or_dash(p.now().in_time.map(percent)))
         .right("Readings", |p| p.held.len().to_string())
+        .rank(4)
         .rows(&f.forecast.places)
         .strong(Some(0))
 }
@@ -257,7 +272,7 @@ pub(super) fn blocks(f: &ForecastFound<'_>, system: System) -> Vec<Block> {
     let said = sentences(f, system)
         .into_iter()
         .chain(limits::of_job(f.job));
-    let mut blocks = vec![Block::List(said.collect()), Block::Table(table(f))];
+    let mut blocks = vec![Block::List(said.collect()), Block::Table(table(f, system))];
     blocks.extend(charts::figures(f, system).into_iter().map(Block::Figure));
     blocks
 }
@@ -273,7 +288,7 @@ impl Answer for ForecastFound<'_> {
         let mut notes = Vec::new();
         if self.before > 0 {
             notes.push(format!(
-                "Not used: {} from before drying started. The forecast begins there.",
+                "Not used: {} from before drying started.",
                 counted(self.before, "reading")
             ));
         }

@@ -3,9 +3,9 @@
 
 use super::ESTIMATE;
 use crate::job::{self, Job};
-use crate::moisture_tests::{Target, beyond_fitted_range};
+use crate::moisture_tests::{HUMIDITY_LIMIT, Target, beyond_fitted_range};
 use crate::scenario::Scenario;
-use crate::units::format::fine_percent;
+use crate::units::format::{Said, fine_percent, fixed, percent, temperature};
 
 /// The name of a target's test.
 pub(super) fn test_name(target: &Target) -> &'static str {
@@ -42,7 +42,7 @@ pub(super) fn footer_of_scenario(scenario: &Scenario) -> Vec<String> {
 fn footer_of(targets: &[Target]) -> Vec<String> {
     let beyond = targets.iter().any(beyond_fitted_range);
     let less_sure = beyond
-        .then(|| "No published drying times reach this limit: dates are less sure.".to_owned());
+        .then(|| "No published drying times reach this limit: the dates are less sure.".to_owned());
     less_sure.into_iter().chain([ESTIMATE.to_owned()]).collect()
 }
 
@@ -65,7 +65,7 @@ pub(super) fn missing(scenario: &Scenario) -> Option<String> {
 fn not_given(given: bool, targets: &[Target]) -> Option<String> {
     (!given).then(|| {
         format!(
-            "No limit is given, so {} is taken. The limit of your coating is on its data sheet: give it under \"targets\".",
+            "No limit is given, so {} is taken. Your coating's limit is on its data sheet: put it under \"targets\".",
             taken(targets)
         )
     })
@@ -81,34 +81,47 @@ fn taken(targets: &[Target]) -> String {
 fn beyond(target: &Target) -> String {
     let why = match target {
         Target::HumidityAtDepth { limit, .. } | Target::EquilibriumHumidity { limit } => format!(
-            "A limit of {} lies below the published drying times that the concrete was fitted to, which end at 85 %",
-            fine_percent(*limit)
+            "A limit of {} is beyond the published drying times, which end at {}",
+            fine_percent(*limit),
+            percent(HUMIDITY_LIMIT)
         ),
-        Target::SurfaceFlux { .. } => "This limit of the surface flux lies below the published drying times that the concrete was fitted to, which end at 3 lb/1000 ft2 (14.6 g/m2) in 24 h".into(),
+        Target::SurfaceFlux { .. } => {
+            "This limit of the surface flux is beyond the published drying times".into()
+        }
         Target::EmissionRate { .. } | Target::MassPercent { .. } | Target::PlasticSheet { .. } => {
-            format!("The concrete was fitted to no published drying times to a {}", test_name(target))
+            format!("No drying times are published for a {}", test_name(target))
         }
     };
-    format!("{why}: the date is less sure, and its odds are wider.")
+    format!("{why}. The date is less sure, and its range is wider.")
 }
 
 /// What is asked of the user, the most important first: each moves the date, and only people on the job can answer it.
-pub(super) fn open_questions(scenario: &Scenario) -> Vec<String> {
+pub(super) fn open_questions(scenario: &Scenario) -> Vec<Said> {
     let limit = scenario.targets.is_none().then(|| {
         format!(
             "Which moisture limit does the coating's data sheet give? Put it under \"targets\". Until then {} is taken.",
             taken(&job::targets(scenario))
         )
+        .into()
     });
     let service = scenario.service.is_none().then(|| {
-        "How warm and how damp is the building in use? Put it under \"service\": tests are read in that air. Until then 73 degF and 50 % are taken.".to_owned()
+        let air = crate::scenario::model::Service::default();
+        let (t, humidity) = (air.temperature().si(), air.relative_humidity().si());
+        Said::new(|system| {
+            format!(
+                "How warm and how damp is the building in use? Put it under \"service\": tests are read in that air. Until then {} and {} are taken.",
+                temperature(t, system),
+                percent(humidity)
+            )
+        })
     });
     let mix = (scenario.slab.water_cement_ratio.is_none() && scenario.slab.strength.is_none())
         .then(|| {
             format!(
-                "Which water-cement ratio or strength stands on the delivery note? Put it under \"slab\". Until then a ratio of {} is taken.",
-                scenario.slab.water_cement_ratio()
+                "Which water-cement ratio or strength is on the delivery ticket? Put it under \"slab\". Until then a ratio of {} is taken.",
+                fixed(scenario.slab.water_cement_ratio(), 2)
             )
+            .into()
         });
     [limit, service, mix].into_iter().flatten().collect()
 }

@@ -29,7 +29,8 @@ use record::{finite, record};
 pub(crate) const ESTIMATE: &str =
     "Estimate. A floor is released by its moisture tests, never by this program.";
 /// The last note under every estimate.
-pub(crate) const RELEASE: &str = "Estimates: release the floor by its moisture tests, the product's data sheet and the person responsible.";
+pub(crate) const RELEASE: &str =
+    "Estimates: tests, product sheet and the person responsible release the floor.";
 
 /// What a command found.
 pub trait Answer {

@@ -3,7 +3,7 @@
 mod charts;
 
 use super::chance::ChanceData;
-use super::compare::{NoteData, what_helps};
+use super::compare::NoteData;
 use super::limits;
 use super::verdict::{self, VerdictData};
 use super::{Answer, Block, Columns, Document, RELEASE, TextTable, record};
@@ -13,7 +13,7 @@ use crate::job::{Inventory, Job};
 use crate::search::{Candidate, Costs, Found, Instead, Judged, describe, setup};
 use crate::units::DAY;
 use crate::units::System;
-use crate::units::format::{counted, date, fixed, money, percent, signed};
+use crate::units::format::{Currency, counted, percent, rounded, short_date, whole};
 use crate::verdict::Verdict;
 use charts::{chance, front, needed_by};
 use jiff::civil::Date;
@@ -186,17 +186,17 @@ fn parts(costs: &Costs, show: impl Fn(f64) -> String) -> String {
         ("energy", costs.energy),
         ("delay", costs.delay),
     ];
-    let parts = parts.into_iter().filter(|(_, cost)| money(*cost) != "0");
+    let parts = parts.into_iter().filter(|(_, cost)| rounded(*cost) != "0");
     let parts: Vec<String> = parts
         .map(|(what, cost)| format!("{what} {}", show(cost)))
         .collect();
     parts.join(", ")
 }
 
-fn expected(inventory: &Inventory, plan: &Judged) -> String {
-    let parts = parts(&plan.costs, money);
+fn expected(inventory: &Inventory, plan: &Judged, currency: Currency) -> String {
+    let parts = parts(&plan.costs, |cost| currency.money(cost));
     let of = if parts.is_empty() { "" } else { ": " };
-    let total = money(plan.costs.total());
+    let total = currency.money(plan.costs.total());
     format!(
         "Expected cost {total}{of}{parts}{}.",
         incomplete(inventory, plan)
@@ -204,56 +204,58 @@ fn expected(inventory: &Inventory, plan: &Judged) -> String {
 }
 
 /// "120 more (rental and delivery +300, energy -180)", by the worlds that both were ranked in.
-fn against(plan: &Judged, best: &Judged) -> String {
+fn against(plan: &Judged, best: &Judged, currency: Currency) -> String {
     let more = plan.ranked.costs - best.ranked.costs;
-    let total = money(more.total().abs());
-    let sign = if more.total() < 0.0 { "less" } else { "more" };
-    let parts = parts(&more, |cost| signed(cost, 0));
-    match (total.as_str(), parts.is_empty()) {
-        ("0", true) => "the same".into(),
-        ("0", false) => format!("the same in all ({parts})"),
-        (_, true) => format!("{total} {sign}"),
-        (_, false) => format!("{total} {sign} ({parts})"),
+    let total = currency.money(more.total().abs());
+    let verb = if more.total() < 0.0 { "saves" } else { "costs" };
+    let more_word = if more.total() < 0.0 { "" } else { " more" };
+    let parts = parts(&more, |cost| currency.signed_money(cost));
+    match (rounded(more.total()).as_str(), parts.is_empty()) {
+        ("0", true) => "costs the same".into(),
+        ("0", false) => format!("costs the same in all ({parts})"),
+        (_, true) => format!("{verb} {total}{more_word}"),
+        (_, false) => format!("{verb} {total}{more_word} ({parts})"),
     }
 }
 
 /// The result in sentences.
 #[must_use]
-pub fn sentences(job: &Job, inventory: &Inventory, found: &Found) -> Vec<String> {
+pub fn sentences(job: &Job, inventory: &Inventory, found: &Found, system: System) -> Vec<String> {
+    let currency = job.prices.currency;
     let mut out = Vec::new();
     let wanted = percent(inventory.confidence);
-    let by = needed_by(job);
+    let by = needed_by(job, system);
     // Of plans that were not all judged none may be said to be the only one.
     let none = if found.candidates.left_out || found.passed_over > 0 || found.plans_left_out > 0 {
         "No plan was found that makes"
     } else {
         "No plan makes"
     };
-    let told = |plan: &Judged| format!("{}. {}", plan.name, expected(inventory, plan));
+    let told = |plan: &Judged| format!("{}. {}", plan.name, expected(inventory, plan, currency));
     match (&found.best, &found.instead) {
         (Some(best), _) => {
             let told = told(best);
-            out.push(format!("Cheapest plan that makes {by} with at least {wanted}: {told}"));
+            out.push(format!("Cheapest plan that makes {by} with at least {wanted} chance: {told}"));
             out.extend(flattered(inventory, best));
         }
         (None, Some((Instead::AboveBudget, plan))) => out.push(format!(
-            "{none} {by} with {wanted} within the budget of {}. Above it the cheapest is: {}",
-            money(inventory.budget.unwrap_or(0.0)),
+            "{none} {by} with {wanted} chance within the budget of {}. The cheapest above it: {}",
+            currency.money(inventory.budget.unwrap_or(0.0)),
             told(plan)
         )),
         (None, Some((Instead::Soonest, plan))) => out.push(format!(
-            "{none} {by} with {wanted}. The soonest is: {} What limits it is the {}.",
+            "{none} {by} with {wanted} chance. The soonest: {} {}",
             told(plan),
-            what_helps(plan.outcome.limited_by)
+            plan.outcome.limited_by.what_helps()
         )),
         (None, Some((Instead::RunOnce, plan))) => {
             let before = if found.judged == 0 {
                 "any plan was judged".into()
             } else {
-                format!("a plan was found that makes {by} with {wanted}")
+                format!("a plan was found that makes {by} with {wanted} chance")
             };
             let told = told(plan);
-            out.push(format!("Broken off before {before}. The best of those run once is: {told}"));
+            out.push(format!("Broken off before {before}. The best of those run once: {told}"));
         }
         (None, None) if found.stopped => {
             out.push("Broken off before any plan had got the floor dry.".into());
@@ -269,17 +271,17 @@ pub fn sentences(job: &Job, inventory: &Inventory, found: &Found) -> Vec<String>
     if let Some(best) = &found.best {
         if let Some(next) = &found.runner_up {
             out.push(format!(
-                "Runner-up: {}. It lost because it costs {}; odds {}.",
+                "Runner-up: {}. It {} and has a {} chance.",
                 next.name,
-                against(next, best),
+                against(next, best, currency),
                 chance(next)
             ));
         }
         if let Some(cheaper) = &found.cheaper {
             out.push(format!(
-                "Cheaper, but too often late: {}. It costs {} and makes the date with {} only, where the plan above made it with {}.",
+                "Cheaper, but too often late: {}. It {}, but its chance to make the date is {} and that of the plan above {}.",
                 cheaper.name,
-                against(cheaper, best),
+                against(cheaper, best, currency),
                 percent(cheaper.ranked.in_time),
                 percent(best.ranked.in_time)
             ));
@@ -293,7 +295,7 @@ pub fn sentences(job: &Job, inventory: &Inventory, found: &Found) -> Vec<String>
 fn flattered(inventory: &Inventory, best: &Judged) -> Option<String> {
     let seen = best.odds.in_time.filter(|c| *c < inventory.confidence)?;
     Some(format!(
-        "In the worlds that it was chosen by it made the date with {}, in those the search had not seen with {}, short of the wanted {}: it stands on the edge. Ask for more --samples or a higher confidence to be on the safe side.",
+        "This plan stands on the edge. It made the date in {} of the cases it was chosen by, but in {} of fresh ones, short of the wanted {}. Ask for more --samples or a higher confidence.",
         percent(best.ranked.in_time),
         percent(seen),
         percent(inventory.confidence)
@@ -303,27 +305,27 @@ fn flattered(inventory: &Inventory, best: &Judged) -> Option<String> {
 /// How far the search went.
 fn search_in_words(found: &Found) -> String {
     let mut text = format!(
-        "{} run with the inputs as stated, {} of them judged over {}",
+        "{} run once with your inputs, {} of them judged over {}",
         counted(found.screened.len(), "plan"),
         found.judged,
-        counted(found.samples, "sampled world")
+        counted(found.samples, "simulated case")
     );
     if found.passed_over > 0 {
         let _ = write!(
             text,
-            ", {} passed over because their single run was late or dear",
-            found.passed_over
+            ", {} passed over because that run was late or dear",
+            whole(found.passed_over as f64)
         );
     }
     text += ".";
     if found.chosen().is_some() {
-        text += " Odds, dates and costs of the plans named are from as many worlds again, which the search has not seen; comparisons of cost are from its own.";
+        text += " Chances, dates and costs of the plans named are from as many fresh cases. Comparisons of cost are from the cases of the search.";
     }
     if found.not_computed > 0 {
         let _ = write!(
             text,
-            " The solver gave up on {} more worlds, which are left out.",
-            found.not_computed
+            " The solver gave up on {}, which are left out.",
+            counted(found.not_computed, "more case")
         );
     }
     if found.plans_left_out > 0 {
@@ -342,12 +344,12 @@ fn search_in_words(found: &Found) -> String {
         );
     }
     if found.candidates.left_out {
-        text += " There are more plans: only some counts, kinds together or exchanges were tried.";
+        text += " There are more plans. Only some counts, kinds together or exchanges were tried.";
     }
     if found.candidates.too_much_power > 0 {
         let _ = write!(
             text,
-            " {} combinations of the gear on hand ask for more power than there is and were left out.",
+            " Left out: {} combinations of gear that need more power than there is.",
             found.candidates.too_much_power
         );
     }
@@ -358,19 +360,19 @@ fn search_in_words(found: &Found) -> String {
 }
 
 /// What sooner costs: the plans that no other beats in both, soonest first.
-fn trade_off(p: &PlanFound<'_>) -> TextTable {
+fn trade_off(p: &PlanFound<'_>, system: System) -> TextTable {
+    let currency = p.job.prices.currency;
     let front = front(&p.found);
     let shown = front.len().min(MOST_ROWS);
     // Evenly along the list, both ends with it.
     let place = |k: usize| k * (front.len() - 1) / (shown - 1).max(1);
     Columns::new()
-        .right("Days", |at: &&(f64, f64, &Candidate)| fixed(at.0, 1))
-        .left("Dry on", |at| date(p.job.date_after(at.0)))
-        .right("Cost", |at| money(at.1))
-        .left(
-            "What sooner costs, one run with the inputs as stated",
-            |at| describe(p.inventory, at.2),
-        )
+        .right("Days", |at: &&(f64, f64, &Candidate)| whole(at.0))
+        .left("Dry on", |at| short_date(p.job.date_after(at.0), system))
+        .right("Cost", |at| currency.money(at.1))
+        .left("What sooner costs (one run with your inputs)", |at| {
+            describe(p.inventory, at.2)
+        })
         .rows((0..shown).filter_map(|k| front.get(place(k))))
 }
 
@@ -398,20 +400,24 @@ impl Answer for PlanFound<'_> {
             .map(|v| verdict::sentence(v, system))
             .collect();
         said.extend(self.verdict.iter().flat_map(verdict::holds));
-        said.extend(sentences(self.job, self.inventory, &self.found));
+        said.extend(sentences(self.job, self.inventory, &self.found, system));
         said.extend(limits::of_job(self.job));
         let mut blocks = vec![Block::List(said)];
         if let Some(plan) = self.found.chosen() {
             let calendar = Columns::new()
-                .left("Day", |errand: &Errand| date(errand.date))
+                .left("Day", |errand: &Errand| short_date(errand.date, system))
                 .left("What", |errand| errand.what.clone())
                 .rows(calendar(self, plan));
-            blocks.extend([Block::Table(calendar), Block::Table(trade_off(self))]);
+            blocks.extend([
+                Block::Table(calendar),
+                Block::Table(trade_off(self, system)),
+            ]);
             blocks.extend(notes(self, plan).into_iter().map(|note| {
-                if note.caution {
-                    Block::caution(note.text)
+                let text = note.text.of(system);
+                if note.caution() {
+                    Block::caution(text)
                 } else {
-                    Block::note(note.text)
+                    Block::note(text)
                 }
             }));
         }

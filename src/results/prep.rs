@@ -16,7 +16,7 @@ use crate::units::System;
 
 /// Findings that are listed one by one; more are counted by kind.
 const LISTED: usize = 40;
-const ESTIMATES: &str = "Estimates: packs, rates and waits are common practice until walk.materials and walk.work_rates give yours. Release the floor by its tests, the product's data sheet and the person responsible.";
+const ESTIMATES: &str = "Estimates: packs, rates and waits are common practice until walk.materials and walk.work_rates give yours. Tests, the product sheet and the person responsible release the floor.";
 
 impl Answer for PreparedFloor<'_> {
     type Data = PrepData;
@@ -27,6 +27,7 @@ impl Answer for PreparedFloor<'_> {
 
     fn document(&self, system: System) -> Document {
         let p = &self.prepared;
+        let currency = p.currency;
         let one_by_one = self.all_findings || p.survey.findings.len() <= LISTED;
         let found = if one_by_one {
             tables::findings(p, system)
@@ -35,16 +36,16 @@ impl Answer for PreparedFloor<'_> {
         };
         let mut blocks = vec![
             Block::text(verdict::sentence(&self.verdict, system)),
-            Block::List([verdict::holds(&self.verdict), tables::lifted(p)].concat()),
+            Block::List([verdict::holds(&self.verdict), tables::lifted(p, system)].concat()),
             Block::List(verdict::reason_and_next(&self.verdict)),
             Block::List(self.job.map(limits::of_job).unwrap_or_default()),
             Block::Table(found),
-            Block::Table(methods(p)),
-            Block::Table(tables::calendar(p)),
-            Block::Table(tables::setups(p)),
-            Block::Table(shopping(p, system)),
+            Block::Table(methods(p, currency, system)),
+            Block::Table(tables::calendar(p, system)),
+            Block::Table(tables::setups(p, system)),
+            Block::Table(shopping(p, currency, system)),
             Block::Table(tables::patching(p, system)),
-            Block::Table(tables::checklist(p)),
+            Block::Table(tables::checklist(p, system)),
         ];
         blocks.extend(p.cautions.iter().map(Block::caution));
         blocks.extend(charts::figures(self, system).map(Block::Figure));
@@ -56,10 +57,10 @@ impl Answer for PreparedFloor<'_> {
         let rules =
             std::iter::once("Rules used; the product sheet always wins:".to_owned()).chain(rules);
         blocks.extend([
-            Block::Notes(notes(p)),
+            Block::Notes(notes(p, currency, system)),
             Block::Notes(self.notices.to_vec()),
             Block::Details(bases.collect()),
-            Block::Notes(rules.collect()),
+            Block::Details(rules.collect()),
             Block::note(ESTIMATES),
         ]);
         Document::new(self.name, blocks)
@@ -68,12 +69,13 @@ impl Answer for PreparedFloor<'_> {
 
 /// What a report shows of a prepared floor.
 pub(super) fn report_blocks(p: &Prepared, system: System) -> Vec<Block> {
+    let currency = p.currency;
     let mut blocks = vec![
         Block::Table(tables::findings_by_kind(p)),
-        Block::Table(methods(p)),
-        Block::Table(tables::calendar(p)),
-        Block::Table(shopping(p, system)),
-        Block::Table(tables::checklist(p)),
+        Block::Table(methods(p, currency, system)),
+        Block::Table(tables::calendar(p, system)),
+        Block::Table(shopping(p, currency, system)),
+        Block::Table(tables::checklist(p, system)),
     ];
     blocks.extend(p.cautions.iter().map(Block::caution));
     blocks

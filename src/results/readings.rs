@@ -14,7 +14,8 @@ use std::collections::BTreeMap;
 
 /// Lines named one by one; more are counted.
 const LINES_NAMED: usize = 12;
-const RELEASE: &str = "A floor is released by its tests, done and judged as their standards say, and by the person responsible.";
+const RELEASE: &str =
+    "Tests done as their standards say, and the person responsible, release the floor.";
 
 /// The readings of a log, judged.
 #[derive(Clone, Copy, Debug)]
@@ -95,7 +96,7 @@ record! {
 
     /// Why a reading does not count.
     ReasonData(s: &Shortfall) {
-        why: String = s.why.clone(),
+        why: String = s.why.of(System::Si).to_owned(),
         spoils_value: bool = s.spoils_value,
     }
 
@@ -152,8 +153,9 @@ fn depth(metres: f64, system: System) -> String {
 }
 
 /// Whether a reading counts and why not, in one text.
-fn status(judged: &Judged) -> String {
-    let mut parts: Vec<String> = shortfalls(judged).iter().map(|s| s.why.clone()).collect();
+fn status(judged: &Judged, system: System) -> String {
+    let parts = shortfalls(judged).iter();
+    let mut parts: Vec<String> = parts.map(|s| s.why.of(system).to_owned()).collect();
     if judged.counts() && !judged.not_stated.is_empty() {
         parts.push(format!("Not stated: {}.", judged.not_stated.join("; ")));
     }
@@ -167,8 +169,10 @@ pub fn table(judged: &[Judged], system: System) -> TextTable {
     let day = |j: &Judged| whole((j.reading.seconds / DAY).floor());
     Columns::new()
         .right("Line", |j: &&Judged| j.reading.line.to_string())
-        .left("Time", |j| moment(j.reading.time))
+        .left("Time", |j| moment(j.reading.time, system))
+        .rank(2)
         .right("Day", |j| day(j))
+        .rank(4)
         .left("Place", |j| j.reading.place.clone())
         .left("Test", |j| j.reading.method.word().to_owned())
         .right("Depth", |j| {
@@ -176,6 +180,7 @@ pub fn table(judged: &[Judged], system: System) -> TextTable {
                 .depth
                 .map_or_else(String::new, |d| depth(d, system))
         })
+        .rank(3)
         .right("Value", |j| shown(j))
         .left("Counts", |j| if j.counts() { "yes" } else { "NO" }.into())
         .rows(judged)
@@ -183,13 +188,13 @@ pub fn table(judged: &[Judged], system: System) -> TextTable {
 
 /// Why readings do not count, and what the log leaves unsaid.
 #[must_use]
-pub fn reasons(judged: &[Judged]) -> Vec<String> {
+pub fn reasons(judged: &[Judged], system: System) -> Vec<String> {
     let not_counting = judged.iter().filter(|judged| !judged.counts());
     let mut out: Vec<String> = not_counting
         .map(|judged| {
             let r = &judged.reading;
             let method = r.method.word();
-            let why = status(judged);
+            let why = status(judged, system);
             format!(
                 "Line {} ({}, {method}) does not count: {why}",
                 r.line, r.place
@@ -219,12 +224,7 @@ pub fn reasons(judged: &[Judged]) -> Vec<String> {
 /// What the tests of the floor come to, one sentence or two a method.
 #[must_use]
 pub fn sentences(tests: &[FloorTest], scenario: &Scenario, system: System) -> Vec<String> {
-    let area = scenario.slab.area;
-    let area = if system == System::Si {
-        area.in_si()
-    } else {
-        area.in_us()
-    };
+    let area = Shown::of(Kind::Area, system).text(scenario.slab.area.si(), 0);
     tests
         .iter()
         .map(|test| sentence(test, &area, system))
@@ -234,7 +234,7 @@ pub fn sentences(tests: &[FloorTest], scenario: &Scenario, system: System) -> Ve
 fn sentence(test: &FloorTest, area: &str, system: System) -> String {
     let standard = test.method.standard();
     let mut text = format!(
-        "{}: {} of the {} needed on {area} ({}) have a reading that counts.",
+        "{}: {} of the {} needed on {area} have a reading that counts ({}).",
         capital(test.method.name()),
         test.places.len(),
         counted(test.needed, "place"),
@@ -244,14 +244,14 @@ fn sentence(test: &FloorTest, area: &str, system: System) -> String {
         return text;
     };
     let shown = |x: f64| value(test.method, x, system);
-    let (read, day) = (shown(worst.value), date(worst.time.date()));
+    let (read, day) = (shown(worst.value), date(worst.time.date(), system));
     text += &format!(" Worst place: {}, {read} on {day}", worst.place);
     text += &test.limit.map_or_else(
         || ".".to_owned(),
         |limit| {
             let met = worst.meets == Some(true);
             let how = if met { "within" } else { "ABOVE" };
-            format!("; {how} the limit of {}.", shown(limit))
+            format!(", {how} the limit of {}.", shown(limit))
         },
     );
     if let Some(spread) = test.spread()
@@ -283,7 +283,7 @@ impl Answer for Readings<'_> {
         } else {
             Block::Table(table(self.judged, system))
         };
-        let mut said = reasons(self.judged);
+        let mut said = reasons(self.judged, system);
         said.extend(sentences(self.tests, self.scenario, system));
         Document::new(
             &self.scenario.name,
@@ -299,12 +299,12 @@ impl Answer for Readings<'_> {
 
 /// Readings as they are confirmed: their lines, or that they were there.
 #[must_use]
-pub fn confirmed(log: &str, addition: &Addition) -> Vec<String> {
+pub fn confirmed(log: &str, addition: &Addition, system: System) -> Vec<String> {
     let mut lines: Vec<String> = addition
         .readings
         .iter()
         .map(|r| {
-            let (time, method) = (moment(r.time), r.method.word());
+            let (time, method) = (moment(r.time, system), r.method.word());
             format!(
                 "Added line {}: {time}, {}, {method}, {}",
                 r.line, r.place, r.typed
@@ -344,19 +344,21 @@ impl Answer for Added<'_> {
         AddedData::of(self)
     }
 
-    fn document(&self, _: System) -> Document {
+    fn document(&self, system: System) -> Document {
         let verdict = |judged: &Judged| {
             let head = if judged.counts() {
                 "Counts as a test."
             } else {
                 "Does not count as a test."
             };
-            format!("{head} {}", status(judged)).trim_end().to_owned()
+            format!("{head} {}", status(judged, system))
+                .trim_end()
+                .to_owned()
         };
         Document::new(
             "Readings",
             vec![
-                Block::List(confirmed(self.log, self.addition)),
+                Block::List(confirmed(self.log, self.addition, system)),
                 Block::Notes(self.judged.iter().map(verdict).collect()),
             ],
         )

@@ -1,7 +1,7 @@
 //! A scenario as a document for people who do not know vapour pressure: what `report` hands on. Sections are those of the commands;
 //! parts that are not there are left out.
 
-use super::compare::{self, Comparison, Worth, charts};
+use super::compare::{self, Comparison, charts};
 use super::document::{Block, Columns, Document, Figure, FirstPage, isolated, plain};
 use super::forecast::{self, ForecastFound};
 use super::{explain, limits, prep, readings, size, today, verdict};
@@ -12,29 +12,30 @@ use crate::moisture_log::{FloorTest, Judged};
 use crate::preparation::Prepared;
 use crate::scenario::model::Target;
 use crate::scenario::{Scenario, Understood, understood};
-use crate::units::System;
-use crate::units::format::{date_in_words, days, lower, weekday_and_date};
+use crate::units::format::{
+    Shown, counted, date, date_in_words, days, fine_percent, lower, weekday_and_date,
+};
+use crate::units::{Kind, System};
 use crate::verdict::{Basis, State, Verdict};
 use jiff::civil::Date;
 
-const RELEASE: &str = "This forecast does not release the floor. Its moisture tests, the data sheet of the coating and the person responsible do; local codes come first.";
-const NO_ODDS: &str = "Not computed. Drying times of real slabs scatter by tens of per cent, and the weather will not be the one assumed: hold the date as open by as much, and go by the tests.";
-const NO_READINGS: &str = "No readings are kept with this job yet. Only tests on the slab itself, done as their standards say, release the floor.";
-const SLOWEST_PART: &str = "\"Slowest part\" is what sets the pace of drying: the surface (more air or grinding helps), the slab core (only warmth and time help) or ground moisture from below.";
-const HOW_A_SLAB_DRIES: &str = "Concrete gives off its mixing water for months. The face dries first; what a test finds in the depth follows slowly. Warm concrete gives it off faster, and air can only take it while it is drier than the concrete.";
+const RELEASE: &str = "This forecast does not release the floor. Its moisture tests, the coating's data sheet and the person responsible do. Local codes come first.";
+const NO_ODDS: &str = "Not computed. Real slabs scatter by tens of per cent, and the weather will differ from the one assumed. Take the date as open by as much, and go by the tests.";
+const NO_READINGS: &str = "This job has no readings yet. Only tests on the slab itself, done as their standards say, release the floor.";
+const HOW_A_SLAB_DRIES: &str = "Concrete gives off its mixing water for months. The surface dries first, the core follows slowly, and the core is what a test reads. Warm concrete dries faster. Air takes water only while it is drier than the concrete.";
 const CAUTIONS: [&str; 4] = [
-    "Burners without a flue give off carbon monoxide, carbon dioxide and water. Ventilate, monitor and keep clear as local codes and the heater's sheet require; never over fresh concrete.",
-    "Hot, dry air can crack or curl a young slab. Do not dry before curing is over.",
-    "Electric loads, fuel storage and temporary heat come under local codes and licensed trades.",
-    "Grinding and blasting concrete make dust that harms lungs: extraction and respirators as the local rules on silica require.",
+    "Burners without a flue give off carbon monoxide, which can kill. Ventilate, monitor and keep clear as local codes and the heater's sheet say. Keep them off fresh concrete.",
+    "Hot, dry air can crack or curl a young slab. Start drying after curing.",
+    "Electric loads, fuel storage and temporary heat can burn and kill. Leave them to licensed trades under local codes.",
+    "Dust from grinding and blasting concrete ruins lungs. Use extraction and respirators as the local rules on silica say.",
 ];
 const LIMITS: [&str; 6] = [
-    "It computes one slab in one well-mixed room, drying straight up or down: no joints, edges, wet corners or goods in the way.",
+    "It computes one slab in one well-mixed room, drying straight up or down. Joints, edges, wet corners and goods in the way are left out.",
     "Its concrete is fitted to published drying times. Real slabs scatter by tens of per cent with mix and finish.",
     "A typical year or monthly means are not next winter's weather.",
-    "It does not know the coating: adhesion, cure and limits are on its data sheet.",
-    "The split of a delay says what the simulated floor would have done without each cause. It is no proof of what happened on site, and none of who was responsible.",
-    "None of this has been checked against this floor. Trust it as far as the readings agree.",
+    "It does not know the coating. Adhesion, cure and limits are on its data sheet.",
+    "The split of a delay says what the simulated floor would have done without each cause. It proves neither what happened on site nor who was responsible.",
+    "Nothing here has been checked against this floor. Trust it as far as the readings agree.",
 ];
 
 /// What a report is made from. What is `None` or empty is left out.
@@ -77,7 +78,7 @@ pub fn document(r: &Report<'_>) -> Document {
         title: plain(&r.scenario.name),
         subtitle: format!(
             "When the floor is dry enough to coat. Forecast made on {}.",
-            date_in_words(r.made)
+            date_in_words(r.made, r.system)
         ),
         first: Some(first_page(r, own)),
         sections: Vec::new(),
@@ -95,7 +96,7 @@ pub fn document(r: &Report<'_>) -> Document {
         .with("Where the days go", delay(r))
         .with(
             "What would buy days back",
-            explain::action_blocks(&r.actions),
+            explain::action_blocks(&r.actions, c.job.prices.currency, r.system),
         )
         .with("The setups compared", setups(r))
         .with("The odds", odds(r, own))
@@ -109,9 +110,9 @@ pub fn document(r: &Report<'_>) -> Document {
         .with("Preparation of the floor", prepared.unwrap_or_default())
         .with(
             "Water on the floor",
-            vec![Block::List(c.worth.of_wettings(&r.setup))],
+            vec![Block::List(c.worth.of_wettings(&r.setup, r.system))],
         )
-        .with("What was taken for granted", taken(r, own))
+        .with("What is assumed", taken(r, own))
         .with("Cautions", cautions(r))
         .with("What this forecast cannot know", vec![list(&LIMITS)])
         .with_isolated(std::iter::once(r.scenario.name.as_str()).chain(names))
@@ -123,28 +124,29 @@ fn list(items: &[&str]) -> Block {
 
 /// What the tests are to show, in words.
 fn target_words(r: &Report<'_>) -> String {
-    let us = r.system != System::Si;
+    let flux = |si: f64| Shown::of(Kind::MassFlux, r.system).text(si, 2);
     let words = r.scenario.targets();
     let words = words.iter().map(|target| match target {
         Target::RelativeHumidityAtDepth(t) => {
-            format!("a probe in the concrete reads at most {}", t.limit.in_si())
+            format!(
+                "a probe in the concrete reads {} at most",
+                fine_percent(t.limit.si())
+            )
         }
         Target::EquilibriumRelativeHumidity(t) => format!(
             "the concrete under a tight cover settles at {} humidity at most",
-            t.limit.in_si()
+            fine_percent(t.limit.si())
         ),
         Target::EmissionRate(t) => {
-            let limit = if us { t.limit.in_us() } else { t.limit.in_si() };
-            format!("a dish of drying salt shows at most {limit}")
+            format!("a dish of drying salt shows {} at most", flux(t.limit.si()))
         }
         Target::SurfaceFlux(t) => {
-            let limit = if us { t.limit.in_us() } else { t.limit.in_si() };
-            format!("the bare floor gives off at most {limit}")
+            format!("the bare floor gives off {} at most", flux(t.limit.si()))
         }
         Target::MassPercent(t) => {
             format!(
-                "the top layer holds at most {} water by weight",
-                t.limit.in_si()
+                "the top layer holds {} water by weight at most",
+                fine_percent(t.limit.si())
             )
         }
         Target::PlasticSheet(_) => "no water shows under a plastic sheet overnight".into(),
@@ -157,7 +159,7 @@ fn first_page(r: &Report<'_>, own: Option<&Outcome>) -> FirstPage {
     let date = match (v.on_hold(), v.state, v.date()) {
         (true, ..) => "On hold".to_owned(),
         (_, State::AlreadyDry, _) if !v.to_coat() => "No drying needed".into(),
-        (.., Some(day)) => weekday_and_date(day),
+        (.., Some(day)) => weekday_and_date(day, r.system),
         (.., None) => "No date".into(),
     };
     let mut meaning = verdict::sentence(v, r.system);
@@ -179,12 +181,12 @@ fn odds_in_words(v: &Verdict) -> String {
     match v.basis {
         Basis::OneRun => NO_ODDS.to_owned(),
         Basis::SampledCases => format!(
-            "From {} simulated cases that differ in weather, concrete and building as far as these are not known. No reading of the floor is in them yet. What nobody thought of is not in them either.",
-            v.cases
+            "From {} with other weather, concrete and building, as far as these are not known. No reading of the floor is in them yet. What nobody thought of is not in them either.",
+            counted(v.cases, "simulated case")
         ),
         Basis::Readings => format!(
-            "From {} simulated cases, each weighed by how well it agrees with the readings of the floor. What nobody thought of is not in them.",
-            v.cases
+            "From {}, each weighed by how well it fits the readings of the floor. What nobody thought of is not in them.",
+            counted(v.cases, "simulated case")
         ),
     }
 }
@@ -192,7 +194,7 @@ fn odds_in_words(v: &Verdict) -> String {
 /// The main cause of a delay, in a sentence or two.
 fn cause(e: &Explanation, system: System) -> String {
     let delay = e.attribution.delay();
-    let promised = date_in_words(e.promised);
+    let promised = date_in_words(e.promised, system);
     if delay.abs() < explain::WORTH_BUYING {
         return format!("It takes as long as {} ({promised}).", e.reference);
     }
@@ -217,11 +219,11 @@ fn cause(e: &Explanation, system: System) -> String {
         Some((cause, most)) => format!(
             "{late}. Main cause: {} ({}), {}{}.",
             lower(cause.kind.name()),
-            explain::detail(&cause.detail, system),
+            cause.detail.of(system),
             days(most),
             explain::by_itself(e)
         ),
-        None => format!("{late}; no single cause stands out."),
+        None => format!("{late}. No single cause stands out."),
     }
 }
 
@@ -232,21 +234,23 @@ fn chart(r: &Report<'_>) -> Figure {
     };
     match r.explanation.as_ref().filter(late) {
         Some(e) => Figure::new("delay", explain::waterfall(r.scenario, e, r.system)),
-        None => charts::days_by_setup(r.comparison.job, &r.comparison.verdicts),
+        None => charts::days_by_setup(r.comparison.job, &r.comparison.verdicts, r.system),
     }
 }
 
 fn to_do(r: &Report<'_>, own: Option<&Outcome>) -> Vec<String> {
     let mut list: Vec<String> = verdict::holds(&r.verdict);
     let best = r.comparison.verdicts.first().filter(|v| v.ready.is_some());
-    if let Some(action) = explain::first_action(&r.actions) {
+    let currency = r.comparison.job.prices.currency;
+    if let Some(action) = explain::first_action(&r.actions, currency, r.system) {
         list.push(action);
-        list.extend(explain::saving_action(&r.actions).map(|other| format!("Or: {other}")));
+        let saving = explain::saving_action(&r.actions, currency, r.system);
+        list.extend(saving.map(|other| format!("Or: {other}")));
     } else if r.actions.is_empty()
         && let Some(best) = best.filter(|b| b.setup != r.setup)
     {
         list.push(format!(
-            "Look at {}: of the setups compared it would have been dry first.",
+            "Look at {}. Of the setups compared it would have been dry first.",
             isolated(&best.setup)
         ));
     }
@@ -256,9 +260,11 @@ fn to_do(r: &Report<'_>, own: Option<&Outcome>) -> Vec<String> {
     list.push("Keep water off the floor.".into());
     let tested = |(_, tests): &(_, Vec<FloorTest>)| tests.iter().any(|t| t.wanted && t.enough());
     list.push(if r.readings.as_ref().is_some_and(tested) {
-        "Keep testing where the floor was tested, and trust this forecast as far as the readings follow it.".into()
+        "Keep testing at the same places. Trust this forecast as far as the readings follow it."
+            .into()
     } else {
-        "Test the floor as its standard says, early enough to see whether it follows this forecast.".into()
+        "Test the floor as its standard says, early enough to see whether it follows this forecast."
+            .into()
     });
     list
 }
@@ -276,11 +282,16 @@ fn delay(r: &Report<'_>) -> Vec<Block> {
 fn setups(r: &Report<'_>) -> Vec<Block> {
     let c = &r.comparison;
     let [headline, _, _, table, notes] = compare::ranking(c, r.system);
-    let from = date_in_words(r.scenario.drying_starts);
-    let how = format!("Each setup as if it ran from {from} on. {SLOWEST_PART}");
+    let from = date(r.scenario.drying_starts, r.system);
+    let slowest = compare::slowest_parts(c);
+    let how = format!("Each setup as if it ran from {from} on. {slowest}");
     let mut blocks = vec![headline, table, Block::Text(how)];
     if c.verdicts.len() > 1 {
-        blocks.push(Block::Figure(charts::days_by_setup(c.job, &c.verdicts)));
+        blocks.push(Block::Figure(charts::days_by_setup(
+            c.job,
+            &c.verdicts,
+            r.system,
+        )));
     }
     blocks.push(notes);
     blocks
@@ -292,7 +303,10 @@ fn odds(r: &Report<'_>, own: Option<&Outcome>) -> Vec<Block> {
         .and_then(|o| o.odds.as_ref())
         .map_or(0, |odds| odds.failed);
     if lost > 0 {
-        how.push_str(&format!(" {lost} more could not be computed."));
+        how.push_str(&format!(
+            " {} could not be computed.",
+            counted(lost, "more case")
+        ));
     }
     vec![Block::Text(how)]
 }
@@ -300,7 +314,12 @@ fn odds(r: &Report<'_>, own: Option<&Outcome>) -> Vec<Block> {
 fn course(r: &Report<'_>, own: Option<&Outcome>) -> Vec<Block> {
     let c = &r.comparison;
     // The inside of the slab and the room are those of the setup that the report is about.
-    let inside = own.map(|o| [charts::profile(c.job, o), charts::room(c.job, o, r.system)]);
+    let inside = own.map(|o| {
+        [
+            charts::profile(c.job, o, r.system),
+            charts::room(c.job, o, r.system),
+        ]
+    });
     let figures =
         charts::moisture(c.job, &c.compared.outcomes, &c.verdicts, 0, r.system).into_iter();
     let figures = figures.chain(inside.into_iter().flatten());
@@ -317,17 +336,14 @@ fn tests(r: &Report<'_>) -> Vec<Block> {
     vec![
         Block::List(readings::sentences(tests, r.scenario, r.system)),
         Block::Table(readings::table(judged, r.system)),
-        Block::List(readings::reasons(judged)),
+        Block::List(readings::reasons(judged, r.system)),
     ]
 }
 
 fn taken(r: &Report<'_>, own: Option<&Outcome>) -> Vec<Block> {
     let mut blocks = Vec::new();
-    let moving = r.comparison.worth.of_assumptions();
-    if !moving.is_empty() {
-        blocks.push(Block::Text(Worth::assumptions_head(&r.setup)));
-        blocks.push(Block::List(moving));
-    }
+    let moving = r.comparison.worth.of_assumptions(&r.setup, r.system);
+    blocks.push(Block::List(moving));
     blocks.extend(
         own.and_then(|o| compare::second_opinion(r.comparison.job, o))
             .map(Block::Text),
@@ -344,7 +360,7 @@ fn taken(r: &Report<'_>, own: Option<&Outcome>) -> Vec<Block> {
 }
 
 fn cautions(r: &Report<'_>) -> Vec<Block> {
-    let mut blocks: Vec<Block> = compare::cautions(&r.comparison.advice).collect();
+    let mut blocks = compare::cautions(&r.comparison.advice, r.system);
     blocks.push(list(&CAUTIONS));
     blocks.push(Block::text(today::RELEASE));
     blocks

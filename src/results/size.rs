@@ -2,7 +2,6 @@
 
 mod words;
 
-use words::kilowatts;
 pub use words::{cautions, power, rules, sentences};
 
 use super::limits;
@@ -16,7 +15,7 @@ use crate::evaluate::size::{
 };
 use crate::job::Job;
 use crate::units::DAY;
-use crate::units::format::{Shown, percent, whole};
+use crate::units::format::{Shown, fixed, percent, rounded, water_rate, whole};
 use crate::units::{Kind, System};
 use crate::verdict;
 use jiff::civil::Date;
@@ -75,8 +74,8 @@ record! {
         weeks: Vec<StretchData> = s.map_or_else(Vec::new, |s| s.weeks.iter().map(StretchData::of).collect()),
         rules_of_thumb: RulesData = RulesData::of(s),
         power: PowerData = PowerData::of(load),
-        notes: Vec<String> = said(row).into_iter().chain(s.map(rules).unwrap_or_default()).chain(power(load)).collect(),
-        cautions: Vec<String> = s.map_or_else(|| words::overload(load).into_iter().collect(), cautions),
+        notes: Vec<String> = said(row, System::Si).into_iter().chain(s.map(|s| rules(s, System::Si)).unwrap_or_default()).chain(power(load)).collect(),
+        cautions: Vec<String> = s.map_or_else(|| words::overload(load).into_iter().collect(), |s| cautions(s, System::Si)),
     }
 
     /// A number of machines that was tried.
@@ -202,8 +201,8 @@ fn load(row: Row<'_>) -> &Power {
     row.map_or_else(|not| &not.power, |s| &s.power)
 }
 
-fn said(row: Row<'_>) -> Vec<String> {
-    row.map_or_else(|not| vec![not.gave_up.sentence()], sentences)
+fn said(row: Row<'_>, system: System) -> Vec<String> {
+    row.map_or_else(|not| vec![not.gave_up.sentence()], |s| sentences(s, system))
 }
 
 /// All setups in one table; load and what the machines could take are those of the peak week.
@@ -230,7 +229,7 @@ pub fn table(checked: &Checked, system: System) -> TextTable {
     Columns::new()
         .left("Setup", |row: &Row<'_>| name(*row).to_owned())
         .right("Days", |row| match row {
-            Ok(s) => s.outcome.days_to_target.map_or("never".into(), whole),
+            Ok(s) => s.outcome.days_to_target.map_or("not dry".into(), whole),
             Err(_) => "-".into(),
         })
         .left("Verdict", |row| match row {
@@ -240,25 +239,29 @@ pub fn table(checked: &Checked, system: System) -> TextTable {
         .right("Has", |row| of(row, &|s| Some(installed(s))))
         .right("Fits", |row| row.map_or("-".into(), fitting))
         .right(format!("Load, {}", water.unit()), |row| {
-            of(row, &|s| peak(s).map(|p| water.fixed(p.load(), 0)))
+            of(row, &|s| peak(s).map(|p| rounded(water.number(p.load()))))
         })
+        .rank(4)
         .right("Could take", |row| {
-            of(row, &|s| peak(s).map(|p| water.fixed(p.capacity, 0)))
+            of(row, &|s| peak(s).map(|p| rounded(water.number(p.capacity))))
         })
-        .right("Duty, %", |row| {
-            of(row, &|s| s.whole.duty().map(|d| whole(100.0 * d)))
-        })
+        .rank(4)
+        .right("Duty", |row| of(row, &|s| s.whole.duty().map(percent)))
+        .rank(5)
         .when(any(|w| w.starved_hours), |c| {
             c.right("Starved, h", |row| {
                 of(row, &|s| Some(whole(s.whole.starved_hours)))
             })
+            .rank(6)
         })
         .when(any(|w| w.short_cycling_hours), |c| {
             c.right("Cycling, h", |row| {
                 of(row, &|s| Some(whole(s.whole.short_cycling_hours)))
             })
+            .rank(6)
         })
-        .right("kW", |row| kilowatts(load(*row).watts))
+        .right("kW", |row| fixed(load(*row).watts / 1e3, 1))
+        .rank(3)
         .when(site, |c| {
             c.left("Power fits", |row| {
                 let fits = load(*row).site.as_ref().map(SiteCheck::fits);
@@ -284,7 +287,7 @@ pub fn weeks(s: &Sized, system: System) -> TextTable {
     let water = Shown::of(Kind::WaterRate, system);
     let degrees = Shown::of(Kind::Temperature, system);
     let has = !s.dehumidifiers.is_empty();
-    let cell = |rate: f64| water.fixed(rate, 0);
+    let cell = |rate: f64| rounded(water.number(rate));
     let last = s.weeks.len().saturating_sub(1);
     let listed = |i: &usize| *i < WEEKS_LISTED || i % 4 == 3 || *i == last;
     let weeks = s.weeks.iter().enumerate().filter(|(i, _)| listed(i));
@@ -296,18 +299,24 @@ pub fn weeks(s: &Sized, system: System) -> TextTable {
         )
         .right("Slab", |(_, w)| cell(w.slab))
         .right("Outside air", |(_, w)| cell(w.outside_air))
+        .rank(3)
         .right("Burners", |(_, w)| cell(w.combustion))
+        .rank(4)
         .right("Other", |(_, w)| cell(w.other))
+        .rank(5)
         .right("Envelope", |(_, w)| cell(w.envelope))
+        .rank(5)
         .right("Load", |(_, w)| cell(w.load()))
         .right("Could take", |(_, w)| {
             or_dash(has.then(|| cell(w.capacity)))
         })
-        .right("Duty, %", |(_, w)| {
-            or_dash(w.duty().map(|d| whole(100.0 * d)))
+        .right("Duty", |(_, w)| or_dash(w.duty().map(percent)))
+        .right(format!("Air, {}", degrees.unit()), |(_, w)| {
+            degrees.fixed(w.temperature, 0)
         })
-        .right(degrees.unit(), |(_, w)| degrees.fixed(w.temperature, 0))
-        .right("RH, %", |(_, w)| whole(100.0 * w.relative_humidity))
+        .rank(2)
+        .right("Humidity", |(_, w)| percent(w.relative_humidity))
+        .rank(2)
         .rows(weeks.chain([("All".into(), &s.whole)]))
         .with_sum()
 }
@@ -333,11 +342,12 @@ pub fn load_chart(job: &Job, s: &Sized, system: System) -> LoadChart {
     ];
     let capacity = || s.days.iter().map(|d| water.number(d.capacity)).collect();
     LoadChart {
-        title: title(s, water),
+        title: title(s, system),
         subtitle: format!("Water in the room's air with {}, {}", s.outcome.name, water.unit()),
         y_label: format!("Water, {}", water.unit()),
         x_axis: XAxis::Dates {
             start: job.date(job.drying_starts),
+            system,
         },
         x: (0..s.days.len()).map(|d| d as f64).collect(),
         layers: layers.into_iter().flatten().collect(),
@@ -347,7 +357,7 @@ pub fn load_chart(job: &Job, s: &Sized, system: System) -> LoadChart {
         }),
         steps: true,
         footer: vec![
-            "Below zero: water carried off by outside air or settling on the envelope. Capacity at the room's state of the day.".into(),
+            "Below zero: water that outside air carries off or that settles on the envelope. Capacity in the air of the day.".into(),
             ESTIMATE.into(),
         ],
         ..LoadChart::default()
@@ -384,7 +394,7 @@ fn path(job: &Job, s: &Sized, system: System) -> PsychrometricChart {
     }
 }
 
-fn title(s: &Sized, water: Shown) -> String {
+fn title(s: &Sized, system: System) -> String {
     let peak = s.peak_week().and_then(|w| s.weeks.get(w));
     let slab = peak.map_or(0.0, |p| p.slab);
     match (s.verdict, &s.search) {
@@ -409,8 +419,8 @@ fn title(s: &Sized, water: Shown) -> String {
             whole(s.whole.combustion / s.whole.slab)
         ),
         _ => format!(
-            "No dehumidifier: the slab gives at most {} in a week's mean",
-            water.fixed_text(slab, 0)
+            "No dehumidifier: the slab gives {} at most in a week's mean",
+            water_rate(slab, system)
         ),
     }
 }
@@ -419,13 +429,18 @@ fn title(s: &Sized, water: Shown) -> String {
 pub(super) fn blocks(job: &Job, s: &Sized, place: usize, system: System) -> Vec<Block> {
     let mut blocks = vec![
         Block::Table(weeks(s, system)),
-        Block::List(sentences(s).into_iter().chain(power(&s.power)).collect()),
+        Block::List(
+            sentences(s, system)
+                .into_iter()
+                .chain(power(&s.power))
+                .collect(),
+        ),
     ];
     if place < MOST_CHARTS {
         let name = format!("load-{}", place + 1);
         blocks.push(Block::figure(name, load_chart(job, s, system)));
     }
-    blocks.extend(cautions(s).into_iter().map(|text| Block::Caution {
+    blocks.extend(cautions(s, system).into_iter().map(|text| Block::Caution {
         about: Some(s.outcome.name.clone()),
         text,
     }));
@@ -451,13 +466,16 @@ impl Answer for SizeCheck<'_> {
                 let path = path(self.job, s, system);
                 blocks.push(Block::figure(format!("path-{}", place + 1), path));
             }
-            let rules = rules(s).into_iter().map(|rule| format!("{name}: {rule}"));
-            blocks.push(Block::Notes(rules.collect()));
+            let rules = rules(s, system).into_iter();
+            let rules = rules.map(|rule| format!("{name}: {rule}"));
+            blocks.push(Block::Details(rules.collect()));
             document = document.with(name, blocks);
         }
         for not in &self.checked.not_computed {
             let name = &not.gave_up.setup;
-            let notes = self::said(Err(not)).into_iter().chain(power(&not.power));
+            let notes = self::said(Err(not), system)
+                .into_iter()
+                .chain(power(&not.power));
             let mut blocks = vec![Block::List(notes.collect())];
             blocks.extend(words::overload(&not.power).map(|text| Block::Caution {
                 about: Some(name.clone()),

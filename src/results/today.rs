@@ -6,14 +6,17 @@ use super::verdict::{self, HoldData, VerdictData};
 use super::{Answer, Block, Columns, Document, TextTable, record};
 use crate::coating_day::{About, CoatingDay, Conditions, CureHours, Figure, Given, Rule, Says};
 use crate::scenario::Scenario;
-use crate::units::format::{Shown, counted, fine_percent, moment, number, whole};
+use crate::units::format::{
+    Shown, counted, fine_percent, fine_temperature as temperature, hours as told_hours, moment,
+    short_date, whole,
+};
 use crate::units::{Kind, System};
 use crate::verdict::Verdict;
 use jiff::civil::DateTime;
 use serde::Serialize;
 
 /// What this check cannot take away from people.
-pub const RELEASE: &str = "This check does not release the floor: its tests, the product's data sheet and the person responsible do. Local codes come first.";
+pub const RELEASE: &str = "This check does not release the floor. Its tests, the product sheet and the person responsible do. Local codes come first.";
 /// Times from here on are told in days \[h\].
 const TOLD_IN_DAYS: f64 = 48.0;
 
@@ -95,7 +98,7 @@ record! {
             _ => "at_least",
         },
         source: String = rule.source.clone(),
-        why: String = rule.why.clone(),
+        why: String = rule.why.of(System::Si).to_owned(),
     }
 }
 
@@ -124,6 +127,7 @@ impl FigureData {
             | Figure::MoistureContent(x)
             | Figure::Rate(x)
             | Figure::Time(x) => Self::Number(*x),
+            Figure::Day(day) => Self::Words(day.to_string()),
             Figure::Words(words) => Self::Words(words.clone()),
         }
     }
@@ -131,7 +135,7 @@ impl FigureData {
 
 fn si_unit(figure: &Figure) -> &'static str {
     match figure {
-        Figure::Nothing | Figure::Words(_) => "",
+        Figure::Nothing | Figure::Words(_) | Figure::Day(_) => "",
         Figure::Temperature(_) | Figure::TemperatureRange(..) => "degC",
         Figure::Difference(_) => "K",
         Figure::Humidity(_) | Figure::MoistureContent(_) => "1",
@@ -156,10 +160,6 @@ fn log_line(given: &Given) -> Option<(usize, DateTime)> {
     }
 }
 
-fn temperature(celsius: f64, system: System) -> String {
-    Shown::of(Kind::Temperature, system).text(celsius, 1)
-}
-
 fn difference(kelvin: f64, system: System) -> String {
     Shown::of(Kind::TemperatureDifference, system).text(kelvin, 1)
 }
@@ -167,7 +167,7 @@ fn difference(kelvin: f64, system: System) -> String {
 fn time(seconds: f64) -> String {
     let hours = seconds / crate::units::HOUR;
     if hours.abs() < TOLD_IN_DAYS {
-        format!("{} h", number(hours, 1))
+        Shown::of(Kind::Duration, System::Si).text(seconds, 1)
     } else {
         // Rounded down: a day that is not over does not count.
         counted(whole((hours / 24.0).floor()), "day")
@@ -179,13 +179,13 @@ fn figure(figure: &Figure, system: System) -> String {
         Figure::Nothing => String::new(),
         Figure::Temperature(t) => temperature(*t, system),
         Figure::TemperatureRange(low, high) => {
-            let (low, high) = (temperature(*low, system), temperature(*high, system));
-            format!("{low} to {high}")
+            Shown::of(Kind::Temperature, system).between(*low, *high, 1)
         }
         Figure::Difference(d) => difference(*d, system),
         Figure::Humidity(h) | Figure::MoistureContent(h) => fine_percent(*h),
         Figure::Rate(r) => rate(*r, system),
         Figure::Time(t) => time(*t),
+        Figure::Day(day) => short_date(*day, system),
         Figure::Words(words) => words.clone(),
     }
 }
@@ -193,7 +193,7 @@ fn figure(figure: &Figure, system: System) -> String {
 fn limit(rule: &Rule, system: System) -> String {
     let text = figure(&rule.limit, system);
     match rule.limit {
-        Figure::Nothing | Figure::TemperatureRange(..) | Figure::Words(_) => text,
+        Figure::Nothing | Figure::TemperatureRange(..) | Figure::Words(_) | Figure::Day(_) => text,
         _ if rule.at_most => format!("at most {text}"),
         _ => format!("at least {text}"),
     }
@@ -217,12 +217,13 @@ fn work_against(rule: &&Rule) -> bool {
 /// What stands against coating, in a few words.
 fn against(rule: &Rule, system: System) -> String {
     let (value, limit) = (figure(&rule.value, system), limit(rule, system));
-    if !rule.short.is_empty() {
-        rule.short.clone()
+    let short = rule.short.of(system);
+    if !short.is_empty() {
+        short.to_owned()
     } else if value.is_empty() {
         rule.name.clone()
     } else {
-        format!("{} ({value}; {limit})", rule.name)
+        format!("{} ({value}, {limit})", rule.name)
     }
 }
 
@@ -236,16 +237,16 @@ fn headline(day: &CoatingDay, now: DateTime, system: System) -> String {
         .chain(day.rules.iter().filter(deciding))
         .map(|rule| against(rule, system))
         .collect();
-    let when = moment(now);
+    let when = moment(now, system);
     let unchecked = |rule: &&Rule| rule.says == Says::NotChecked;
     match (day.says, day.rules.iter().filter(unchecked).count()) {
         (Says::No | Says::Wait, _) => {
             format!("{} at {when}: {}.", word(day.says), against.join("; "))
         }
         (Says::Go, 0) => format!("GO at {when} by every rule below."),
-        (Says::Go, 1) => format!("GO at {when} by the rules that were checked; 1 was not."),
+        (Says::Go, 1) => format!("GO at {when} by the rules that were checked. 1 was not."),
         (Says::Go, unchecked) => {
-            format!("GO at {when} by the rules that were checked; {unchecked} were not.")
+            format!("GO at {when} by the rules that were checked. {unchecked} were not.")
         }
         (Says::NotChecked, _) => format!("Nothing could be checked at {when}."),
     }
@@ -259,21 +260,23 @@ fn table(day: &CoatingDay, system: System) -> TextTable {
         .left("Value", |rule| figure(&rule.value, system))
         .left("Limit", |rule| limit(rule, system))
         .left("Source", |rule| rule.source.clone())
+        .rank(3)
         .rows(&day.rules)
 }
 
 /// The reasons of rules that say anything but go, the strictest first: those of the work on the floor, or the others.
-fn reasons(day: &CoatingDay, work: bool) -> Vec<String> {
-    let told = |rule: &&Rule| !rule.why.is_empty() && work_against(rule) == work;
+fn reasons(day: &CoatingDay, work: bool, system: System) -> Vec<String> {
+    let told = |rule: &&Rule| !rule.why.of(system).is_empty() && work_against(rule) == work;
     let mut rules: Vec<&Rule> = day.rules.iter().filter(told).collect();
     rules.sort_by_key(|rule| std::cmp::Reverse(rule.says));
     let mut out: Vec<String> = Vec::new();
     for rule in rules {
         // Rules that were not checked for one reason say it once.
+        let why = rule.why.of(system).to_owned();
         if rule.says != Says::NotChecked {
-            out.push(format!("{}: {}", rule.name, rule.why));
-        } else if !out.contains(&rule.why) {
-            out.push(rule.why.clone());
+            out.push(format!("{}: {why}", rule.name));
+        } else if !out.contains(&why) {
+            out.push(why);
         }
     }
     out
@@ -283,11 +286,11 @@ fn reasons(day: &CoatingDay, work: bool) -> Vec<String> {
 fn measured(conditions: &Conditions, day: &CoatingDay, system: System) -> Vec<String> {
     let from = |given: &Given| match log_line(given) {
         None => "as given".to_owned(),
-        Some((line, time)) => format!("from line {line} of the log, {}", moment(time)),
+        Some((line, time)) => format!("line {line} of the log, {}", moment(time, system)),
     };
     vec![
         format!(
-            "Air {} ({}), {} relative humidity ({}); slab {} ({}).",
+            "Air {} ({}), {} relative humidity ({}). Slab {} ({}).",
             temperature(conditions.air_temperature.0, system),
             from(&conditions.air_temperature.1),
             fine_percent(conditions.air_relative_humidity.0),
@@ -296,7 +299,7 @@ fn measured(conditions: &Conditions, day: &CoatingDay, system: System) -> Vec<St
             from(&conditions.slab_temperature.1),
         ),
         format!(
-            "Dew point of the air {}; the slab is {} {} it.",
+            "The dew point of the air is {}. The slab is {} {} it.",
             temperature(day.dew_point, system),
             difference(day.spread.abs(), system),
             if day.spread < 0.0 { "below" } else { "above" }
@@ -307,11 +310,11 @@ fn measured(conditions: &Conditions, day: &CoatingDay, system: System) -> Vec<St
 /// How the hours of cure were looked at.
 fn how_cured(cure: &CureHours) -> String {
     let how = if cure.held {
-        "the temperatures of now held by heating, with the dew point of the forecast's outside air."
+        "heating holds today's temperatures, with the dew point of the forecast's outside air."
     } else {
-        "the room's air as the forecast's outside air, the slab following it slowly. For a heated room use --hold-temperatures."
+        "the room's air is the forecast's outside air, and the slab follows it slowly. For a heated room use --hold-temperatures."
     };
-    format!("Through {} h of cure: {how}", cure.hours)
+    format!("Through {} of cure: {how}", told_hours(cure.hours as f64))
 }
 
 impl Answer for Today<'_> {
@@ -330,12 +333,12 @@ impl Answer for Today<'_> {
             &self.scenario.name,
             vec![
                 Block::text(headline(&self.day, self.now, system)),
-                Block::List(reasons(&self.day, true)),
+                Block::List(reasons(&self.day, true, system)),
                 Block::List(date.collect()),
                 Block::List(limits::missing(self.scenario).into_iter().collect()),
                 Block::List(measured(&self.conditions, &self.day, system)),
                 Block::Table(table(&self.day, system)),
-                Block::List(reasons(&self.day, false)),
+                Block::List(reasons(&self.day, false, system)),
                 // Said even to those who want no notes: people rely on it.
                 Block::text(RELEASE),
                 Block::Notes(notes),

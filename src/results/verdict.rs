@@ -1,8 +1,10 @@
 //! What may be said of a floor, in words: the same for every output.
 
 use super::record;
+use crate::evaluate::odds::SHARES;
 use crate::units::format::{
-    Shown, capital, counted, date, days, fine_percent, percent, weekday, whole,
+    HOLD, Shown, capital, counted, date, dates_between, days, days_between, fine_percent, held,
+    percent, short_date, whole,
 };
 use crate::units::{Kind, System};
 use crate::verdict::{Basis, Counts, Hold, Next, Reading, Ready, State, Timing, Verdict};
@@ -48,18 +50,15 @@ record! {
 pub fn sentence(v: &Verdict, system: System) -> String {
     let mut parts: Vec<String> = Vec::new();
     if v.on_hold() {
-        let held = match v.holds.len() {
-            1 => "1 matter must be cleared first".to_owned(),
-            n => format!("{n} matters must be cleared first"),
-        };
-        parts.push(format!("ON HOLD: {held}."));
+        let held = counted(v.holds.len(), "matter");
+        parts.push(format!("ON HOLD: {held} must be cleared first."));
         if v.ready.is_some() {
-            parts.push("The date below is what it would be once that is done.".into());
+            parts.push("Once that is done, the date would be this:".into());
         }
     }
     parts.push(day(v, system));
-    parts.extend(range(v).map(|range| format!("{}.", capital(&range))));
-    parts.extend(against(v));
+    parts.extend(range(v, system).map(|range| format!("{range}.")));
+    parts.extend(against(v, system));
     parts.join(" ")
 }
 
@@ -82,16 +81,13 @@ pub(super) fn reason_and_next(v: &Verdict) -> Vec<String> {
 /// The date with what it rests on.
 fn day(v: &Verdict, system: System) -> String {
     let setup = &v.setup;
-    let end = date(v.horizon);
+    let end = date(v.horizon, system);
     let ready = |r: Ready| {
+        let day = date(r.date, system);
         if v.to_coat() {
-            format!(
-                "the first coating day is {} {}",
-                weekday(r.date),
-                date(r.date)
-            )
+            format!("the first coating day is {day}")
         } else {
-            format!("dry on {}, after {}", date(r.date), days(r.days))
+            format!("dry on {day}, after {}", days(r.days))
         }
     };
     match (v.state, v.ready) {
@@ -117,10 +113,10 @@ fn day(v: &Verdict, system: System) -> String {
             let text = match v.basis {
                 Basis::OneRun => format!("{setup}: {not} by {end}."),
                 _ if share == 0.0 => {
-                    format!("{setup}: {not} by {end} in any of {}.", cases(v))
+                    format!("{setup}: {not} by {end}, in none of {}.", cases(v))
                 }
                 _ => format!(
-                    "{setup}: probably {not} by {end}; {} of the cases get there.",
+                    "{setup}: probably {not} by {end}. {} of the cases get there.",
                     percent(share)
                 ),
             };
@@ -169,24 +165,34 @@ fn basis(v: &Verdict) -> String {
     }
 }
 
+/// The share of the cases between the two ends of a range.
+pub(super) fn in_range() -> String {
+    format!("{} chance", percent(SHARES[2] - SHARES[0]))
+}
+
 /// The dates between which eight cases in ten lie.
-pub(super) fn range(v: &Verdict) -> Option<String> {
+pub(super) fn range(v: &Verdict, system: System) -> Option<String> {
     // Of a floor that most cases never get ready the range says nothing more.
     let [low, high] = v.range.filter(|_| v.ready.is_some())?;
     // Cases that all come to one day have no range.
     if low.map(|r| r.date) == high.map(|r| r.date) {
         return None;
     }
-    let low = low.map(|r| date(r.date))?;
-    Some(match high {
-        Some(high) => format!("eight cases in ten: {low} to {}", date(high.date)),
-        None => format!("eight cases in ten: {low} to after {}", date(v.horizon)),
-    })
+    let low = low?.date;
+    let dates = match high {
+        Some(high) => dates_between(low, high.date, system),
+        None => format!(
+            "{} to after {}",
+            short_date(low, system),
+            short_date(v.horizon, system)
+        ),
+    };
+    Some(format!("{}: {dates}", in_range()))
 }
 
 /// How the date stands against the day the floor is needed.
-fn against(v: &Verdict) -> Option<String> {
-    let by = date(v.needed_by?);
+fn against(v: &Verdict, system: System) -> Option<String> {
+    let by = date(v.needed_by?, system);
     let chance = v.chance.map(percent);
     Some(match (v.timing, chance) {
         (Timing::NotSaid, _) => return None,
@@ -197,7 +203,7 @@ fn against(v: &Verdict) -> Option<String> {
             format!("May be late for {by}: {chance} chance to make it.")
         }
         (Timing::MayBeLate, None) => {
-            format!("This run makes {by}; how sure that is was not computed.")
+            format!("This run makes {by}. How sure that is was not computed.")
         }
         (Timing::Late, Some(chance)) => format!("Late for {by}: {chance} chance to make it."),
         (Timing::Late, None) => format!("Late for {by}."),
@@ -211,14 +217,12 @@ fn next(next: Next) -> &'static str {
         Next::CheckInputs => "Next: look for extreme values in the scenario.",
         Next::Test => "Next: test the floor as its standard says. Only the tests release it.",
         Next::ChangeThePlan => {
-            "Next: compare other gear, ask the coating's maker for a system that takes this moisture, or move the date."
+            "Next: change the gear, take a coating that stands this moisture, or move the date."
         }
         Next::WinDays => {
-            "Next: see what would buy days back (coatday explain, coatday plan), or agree on another day now."
+            "Next: win days (coatday explain, coatday plan) or agree on a later date now."
         }
-        Next::KeepOn => {
-            "Next: keep the gear running and water off the floor, and test as the standard says."
-        }
+        Next::KeepOn => "Next: keep the gear on, keep water off the floor, and test it.",
     }
 }
 
@@ -232,15 +236,16 @@ pub(super) fn timing(v: &Verdict) -> String {
         (Timing::Late, _) => "LATE",
     };
     match v.chance {
-        Some(chance) => format!("{word} {}", percent(chance)),
+        Some(chance) => format!("{word}{HOLD}{}", percent(chance)),
         None => word.into(),
     }
 }
 
 /// The finding, for titles.
 #[must_use]
-pub fn title(v: &Verdict) -> String {
+pub fn title(v: &Verdict, system: System) -> String {
     let setup = &v.setup;
+    let date = |day: Date| short_date(day, system);
     let what = match (v.state, v.ready) {
         (State::NotComputed, _) => return format!("{setup}: not computed"),
         (State::AlreadyDry, Some(ready)) if v.to_coat() => {
@@ -274,7 +279,7 @@ pub fn title(v: &Verdict) -> String {
 pub(super) fn no_days(v: &Verdict) -> &'static str {
     match v.state {
         State::NotComputed => "not computed",
-        _ => "never",
+        _ => "not dry",
     }
 }
 
@@ -284,12 +289,19 @@ pub(super) fn days_cell(v: &Verdict) -> String {
         .map_or_else(|| no_days(v).into(), |ready| whole(ready.days))
 }
 
-/// Days between which eight cases in ten lie, for tables and bars.
-pub(super) fn days_range(v: &Verdict) -> Option<String> {
+/// Days between which eight cases in ten lie.
+pub(super) fn range_in_days(v: &Verdict) -> Option<String> {
     let [low, high] = v.range?;
     Some(match (low, high) {
-        (Some(low), Some(high)) => format!("{} to {}", whole(low.days), whole(high.days)),
-        (Some(low), None) => format!("{} to never", whole(low.days)),
+        (Some(low), Some(high)) => days_between(low.days, high.days),
+        (Some(low), None) => format!("over {}", days(low.days)),
         (None, _) => return None,
     })
+}
+
+/// The same without the unit, for tables that have it in the head.
+pub(super) fn days_range(v: &Verdict) -> Option<String> {
+    let text = range_in_days(v)?;
+    let number = text.rfind(HOLD).map_or(text.as_str(), |at| &text[..at]);
+    Some(held(number))
 }

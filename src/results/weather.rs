@@ -8,8 +8,11 @@ use crate::gear::Machine;
 use crate::gear::controls::Thermostat;
 use crate::gear::exchange::{Flow, OutsideAirExchange};
 use crate::job::Job;
-use crate::units::format::{MONTHS_OF_THE_YEAR, Shown, date, fixed, percent, signed, whole};
-use crate::units::{Kind, System};
+use crate::units::format::{
+    HOLD, MONTHS_OF_THE_YEAR, Shown, date, fixed, heat, heat_in, held, hours, percent, rounded,
+    signed, water, whole,
+};
+use crate::units::{CFM, Kind, System};
 use crate::weather::helps::{HOURS, Helping, HelpingHours, MONTHS};
 use jiff::civil::Date;
 use std::fmt::Write as _;
@@ -22,7 +25,7 @@ const BLOCK: usize = 3;
 const USUAL_TEMPERATURE: f64 = 20.0;
 /// Months differ where their shares of helping hours differ by more than this.
 const WORTH_NAMING: f64 = 0.1;
-const ESTIMATES: &str = "Estimates. Opening up can also let in rain, frost, dust and strangers, and a slab colder than the dew point of the air let in gets wet.";
+const ESTIMATES: &str = "Estimates. Opening up can let in rain, frost, dust and strangers. Air with a dew point above the slab's temperature wets the slab.";
 
 /// What outside air is compared with, SI.
 #[derive(Clone, Copy, Debug)]
@@ -227,17 +230,26 @@ impl Look {
     }
 }
 
-fn kwh_text(joules: f64, decimals: usize) -> String {
-    Shown::named(Kind::Energy, "kWh").fixed_text(joules, decimals)
+/// The flow that figures are told for: 1000 m3/h, in the US 1000 cfm \[m3/s\].
+fn told_for(system: System) -> f64 {
+    if system == System::Si {
+        FLOW
+    } else {
+        1000.0 * CFM
+    }
 }
 
-/// The flow that numbers are given for, in both systems.
-fn flow_text(flow: f64) -> String {
-    Shown::of(Kind::AirFlow, System::Si).fixed_text(flow, 0)
+fn flow_text(flow: f64, system: System) -> String {
+    let shown = Shown::of(Kind::AirFlow, system);
+    format!("{}{HOLD}{}", rounded(shown.number(flow)), shown.unit())
 }
 
-fn flow_cfm() -> String {
-    Shown::of(Kind::AirFlow, System::Us).fixed_text(FLOW, 0)
+/// Heat over water carried off: "1.2 kBtu/lb", "0.8 kWh/kg".
+fn heat_per_water(joules_per_kilogram: f64, system: System) -> (String, String) {
+    let (number, unit) = heat_in(joules_per_kilogram, system);
+    let mass = Shown::of(Kind::Mass, system);
+    let number = number / mass.number(1.0);
+    (fixed(number, 2), format!("{unit}/{}", mass.unit()))
 }
 
 /// What was compared and what came out.
@@ -249,8 +261,8 @@ fn headline(a: &SeasonOfAir, system: System) -> Vec<String> {
         whole(season.helping_hours),
         whole(season.hours),
         percent(season.share()),
-        date(a.span.0),
-        date(a.span.1),
+        date(a.span.0, system),
+        date(a.span.1, system),
     )];
     let mut room = format!(
         "The room: {}, {} ({}), {}.",
@@ -264,29 +276,27 @@ fn headline(a: &SeasonOfAir, system: System) -> Vec<String> {
         let _ = write!(room, " Counted while it is drier by at least {margin}.");
     }
     out.push(room);
-    if let Some(heat) = season.heat_per_water() {
-        let water = |system| Shown::of(Kind::Mass, system).fixed_text(season.water * FLOW, 0);
+    if let Some(per_water) = season.heat_per_water() {
+        let flow = told_for(system);
+        let (number, unit) = heat_per_water(per_water, system);
         out.push(format!(
-            "An exchange of {} ({}) in just those hours carries off {} ({}) of water; warming that air takes {}, {} per kg of water.",
-            flow_text(FLOW),
-            flow_cfm(),
-            water(System::Si),
-            water(System::Us),
-            kwh_text(season.heat * FLOW, 0),
-            kwh_text(heat, 2),
+            "An exchange of {} in just those hours carries off {} of water. Warming that air takes {} ({number}{HOLD}{unit} of water).",
+            flow_text(flow, system),
+            water(season.water * flow, system),
+            heat(season.heat * flow, system),
         ));
     }
     out
 }
 
 /// What warming the air costs for each exchange in the scenario.
-fn of_exchange(e: &Exchange, season: &Helping) -> String {
+fn of_exchange(e: &Exchange, season: &Helping, system: System) -> String {
     format!(
-        "{}: {}, open in those hours of the whole season, would carry off {} kg of water for {} of heat.",
+        "{}: {}, open in just those hours of the season, would carry off {} of water for {} of heat.",
         e.setup,
-        flow_text(e.flow),
-        whole(season.water * e.flow),
-        kwh_text(season.heat * e.flow, 0)
+        flow_text(e.flow, system),
+        water(season.water * e.flow, system),
+        heat(season.heat * e.flow, system)
     )
 }
 
@@ -295,6 +305,9 @@ fn by_month(a: &SeasonOfAir, system: System) -> TextTable {
     let look = Look::of(system);
     let months = a.months().map(|(m, h)| (short(m), h));
     let difference = |d: f64| signed(look.ratio.number(d), 1);
+    let flow = told_for(system);
+    let per = flow_text(flow, system);
+    let heat_unit = heat_in(0.0, system).1;
     Columns::new()
         .left("Month", |(name, _): &(&str, Helping)| (*name).to_owned())
         .right("Outside", |(_, h)| {
@@ -302,19 +315,27 @@ fn by_month(a: &SeasonOfAir, system: System) -> TextTable {
                 .map_or_else(String::new, |t| look.temperature(t))
         })
         .right("Hours", |(_, h)| whole(h.hours))
-        .right("drier", |(_, h)| whole(h.helping_hours))
-        .right("%", |(_, h)| whole(100.0 * h.share()))
-        .right(format!("by, {}", look.ratio.unit()), |(_, h)| {
+        .rank(5)
+        .right("Hours drier", |(_, h)| whole(h.helping_hours))
+        .right("Share", |(_, h)| percent(h.share()))
+        .right(format!("Drier by, {}", look.ratio.unit()), |(_, h)| {
             h.drier_by().map_or_else(String::new, difference)
         })
+        .rank(4)
         .right(
-            format!("{} off, per 1000 m3/h", look.mass.unit()),
-            |(_, h)| look.mass.fixed(h.water * FLOW, 0),
+            format!("Water off, {} per {per}", look.mass.unit()),
+            |(_, h)| rounded(look.mass.number(h.water * flow)),
         )
-        .right("kWh to warm it", |(_, h)| whole(kwh(h.heat * FLOW)))
-        .right("kWh/kg", |(_, h)| {
-            or_dash(h.heat_per_water().map(|q| fixed(kwh(q), 2)))
+        .rank(2)
+        .right(format!("Heat to warm it, {heat_unit}"), |(_, h)| {
+            rounded(heat_in(h.heat * flow, system).0)
         })
+        .rank(2)
+        .right(
+            format!("Heat, {}", heat_per_water(0.0, system).1),
+            |(_, h)| or_dash(h.heat_per_water().map(|q| heat_per_water(q, system).0)),
+        )
+        .rank(3)
         .rows(months.chain([("Season", a.hours.season())]))
         .with_sum()
 }
@@ -323,15 +344,18 @@ fn by_month(a: &SeasonOfAir, system: System) -> TextTable {
 fn by_hour(a: &SeasonOfAir) -> TextTable {
     let share = |month: Option<usize>, block: usize| {
         let hours = a.hours.hours_of_day(month, block, block + BLOCK);
-        whole(100.0 * hours.share())
+        percent(hours.share())
     };
-    let mut columns = Columns::new()
-        .left("Drier, % of hours", |(name, _): &(&str, Option<usize>)| {
-            (*name).to_owned()
-        });
+    let mut columns = Columns::new().left(
+        "Share of hours drier",
+        |(name, _): &(&str, Option<usize>)| (*name).to_owned(),
+    );
     for block in (0..HOURS).step_by(BLOCK) {
-        let head = format!("{block:02}-{:02} h", block + BLOCK);
-        columns = columns.right(head, move |(_, month)| share(*month, block));
+        let head = held(&format!("{block} to {}", hours((block + BLOCK) as f64)));
+        columns = columns
+            .right(head, move |(_, month)| share(*month, block))
+            // A narrow screen shows every other block.
+            .rank(u8::from(block / BLOCK % 2 == 1));
     }
     let months = a.months().map(|(m, _)| (short(m), Some(m)));
     columns.rows(months.chain([("Season", None)])).with_sum()
@@ -368,10 +392,9 @@ fn heat_map(a: &SeasonOfAir, system: System) -> HeatMap {
         low_label: "outside air wets".into(),
         high_label: "outside air dries".into(),
         footer: vec![format!(
-            "Means by month and hour at the pressure of the site. Warming the air of the drier hours: {} per {} ({}).",
-            kwh_text(season.heat * FLOW, 0),
-            flow_text(FLOW),
-            flow_cfm()
+            "Means by month and hour at the pressure of the site. Warming the air of the drier hours takes {} per {}.",
+            heat(season.heat * told_for(system), system),
+            flow_text(told_for(system), system)
         )],
     }
 }
@@ -404,7 +427,7 @@ impl Answer for SeasonOfAir {
         let mut notes: Vec<String> = self
             .exchanges
             .iter()
-            .map(|e| of_exchange(e, &season))
+            .map(|e| of_exchange(e, &season, system))
             .collect();
         notes.extend(self.notices.iter().cloned());
         notes.push(ESTIMATES.into());

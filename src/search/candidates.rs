@@ -4,6 +4,7 @@ use crate::evaluate::power::{SiteCheck, power};
 use crate::job::{Inventory, Job, Setup};
 use crate::room::Installed;
 use crate::units::DAY;
+use crate::units::format::whole;
 
 /// Plans beyond this many are not all tried.
 pub const MOST_CANDIDATES: usize = 1000;
@@ -228,7 +229,11 @@ pub fn describe(inventory: &Inventory, candidate: &Candidate) -> String {
                 .exchange_after
                 .get(*exchange)
                 .map_or(0.0, |t| t / DAY);
-            format!("{first}; from day {days:.0} {}", list(inventory, second))
+            format!(
+                "{first}; from day {} {}",
+                whole(days),
+                list(inventory, second)
+            )
         }
     }
 }

@@ -6,6 +6,7 @@ use crate::air::MoistAir;
 use crate::column::{AirStore, Column, ColumnFault, Link, Node, Skin, Tolerance};
 use crate::gear::fan::STILL_AIR;
 use crate::room::{Room, face_link};
+use crate::units::format::{fixed, with_unit};
 use crate::units::{DAY, HOUR};
 use crate::weather::{Hourly, OutsideAir};
 use std::ops::ControlFlow;
@@ -55,7 +56,8 @@ pub enum Climate<'a> {
 /// Why a season could not be computed.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 #[error(
-    "{days:.2} days after placing {fault}; look for extreme values: machines far too big for the room, a very small room, a very thin slab"
+    "{} after placing {fault}; look for extreme values: machines far too big for the room, a very small room, a very thin slab",
+    with_unit(&fixed(*days, 2), "days")
 )]
 pub struct SimulationFault {
     /// Days since placing.

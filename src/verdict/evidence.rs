@@ -2,7 +2,7 @@
 
 use super::{Counts, Evidence, Hold, Reading, Ready, Run, Spread, Verdict, verdict};
 use crate::evaluate::odds::{Odds, SHARES};
-use crate::evaluate::{LimitedBy, NotComputed, Outcome};
+use crate::evaluate::{NotComputed, Outcome};
 use crate::job::Job;
 use crate::moisture_log::forecast::{Forecast, weighted_quantile};
 use crate::preparation::Prepared;
@@ -199,15 +199,7 @@ impl Floor<'_> {
         }
         // Nothing keeps a floor that is dry from the start.
         outcome.days_to_target.filter(|days| *days > 0.0)?;
-        Some(match outcome.limited_by {
-            LimitedBy::Depth => {
-                "The slab core sets the pace. Only warmth and time help.".to_owned()
-            }
-            LimitedBy::Face => {
-                "The surface sets the pace. More air over it or grinding helps.".into()
-            }
-            LimitedBy::Ground => "Ground moisture sets the pace. No gear stops it.".into(),
-        })
+        Some(outcome.limited_by.what_helps().to_owned())
     }
 
     fn spread(&self, setup: &str, quantiles: [Option<f64>; 3], cases: &[(f64, f64)]) -> Spread {

@@ -1,11 +1,14 @@
-//! A document as lines of a terminal. Tables have a line under the head, none between rows, no boxes.
+//! A document as lines of a terminal. Prose wraps at words. Tables have a line under the head, none between rows, no boxes; where one is
+//! wider than the screen it drops columns by rank, and where even the others do not fit its rows are stacked.
 
 use comfy_table::{
     Attribute, Cell, CellAlignment, ColumnConstraint, ContentArrangement, ContentLineStyle,
     LineStyle, Table, TableStyle, Width,
 };
+use textwrap::core::display_width;
+use textwrap::{Options, WordSeparator, WordSplitter};
 
-use crate::results::{Block, Document, Side, TextTable};
+use crate::results::{Block, Document, ISOLATE, ISOLATE_END, Side, TextTable};
 
 /// Width where the terminal tells none, such as into a file.
 pub const WIDTH_WITHOUT_TERMINAL: u16 = 100;
@@ -14,7 +17,9 @@ const LEAST_WIDTH: u16 = 20;
 /// Blanks that a cell has at its two sides, and signs between two columns.
 const CELL_PADDING: usize = 2;
 const BETWEEN_COLUMNS: usize = 1;
-/// Cells of at most so many letters are figures, dates and ranges: they stay on one line where there is room.
+/// Cells of at most so many letters stay on one line, and a table rather drops columns: names, figures, dates and ranges.
+const NAME: usize = 30;
+/// Cells of at most so many letters stay on one line where there is room: figures and dates.
 const SHORT: usize = 12;
 
 const LOOK: TableStyle = TableStyle::new()
@@ -41,26 +46,37 @@ impl Document {
     pub fn lines(&self, width: u16, styled: bool) -> Lines {
         let mut lines = Lines::default();
         let mut pieces: Vec<String> = Vec::new();
+        let wrapped = |text: &str| wrap(&tame(text), width);
         for section in &self.sections {
             if !section.heading.is_empty() {
+                let heading = wrapped(&section.heading);
                 pieces.push(if styled {
-                    format!("\u{1b}[1m{}\u{1b}[0m", section.heading)
+                    format!("\u{1b}[1m{heading}\u{1b}[0m")
                 } else {
-                    section.heading.clone()
+                    heading
                 });
             }
             for block in &section.blocks {
                 match block {
-                    Block::Text(text) => pieces.push(text.clone()),
-                    Block::List(items) => pieces.push(items.join("\n")),
+                    Block::Text(text) => pieces.push(wrapped(text)),
+                    Block::List(items) => {
+                        let items: Vec<String> = items.iter().map(|item| wrapped(item)).collect();
+                        pieces.push(items.join("\n"));
+                    }
                     Block::Table(table) => pieces.push(table.text(width, styled)),
                     Block::Figure(_) => {}
                     Block::Caution { about, text } => {
                         let line = Block::caution_line(about.as_deref(), text);
-                        lines.cautions.push(line);
+                        lines.cautions.push(wrapped(&line));
                     }
-                    Block::Notes(notes) => lines.notes.extend(notes.iter().cloned()),
-                    Block::Details(details) => lines.details.extend(details.iter().cloned()),
+                    Block::Notes(notes) => {
+                        lines.notes.extend(notes.iter().map(|note| wrapped(note)));
+                    }
+                    Block::Details(details) => {
+                        lines
+                            .details
+                            .extend(details.iter().map(|line| wrapped(line)));
+                    }
                 }
             }
         }
@@ -70,33 +86,152 @@ impl Document {
     }
 }
 
-/// Marks that turn the direction of text and with it the rest of a row (Unicode Standard Annex 9).
-fn turns_text(c: char) -> bool {
-    matches!(c, '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
+/// A text in lines of at most `width` columns, broken at blanks; a number keeps its unit. Only a word that is longer than a line is broken.
+#[must_use]
+pub fn wrap(text: &str, width: u16) -> String {
+    let look = Options::new(usize::from(width.max(LEAST_WIDTH)))
+        .word_separator(WordSeparator::AsciiSpace)
+        .word_splitter(WordSplitter::NoHyphenation);
+    // Each line for itself, so that the indents of a list stay.
+    let lines = text.lines().map(|line| {
+        let indent: String = line.chars().take_while(|c| *c == ' ').collect();
+        let body = line.trim_start_matches(' ');
+        let look = look
+            .clone()
+            .initial_indent(&indent)
+            .subsequent_indent(&indent);
+        textwrap::fill(body, look)
+    });
+    lines.collect::<Vec<_>>().join("\n")
+}
+
+/// A text whose characters that move the cursor or turn the direction of writing (Unicode Standard Annex 9) are shown escaped, so that a
+/// name cannot pass itself off as something else. Marks that this program set around a name are left out.
+#[must_use]
+pub fn tame(text: &str) -> String {
+    let wild = |c: char| {
+        c.is_control()
+            || matches!(c, '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
+    };
+    let mut out = String::with_capacity(text.len());
+    for c in text.chars() {
+        match c {
+            ISOLATE | ISOLATE_END => {}
+            c if wild(c) => out.extend(c.escape_default()),
+            c => out.push(c),
+        }
+    }
+    out
 }
 
 impl TextTable {
-    /// The table in at most `width` columns, cells wrapped where needed. `styled` adds bold type as terminal codes;
-    /// without it (`NO_COLOR`, a file, a pipe) the text is plain.
+    /// The table in at most `width` columns. `styled` adds bold type as terminal codes; without it (`NO_COLOR`, a file, a pipe) the text is
+    /// plain.
     #[must_use]
     pub fn text(&self, width: u16, styled: bool) -> String {
         if self.columns.is_empty() {
             return String::new();
         }
+        let table = self.tamed();
+        let width = width.max(LEAST_WIDTH);
+        let Some((shown, widths)) = table.fit(usize::from(width)) else {
+            return table.stacked(width, styled);
+        };
+        let dropped = table.columns.len() - shown.len();
+        let mut text = table.only(&shown).laid_out(width, styled, widths);
+        if dropped > 0 {
+            let hidden = (0..table.columns.len()).filter(|column| !shown.contains(column));
+            let heads: Vec<&str> = hidden
+                .map(|column| table.columns[column].0.as_str())
+                .collect();
+            text += &wrap(
+                &format!("A wider screen also shows: {}.", heads.join("; ")),
+                width,
+            );
+            text.push('\n');
+        }
+        text
+    }
+
+    /// The same with nothing in it that moves the cursor.
+    fn tamed(&self) -> Self {
+        let row = |row: &Vec<String>| row.iter().map(|cell| tame(cell)).collect();
+        Self {
+            columns: self
+                .columns
+                .iter()
+                .map(|(head, side)| (tame(head), *side))
+                .collect(),
+            rows: self.rows.iter().map(row).collect(),
+            ..self.clone()
+        }
+    }
+
+    /// The table with some of its columns.
+    fn only(&self, columns: &[usize]) -> Self {
+        let cell = |row: &Vec<String>, column: usize| row.get(column).cloned().unwrap_or_default();
+        let row = |row: &Vec<String>| columns.iter().map(|column| cell(row, *column)).collect();
+        Self {
+            columns: columns.iter().map(|c| self.columns[*c].clone()).collect(),
+            ranks: Vec::new(),
+            rows: self.rows.iter().map(row).collect(),
+            strong_row: self.strong_row,
+        }
+    }
+
+    /// The columns that fit and their widths: as many as keep names, figures and dates on one line; else those that are never dropped, with
+    /// names on several lines. None where a word would be broken.
+    fn fit(&self, width: usize) -> Option<(Vec<usize>, Vec<u16>)> {
+        let rank = |column: usize| self.ranks.get(column).copied().unwrap_or(0);
+        let mut levels: Vec<u8> = (0..self.columns.len()).map(rank).chain([0]).collect();
+        levels.sort_unstable();
+        levels.dedup();
+        let upto = |level: u8| -> Vec<usize> {
+            let all = 0..self.columns.len();
+            all.filter(|column| rank(*column) <= level).collect()
+        };
+        let whole = levels.iter().rev().map(|level| (*level, NAME));
+        let broken = [(0, SHORT), (0, 0)];
+        whole.chain(broken).find_map(|(level, whole)| {
+            let columns = upto(level);
+            let widths = self.only(&columns).widths(width, whole)?;
+            Some((columns, widths))
+        })
+    }
+
+    /// Row by row, a line for each cell.
+    fn stacked(&self, width: u16, styled: bool) -> String {
+        let mut out = String::new();
+        for (index, row) in self.rows.iter().enumerate() {
+            let mut cells = self.columns.iter().zip(row);
+            if let Some((_, name)) = cells.next() {
+                let name = wrap(name, width);
+                out += &match self.strong_row {
+                    Some(strong) if strong == index && styled => {
+                        format!("\u{1b}[1m{name}\u{1b}[0m\n")
+                    }
+                    _ => name + "\n",
+                };
+            }
+            for ((head, _), cell) in cells.filter(|(_, cell)| !cell.is_empty()) {
+                out += &wrap(&format!("  {head}: {cell}"), width);
+                out.push('\n');
+            }
+        }
+        out
+    }
+
+    fn laid_out(&self, width: u16, styled: bool, widths: Vec<u16>) -> String {
         let mut table = Table::new();
         table.load_style(LOOK);
         table.set_content_arrangement(ContentArrangement::Dynamic);
-        table.set_width(width.max(LEAST_WIDTH));
+        table.set_width(width);
         if styled {
             table.enforce_styling();
         } else {
             table.force_no_tty();
         }
         let cell = |text: &str, side: Side, bold: bool| {
-            let text: String = text
-                .chars()
-                .filter(|c| (!c.is_control() || *c == '\n') && !turns_text(*c))
-                .collect();
             let cell = Cell::new(text).set_alignment(match side {
                 Side::Left => CellAlignment::Left,
                 Side::Right => CellAlignment::Right,
@@ -120,11 +255,7 @@ impl TextTable {
             });
             table.add_row(cells.collect::<Vec<_>>());
         }
-        let width = usize::from(width);
-        let widths = [SHORT, 0]
-            .iter()
-            .find_map(|whole| self.widths(width, *whole));
-        for (column, width) in table.column_iter_mut().zip(widths.unwrap_or_default()) {
+        for (column, width) in table.column_iter_mut().zip(widths) {
             column.set_constraint(ColumnConstraint::Absolute(Width::Fixed(width)));
         }
         // Ends of lines carry no blanks, so that copies and comparisons stay clean.
@@ -138,7 +269,7 @@ impl TextTable {
     /// lines of the cells and then to those of the heads, in equal shares, the least in want first. None where that does not fit.
     fn widths(&self, width: usize, whole: usize) -> Option<Vec<u16>> {
         let line = |text: &str| text.lines().map(letters).max().unwrap_or(0);
-        let word = |text: &str| text.split_whitespace().map(letters).max().unwrap_or(0);
+        let word = |text: &str| text.split(' ').map(letters).max().unwrap_or(0);
         let least = |text: &str| match line(text) {
             short if short <= whole => short,
             _ => word(text),
@@ -178,5 +309,5 @@ impl TextTable {
 }
 
 fn letters(text: &str) -> usize {
-    text.chars().count()
+    display_width(text)
 }

@@ -18,8 +18,8 @@ fn run(arguments: &[&str]) -> (i32, String, String) {
         .expect("the program runs");
     (
         output.status.code().unwrap_or(-1),
-        String::from_utf8_lossy(&output.stdout).into_owned(),
-        String::from_utf8_lossy(&output.stderr).into_owned(),
+        crate::plain(&output.stdout),
+        crate::plain(&output.stderr),
     )
 }
 

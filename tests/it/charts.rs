@@ -3,6 +3,7 @@
 mod demo;
 mod read_back;
 
+use coatday::units::System;
 use std::fmt::Write as _;
 
 use coatday::charts::{
@@ -254,9 +255,13 @@ fn odd_data_break_nothing() {
     for points in sets {
         for x_axis in [
             XAxis::Numbers,
-            XAxis::Dates { start },
+            XAxis::Dates {
+                start,
+                system: System::Si,
+            },
             XAxis::Dates {
                 start: jiff::civil::Date::MAX,
+                system: System::Us,
             },
         ] {
             for join in [Join::Line, Join::Steps, Join::Points] {
@@ -494,7 +499,7 @@ fn words_of_a_table_stay_whole_where_they_fit() {
         columns: [
             "Setup",
             "Days",
-            "8 in 10",
+            "80 % chance",
             "Dry on",
             "Chance",
             "Slowest part",
@@ -502,7 +507,7 @@ fn words_of_a_table_stay_whole_where_they_fit() {
         .map(|head| (head.into(), Side::Left))
         .into(),
         rows: rows.map(cells).into(),
-        strong_row: None,
+        ..TextTable::default()
     };
     let text = table.text(74, false);
     for word in ["dehumidifiers", "2027-03-26", "97 to 176", "outside"] {
@@ -567,7 +572,7 @@ proptest! {
             series,
             limits: limits.into_iter().map(|(value, label)| Limit { value, label }).collect(),
             x_marks: marks.into_iter().map(|(x, label)| Mark { x, label }).collect(),
-            x_axis: if dates { XAxis::Dates { start: jiff::civil::date(2026, 1, 12) } } else { XAxis::Numbers },
+            x_axis: if dates { XAxis::Dates { start: jiff::civil::date(2026, 1, 12), system: System::Si } } else { XAxis::Numbers },
             y_range: None,
         };
         let found = faults(&svg(&chart, Size { width, height }));

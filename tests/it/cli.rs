@@ -45,7 +45,7 @@ impl Place {
         command
             .args(arguments)
             .current_dir(self.0.path())
-            .env("COLUMNS", "100")
+            .env("COLUMNS", "1000")
             .env("NO_COLOR", "1");
         command
     }
@@ -59,8 +59,8 @@ impl Place {
         assert!(started.elapsed() < PATIENCE, "{arguments:?} hangs");
         let ran = Ran {
             code: output.status.code().unwrap_or(-1),
-            out: String::from_utf8(output.stdout).unwrap(),
-            err: String::from_utf8(output.stderr).unwrap(),
+            out: crate::plain(&output.stdout),
+            err: crate::plain(&output.stderr),
         };
         assert!(
             (0..=3).contains(&ran.code) && !ran.err.contains("panicked"),
@@ -832,7 +832,7 @@ fn a_reader_that_goes_away_is_no_fault() {
             .unwrap();
         drop(child.stdout.take());
         let output = child.wait_with_output().unwrap();
-        let err = String::from_utf8(output.stderr).unwrap();
+        let err = crate::plain(&output.stderr);
         assert_eq!(
             (output.status.code(), err.as_str()),
             (Some(code), ""),
@@ -857,7 +857,7 @@ fn results_that_cannot_be_written_are_a_fault() {
         let output = place.command(arguments).stdout(full).output().unwrap();
         assert_eq!(output.status.code(), Some(2));
         assert_eq!(
-            String::from_utf8(output.stderr).unwrap(),
+            crate::plain(&output.stderr),
             "Standard output cannot be written: the disk is full. Make room or take another disk.\n"
         );
     }

@@ -11,6 +11,8 @@ use coatday::gear::{Machine, Surroundings};
 use coatday::job::{self, Job};
 use coatday::results::explain as told;
 use coatday::scenario::{Scenario, read};
+use coatday::units::System;
+use coatday::units::format::Currency;
 use jiff::civil::Date;
 use proptest::prelude::*;
 use serde_json::{Value, json};
@@ -362,7 +364,14 @@ fn analytic_a_machine_that_was_down_is_a_cause() {
     assert!(e.attribution.shares[0] > e.attribution.shares[1]);
     assert!(e.attribution.shares[1] > 0.0);
     // The return on 4 November is the machine that was down, not gear that came late.
-    assert_eq!(e.causes[1].detail[1], "some of it not before 2026-10-22");
+    assert_eq!(
+        crate::plain(e.causes[1].detail.of(System::Si)),
+        "some of it not before 22 Oct 2026"
+    );
+    assert_eq!(
+        crate::plain(e.causes[0].detail.of(System::Us)),
+        "Heater down Oct 26 to Nov 3"
+    );
     let two = scenario(|v| {
         v["setups"][0]["gear"] = json!([
             heater("", "2026-10-25"),
@@ -374,8 +383,8 @@ fn analytic_a_machine_that_was_down_is_a_cause() {
     let e = explain(&two, &weather(&two), "Heat", None).expect("an explanation");
     let late = e.causes.iter().find(|c| c.kind == CauseKind::GearLate);
     assert_eq!(
-        late.expect("gear that came late").detail[1],
-        "some of it not before 2026-10-30"
+        crate::plain(late.expect("gear that came late").detail.of(System::Si)),
+        "some of it not before 30 Oct 2026"
     );
     let other = scenario(|v| v["promised"]["setup"] = json!("Heat"));
     let e = explain(&other, &weather(&other), "Nothing", None).expect("an explanation");
@@ -439,22 +448,24 @@ fn analytic_actions_gain_what_compare_says() {
     };
     let change = list
         .iter()
-        .find(|a| a.name == "Change to setup \"Heat\"")
+        .find(|a| a.name.of(System::Si) == "Change to setup \"Heat\"")
         .expect("there");
     assert!((change.days_gained.expect("dry") - (days("Nothing") - days("Heat"))).abs() < 1e-9);
     assert!(change.cost_incomplete);
     assert!(
         list.iter()
-            .any(|a| a.name.starts_with("Grind the face open"))
+            .any(|a| a.name.of(System::Si).starts_with("Grind the surface open"))
     );
-    assert!(
-        list.iter()
-            .any(|a| a.name.starts_with("Close in a week earlier"))
-    );
-    assert!(
-        list.iter()
-            .any(|a| a.name.starts_with("Add one large dehumidifier"))
-    );
+    assert!(list.iter().any(|a| {
+        a.name
+            .of(System::Si)
+            .starts_with("Enclose the building a week earlier")
+    }));
+    assert!(list.iter().any(|a| {
+        a.name
+            .of(System::Si)
+            .starts_with("Add one large dehumidifier")
+    }));
     let gains: Vec<f64> = list.iter().filter_map(|a| a.days_gained).collect();
     assert!(gains.windows(2).all(|pair| pair[0] >= pair[1]));
     // Later, what is past cannot be changed, and less is left to gain.
@@ -466,7 +477,11 @@ fn analytic_actions_gain_what_compare_says() {
         Some("2026-11-10".parse().expect("a day")),
     )
     .expect("actions");
-    assert!(!later.iter().any(|a| a.name.contains("a week earlier")));
+    assert!(
+        !later
+            .iter()
+            .any(|a| a.name.of(System::Si).contains("a week earlier"))
+    );
     let late = later.iter().find(|a| a.name == change.name).expect("there");
     assert!(late.days_gained < change.days_gained);
     let over = actions(
@@ -486,7 +501,9 @@ fn day(text: &str) -> Date {
 
 fn names(s: &Scenario, setup: &str, from: Option<&str>) -> Vec<String> {
     let list = actions(s, &weather(s), setup, None, from.map(day)).expect("actions");
-    list.into_iter().map(|a| a.name).collect()
+    list.iter()
+        .map(|a| crate::plain(a.name.of(System::Us)))
+        .collect()
 }
 
 /// A week earlier is offered as long as that day is still to come.
@@ -525,7 +542,7 @@ fn regress_machines_that_have_left_can_be_had_again() {
         let list = names(&s, "Heat", Some(from));
         (
             list.iter()
-                .any(|n| n.starts_with("Heat to 70 degF (21 degC), electric")),
+                .any(|n| n.starts_with("Heat to 70 °F, electric")),
             list.iter().any(|n| n == "Add one large dehumidifier"),
         )
     };
@@ -558,7 +575,7 @@ fn analytic_heat_is_sized_while_the_floor_dries() {
         let found = list.into_iter().find(|n| n.contains("electric"));
         found.expect("a heater")
     };
-    let one = "Heat to 70 degF (21 degC), electric, 1 x 15 kW";
+    let one = "Heat to 70 °F, electric, 1 x 15 kW";
     assert_eq!(heater("92 %"), one);
     assert_eq!(heater("40 %"), one.replace("1 x", "2 x"));
 }
@@ -575,22 +592,29 @@ fn regress_actions_that_the_site_cannot_feed_say_so() {
         actions(&s, &weather(&s), "Nothing", None, None).expect("actions")
     };
     let find = |list: &[Action], name: &str| {
-        let found = list.iter().find(|a| a.name.starts_with(name));
+        let found = list
+            .iter()
+            .find(|a| a.name.of(System::Si).starts_with(name));
         found.expect("there").fits_power
     };
     let unknown = with(Value::Null);
     assert!(unknown.iter().all(|a| a.fits_power.is_none()));
-    assert_eq!(told::actions_table(&unknown).columns.len(), 3);
+    assert_eq!(
+        told::actions_table(&unknown, Currency::default(), System::Si)
+            .columns
+            .len(),
+        3
+    );
     let one = json!({ "circuits": [ { "voltage": "120 V", "breaker": "20 A" } ] });
     let list = with(one);
-    assert_eq!(find(&list, "Heat to 70 degF"), Some(false));
+    assert_eq!(find(&list, "Heat to 21"), Some(false));
     assert_eq!(find(&list, "Add one large dehumidifier"), Some(true));
-    assert_eq!(list[0].fits_power, Some(false), "{}", list[0].name);
-    let table = told::actions_table(&list);
+    assert_eq!(list[0].fits_power, Some(false), "{:?}", list[0].name);
+    let table = told::actions_table(&list, Currency::default(), System::Si);
     assert_eq!(table.columns.len(), 4);
     assert_eq!(table.rows[0][3], "DOES NOT FIT");
-    let first = told::first_action(&list).expect("something fits");
-    assert!(!first.starts_with(&list[0].name), "{first}");
+    let first = told::first_action(&list, Currency::default(), System::Si).expect("something fits");
+    assert!(!first.starts_with(list[0].name.of(System::Si)), "{first}");
 }
 
 #[test]
@@ -635,12 +659,14 @@ fn regress_the_late_floor_of_the_help() {
     )
     .expect("actions");
     for action in list.iter().take(3) {
-        let line = help.lines().find(|l| l.trim().starts_with(&action.name));
+        let name = crate::plain(action.name.of(System::Us));
+        let line = help.lines().map(|l| l.replace("degF", "°F"));
+        let line = line.into_iter().find(|l| l.trim().starts_with(&name));
         let gained = format!("{:+.1}", -action.days_gained.expect("dry"));
         assert!(
             line.is_some_and(|l| l.contains(&gained)),
             "{}: {gained}",
-            action.name
+            name
         );
     }
 }

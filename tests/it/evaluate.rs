@@ -12,6 +12,7 @@ use coatday::job::{self, Action, Job};
 use coatday::moisture_tests::{CONDITIONING, Target};
 use coatday::scenario::{Scenario, read};
 use coatday::units::DAY;
+use coatday::units::System;
 use serde_json::{Value, json};
 
 fn scenario(change: impl Fn(&mut Value)) -> Scenario {
@@ -81,7 +82,9 @@ fn analytic_compare_warns_of_what_comes_back() {
     assert!(outcome.under_film.expect("a film").peak > 0.86);
     let notes = advice(&job, &[outcome]);
     assert!(
-        notes.iter().any(|n| n.text.contains("Under a tight film")),
+        notes
+            .iter()
+            .any(|n| n.text.of(System::Si).contains("Under a tight coating")),
         "{notes:?}"
     );
 }
@@ -131,7 +134,7 @@ fn analytic_assumptions_are_costed_both_ways() {
     let later: Vec<f64> = only
         .instead
         .iter()
-        .map(|(_, d)| d.expect("a day"))
+        .map(|of| of.later.days().expect("a day"))
         .collect();
     assert!(later[0] < -1.0 && later[1] > 1.0, "{found:?}");
 }
@@ -235,17 +238,17 @@ fn analytic_note_gives_a_range_outside_of_published_data() {
     // A US pint of water is 0.473176 kg.
     let pints = |rate: f64| (rate * DAY / 0.473_176).round();
     assert!(pints(low) < pints(high));
-    let wanted = format!("takes {} to {} pints (", pints(low), pints(high));
+    let wanted = format!("takes {} to {} pints/day there", pints(low), pints(high));
     let notes = advice(&job, &[outcome]);
     let said: Vec<_> = notes
         .iter()
-        .filter(|n| n.text.contains("published"))
+        .filter(|n| n.text.of(System::Si).contains("published"))
         .collect();
     assert!(
-        said.len() == 1 && said[0].text.contains(&wanted),
+        said.len() == 1 && crate::plain(said[0].text.of(System::Us)).contains(&wanted),
         "{wanted}: {said:?}"
     );
-    assert!(!said[0].text.contains("low output"));
+    assert!(!said[0].text.of(System::Si).contains("low output"));
 }
 
 /// The handbook's days stand beside a date where the method says something, in the air that the setup made; drier air counts as 35 %.

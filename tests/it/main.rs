@@ -27,6 +27,7 @@ mod room;
 mod rules;
 mod scenario;
 mod scenarios;
+mod screens;
 mod search;
 mod simulation;
 mod size;
@@ -34,3 +35,8 @@ mod spelling;
 mod units;
 mod verdict;
 mod weather;
+
+/// What was written, with plain blanks for those at which no line breaks.
+fn plain(text: impl AsRef<[u8]>) -> String {
+    String::from_utf8_lossy(text.as_ref()).replace('\u{a0}', " ")
+}

@@ -100,7 +100,7 @@ fn find_while(job: &Job, keep_going: &(dyn Fn() -> bool + Sync)) -> Found {
 
 fn words(job: &Job, found: &Found) -> String {
     let inventory = job.inventory.as_ref().expect("an inventory");
-    plan::sentences(job, inventory, found).join(" ")
+    crate::plain(plan::sentences(job, inventory, found, coatday::units::System::Si).join(" "))
 }
 
 /// The best and the runner-up are the first and the second of the enumeration. Plans that come to the same in every world
@@ -141,7 +141,8 @@ fn analytic_search_equals_enumeration() {
             let (why, _) = found.instead.as_ref().expect("a plan in its place");
             assert_eq!(*why, Instead::Soonest);
             assert!(
-                words(&job, &found).contains("No plan makes 2026-04-24 with 70 %. The soonest")
+                words(&job, &found)
+                    .contains("No plan makes 24 Apr 2026 with 70 % chance. The soonest")
             );
         }
         if let (Some(cheaper), Some(best)) = (&found.cheaper, &found.best) {
@@ -224,7 +225,7 @@ fn analytic_limits_are_kept() {
         (*why, &plan.candidate),
         (Instead::AboveBudget, &rich.candidate)
     );
-    assert!(words(&poor, &found).contains("within the budget of 1."));
+    assert!(words(&poor, &found).contains("within the budget of $1."));
 }
 
 /// Broken off after so many looks: two go by while plans are run once, then one for each plan judged.
@@ -387,7 +388,7 @@ fn regress_plan_tells_its_cautions() {
         command.args(more).output().expect("a run")
     };
     let plain = run(&["-q"]);
-    let stderr = String::from_utf8_lossy(&plain.stderr).into_owned();
+    let stderr = crate::plain(&plain.stderr);
     assert!(
         stderr.contains("CAUTION: Burners without a flue"),
         "{stderr}"

@@ -2,6 +2,8 @@
 //! sources and tests stand in `gear::refrigerant`.
 
 use super::super::coil::{Coil, CoilState, CoilTable, Design};
+use crate::units::format::{Shown, percent};
+use crate::units::{Kind, System};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 use std::sync::LazyLock;
@@ -307,14 +309,19 @@ impl CapacityMap {
 
     /// The range of the data, for warnings.
     #[must_use]
-    pub fn published_range(self) -> &'static str {
+    pub fn published_range(self, system: System) -> String {
+        let range = || {
+            let degrees = Shown::of(Kind::Temperature, system).between(21.0, 32.2, 0);
+            format!("{degrees} and 40 to {} relative humidity", percent(0.8))
+        };
         match self {
-            Self::SixUnits => {
-                "21 to 32.2 degC and 40 to 80 % relative humidity (stated for an older unit; the six-unit fit came without a range)"
-            }
-            Self::OlderUnit => "21 to 32.2 degC and 40 to 80 % relative humidity",
+            Self::SixUnits => format!(
+                "{} (stated for an older unit; the six-unit fit came without a range)",
+                range()
+            ),
+            Self::OlderUnit => range(),
             Self::LowGrain => {
-                "none for low-grain machines, whose output is computed from their rating"
+                "none for low-grain machines, whose output is computed from their rating".into()
             }
         }
     }

@@ -10,9 +10,10 @@ use crate::job::Job;
 use crate::moisture_tests::{PROBE_ONE_SIDE, PROBE_TWO_SIDES, Target};
 use crate::results::limits::{footer, test_name};
 use crate::results::{ESTIMATE, Figure, verdict};
-use crate::units::format::{Shown, capital, date, days, percent, whole};
+use crate::units::format::{Shown, capital, days, hours, percent, short_date, whole};
 use crate::units::{Kind, System};
 use crate::verdict::{State, Timing, Verdict};
+use jiff::civil::Date;
 
 /// Setups drawn in one line chart; more are told apart by nobody.
 const MOST_LINES: usize = 8;
@@ -56,11 +57,11 @@ impl TargetScale {
 }
 
 /// The day needed by as a mark on an axis of days of drying: the end of that day.
-pub(in crate::results) fn needed_by(job: &Job) -> Option<Mark> {
+pub(in crate::results) fn needed_by(job: &Job, system: System) -> Option<Mark> {
     let (days, by) = days_allowed(job).zip(job.needed_by)?;
     Some(Mark {
         x: days,
-        label: format!("needed by {}", date(by)),
+        label: format!("needed by {}", short_date(by, system)),
     })
 }
 
@@ -74,8 +75,8 @@ pub(super) fn figures(
     let mut out: Vec<Figure> = (0..job.targets.len())
         .filter_map(|k| moisture(job, outcomes, verdicts, k, system))
         .collect();
-    out.push(days_by_setup(job, verdicts));
-    out.extend(outcomes.first().map(|best| profile(job, best)));
+    out.push(days_by_setup(job, verdicts, system));
+    out.extend(outcomes.first().map(|best| profile(job, best, system)));
     out.extend(outcomes.first().map(|best| room(job, best, system)));
     out
 }
@@ -89,7 +90,7 @@ pub(in crate::results) fn moisture(
     system: System,
 ) -> Option<Figure> {
     let mut chart = course(job, outcomes, k, system)?;
-    chart.title = finding(verdicts);
+    chart.title = finding(verdicts, system);
     let name = match k {
         0 => "moisture".to_owned(),
         k => format!("moisture-{}", k + 1),
@@ -129,10 +130,11 @@ pub(in crate::results) fn course(
         series: series.collect(),
         y_range: target.is_flux().then_some((0.0, MOST_FLUX * limit.value)),
         limits: vec![limit],
-        x_marks: needed_by(job).into_iter().collect(),
-        band_label: "shaded: 80 % chance, the first".into(),
+        x_marks: needed_by(job, system).into_iter().collect(),
+        band_label: format!("shaded: {}, the first", verdict::in_range()),
         x_axis: XAxis::Dates {
             start: job.date(job.drying_starts),
+            system,
         },
         footer: footer(job),
         ..LineChart::default()
@@ -149,22 +151,23 @@ fn band(odds: &Odds, shown: TargetScale, limit: f64) -> Vec<(f64, f64, f64)> {
 }
 
 /// The finding, for titles: the verdict on the first setup.
-fn finding(verdicts: &[Verdict]) -> String {
-    let title = verdicts.first().map(verdict::title);
+fn finding(verdicts: &[Verdict], system: System) -> String {
+    let title = verdicts.first().map(|v| verdict::title(v, system));
     title.unwrap_or_else(|| "No setup".into())
 }
 
 /// Days by setup.
-pub(in crate::results) fn days_by_setup(job: &Job, verdicts: &[Verdict]) -> Figure {
-    let limit = needed_by(job).map(|Mark { x, label }| Limit { value: x, label });
+pub(in crate::results) fn days_by_setup(job: &Job, verdicts: &[Verdict], system: System) -> Figure {
+    let date = |day: Date| short_date(day, system);
+    let limit = needed_by(job, system).map(|Mark { x, label }| Limit { value: x, label });
     let bar = |v: &Verdict| {
         let missing = || match v.state {
             State::NotComputed => verdict::no_days(v).into(),
             _ if v.to_coat() => format!("no coating day by {}", date(v.horizon)),
             _ => format!("not dry by {}", date(v.horizon)),
         };
-        let note = match (verdict::days_range(v), v.date()) {
-            (Some(range), _) => format!("8 cases in 10: {range} days"),
+        let note = match (verdict::range_in_days(v), v.date()) {
+            (Some(range), _) => format!("{}: {range}", verdict::in_range()),
             (None, Some(day)) => date(day),
             (None, None) => String::new(),
         };
@@ -187,7 +190,7 @@ pub(in crate::results) fn days_by_setup(job: &Job, verdicts: &[Verdict]) -> Figu
         "every target is met"
     };
     let chart = BarChart {
-        title: finding(verdicts),
+        title: finding(verdicts, system),
         subtitle: format!("Days from the start of drying until {until}: {}", job.name),
         bars: verdicts.iter().map(bar).collect(),
         limit,
@@ -195,7 +198,7 @@ pub(in crate::results) fn days_by_setup(job: &Job, verdicts: &[Verdict]) -> Figu
             filled: "in time".into(),
             light: "may be late".into(),
             hatched: "late".into(),
-            open: "never".into(),
+            open: "not dry".into(),
         },
         footer: footer(job),
     };
@@ -203,7 +206,7 @@ pub(in crate::results) fn days_by_setup(job: &Job, verdicts: &[Verdict]) -> Figu
 }
 
 /// Profiles of a setup: first, last and up to four between, evenly in time.
-pub(in crate::results) fn profile(job: &Job, best: &Outcome) -> Figure {
+pub(in crate::results) fn profile(job: &Job, best: &Outcome, system: System) -> Figure {
     let n = best.profiles.len();
     let end = best.profiles.last().map_or(0.0, |(d, _)| *d);
     let mut chosen: Vec<usize> = (0..CURVES)
@@ -236,12 +239,15 @@ pub(in crate::results) fn profile(job: &Job, best: &Outcome) -> Figure {
         PROBE_ONE_SIDE
     });
     let chart = ProfileChart {
-        title: "The face dries first; the depth decides".into(),
+        title: "The surface dries first, the slab core decides".into(),
         subtitle: format!(
             "Relative humidity through the slab, with setup \"{}\"",
             best.name
         ),
-        x_label: "Relative humidity, %".into(),
+        x_label: format!(
+            "Relative humidity, {}",
+            Shown::of(Kind::RelativeHumidity, system).unit()
+        ),
         curves: chosen
             .iter()
             .map(|&i| {
@@ -300,13 +306,13 @@ pub(in crate::results) fn room(job: &Job, best: &Outcome, system: System) -> Fig
         title: if wet < 1.0 {
             "The slab stays clear of the dew point".into()
         } else {
-            format!("The slab is within {margin} of the dew point for {} h", whole(wet))
+            format!("The slab is within {margin} of the dew point for {}", hours(wet))
         },
         subtitle: format!("Daily means, {}, with setup \"{}\"", degrees.unit(), best.name),
         band_label: "shaded: lowest to highest of the day".into(),
         series: vec![
             line("room air", false, &|r| r.air_temperature),
-            line("slab face", true, &|r| r.face_temperature),
+            line("slab surface", true, &|r| r.face_temperature),
             line(&format!("dew point + {margin} margin"), false, &|r| {
                 r.dew_point + DEW_POINT_MARGIN
             }),
@@ -314,9 +320,10 @@ pub(in crate::results) fn room(job: &Job, best: &Outcome, system: System) -> Fig
         ],
         x_axis: XAxis::Dates {
             start: job.date(job.drying_starts),
+            system,
         },
         footer: vec![
-            "Coat only while the face is above the margin (ISO 8502-4) and the product sheet's window is met.".into(),
+            "Coat only while the surface is above the margin (ISO 8502-4) and the product sheet allows it.".into(),
             ESTIMATE.into(),
         ],
         ..LineChart::default()

@@ -20,7 +20,7 @@ pub(super) fn figures(f: &ForecastFound<'_>, system: System) -> Vec<Figure> {
     let Some(worst) = f.forecast.places.first() else {
         return Vec::new();
     };
-    let mut figures = vec![Figure::new("forecast", fan(f.job, worst))];
+    let mut figures = vec![Figure::new("forecast", fan(f.job, worst, system))];
     let target = f.job.targets.first().filter(|t| t.is_humidity());
     figures.extend(target.map(|target| {
         let chart = course(f, worst, target, system);
@@ -29,7 +29,7 @@ pub(super) fn figures(f: &ForecastFound<'_>, system: System) -> Vec<Figure> {
     figures
 }
 
-fn fan(job: &Job, place: &PlaceForecast) -> LineChart {
+fn fan(job: &Job, place: &PlaceForecast, system: System) -> LineChart {
     let last = (job.give_up - job.drying_starts) / DAY;
     let day = |range: &Range| ((range.at - job.drying_starts) / DAY).max(0.0);
     let end = |days: Option<f64>| days.unwrap_or(last);
@@ -41,7 +41,11 @@ fn fan(job: &Job, place: &PlaceForecast) -> LineChart {
             // A single reading acts alone.
             match points.len() - 1 {
                 1 => format!("1 reading {}s", narrow(width(first), width(now))),
-                n => format!("{n} readings {}", narrow(width(first), width(now))),
+                _ => format!(
+                    "{} {}",
+                    counted(points.len() - 1, "reading"),
+                    narrow(width(first), width(now))
+                ),
             },
             named(place),
             whole(width(first)),
@@ -61,14 +65,15 @@ fn fan(job: &Job, place: &PlaceForecast) -> LineChart {
             emphasis: true,
             ..Series::default()
         }],
-        limits: needed_by(job)
+        limits: needed_by(job, system)
             .map(|Mark { x, label }| Limit { value: x, label })
             .into_iter()
             .collect(),
         x_axis: XAxis::Dates {
             start: job.date(job.drying_starts),
+            system,
         },
-        band_label: "shaded: 80 % chance".into(),
+        band_label: format!("shaded: {}", verdict::in_range()),
         footer: footer(job),
         ..LineChart::default()
     }
@@ -119,7 +124,7 @@ fn course(
     }
     notes.extend(footer(job));
     LineChart {
-        title: verdict::title(&f.verdict),
+        title: verdict::title(&f.verdict, system),
         subtitle: format!("{}, forecast and read: {}", shown.name(target), job.name),
         series: vec![
             Series {
@@ -137,11 +142,12 @@ fn course(
             },
         ],
         limits: vec![shown.limit(target)],
-        x_marks: needed_by(job).into_iter().collect(),
+        x_marks: needed_by(job, system).into_iter().collect(),
         x_axis: XAxis::Dates {
             start: job.date(job.drying_starts),
+            system,
         },
-        band_label: "shaded: 80 % chance".into(),
+        band_label: format!("shaded: {}", verdict::in_range()),
         footer: notes,
         ..LineChart::default()
     }

@@ -11,7 +11,7 @@ use crate::results::verdict;
 use crate::search::{Candidate, Found, Instead, Judged};
 use crate::units::DAY;
 use crate::units::System;
-use crate::units::format::{capital, date, money, percent};
+use crate::units::format::{capital, date, percent};
 use crate::verdict::Verdict;
 
 /// Plans are drawn up to this share of the days allowed, or of the late end of the chosen plan's odds.
@@ -23,8 +23,9 @@ pub(super) fn chance(plan: &Judged) -> String {
 }
 
 /// The date to make.
-pub(super) fn needed_by(job: &Job) -> String {
-    job.needed_by.map_or_else(|| "the date".into(), date)
+pub(super) fn needed_by(job: &Job, system: System) -> String {
+    job.needed_by
+        .map_or_else(|| "the date".into(), |day| date(day, system))
 }
 
 /// Plans that no other beats in both days and cost, soonest first (inputs as stated).
@@ -51,8 +52,9 @@ pub(super) fn figures(
     verdict: Option<&Verdict>,
     system: System,
 ) -> impl Iterator<Item = Figure> {
-    let title = heading(found, verdict);
-    let plan = Figure::new("plan", cost_against_days(job, found, &title));
+    let title = heading(job, found, verdict, system);
+    let plan = cost_against_days(job, found, &title, system);
+    let plan = Figure::new("plan", plan);
     let named = readings_of_named(job, found, title, system);
     let named = named.map(|chart| Figure::new("plan-moisture", chart));
     std::iter::once(plan).chain(named)
@@ -74,7 +76,7 @@ fn readings_of_named(job: &Job, found: &Found, title: String, system: System) ->
     let mut chart = course(job, &named, 0, system)?;
     chart.title = title;
     chart.subtitle = format!("{}. {}", capital(&plan.name), chart.subtitle);
-    chart.band_label = "shaded: 80 % chance of the chosen".into();
+    chart.band_label = format!("shaded: {} of the chosen", verdict::in_range());
     let second = plan.candidate.second.as_ref().zip(job.inventory.as_ref());
     let exchange = second.and_then(|((k, _), all)| all.exchange_after.get(*k));
     chart.x_marks.extend(exchange.map(|after| Mark {
@@ -85,21 +87,22 @@ fn readings_of_named(job: &Job, found: &Found, title: String, system: System) ->
 }
 
 /// The finding, for titles: the verdict on the plan, and its cost.
-fn heading(found: &Found, verdict: Option<&Verdict>) -> String {
+fn heading(job: &Job, found: &Found, verdict: Option<&Verdict>, system: System) -> String {
     let (Some(v), Some(plan)) = (verdict, found.chosen()) else {
         return "No plan gets this floor dry".into();
     };
-    let cost = money(plan.costs.total());
+    let cost = job.prices.currency.money(plan.costs.total());
+    let title = verdict::title(v, system);
     match &found.instead {
         Some((Instead::AboveBudget, _)) => {
-            format!("{}; {cost} is above the budget", verdict::title(v))
+            format!("{title}; {cost} is above the budget")
         }
-        Some((Instead::RunOnce, _)) => format!("Broken off. {}, for {cost}", verdict::title(v)),
-        _ => format!("{}, for {cost}", verdict::title(v)),
+        Some((Instead::RunOnce, _)) => format!("Broken off. {title}, for {cost}"),
+        _ => format!("{title}, for {cost}"),
     }
 }
 
-fn cost_against_days(job: &Job, found: &Found, title: &str) -> LineChart {
+fn cost_against_days(job: &Job, found: &Found, title: &str, system: System) -> LineChart {
     let points = |name: &str, points: Vec<(f64, f64)>, join: Join| Series {
         name: name.into(),
         points,
@@ -138,7 +141,7 @@ fn cost_against_days(job: &Job, found: &Found, title: &str) -> LineChart {
     if let Some((plan, days, cost)) = single {
         if let (Some(early), Some(late)) = (plan.odds.days(SHARES[0]), plan.odds.days(SHARES[2])) {
             series.push(points(
-                "80 % chance of it",
+                &format!("{} of it", verdict::in_range()),
                 vec![(early, cost), (late, cost)],
                 Join::Line,
             ));
@@ -151,19 +154,22 @@ fn cost_against_days(job: &Job, found: &Found, title: &str) -> LineChart {
     LineChart {
         title: title.to_owned(),
         subtitle: chosen.map_or_else(
-            || format!("Every plan run once, inputs as stated: {}", job.name),
+            || format!("Every plan run once with your inputs: {}", job.name),
             |plan| {
                 format!(
-                    "{}. Every plan run once, inputs as stated: {}",
+                    "{}. Every plan run once with your inputs: {}",
                     capital(&plan.name),
                     job.name
                 )
             },
         ),
         x_label: "days of drying".into(),
-        y_label: "rental, delivery, energy and delay".into(),
+        y_label: format!(
+            "rental, delivery, energy and delay, {}",
+            job.prices.currency.name()
+        ),
         series,
-        x_marks: mark_needed_by(job).into_iter().collect(),
+        x_marks: mark_needed_by(job, system).into_iter().collect(),
         footer: footer(job),
         ..LineChart::default()
     }

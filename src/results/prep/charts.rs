@@ -4,6 +4,7 @@ use super::floor::PreparedFloor;
 use crate::charts::Mark;
 use crate::charts::site_plan::{Outline, SitePlan, Spot};
 use crate::charts::work_chart::{ReadingCurve, WorkBar, WorkChart, WorkKind, WorkRow};
+use crate::evaluate::odds::SHARES;
 use crate::job::{Job, seconds_between};
 use crate::preparation::Prepared;
 use crate::preparation::survey::What;
@@ -12,7 +13,7 @@ use crate::results::{ESTIMATE, Figure};
 use crate::results::{limits, verdict};
 use crate::scenario::model::SiteWork;
 use crate::units::DAY;
-use crate::units::format::{Shown, counted, day_and_month};
+use crate::units::format::{Shown, counted, day_and_month, percent};
 use crate::units::{Kind, System};
 use jiff::civil::Date;
 
@@ -69,15 +70,15 @@ fn plan(name: &str, prepared: &Prepared, system: System) -> Option<SitePlan> {
     footer.push("Numbers are those of the list of findings.".into());
     Some(SitePlan {
         title: match holds {
-            0 => format!("{found}, none holds the coating"),
-            1 => format!("{found}; one matter holds the coating"),
-            n => format!("{found}; {n} matters hold the coating"),
+            0 => format!("{found}, none stops the coating"),
+            1 => format!("{found}, one stops the coating"),
+            n => format!("{found}, {n} matters stop the coating"),
         },
         subtitle: format!("Findings of the walk: {name}"),
         outlines,
         kinds: What::KINDS.iter().map(|k| (*k).to_owned()).collect(),
         spots,
-        unit: length.unit().into(),
+        unit: length.unit(),
         footer,
     })
 }
@@ -159,16 +160,20 @@ fn calendar(floor: &PreparedFloor<'_>, system: System) -> WorkChart {
     if let Some(found) = floor.verdict.ready {
         marks.push(Mark {
             x: morning(found.date),
-            label: format!("coating day {}", day_and_month(found.date)),
+            label: format!("coating day {}", day_and_month(found.date, system)),
         });
     }
     if let Some([_, Some(late)]) = floor.verdict.range {
         marks.push(Mark {
             x: morning(late.date),
-            label: format!("nine in ten by {}", day_and_month(late.date)),
+            label: format!(
+                "{} chance by {}",
+                percent(SHARES[2]),
+                day_and_month(late.date, system)
+            ),
         });
     }
-    let title = verdict::title(&floor.verdict);
+    let title = verdict::title(&floor.verdict, system);
     let with = prepared
         .setups
         .first()
@@ -178,6 +183,7 @@ fn calendar(floor: &PreparedFloor<'_>, system: System) -> WorkChart {
         title,
         subtitle: format!("{name}: work{with}"),
         start: prepared.date_of(zero + 1.0),
+        system,
         rows: rows.into_iter().map(|(_, row)| row).collect(),
         course: job.and_then(|job| course(prepared, job, system, zero)),
         marks,

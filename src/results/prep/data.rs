@@ -17,7 +17,7 @@ use crate::results::record;
 use crate::results::verdict::VerdictData;
 use crate::scenario::coating_window::{CoatingWindow, Taken};
 use crate::scenario::model::{Material, Order, SiteWork};
-use crate::units::DAY;
+use crate::units::{DAY, System};
 use crate::verdict::{Ready, Verdict};
 use jiff::civil::Date;
 use serde::Serialize;
@@ -64,9 +64,16 @@ record! {
         tasks_ready: String = at(p, way.schedule.ready),
         calendar: Vec<TaskData> = calendar(p),
         setups: Vec<SetupData> = setups(p),
-        checklist: Vec<Check> = p.checklist.clone(),
+        checklist: Vec<CheckData> = p.checklist.iter().map(CheckData::of).collect(),
         cautions: Vec<String> = p.cautions.clone(),
         notices: Vec<String> = floor.notices.to_vec(),
+    }
+
+    /// One thing to check before the coating.
+    CheckData(check: &Check) {
+        what: &'static str = check.what,
+        how: String = check.how.of(System::Si).to_owned(),
+        source: &'static str = check.source,
     }
 
     /// What must be cleared before coating.
@@ -269,8 +276,9 @@ fn setups(p: &Prepared) -> Vec<SetupData> {
 }
 
 fn at(p: &Prepared, time: f64) -> String {
-    let (date, clock) = moment(p, time);
-    format!("{date}T{clock}")
+    let text = moment(p, time).to_string();
+    // To the minute.
+    text[..text.rfind(':').unwrap_or(text.len())].to_owned()
 }
 
 fn day(p: &Prepared, day: &Result<CoatingDay, NoDay>) -> Option<DayData> {

@@ -3,7 +3,7 @@
 use crate::job::Job;
 use crate::preparation::Prepared;
 use crate::verdict::Verdict;
-use jiff::civil::Date;
+use jiff::civil::DateTime;
 
 /// Seconds in a minute.
 const MINUTE: f64 = 60.0;
@@ -24,10 +24,10 @@ pub struct PreparedFloor<'a> {
     pub notices: &'a [String],
 }
 
-/// A moment to the minute: date and time of day.
-pub(super) fn moment(prepared: &Prepared, time: f64) -> (Date, String) {
+/// A moment to the minute.
+pub(super) fn moment(prepared: &Prepared, time: f64) -> DateTime {
     let minutes = (time / MINUTE).round();
     let date = prepared.date_of(minutes * MINUTE + 1.0);
-    let of_day = minutes.rem_euclid(24.0 * 60.0) as u32;
-    (date, format!("{:02}:{:02}", of_day / 60, of_day % 60))
+    let of_day = minutes.rem_euclid(24.0 * 60.0) as i64;
+    date.at((of_day / 60) as i8, (of_day % 60) as i8, 0, 0)
 }

@@ -15,10 +15,11 @@ use crate::results::{Columns, TextTable, or_dash};
 use crate::scenario::coating_window::CoatingWindow;
 use crate::scenario::model::{Dust, Material, Order};
 use crate::units::DAY;
+use crate::units::System;
 use crate::units::format::{
-    bill, both, counted, date, days, fixed, money_at_least, percent, signed, whole,
+    self, Currency, clock, counted, date, days, fixed, hours, moved_by, percent, plus_or_minus,
+    short_date, temperature, whole,
 };
-use crate::units::{Kind, System};
 use std::collections::BTreeMap;
 
 fn area_name(prepared: &Prepared, area: usize) -> String {
@@ -30,7 +31,7 @@ fn area_name(prepared: &Prepared, area: usize) -> String {
 }
 
 /// Holds that were lifted, and by whom.
-pub(super) fn lifted(prepared: &Prepared) -> Vec<String> {
+pub(super) fn lifted(prepared: &Prepared, system: System) -> Vec<String> {
     let line = |lifted: &Lifted| {
         let note = lifted.note.as_ref().map(|note| format!(" {note}"));
         format!(
@@ -38,7 +39,7 @@ pub(super) fn lifted(prepared: &Prepared) -> Vec<String> {
             lifted.place(),
             lifted.rule.hold(),
             lifted.by,
-            date(lifted.on),
+            date(lifted.on, system),
             note.unwrap_or_default()
         )
     };
@@ -53,6 +54,7 @@ pub(super) fn findings(prepared: &Prepared, system: System) -> TextTable {
         .left("Finding", |f| f.what.kind().into())
         .left("Measures", |f| f.what.measures(system))
         .left("Note", |f| f.note.clone().unwrap_or_default())
+        .rank(3)
         .rows(&prepared.survey.findings)
 }
 
@@ -75,18 +77,19 @@ pub(super) fn findings_by_kind(prepared: &Prepared) -> TextTable {
 
 /// The shopping list.
 #[must_use]
-pub fn shopping(prepared: &Prepared, system: System) -> TextTable {
-    let us = system == System::Us;
+pub fn shopping(prepared: &Prepared, currency: Currency, system: System) -> TextTable {
     let way = &prepared.way;
-    let quantity = |line: &Line, amount: f64| takeoff::quantity(line.material, amount, us);
-    let price = |cost: Option<f64>| or_dash(cost.map(bill));
+    let quantity = |line: &Line, amount: f64| takeoff::quantity(line.material, amount, system);
+    let price = |cost: Option<f64>| or_dash(cost.map(|cost| currency.bill(cost)));
     let mut table = Columns::new()
         .left("To buy", |line: &&Line| {
             materials::name(line.material).into()
         })
         .right("Need", |line| quantity(line, line.need))
         .right("Waste", |line| percent(line.pack.waste))
+        .rank(3)
         .right("A pack holds", |line| quantity(line, line.pack.holds))
+        .rank(2)
         .right("Packs", |line| line.packs.to_string())
         .right("Cost", |line| price(line.cost))
         .rows(&way.shopping);
@@ -96,13 +99,13 @@ pub fn shopping(prepared: &Prepared, system: System) -> TextTable {
             .rows
             .push(vec![name, need, blank(), blank(), blank(), cost]);
     };
-    let hours = format!("{} h", fixed(way.labour / crate::units::HOUR, 1));
-    more("Labour".into(), hours, price(way.wages));
+    let labour = format::fine_hours(way.labour);
+    more("Labour".into(), labour, price(way.wages));
     if let Some(facts) = way.method.filter(|_| way.hire_days > 0) {
         let days = counted(way.hire_days, "day");
         more(format!("Hire for {}", facts.name), days, price(way.hire));
     }
-    let sum = bill(way.cost) + if way.cost_incomplete { "+" } else { "" };
+    let sum = currency.bill(way.cost) + if way.cost_incomplete { "+" } else { "" };
     more("Together".into(), String::new(), sum);
     table.with_sum()
 }
@@ -114,7 +117,7 @@ pub fn shopping_csv(prepared: &Prepared) -> String {
         "material,pack,counted_by,need_si,waste_share,pack_holds_si,packs,price_per_pack,cost\n",
     );
     for line in &prepared.way.shopping {
-        let price = |m: Option<f64>| m.map_or(String::new(), bill);
+        let price = |m: Option<f64>| m.map_or(String::new(), |m| format!("{m:.2}"));
         // No name in the table holds a comma or a quote.
         out.push_str(&format!(
             "{},{},{},{:.6},{},{:.6},{},{},{}\n",
@@ -134,7 +137,7 @@ pub fn shopping_csv(prepared: &Prepared) -> String {
 
 /// Batches of patching mix.
 pub(super) fn patching(prepared: &Prepared, system: System) -> TextTable {
-    let volume = |v: f64| takeoff::quantity(Material::PatchingMix, v, system == System::Us);
+    let volume = |v: f64| takeoff::quantity(Material::PatchingMix, v, system);
     // Not a minute more for a rounding.
     let minutes = |pass: &Pass| whole((pass.batch_time / crate::units::MINUTE - 1e-6).ceil());
     let areas = prepared.survey.areas.iter().zip(&prepared.way.tasks.passes);
@@ -150,13 +153,19 @@ pub(super) fn patching(prepared: &Prepared, system: System) -> TextTable {
         .right("Volume", |(_, pass, _)| volume(pass.volume))
         .right("Batches", |(_, pass, _)| pass.batches.to_string())
         .right("One batch", |(_, pass, _)| volume(pass.batch))
-        .right("Placed in", |(_, pass, _)| format!("{} min", minutes(pass)))
+        .right("Placed in", |(_, pass, _)| {
+            format::with_unit(&minutes(pass), "min")
+        })
         .rows(passes)
 }
 
-fn day_cell(prepared: &Prepared, day: Option<&Result<CoatingDay, NoDay>>) -> String {
+fn day_cell(
+    prepared: &Prepared,
+    day: Option<&Result<CoatingDay, NoDay>>,
+    system: System,
+) -> String {
     match day {
-        Some(Ok(day)) => date(prepared.date(day.day)),
+        Some(Ok(day)) => short_date(prepared.date(day.day), system),
         Some(Err(_)) => "none".into(),
         None => "-".into(),
     }
@@ -164,7 +173,7 @@ fn day_cell(prepared: &Prepared, day: Option<&Result<CoatingDay, NoDay>>) -> Str
 
 /// Methods side by side.
 #[must_use]
-pub fn methods(prepared: &Prepared) -> TextTable {
+pub fn methods(prepared: &Prepared, currency: Currency, system: System) -> TextTable {
     let chosen = prepared.way.method.map(|m| m.method);
     let is_taken = |choice: &Choice| chosen == Some(choice.facts.method);
     let fits = |choice: &Choice| match (choice.against.is_empty(), is_taken(choice)) {
@@ -175,38 +184,45 @@ pub fn methods(prepared: &Prepared) -> TextTable {
     };
     let profile = |(from, to): (u32, u32)| format!("CSP {from} to {to}");
     let days = |way: &Way| fixed((way.schedule.ready - prepared.start) / DAY, 1);
-    let cost = |way: &Way| money_at_least(way.cost, way.cost_incomplete);
+    let cost = |way: &Way| currency.money_at_least(way.cost, way.cost_incomplete);
     let table = Columns::new()
         .left("Method", |c: &&Choice| c.facts.name.into())
         .left("Fits", |c| fits(c).into())
         .left("Profile", |c| profile(c.facts.profile))
+        .rank(4)
         .left("Dust", |c| c.facts.dust_words.into())
+        .rank(4)
         .right("Work and waits, days", |c| {
             or_dash(c.way.as_ref().map(days))
         })
+        .rank(2)
         .right("Cost", |c| or_dash(c.way.as_ref().map(cost)))
         .right("Drying, days", |c| {
-            or_dash(c.added_drying.map(|days| signed(days, 1)))
+            or_dash(c.added_drying.map(plus_or_minus))
         })
-        .left("Coat on, one run", |c| day_cell(prepared, c.day.as_ref()))
+        .rank(3)
+        .left("Coat on, one run", |c| {
+            day_cell(prepared, c.day.as_ref(), system)
+        })
         .rows(&prepared.choices);
     table.strong(prepared.choices.iter().position(is_taken))
 }
 
 /// The calendar.
-pub(super) fn calendar(prepared: &Prepared) -> TextTable {
+pub(super) fn calendar(prepared: &Prepared, system: System) -> TextTable {
     let way = &prepared.way;
     let at = |time: f64| {
-        let (day, clock) = moment(prepared, time);
-        (date(day), clock)
+        let moment = moment(prepared, time);
+        let day = format::day_and_month(moment.date(), system);
+        (day, clock(moment, system))
     };
     let start = |slot: &Slot| {
         let (day, clock) = at(slot.start);
-        format!("{day} {clock}")
+        format!("{day}, {clock}")
     };
     let end = |slot: &Slot| match (at(slot.start), at(slot.end)) {
         ((from, _), (to, clock)) if from == to => clock,
-        (_, (to, clock)) => format!("{to} {clock}"),
+        (_, (to, clock)) => format!("{to}, {clock}"),
     };
     let waits = |index: usize| {
         let step = way.tasks.steps.get(index);
@@ -215,7 +231,7 @@ pub(super) fn calendar(prepared: &Prepared) -> TextTable {
             .flat_map(|s| &s.after)
             .filter(|(_, wait)| *wait > 0.0);
         let told = |(before, wait): &(usize, f64)| {
-            format!("{} + {} h", before + 1, whole(wait / crate::units::HOUR))
+            format!("{} + {}", before + 1, hours(wait / crate::units::HOUR))
         };
         waits.map(told).collect::<Vec<_>>().join(", ")
     };
@@ -238,8 +254,13 @@ pub(super) fn calendar(prepared: &Prepared) -> TextTable {
         .left("Task", |(_, (task, _))| task.name.clone())
         .left("Area", |(_, (task, _))| area_name(prepared, task.area))
         .left("Waits for", |(i, _)| waits(*i))
+        .rank(3)
         .left("Slab", |(_, (task, _))| slab(task).into())
-        .left("Rules", |(i, _)| if critical(i) { "*" } else { "" }.into());
+        .rank(4)
+        .left("Sets the finish", |(i, _)| {
+            if critical(i) { "*" } else { "" }.into()
+        })
+        .rank(2);
     if !way.tasks.steps.iter().any(|step| step.finished.is_some()) {
         return table.rows(tasks);
     }
@@ -249,12 +270,11 @@ pub(super) fn calendar(prepared: &Prepared) -> TextTable {
 }
 
 /// Setups with their coating days; none where no drying is claimed.
-pub(super) fn setups(prepared: &Prepared) -> TextTable {
+pub(super) fn setups(prepared: &Prepared, system: System) -> TextTable {
     type Row<'a> = Result<&'a SetupDay, &'a NotComputed>;
     let dry_from = |s: &SetupDay| {
-        s.dry_from().map_or("never".into(), |t| {
-            let (day, clock) = moment(prepared, t);
-            format!("{} {clock}", date(day))
+        s.dry_from().map_or("not dry".into(), |t| {
+            format::moment(moment(prepared, t), system)
         })
     };
     let day = |row: &Row<'_>| row.ok()?.day.as_ref().ok().cloned();
@@ -267,27 +287,28 @@ pub(super) fn setups(prepared: &Prepared) -> TextTable {
             row.map_or("not computed".into(), dry_from)
         })
         .left("Coat on, one run", |row| {
-            day_cell(prepared, row.ok().map(|s| &s.day))
+            day_cell(prepared, row.ok().map(|s| &s.day), system)
         })
-        .left("Held by", |row| {
+        .left("Sets the date", |row| {
             day(row).map_or("-", |d| d.held_by.words()).into()
         })
-        .right("Over dew point, K", |row| {
+        .right("Above dew point", |row| {
             let conditions = day(row).and_then(|d| d.conditions);
-            or_dash(conditions.map(|c| fixed(c.margin, 1)))
+            or_dash(conditions.map(|c| format::warmer_by(c.margin, system)))
         })
+        .rank(3)
         .rows(prepared.all())
         .strong(prepared.day.is_ok().then_some(0))
 }
 
 /// What the coating asks of its day, as taken.
-fn limits(window: &CoatingWindow) -> String {
-    let degrees = |celsius: f64| both(Kind::Temperature, celsius, (0, 0));
-    let hours = |seconds: f64| whole(seconds / crate::units::HOUR);
+fn limits(window: &CoatingWindow, system: System) -> String {
+    let degrees = |celsius: f64| temperature(celsius, system);
+    let hours = |seconds: f64| hours(seconds / crate::units::HOUR);
     format!(
-        "Limits taken for the working hours of the coating day and {} h of cure: face {} above the dew point [{}], face and air {} to {} [{}], air up to {} [{}]; {} h free of water [{}]; concrete {} old [{}]. Put the product's into \"coating\".",
+        "Limits assumed for the coating day and {} of cure: surface {} above the dew point [{}]; surface and air {} to {} [{}]; air up to {} [{}]; {} free of water [{}]; concrete {} old [{}]. Put the product's limits into \"coating\".",
         hours(window.cure_time.value),
-        margin(window),
+        margin(window, system),
         window.dew_point_margin.source,
         degrees(window.lowest_temperature.value),
         degrees(window.highest_temperature.value),
@@ -302,39 +323,40 @@ fn limits(window: &CoatingWindow) -> String {
 }
 
 /// What the other order of washing and opening the face would come to.
-fn other_order(prepared: &Prepared) -> Option<String> {
+fn other_order(prepared: &Prepared, currency: Currency, system: System) -> Option<String> {
     let other = prepared.other.as_ref()?;
     let word = |order: Order| match order {
         Order::WashFirst => "washing first",
         Order::WashLast => "washing last",
     };
     let (taken, order) = (word(prepared.way.order), word(other.order));
-    let on = |day: &CoatingDay| date(prepared.date(day.day));
+    let on = |day: &CoatingDay| date(prepared.date(day.day), system);
     let told = match (&prepared.day, &other.day) {
         (Ok(day), Ok(other_day)) if other_day.day != day.day => {
             let moved = other_day.day - day.day;
             format!(
-                "Order: {taken} as planned; {order} would move the coating day from {} to {}, {} {}.",
+                "Order: {taken} as planned. With {order} the coating day moves from {} to {}, {}.",
                 on(day),
                 on(other_day),
-                counted(moved.abs(), "day"),
-                if moved > 0 { "later" } else { "sooner" }
+                moved_by(moved as f64)
             )
         }
-        (Ok(_), Ok(_)) => format!("Order: {order} would lead to the same coating day."),
-        (_, Err(why)) => format!("Order: {order} leads to no coating day. {}", why.words()),
-        (Err(_), Ok(day)) => format!("Order: {order} would lead to {}.", on(day)),
+        (Ok(_), Ok(_)) => format!("Order: {order} gives the same coating day."),
+        (_, Err(why)) => format!("Order: {order} gives no coating day. {}", why.words()),
+        (Err(_), Ok(day)) => format!("Order: {order} gives {}.", on(day)),
     };
-    let cost = match signed(other.cost - prepared.way.cost, 0).as_str() {
+    let more = other.cost - prepared.way.cost;
+    let cost = match currency.signed_money(more).as_str() {
         "0" => "It costs the same.".to_owned(),
-        more => format!("It costs {more}."),
+        _ if more < 0.0 => format!("It saves {}.", currency.money(-more)),
+        _ => format!("It costs {} more.", currency.money(more)),
     };
     Some(format!("{told} {cost}"))
 }
 
 /// What is to be said about method, order and drying.
 #[must_use]
-pub fn notes(prepared: &Prepared) -> Vec<String> {
+pub fn notes(prepared: &Prepared, currency: Currency, system: System) -> Vec<String> {
     let mut notes = Vec::new();
     for choice in prepared.choices.iter().filter(|c| !c.against.is_empty()) {
         notes.push(format!(
@@ -350,16 +372,16 @@ pub fn notes(prepared: &Prepared) -> Vec<String> {
     let with: Vec<String> = with.collect();
     if with.len() > 1 && prepared.setups.len() > 1 {
         notes.push(format!(
-            "Methods are compared each with the setup that is best for it: {}.",
+            "Each method is compared with the setup that is best for it: {}.",
             with.join(", ")
         ));
     }
     if prepared.way.method.is_none() && prepared.survey.concrete() > 0.0 {
-        notes.push("No method fits what is wanted and what the site allows: the calendar has no profile in it. Change walk.wanted_profile or walk.site, or name a method.".into());
+        notes.push("No method fits what is wanted and what the site allows, so the calendar has no profile in it. Change walk.wanted_profile or walk.site, or name a method.".into());
     }
-    notes.extend(other_order(prepared));
+    notes.extend(other_order(prepared, currency, system));
     if prepared.claims_drying() {
-        notes.push(limits(&prepared.window));
+        notes.push(limits(&prepared.window, system));
     }
     if let Ok(day) = &prepared.day
         && !day.passed_over.is_empty()
@@ -372,7 +394,7 @@ pub fn notes(prepared: &Prepared) -> Vec<String> {
     }
     let dust_allowed = prepared.dust_allowed != Dust::None;
     if !dust_allowed && prepared.way.tasks.tasks.iter().any(|task| dusty(task.work)) {
-        notes.push("No dust is allowed here, but patches are squared and spots ground by hand, which makes some: work wet, or with shroud and vacuum after asking, or leave them out.".into());
+        notes.push("No dust is allowed here, but squaring patches and grinding spots by hand makes some. Work wet, or ask first and use shroud and vacuum, or leave them out.".into());
     }
     if prepared
         .survey
@@ -380,7 +402,7 @@ pub fn notes(prepared: &Prepared) -> Vec<String> {
         .iter()
         .any(|a| a.ground != Ground::Concrete)
     {
-        notes.push("Wood and metal: tasks alone, no drying is claimed for them. Check moisture content and dew point on the day.".into());
+        notes.push("Wood and metal: only the tasks are planned, no drying is computed. Check moisture content and dew point on the day.".into());
     }
     let spots = prepared
         .way
@@ -389,7 +411,7 @@ pub fn notes(prepared: &Prepared) -> Vec<String> {
         .iter()
         .any(|t| t.effect == Some(Effect::WetsSpots));
     if spots && prepared.claims_drying() {
-        notes.push("Stains and stripped parts are wetted in spots: that is not in the simulated slab. Make one moisture test there.".into());
+        notes.push("Cleaning and stripping wet the slab in spots. The simulation leaves that out. Make one moisture test there.".into());
     }
     for setup in &prepared.setups {
         if let (Some(reason), true) = (
@@ -404,7 +426,7 @@ pub fn notes(prepared: &Prepared) -> Vec<String> {
     }
     if prepared.way.cost_incomplete {
         notes.push(
-            "Some prices are not given; the cost counts only those that are (walk.materials, walk.labour, walk.hire).".into(),
+            "Some prices are not given. The cost counts only those that are (walk.materials, walk.labour, walk.hire).".into(),
         );
     }
     notes
@@ -429,10 +451,11 @@ pub(super) fn rules(prepared: &Prepared) -> Vec<String> {
 }
 
 /// The ready-to-coat checklist.
-pub(super) fn checklist(prepared: &Prepared) -> TextTable {
+pub(super) fn checklist(prepared: &Prepared, system: System) -> TextTable {
     Columns::new()
         .left("Ready to coat?", |c: &&Check| format!("[ ] {}", c.what))
-        .left("How to check", |c| c.how.clone())
+        .left("How to check", move |c| c.how.of(system).to_owned())
         .left("Source", |c| c.source.into())
+        .rank(3)
         .rows(&prepared.checklist)
 }

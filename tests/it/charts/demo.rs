@@ -5,6 +5,7 @@ use coatday::charts::{
     ProfileChart, ProfileCurve, Series, XAxis,
 };
 use coatday::results::{Side, TextTable};
+use coatday::units::System;
 
 pub(super) fn drying(name: &str, start: f64, rate: f64, emphasis: bool) -> Series {
     let points: Vec<(f64, f64)> = (0..=180)
@@ -46,7 +47,7 @@ pub(super) fn line_chart() -> LineChart {
             Mark { x: 61.0, label: "needed by 14 Mar".to_string() },
         ],
         y_range: Some((60.0, 100.0)),
-        x_axis: XAxis::Dates { start: jiff::civil::date(2026, 1, 12) },
+        x_axis: XAxis::Dates { start: jiff::civil::date(2026, 1, 12), system: System::Si },
         band_label: "Shaded: 80 % of 200 runs".to_string(),
         footer: vec![
             "Estimate. A floor is released by moisture tests, never by this chart. Local codes and the product data sheet go first.".to_string(),
@@ -201,6 +202,7 @@ pub(super) fn load_chart() -> LoadChart {
         y_label: "Water, lb/day".to_string(),
         x_axis: XAxis::Dates {
             start: jiff::civil::date(2026, 12, 10),
+            system: System::Si,
         },
         layers: vec![
             layer("Slab", &|day| 140.0 / (1.0 + day / 6.0)),
@@ -244,5 +246,6 @@ pub(super) fn text_table() -> TextTable {
             vec!["Nothing".into(), "never".into()],
         ],
         strong_row: Some(0),
+        ..TextTable::default()
     }
 }

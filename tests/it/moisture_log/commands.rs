@@ -35,14 +35,14 @@ impl Place {
         let output = Command::new(env!("CARGO_BIN_EXE_coatday"))
             .args(arguments)
             .current_dir(self.0.path())
-            .env("COLUMNS", "100")
+            .env("COLUMNS", "1000")
             .env("NO_COLOR", "1")
             .output()
             .unwrap();
         let ran = Ran {
             code: output.status.code().unwrap_or(-1),
-            out: String::from_utf8(output.stdout).unwrap(),
-            err: String::from_utf8(output.stderr).unwrap(),
+            out: crate::plain(&output.stdout),
+            err: crate::plain(&output.stderr),
         };
         assert!(!ran.err.contains("panicked"), "{}", ran.err);
         ran
@@ -61,8 +61,8 @@ impl Place {
             .unwrap();
         Ran {
             code: output.status.code().unwrap_or(-1),
-            out: String::from_utf8(output.stdout).unwrap(),
-            err: String::from_utf8(output.stderr).unwrap(),
+            out: crate::plain(&output.stdout),
+            err: crate::plain(&output.stderr),
         }
     }
 
@@ -129,7 +129,7 @@ fn regress_readings_are_added_listed_and_judged() {
     let added = place.add("A", "84 %");
     assert_eq!(
         (added.code, added.out.as_str()),
-        (0, "Added line 2: 2026-11-24 08:30, A, probe, 84 %\n")
+        (0, "Added line 2: Nov 24, 2026, 8:30 am, A, probe, 84 %\n")
     );
     assert!(added.err.contains("Counts as a test."));
     assert!(place.add("A", "84 %").out.starts_with("There already"));
@@ -356,7 +356,7 @@ fn analytic_the_clock_of_now_is_standard_time() {
         .env("TZ", rule)
         .output()
         .unwrap();
-    let out = String::from_utf8(ran.stdout).unwrap();
+    let out = crate::plain(&ran.stdout);
     let written = out.split(": ").nth(1).unwrap().split(',').next().unwrap();
     let written: jiff::civil::DateTime = written.replace(' ', "T").parse().unwrap();
     let standard = today.datetime() - jiff::Span::new().hours(5);
@@ -405,8 +405,9 @@ fn ref_today_says_no_and_why_on_a_cold_slab() {
     let ran = place.today(&arguments);
     assert_eq!(ran.code, 1);
     assert!(
-        ran.out
-            .starts_with("NO at 2026-11-25 07:30: dew-point spread now (2.3 K; at least 3 K)"),
+        ran.out.starts_with(
+            "NO at Nov 25, 2026, 7:30 am: dew-point spread now (4.1 °F, at least 5.4 °F)"
+        ),
         "{}",
         ran.out
     );
@@ -445,7 +446,7 @@ fn regress_today_goes_with_good_tests_and_takes_the_rest_from_the_log() {
     assert_eq!(ran.code, 0, "{}", ran.out);
     assert!(
         ran.out
-            .starts_with("GO at 2026-11-25 07:30 by the rules that were checked; 3 were not.")
+            .starts_with("GO at Nov 25, 2026, 7:30 am by the rules that were checked. 3 were not.")
     );
     // What is left out comes from the log, is said to, and is too old.
     let ran = place.today(&MILD[..4]);
@@ -458,7 +459,7 @@ fn regress_today_goes_with_good_tests_and_takes_the_rest_from_the_log() {
     );
     assert!(
         ran.out.starts_with(
-            "WAIT at 2026-11-25 07:30: age of these measurements (23 h; at most 2 h)."
+            "WAIT at Nov 25, 2026, 7:30 am: age of these measurements (23 h, at most 2 h)."
         ),
         "{}",
         ran.out
@@ -490,7 +491,7 @@ fn regress_today_looks_through_the_hours_of_cure() {
     assert_eq!(ran.code, 0, "{}{}", ran.out, ran.err);
     assert!(
         ran.out
-            .starts_with("GO at 2026-11-25 07:30 by every rule below."),
+            .starts_with("GO at Nov 25, 2026, 7:30 am by every rule below."),
         "{}",
         ran.out
     );

@@ -60,9 +60,10 @@ fn row(number: usize) -> String {
     format!("P{number},2026-11-20 08:30,84.5 %,reading number {number}\n")
 }
 
-/// The place of a confirmation, `Added line 5: 2026-11-20 08:30, P3, probe, 84.5 %`.
+/// The place of a confirmation, `Added line 5: Nov 20, 2026, 8:30 am, P3, probe, 84.5 %`.
 fn confirmed(line: &str) -> Option<String> {
     let (_, rest) = line.strip_prefix("Added line ")?.split_once(": ")?;
+    // The day and the time of day hold blanks at which no line breaks.
     rest.split(", ").nth(1).map(str::to_owned)
 }
 

@@ -18,14 +18,14 @@ fn run(folder: &TempDir, arguments: &[&str]) -> Ran {
     let output = Command::new(env!("CARGO_BIN_EXE_coatday"))
         .args(arguments)
         .current_dir(folder.path())
-        .env("COLUMNS", "120")
+        .env("COLUMNS", "1000")
         .env("NO_COLOR", "1")
         .output()
         .unwrap();
     Ran {
         code: output.status.code().unwrap(),
-        out: String::from_utf8(output.stdout).unwrap(),
-        err: String::from_utf8(output.stderr).unwrap(),
+        out: crate::plain(&output.stdout),
+        err: crate::plain(&output.stderr),
     }
 }
 
@@ -65,7 +65,7 @@ fn tables_cautions_and_charts() {
         "Fill cracks",
         "bag of patching mix",
         "Ready to coat?",
-        "Over dew point",
+        "Above dew point",
         "CSP 1 to 3",
     ] {
         assert!(ran.out.contains(words), "{words}: {}", ran.out);

@@ -193,17 +193,17 @@ fn the_product_sheet_wins() {
     assert_eq!((day.held_by, day.day), (HeldBy::Age, 100));
 
     let sheet = dried(|s| s["coating"] = json!({"dew_point_margin": "5 K"}));
-    let said = coatday::results::prep::notes(&sheet).join("\n");
+    let said = crate::plain(
+        coatday::results::prep::notes(&sheet, sheet.currency, coatday::units::System::Si)
+            .join("\n"),
+    );
     assert!(
-        said.contains("face 5 K (9 degF) above the dew point [the scenario's \"coating\"]"),
+        said.contains("surface 5 K above the dew point [the scenario's \"coating\"]"),
         "{said}"
     );
-    assert!(
-        sheet
-            .checklist
-            .iter()
-            .any(|c| c.how.contains("5 K (9 degF)"))
-    );
+    assert!(sheet.checklist.iter().any(|c| {
+        crate::plain(c.how.of(coatday::units::System::Si)).contains("at least 5 K above")
+    }));
 }
 
 /// Ten days without water behind washing, instead of one, move the coating day by nine or, over a weekend, up to three more.

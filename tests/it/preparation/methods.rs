@@ -2,6 +2,7 @@
 
 use coatday::preparation::methods::{METHODS, facts};
 use coatday::scenario::model::Method;
+use coatday::units::System;
 use serde_json::{Value, json};
 
 use super::{hall, prepared};
@@ -16,6 +17,11 @@ fn fitting(change: impl Fn(&mut Value)) -> Vec<&'static str> {
         .filter(|c| c.against.is_empty())
         .map(|c| c.facts.name)
         .collect()
+}
+
+fn said(p: &coatday::preparation::Prepared) -> String {
+    let notes = coatday::results::prep::notes(p, p.currency, System::Si);
+    crate::plain(notes.join("\n"))
 }
 
 #[test]
@@ -80,10 +86,10 @@ fn old_coatings() {
 fn dust_of_repairs() {
     let mut walk = hall(&json!([]));
     walk["site"] = json!({"dust": "none"});
-    let notes = |walk: &Value| coatday::results::prep::notes(&prepared(walk)).join("\n");
+    let notes = |walk: &Value| said(&prepared(walk));
     assert!(!notes(&walk).contains("No dust is allowed"));
     walk["findings"] = json!([{"broken": {"area": "Hall", "size": "1 m2", "depth": "10 mm"}}]);
-    assert!(notes(&walk).contains("No dust is allowed here, but patches"));
+    assert!(notes(&walk).contains("No dust is allowed here, but squaring patches"));
 }
 
 /// Cautions follow the work: old layers that a machine takes off, sanding, brushing, solvents; none where nothing of the kind is done.
@@ -124,7 +130,7 @@ fn nothing_fits() {
     walk["wanted_profile"] = json!(9);
     let p = prepared(&walk);
     assert!(p.way.method.is_none());
-    let notes = coatday::results::prep::notes(&p).join("\n");
+    let notes = said(&p);
     assert!(notes.contains("No method fits"), "{notes}");
 }
 
@@ -136,7 +142,7 @@ fn named_although_it_does_not_fit() {
     walk["method"] = json!("chemical_etch");
     let p = prepared(&walk);
     assert_eq!(p.way.method.map(|m| m.method), Some(Method::ChemicalEtch));
-    let table = coatday::results::prep::methods(&p).text(140, false);
+    let table = coatday::results::prep::methods(&p, p.currency, System::Si).text(140, false);
     assert!(table.contains("NO, but named"), "{table}");
 }
 

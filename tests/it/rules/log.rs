@@ -27,7 +27,7 @@ fn add(folder: &Path, place: &str) -> Child {
 
 fn end(child: Child) {
     let output = child.wait_with_output().expect("an end");
-    let words = String::from_utf8_lossy(&output.stderr);
+    let words = crate::plain(&output.stderr);
     assert!(output.status.success(), "{words}");
 }
 

@@ -192,7 +192,10 @@ fn agrees(n: u64) {
             Some(&prep.verdict),
         );
         let calendar = drawn(&prep.document(System::Si), "calendar");
-        assert!(calendar.contains(&bare(&title(&prep.verdict))), "job {n}");
+        assert!(
+            calendar.contains(&bare(&title(&prep.verdict, System::Si))),
+            "job {n}"
+        );
     }
 
     // The comparison's own outputs are about its first setup.
@@ -205,7 +208,7 @@ fn agrees(n: u64) {
     );
     for name in ["days", "moisture"] {
         assert!(
-            drawn(&document, name).contains(&bare(&title(best))),
+            drawn(&document, name).contains(&bare(&title(best, System::Si))),
             "job {n}: {name}"
         );
     }
@@ -216,7 +219,9 @@ fn agrees(n: u64) {
         .find(|row| row[0] == site)
         .expect("a row")
         .join(" ");
-    let date = v.date().map(|date| date.to_string());
+    let date = v
+        .date()
+        .map(|date| coatday::units::format::short_date(date, System::Si));
     assert!(
         date.as_ref().is_none_or(|date| row.contains(date)),
         "job {n}: {row}"
