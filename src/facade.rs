@@ -9,8 +9,7 @@ use crate::delay::{self, ExplainFault, actions};
 use crate::evaluate::odds::{Draw, USUAL_SAMPLES, USUAL_SEED, add_odds, sampling_accuracy};
 use crate::evaluate::size::{Sized, size as check_gear};
 use crate::evaluate::{
-    self, Accuracy, Assumption, Compared, Outcome, advice, advice_without_run, assumptions,
-    wetting_costs,
+    self, Accuracy, Compared, Outcome, advice, advice_without_run, assumptions, wetting_costs,
 };
 use crate::job::{Job, seconds_between};
 use crate::moisture_log::forecast::{Forecast, forecast as sharpen};
@@ -125,9 +124,7 @@ pub fn check(path: impl AsRef<Path>) -> Result<Check, OpenFault> {
     let setup = setup.map(|o| o.name.clone());
     let mut assumptions = worth(&open, &compared.outcomes, setup.as_deref()).assumptions;
     // What moves the date most comes first. What keeps the floor from drying at all moves it most.
-    let moves = |(_, days): &(String, Option<f64>)| days.map_or(f64::INFINITY, f64::abs);
-    let most = |a: &Assumption| a.instead.iter().map(moves).fold(0.0, f64::max);
-    assumptions.sort_by(|a, b| most(b).total_cmp(&most(a)));
+    assumptions.sort_by(|a, b| b.moves().total_cmp(&a.moves()));
     let notices = open.weather_notices().to_vec();
     Ok(Check {
         scenario: open.scenario,

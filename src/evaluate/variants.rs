@@ -34,6 +34,19 @@ pub struct Assumption {
     pub instead: Vec<Instead>,
 }
 
+impl Assumption {
+    /// Days by which it moves the date at most; what keeps the floor from drying moves it most.
+    #[must_use]
+    pub fn moves(&self) -> f64 {
+        let days = self.instead.iter().map(|of| match of.later {
+            Later::Days(days) => days.abs(),
+            Later::NeverDry => f64::INFINITY,
+            Later::NotComputed => 0.0,
+        });
+        days.fold(0.0, f64::max)
+    }
+}
+
 /// What an assumption might be instead.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Instead {

@@ -228,16 +228,8 @@ impl Worth {
     /// What was taken because it was not given, with the days that something else would move the date by; what moves it most first.
     #[must_use]
     pub fn of_assumptions(&self, setup: &str, system: System) -> Vec<String> {
-        let moves = |a: &Assumption| {
-            let days = a.instead.iter().map(|of| match of.later {
-                Later::Days(days) => days.abs(),
-                Later::NeverDry => f64::INFINITY,
-                Later::NotComputed => 0.0,
-            });
-            days.fold(0.0, f64::max)
-        };
         let mut all: Vec<&Assumption> = self.assumptions.iter().collect();
-        all.sort_by(|a, b| moves(b).total_cmp(&moves(a)));
+        all.sort_by(|a, b| b.moves().total_cmp(&a.moves()));
         let line = |a: &Assumption| {
             let instead = a.instead.iter().map(|of| {
                 let moved = match of.later {

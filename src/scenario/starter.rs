@@ -275,7 +275,7 @@ fn setups(known: &Known, always: &[Value], taken: &mut Vec<String>) -> Vec<Value
         .map(|machines| {
             let class =
                 crate::gear::classes::catalogue().find(|class| class.name == machines.kind.class);
-            let what = class.map_or(machines.kind.name, |class| class.description);
+            let what = class.map_or(machines.kind.name, |class| class.label);
             format!("{} x {what}", machines.count)
         })
         .collect();

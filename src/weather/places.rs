@@ -25,8 +25,8 @@ use super::normals::{MonthlyHumidity, MonthlyNormals, monthly_normals};
 use super::reading::{Place, ReadResult};
 use super::regions::{COUNTRIES, REGIONS};
 use super::text::Quantity;
-use crate::units::format::{Shown, both, number};
-use crate::units::{Kind, MILE};
+use crate::units::format::{Shown, number};
+use crate::units::{Kind, MILE, System};
 
 const TABLE: &str = include_str!("places.csv");
 
@@ -512,29 +512,33 @@ fn about(found: &Found, site_elevation: Option<f64>) -> String {
         } else {
             ("lower", "warmer")
         };
-        let [feet, metres] = ["ft", "m"].map(|unit| Shown::named(Kind::Length, unit));
-        let size = format!(
-            "{} ({})",
-            feet.text(above.abs(), 0),
-            metres.text(above.abs(), 0)
+        let size = either(
+            ["ft", "m"].map(|unit| Shown::named(Kind::Length, unit)),
+            above.abs(),
         );
         said.push(format!("The site is {size} {higher}."));
         if above.abs() >= HIGH {
-            let by = both(
-                Kind::TemperatureDifference,
-                LAPSE_RATE * above.abs(),
-                (1, 0),
-            );
+            let by = either(usual(Kind::TemperatureDifference), LAPSE_RATE * above.abs());
             said.push(format!(
                 "It is likely {by} {colder}, which is not in the figures."
             ));
         }
     }
     if found.place.normals.wind_speed.is_none() {
-        let wind = both(Kind::Speed, WIND_OF_PLACES, (1, 0));
+        let wind = either(usual(Kind::Speed), WIND_OF_PLACES);
         said.push(format!("Its wind is not known; {wind} is assumed."));
     }
     said.join(" ")
+}
+
+/// The usual units of a kind, US first.
+fn usual(kind: Kind) -> [Shown; 2] {
+    [System::Us, System::Si].map(|system| Shown::of(kind, system))
+}
+
+/// A value in both systems: weather is read before anybody says which of them is wanted.
+fn either([us, si]: [Shown; 2], value: f64) -> String {
+    format!("{} ({})", us.text(value, 0), si.text(value, 1))
 }
 
 /// Where the figures come from, with the words that their licences ask for.

@@ -141,6 +141,7 @@ impl Page {
         });
         let table = TextTable {
             columns: cells(rows[0]).into_iter().zip(sides).collect(),
+            ranks: Vec::new(),
             rows: rows.iter().skip(2).map(|row| cells(row)).collect(),
             strong_row: None,
         };
