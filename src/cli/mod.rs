@@ -64,6 +64,9 @@ struct Arguments {
 #[derive(Debug, Subcommand)]
 enum Command {
     /// Write a starter scenario to fill in.
+    ///
+    /// On a terminal and without options it asks ten questions, writes the scenario and compares its setups at once. "Don't know" is an
+    /// answer: the usual value is taken, and `coatday check` says so. Esc or Ctrl-C leaves nothing behind.
     New(new::NewArguments),
     /// Read a scenario, list every fault with its place, and echo what was understood.
     Check(check::CheckArguments),

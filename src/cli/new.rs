@@ -122,9 +122,7 @@ fn asked(file: &Path, today: Date, printer: &Printer) -> Result<Ending, Fault> {
     let (text, taken) = written(&known)?;
     write(file, &text)?;
     let shown = files::shown(file);
-    printer.note(&format!(
-        "\nWrote {shown}. Nobody asked for these, so they are assumed:"
-    ));
+    printer.note(&format!("\nWrote {shown}. Assumed without asking:"));
     for one in taken {
         printer.note(&format!("  {one}"));
     }

@@ -6,6 +6,7 @@ use serde_json::{Map, Value, json};
 
 use super::answers::{Heating, MACHINE_KINDS, Machines, MixAnswer};
 use super::model::{Construction, Room, Scenario, Target, Underside};
+use crate::units::format::counted;
 use crate::units::{Area, HOUR, Length, Power, System};
 use crate::weather::places;
 
@@ -225,7 +226,7 @@ pub fn written(known: &Known) -> Result<(String, Vec<String>), String> {
         scenario["targets"] = json!(targets);
     }
     scenario["note"] = json!(format!(
-        "From the questions of coatday new. Not asked but taken: {}.",
+        "From the questions of coatday new. Assumed without asking: {}.",
         taken.join("; ")
     ));
     // The model puts the keys into reading order.
@@ -270,22 +271,15 @@ fn setups(known: &Known, always: &[Value], taken: &mut Vec<String>) -> Vec<Value
             .collect()
     };
     let gear = known.gear.clone().unwrap_or_else(examples);
-    let words: Vec<String> = gear
-        .iter()
-        .map(|machines| {
-            let class =
-                crate::gear::classes::catalogue().find(|class| class.name == machines.kind.class);
-            let what = class.map_or(machines.kind.name, |class| class.label);
-            format!("{} x {what}", machines.count)
-        })
-        .collect();
-    if !words.is_empty() {
-        let from = if known.gear.is_some() {
-            "gear sizes"
-        } else {
-            "example gear"
-        };
-        taken.push(format!("{from}: {}", words.join(", ")));
+    for machines in &gear {
+        let name = machines.kind.class;
+        let class = crate::gear::classes::catalogue().find(|class| class.name == name);
+        let size = class.map_or(name, |class| class.label);
+        let what = counted(machines.count, machines.kind.name);
+        taken.push(match known.gear {
+            Some(_) => format!("{what} of this size: {size}"),
+            None => format!("{what} as an example: {size}"),
+        });
     }
     let machine = |machines: &Machines| {
         let mut keys = json!({ "class": machines.kind.class, "count": machines.count });

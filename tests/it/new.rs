@@ -3,8 +3,10 @@
 use std::path::Path;
 use std::process::Command;
 
+use coatday::System;
 use coatday::scenario::answers::{self, Heating, MixAnswer};
 use coatday::scenario::model::Target;
+use coatday::scenario::{Known, written};
 use jiff::civil::{Date, date};
 use serde_json::Value;
 use tempfile::TempDir;
@@ -146,7 +148,7 @@ fn regress_wrong_answers_say_what_to_type() {
         assert!(fault.contains(wanted), "{fault}");
     };
     let shown = |value: &dyn std::fmt::Debug| format!("{value:?}");
-    says(answers::area("2000").map(|a| shown(&a)), "2000 ft2");
+    says(answers::area("2000").map(|a| shown(&a)), "no unit");
     says(answers::area("0.1 ft2").map(|a| shown(&a)), "between");
     says(answers::thickness("5 ft2").map(|a| shown(&a)), "in");
     says(
@@ -261,6 +263,81 @@ fn regress_gear_on_hand_is_read() {
     }
 }
 
+#[test]
+fn regress_days_that_are_taken_have_ends() {
+    let day = |text: &str| text.parse::<Date>().expect("a day");
+    for (text, is_taken) in [
+        ("2016-11-28", true),
+        ("2016-11-27", false),
+        ("2031-11-28", true),
+        ("2031-11-29", false),
+    ] {
+        let wanted = is_taken.then(|| day(text));
+        assert_eq!(answers::poured(text, TODAY).ok(), wanted, "{text}");
+    }
+    for (text, is_taken) in [
+        ("2026-11-28", false),
+        ("2026-11-29", true),
+        ("2031-11-27", true),
+        ("2031-11-28", false),
+    ] {
+        let wanted = is_taken.then(|| Some(day(text)));
+        assert_eq!(answers::needed_by(text, TODAY).ok(), wanted, "{text}");
+    }
+}
+
+/// The building's own heat by hand. Tulsa's coldest month has a mean of `t` and a daily swing of `s`; 100 m2 of floor, 3.6 m high, have
+/// 100 + 4 x 10 x 3.6 = 244 m2 of shell at 2 W/(m2 K) and 360 m3 of air, of which 0.5 an hour leak at 0.335 Wh/(m3 K).
+#[test]
+fn analytic_the_buildings_own_heat_holds_its_temperature() {
+    let normals = &coatday::weather::places::find("Tulsa, OK")
+        .expect("a place")
+        .place
+        .normals;
+    let coldest = normals.temperature.iter().zip(normals.daily_swing);
+    let coldest = coldest
+        .map(|(mean, swing)| mean - swing / 2.0)
+        .fold(f64::INFINITY, f64::min);
+    let loss = (2.0 * 244.0 + 0.335 * 0.5 * 360.0) * (18.0 - coldest) / 1e3;
+    let known = Known {
+        place: "Tulsa, OK".into(),
+        area: "100 m2".parse().expect("an area"),
+        thickness: "125 mm".parse().expect("a length"),
+        placed: date(2026, 10, 1),
+        drying_starts: TODAY,
+        mix: None,
+        underside: None,
+        construction: None,
+        heating: Some(Heating::Held("18 degC".parse().expect("a temperature"))),
+        needed_by: Some(date(2028, 3, 1)),
+        targets: None,
+        gear: Some(Vec::new()),
+        system: System::Si,
+    };
+    let (text, taken) = written(&known).expect("a scenario");
+    let read = coatday::scenario::read(&text, "job.json").expect("a sound scenario");
+    let value: Value = serde_json::from_str(&text).expect("JSON");
+    let output = value["setups"][0]["gear"][0]["heater"]["output"]
+        .as_str()
+        .expect("an output");
+    let output: f64 = output.trim_end_matches(" kW").parse().expect("kilowatts");
+    assert!(output >= loss && output - 5.0 < loss, "{output} {loss}");
+    assert!(
+        taken.iter().any(|one| one.contains("gas heat")),
+        "{taken:?}"
+    );
+    // The date lies beyond the usual search, which is made longer.
+    assert_eq!(read.give_up_after().to_string(), "1825 days");
+    assert_eq!(read.needed_by, known.needed_by);
+    // Without heat there is none.
+    let cold = Known {
+        heating: Some(Heating::None),
+        ..known
+    };
+    let (text, _) = written(&cold).expect("a scenario");
+    assert!(!text.contains("heater"), "{text}");
+}
+
 /// The questions, on a terminal of its own.
 #[cfg(unix)]
 mod on_a_terminal {
@@ -371,12 +448,17 @@ mod on_a_terminal {
         terminal
             .exp_string("More than one place has this name")
             .expect("a fault");
-        // Control-U clears nothing here: backspaces do.
+        // What was typed stays there to be put right.
         terminal.send(&"\u{7f}".repeat(8)).expect("typed");
         terminal.send_line("Portland, OR").expect("typed");
         answer(&mut terminal, "How big is the floor?", "1500 ft2");
         answer(&mut terminal, "How thick is the slab?", "5 1/2 in");
-        answer(&mut terminal, "When was it poured", "");
+        let today = jiff::ZonedDateTime::now().date();
+        let poured = today.checked_add(jiff::Span::new().days(3)).expect("a day");
+        let cured = today
+            .checked_add(jiff::Span::new().days(10))
+            .expect("a day");
+        answer(&mut terminal, "When was it poured", &poured.to_string());
         answer(&mut terminal, "What mix?", "4000 psi");
         answer(&mut terminal, "What is under the slab?", "vapor");
         answer(&mut terminal, "How far is the building closed?", "sheeting");
@@ -404,6 +486,9 @@ mod on_a_terminal {
         );
         let written = scenario(folder.path());
         assert_eq!(written["site"]["weather"]["place"], "Portland, OR");
+        assert_eq!(written["slab"]["placed"], poured.to_string());
+        // Wet curing, a week by default, is over before drying starts.
+        assert_eq!(written["drying_starts"], cured.to_string());
         assert_eq!(written["slab"]["area"], "1500 ft2");
         assert_eq!(written["slab"]["thickness"], "5.5 in");
         assert_eq!(written["slab"]["strength"], "4000 psi");

@@ -211,7 +211,7 @@ fn choice<T: Clone>(question: &str, answers: &[(&'static str, T)]) -> Result<Opt
     }
     let known = answers
         .iter()
-        .map(|(words, answer)| Choice(*words, Some(answer.clone())));
+        .map(|(words, answer)| Choice(words, Some(answer.clone())));
     let choices: Vec<Choice<T>> = std::iter::once(Choice("Don't know", None))
         .chain(known)
         .collect();
