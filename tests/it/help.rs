@@ -136,6 +136,8 @@ fn help_of_a_command_is_its_own() {
     }
     let add = shown(100, &["readings", "add"]);
     assert!(add.contains("--conditioned"), "{add}");
+    // An example of a part begins with its key.
+    assert!(shown(WIDTH, &["power"]).contains("\n    \"power\": { \"circuits\""));
     // A name of both is both; a command names the topics that go with it.
     assert!(shown(100, &["weather"]).contains("THE WAYS TO GIVE IT"));
     assert!(shown(100, &["prep"]).contains("coatday help walk"));
@@ -192,6 +194,8 @@ fn every_key_of_the_schema_is_told() {
     let slab = shown(WIDTH, &["scenario", "slab"]);
     assert!(slab.contains("`water_cement_ratio`") && slab.contains("slab.underside.metal_deck"));
     assert!(!slab.contains("`setups`") && !slab.contains("room.part"));
+    // Gear is described under the setups, though it may stand under `plan` too.
+    assert!(shown(WIDTH, &["scenario", "setups"]).contains("Keys of setups.gear.dehumidifier"));
 }
 
 #[test]

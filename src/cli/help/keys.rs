@@ -5,8 +5,8 @@ use crate::units::{Kind, ranges};
 use serde_json::Value as Json;
 use std::collections::BTreeSet;
 
-/// What the whole file is called.
-const TOP: &str = "the top of the file";
+/// The heading of the whole file.
+const TOP: &str = "Keys at the top of the file";
 
 /// Every key of the scenario.
 pub(super) fn all() -> String {
@@ -125,7 +125,11 @@ impl<'a> Walk<'a> {
 
     /// Tells an object and what lies in it.
     fn object(&mut self, path: &str, object: &'a Json) {
-        let heading = if path.is_empty() { TOP } else { path };
+        let heading = if path.is_empty() {
+            TOP.to_owned()
+        } else {
+            format!("Keys of {path}")
+        };
         let mut lines = vec![format!("## {heading}"), String::new()];
         if let Some(words) = object["description"].as_str() {
             lines.extend([one_line(words), String::new()]);

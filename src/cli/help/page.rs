@@ -21,12 +21,19 @@ pub(super) fn lines(text: &str, width: usize, styled: bool) -> String {
     let mut out: Vec<String> = Vec::new();
     let mut lines = text.lines().peekable();
     while let Some(line) = lines.next() {
-        if line.starts_with("```") {
+        if let Some(kind) = line.strip_prefix("```") {
+            // An example of a part of a scenario begins with its key.
+            let mut key = kind
+                .rsplit_once('/')
+                .map_or(String::new(), |(_, key)| format!("\"{key}\": "));
             out.extend(
                 lines
                     .by_ref()
                     .take_while(|line| !line.starts_with("```"))
-                    .map(|line| format!("{INDENT}{line}").trim_end().to_owned()),
+                    .map(|line| {
+                        let key = std::mem::take(&mut key);
+                        format!("{INDENT}{key}{line}").trim_end().to_owned()
+                    }),
             );
         } else if line.trim().is_empty() {
             if out.last().is_some_and(|last| !last.is_empty()) {

@@ -114,7 +114,7 @@ fn grinding_instead_of_etching_moves_the_coating_day_by_days() {
     assert!(added(Method::VacuumGrinding) <= 0.0);
     assert!(added(Method::ChemicalEtch) > 3.0);
     let row = |name: &str, days: f64, words: &str, day: i64| {
-        let date = p.date(day).strftime("%-d %B");
+        let date = p.date(day).strftime("%b %-d");
         format!("| {name} | {:.1} days {words} | {date} |", days.abs())
     };
     in_help(&row(
@@ -146,9 +146,9 @@ fn washing_before_grinding_moves_the_coating_day_by_days() {
     let last = other.day.as_ref().unwrap().day;
     assert!(last >= first + 3, "{first} {last}");
     in_help(&format!(
-        "washed first it can be coated on {}, washed last on {}:",
-        p.date(first).strftime("%-d %B"),
-        p.date(last).strftime("%-d %B")
+        "Washed first, it can be coated on {}; washed last, on {}.",
+        p.date(first).strftime("%b %-d"),
+        p.date(last).strftime("%b %-d")
     ));
     let turned = run("wash_first", |s| {
         s.walk.as_mut().unwrap().order = Some(Order::WashLast);
