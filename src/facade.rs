@@ -469,7 +469,7 @@ pub fn forecast<'a>(
     let forecast = forecast.unwrap_or_else(|| sharpened(&open.job, place, &used, sampling));
     if forecast.worlds.is_empty() {
         return Err(NoAnswer::NotComputed(
-            "No sampled world could be computed: look for extreme values in the scenario.".into(),
+            "No simulated case could be computed. Look for extreme values in the scenario.".into(),
         ));
     }
     Ok(ForecastFound {

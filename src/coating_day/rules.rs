@@ -263,7 +263,7 @@ impl Check<'_> {
             margin.source,
             (spread < margin.value).then(|| {
                 let why = if spread <= 0.0 {
-                    "The slab is below the dew point: its face is wet or about to be. Warm the slab or dry the air."
+                    "The slab is below the dew point: its surface is wet or about to be. Warm the slab or dry the air."
                 } else {
                     "The slab is too near the dew point: water would settle under the coating. Warm the slab or dry the air."
                 };
@@ -448,7 +448,7 @@ impl Check<'_> {
             Some(end) => {
                 let dry = self.now.duration_since(end).as_secs_f64();
                 let why =
-                    "Water came onto the floor not long ago. Let the face dry, and test again.";
+                    "Water came onto the floor not long ago. Let the surface dry, and test again.";
                 self.rule(
                     "time since the last wetting",
                     (Figure::Time(dry.max(0.0)), Figure::Time(least.value), false),

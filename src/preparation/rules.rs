@@ -83,7 +83,7 @@ impl RuleId {
     pub fn rule(self) -> Rule {
         match self {
             Self::CrackFiller => practice(
-                "Still cracks up to 1/2 in (13 mm) wide are cleaned, filled over the face with a stiff filler and ground flush after 24 h.",
+                "Still cracks up to 1/2 in (13 mm) wide are cleaned, filled above the surface with a stiff filler and ground flush after a day.",
             ),
             Self::WideCrack => practice(
                 "Cracks wider than 1/2 in (13 mm) are opened to square edges and patched in layers.",

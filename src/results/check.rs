@@ -6,6 +6,7 @@ use super::{Answer, Block, Columns, Document, record};
 use crate::evaluate::Assumption;
 use crate::scenario::{Scenario, Understood, understood};
 use crate::units::System;
+use crate::units::format::echoed;
 
 /// A scenario without faults.
 #[derive(Clone, Debug)]
@@ -44,9 +45,12 @@ impl Answer for Check {
     fn document(&self, system: System) -> Document {
         let table = Columns::new()
             .left("What", |line: &Understood| line.label.clone())
-            .left("US", |line| line.us.clone())
-            .left("SI", |line| line.si.clone())
-            .left("Note", |line| line.note.clone().unwrap_or_default())
+            .left("US", |line| echoed(&line.us))
+            .left("SI", |line| echoed(&line.si))
+            .left("Note", |line| {
+                echoed(line.note.as_deref().unwrap_or_default())
+            })
+            .rank(2)
             .rows(understood(&self.scenario));
         let taken = Worth {
             assumptions: self.assumptions.clone(),

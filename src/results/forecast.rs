@@ -15,8 +15,7 @@ use crate::moisture_log::forecast::{
 };
 use crate::units::System;
 use crate::units::format::{
-    counted, date, day_and_month, days, fixed, number, percent, short_date, signed, some_days,
-    whole,
+    counted, date, day_and_month, days, fixed, percent, short_date, some_days, whole,
 };
 pub use found::ForecastFound;
 use found::{named, narrow};
@@ -230,13 +229,38 @@ fn of_place(f: &ForecastFound<'_>, place: &PlaceForecast, out: &mut Vec<String>)
     }
     let first = place.moved.first().filter(|_| !place.held.is_empty());
     if let Some(moved) = first.filter(|m| m.by.abs() >= MOVED) {
-        out.push(format!(
-            "The readings of {name} moved one input most, the {}: from {} to {} ({} standard deviations).",
-            moved.input,
-            number(moved.mean.0, 3),
-            number(moved.mean.1, 3),
-            signed(moved.by, 1)
-        ));
+        let off = off_what_was_assumed(moved.input, moved.by > 0.0);
+        out.push(format!("By the readings of {name} {off}."));
+    }
+}
+
+/// What readings say of the input that they moved most.
+fn off_what_was_assumed(input: &str, up: bool) -> String {
+    let more = if up { "more" } else { "less" };
+    let (faster, slower) = ("faster", "slower");
+    match input.split(' ').next().unwrap_or_default() {
+        "permeability" => {
+            let pace = if up { faster } else { slower };
+            format!("the slab dries {pace} than its mix suggests")
+        }
+        "water-cement" => {
+            let pace = if up { slower } else { faster };
+            format!("the slab dries {pace} than its mix suggests")
+        }
+        "leakage" => format!("the room leaks {more} than assumed"),
+        "transfer" => {
+            let pace = if up { faster } else { slower };
+            format!("the surface gives off water {pace} than assumed")
+        }
+        "humidity" => {
+            let how = if up { "wetter" } else { "drier" };
+            format!("the young concrete was {how} than assumed")
+        }
+        "warmth" => {
+            let how = if up { "warmer" } else { "colder" };
+            format!("the season is {how} than assumed")
+        }
+        _ => format!("the {input} is {more} than assumed"),
     }
 }
 

@@ -13,7 +13,7 @@ use crate::preparation::Prepared;
 use crate::scenario::model::Target;
 use crate::scenario::{Scenario, Understood, understood};
 use crate::units::format::{
-    Shown, counted, date, date_in_words, days, fine_percent, lower, weekday_and_date,
+    Shown, counted, date, date_in_words, days, echoed, fine_percent, lower, weekday_and_date,
 };
 use crate::units::{Kind, System};
 use crate::verdict::{Basis, State, Verdict};
@@ -351,8 +351,10 @@ fn taken(r: &Report<'_>, own: Option<&Outcome>) -> Vec<Block> {
     let si = r.system == System::Si;
     let table = Columns::new()
         .left("What", |line: &Understood| line.label.clone())
-        .left("Value", |line| if si { &line.si } else { &line.us }.clone())
-        .left("Why", |line| line.note.clone().unwrap_or_default())
+        .left("Value", |line| echoed(if si { &line.si } else { &line.us }))
+        .left("Why", |line| {
+            echoed(line.note.as_deref().unwrap_or_default())
+        })
         .rows(understood(r.scenario));
     blocks.push(Block::Table(table));
     blocks.push(Block::List(r.comparison.notices.to_vec()));

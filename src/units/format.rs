@@ -404,6 +404,18 @@ fn name_shown(name: &str) -> String {
     held(&name.replace("pint/", "pints/"))
 }
 
+/// A quantity as a scenario has it, as people read it: °F for degF, and no line breaks between a number and its unit.
+#[must_use]
+pub fn echoed(text: &str) -> String {
+    let text = text.replace("degF", "°F").replace("degC", "°C");
+    let mut out = String::with_capacity(text.len());
+    for c in text.chars() {
+        let number = out.ends_with(|c: char| c.is_ascii_digit());
+        out.push(if c == ' ' && number { HOLD } else { c });
+    }
+    out
+}
+
 /// The unit in which a kind of quantity is shown: on an axis, in a table's head, behind a number.
 #[derive(Clone, Copy, Debug)]
 pub struct Shown(&'static Unit);

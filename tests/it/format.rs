@@ -2,7 +2,7 @@
 
 use coatday::units::format::{
     Currency, Fuel, Said, Shown, clock, counted, date, date_in_words, dates_between, day_and_month,
-    days, days_between, fine_percent, fixed, heat, hours, listed, moment, moved_by, number,
+    days, days_between, echoed, fine_percent, fixed, heat, hours, listed, moment, moved_by, number,
     percent, plus_or_minus, rounded, short_date, signed, signed_days, some_days, warmer_by,
     water_rates, weekday_and_date, whole,
 };
@@ -225,6 +225,11 @@ fn analytic_a_text_by_system_is_that_of_the_system() {
     assert_eq!(listed(&names), "A, B and C");
     assert_eq!(listed(&names[..2]), "A and B");
     assert_eq!(listed(&names[..1]), "A");
+}
+
+#[test]
+fn analytic_what_was_typed_is_echoed_with_its_unit_beside() {
+    assert_eq!(echoed("70 degF, 2 m2"), "70\u{a0}°F, 2\u{a0}m2");
 }
 
 /// Files that may write numbers, units and dates by themselves, each with its reason.

@@ -48,7 +48,7 @@ fn job() -> Value {
                 { "heater": { "class": "indirect_fired_50kw", "fuel": "propane", "thermostat": { "setpoint": "22 degC" }, "price_per_day": "85 $/day" } },
                 { "dehumidifier": { "class": "low_grain_large", "price_per_day": "55 $/day" } } ] },
             { "name": "Direct-fired heat, fans", "gear": [
-                { "heater": { "class": "direct_fired_50kw", "fuel": "propane", "thermostat": { "setpoint": "20 degC" }, "price_per_day": "45 $/day" } },
+                { "heater": { "class": "direct_fired_60kw", "fuel": "propane", "thermostat": { "setpoint": "20 degC" }, "price_per_day": "45 $/day" } },
                 { "fan": { "class": "fan_axial_small", "count": 4 } } ] },
             { "name": "Nothing", "gear": [] }
         ]

@@ -351,14 +351,20 @@ fn analytic_the_clock_of_now_is_standard_time() {
     let place = Place::new(&floor());
     let ran = Command::new(env!("CARGO_BIN_EXE_coatday"))
         .args(["readings", "floor.json", "add", "--place", "A"])
-        .args(["--method", "probe", "--value", "84 %"])
+        .args(["--method", "probe", "--value", "84 %", "--units", "si"])
         .current_dir(place.0.path())
         .env("TZ", rule)
         .output()
         .unwrap();
     let out = crate::plain(&ran.stdout);
-    let written = out.split(": ").nth(1).unwrap().split(',').next().unwrap();
-    let written: jiff::civil::DateTime = written.replace(' ', "T").parse().unwrap();
+    let written = out
+        .split_once(": ")
+        .unwrap()
+        .1
+        .split(", A, ")
+        .next()
+        .unwrap();
+    let written = jiff::civil::DateTime::strptime("%d %b %Y, %H:%M", written).unwrap();
     let standard = today.datetime() - jiff::Span::new().hours(5);
     let minutes = standard.duration_since(written).as_secs_f64() / 60.0;
     assert!((0.0..10.0).contains(&minutes), "{out} at {standard}");
@@ -405,9 +411,8 @@ fn ref_today_says_no_and_why_on_a_cold_slab() {
     let ran = place.today(&arguments);
     assert_eq!(ran.code, 1);
     assert!(
-        ran.out.starts_with(
-            "NO at Nov 25, 2026, 7:30 am: dew-point spread now (4.1 °F, at least 5.4 °F)"
-        ),
+        ran.out
+            .starts_with("NO at 25 Nov 2026, 07:30: dew-point spread now (2.3 K, at least 3 K)"),
         "{}",
         ran.out
     );
@@ -446,7 +451,7 @@ fn regress_today_goes_with_good_tests_and_takes_the_rest_from_the_log() {
     assert_eq!(ran.code, 0, "{}", ran.out);
     assert!(
         ran.out
-            .starts_with("GO at Nov 25, 2026, 7:30 am by the rules that were checked. 3 were not.")
+            .starts_with("GO at 25 Nov 2026, 07:30 by the rules that were checked. 3 were not.")
     );
     // What is left out comes from the log, is said to, and is too old.
     let ran = place.today(&MILD[..4]);
@@ -459,7 +464,7 @@ fn regress_today_goes_with_good_tests_and_takes_the_rest_from_the_log() {
     );
     assert!(
         ran.out.starts_with(
-            "WAIT at Nov 25, 2026, 7:30 am: age of these measurements (23 h, at most 2 h)."
+            "WAIT at 25 Nov 2026, 07:30: age of these measurements (23 h, at most 2 h)."
         ),
         "{}",
         ran.out
@@ -491,7 +496,7 @@ fn regress_today_looks_through_the_hours_of_cure() {
     assert_eq!(ran.code, 0, "{}{}", ran.out, ran.err);
     assert!(
         ran.out
-            .starts_with("GO at Nov 25, 2026, 7:30 am by every rule below."),
+            .starts_with("GO at 25 Nov 2026, 07:30 by every rule below."),
         "{}",
         ran.out
     );
