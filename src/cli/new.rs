@@ -45,8 +45,8 @@ struct Options {
     #[arg(long, value_name = "DATE", value_parser = super::clock::day)]
     placed: Option<Date>,
     /// The day drying starts. Default: today
-    #[arg(long, value_name = "DATE", value_parser = super::clock::day)]
-    drying_starts: Option<Date>,
+    #[arg(long, alias = "drying-starts", value_name = "DATE", value_parser = super::clock::day)]
+    gear_on: Option<Date>,
     /// The day the floor must be ready to coat
     #[arg(long, value_name = "DATE", value_parser = super::clock::day)]
     needed_by: Option<Date>,
@@ -76,12 +76,10 @@ pub(super) fn run(arguments: &NewArguments, printer: &Printer) -> Result<Ending,
         return asked(&arguments.file, today, printer);
     }
     let options = &arguments.options;
-    let drying_starts = options.drying_starts.unwrap_or(today);
-    let placed = options.placed.unwrap_or_else(|| {
-        drying_starts
-            .checked_sub(28.days())
-            .unwrap_or(drying_starts)
-    });
+    let gear_on = options.gear_on.unwrap_or(today);
+    let placed = options
+        .placed
+        .unwrap_or_else(|| gear_on.checked_sub(28.days()).unwrap_or(gear_on));
     let text = starter(&Answers {
         name: options.name.clone().unwrap_or_else(|| "My floor".into()),
         place: options.place.clone(),
@@ -89,7 +87,7 @@ pub(super) fn run(arguments: &NewArguments, printer: &Printer) -> Result<Ending,
         thickness: options.thickness.unwrap_or(THICKNESS),
         height: options.height.unwrap_or(HEIGHT),
         placed,
-        drying_starts,
+        gear_on,
         needed_by: options.needed_by,
         dehumidifier_class: "low_grain_medium".into(),
         heater_class: "electric_9kw".into(),

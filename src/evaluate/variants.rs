@@ -81,7 +81,7 @@ impl Later {
 /// Days to the targets of a case; `Ok(None)` where they are not met in the time simulated, an error where the solver gave up.
 fn days(case: &Case, weather: &Hourly, accuracy: Accuracy) -> Result<Option<f64>, ()> {
     let s = &case.scenario;
-    let end = seconds_between(s.slab.placed, s.drying_starts) + s.give_up_after().si();
+    let end = seconds_between(s.slab.placed, s.gear_on) + s.give_up_after().si();
     let job = case.job(weather, end);
     let setup = job.setups.first().ok_or(())?;
     let start = prepare(&job, accuracy).map_err(drop)?;

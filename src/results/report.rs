@@ -282,7 +282,7 @@ fn delay(r: &Report<'_>) -> Vec<Block> {
 fn setups(r: &Report<'_>) -> Vec<Block> {
     let c = &r.comparison;
     let [headline, _, _, table, notes] = compare::ranking(c, r.system);
-    let from = date(r.scenario.drying_starts, r.system);
+    let from = date(r.scenario.gear_on, r.system);
     let slowest = compare::slowest_parts(c);
     let how = format!("Each setup as if it ran from {from} on. {slowest}");
     let mut blocks = vec![headline, table, Block::Text(how)];

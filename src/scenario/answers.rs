@@ -184,17 +184,17 @@ pub fn poured(text: &str, today: Date) -> Result<Date, String> {
 ///
 /// # Errors
 /// No day, or one that is not after the start of drying.
-pub fn needed_by(text: &str, drying_starts: Date) -> Result<Option<Date>, String> {
+pub fn needed_by(text: &str, gear_on: Date) -> Result<Option<Date>, String> {
     if is_unknown(text) || is_none(text) {
         return Ok(None);
     }
     let day = day(text)?;
-    if day <= drying_starts {
+    if day <= gear_on {
         return Err(format!(
-            "Drying starts on {drying_starts}. Give a later day, or \"don't know\"."
+            "Drying starts on {gear_on}. Give a later day, or \"don't know\"."
         ));
     }
-    if drying_starts
+    if gear_on
         .checked_add(FARTHEST_YEARS.years())
         .is_ok_and(|last| day >= last)
     {

@@ -26,7 +26,7 @@ pub struct Answers {
     /// The day the concrete was placed.
     pub placed: Date,
     /// The day drying starts.
-    pub drying_starts: Date,
+    pub gear_on: Date,
     /// The day the floor must be ready to coat, if there is one.
     pub needed_by: Option<Date>,
     /// A refrigerant class for the example setup.
@@ -73,7 +73,7 @@ pub fn starter(answers: &Answers) -> String {
             "Starter: the prices and setups are invented. Replace the gear by what is on hand, then the prices.",
         ),
         None => (
-            json!({ "elevation": pick("500 ft", "150 m"), "weather": { "monthly_normals": { "mean_temperature": months, "relative_humidity": humidity } } }),
+            json!({ "elevation": pick("500 ft", "150 m"), "weather": { "by_month": { "mean_temperature": months, "relative_humidity": humidity } } }),
             "Starter: the weather, prices and setups are invented. Replace the weather first, then the gear by what is on hand, then the prices.",
         ),
     };
@@ -92,11 +92,11 @@ pub fn starter(answers: &Answers) -> String {
             "room",
             json!({ "height": answers.height, "air_changes_per_hour": 0.5 }),
         ),
-        ("drying_starts", json!(answers.drying_starts)),
+        ("gear_on", json!(answers.gear_on)),
     ];
     if let Some(needed_by) = answers.needed_by {
         top.push(("needed_by", json!(needed_by)));
-        if is_late(answers.drying_starts, needed_by) {
+        if is_late(answers.gear_on, needed_by) {
             top.push(("give_up_after", json!(LONG_SEARCH)));
         }
     }
@@ -126,8 +126,8 @@ pub fn starter(answers: &Answers) -> String {
 /// How long to look where the default search may end before the date.
 const LONG_SEARCH: &str = "1825 days";
 
-fn is_late(drying_starts: Date, needed_by: Date) -> bool {
-    let end = drying_starts.checked_add(365.days());
+fn is_late(gear_on: Date, needed_by: Date) -> bool {
+    let end = gear_on.checked_add(365.days());
     end.is_ok_and(|end| needed_by > end)
 }
 
@@ -143,7 +143,7 @@ pub struct Known {
     /// The day of the pour.
     pub placed: Date,
     /// The day drying starts.
-    pub drying_starts: Date,
+    pub gear_on: Date,
     /// The mix.
     pub mix: Option<MixAnswer>,
     /// What is under the slab.
@@ -178,7 +178,7 @@ pub fn written(known: &Known) -> Result<(String, Vec<String>), String> {
     let height = if us { "12 ft" } else { "3.6 m" };
     let mut taken = vec![
         format!("clear height {height}"),
-        format!("drying starts {}", known.drying_starts),
+        format!("drying starts {}", known.gear_on),
     ];
     let mut slab = Map::new();
     slab.insert("area".into(), json!(known.area));
@@ -213,12 +213,12 @@ pub fn written(known: &Known) -> Result<(String, Vec<String>), String> {
         "site": { "weather": { "place": known.place } },
         "slab": slab,
         "room": room,
-        "drying_starts": known.drying_starts,
+        "gear_on": known.gear_on,
         "setups": setups(known, &always, &mut taken),
     });
     if let Some(needed_by) = known.needed_by {
         scenario["needed_by"] = json!(needed_by);
-        if is_late(known.drying_starts, needed_by) {
+        if is_late(known.gear_on, needed_by) {
             scenario["give_up_after"] = json!(LONG_SEARCH);
         }
     }

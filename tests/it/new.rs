@@ -49,7 +49,7 @@ fn regress_from_a_pipe_nothing_is_asked() {
     assert_eq!(written["slab"]["area"], "2000 ft2");
     assert_eq!(written["slab"]["thickness"], "5 in");
     assert_eq!(written["room"]["height"], "12 ft");
-    assert!(written["site"]["weather"].get("monthly_normals").is_some());
+    assert!(written["site"]["weather"].get("by_month").is_some());
     assert_eq!(written["setups"].as_array().expect("setups").len(), 3);
 }
 
@@ -304,7 +304,7 @@ fn analytic_the_buildings_own_heat_holds_its_temperature() {
         area: "100 m2".parse().expect("an area"),
         thickness: "125 mm".parse().expect("a length"),
         placed: date(2026, 10, 1),
-        drying_starts: TODAY,
+        gear_on: TODAY,
         mix: None,
         underside: None,
         construction: None,
@@ -488,7 +488,7 @@ mod on_a_terminal {
         assert_eq!(written["site"]["weather"]["place"], "Portland, OR");
         assert_eq!(written["slab"]["placed"], poured.to_string());
         // Wet curing, a week by default, is over before drying starts.
-        assert_eq!(written["drying_starts"], cured.to_string());
+        assert_eq!(written["gear_on"], cured.to_string());
         assert_eq!(written["slab"]["area"], "1500 ft2");
         assert_eq!(written["slab"]["thickness"], "5.5 in");
         assert_eq!(written["slab"]["strength"], "4000 psi");

@@ -33,7 +33,7 @@ fn job() -> Value {
                   "finish": "steel_trowelled", "underside": "sealed",
                   "wettings": [ { "date": "2026-10-14", "kind": "rain", "lasts": "1 day" } ] },
         "room": { "height": "4 m" },
-        "drying_starts": "2026-10-19",
+        "gear_on": "2026-10-19",
         "needed_by": "2026-12-20",
         "give_up_after": "120 days",
         "targets": [ { "relative_humidity_at_depth": { "limit": "90 %" } } ],

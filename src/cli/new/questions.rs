@@ -74,7 +74,7 @@ fn all(today: Date, system: System) -> Result<Known, Fault> {
         move |text: &str| answers::poured(text, today),
     )?;
     let cured = placed.checked_add(CURING_DAYS.days()).unwrap_or(placed);
-    let drying_starts = today.max(cured);
+    let gear_on = today.max(cured);
     let mix = text(
         " 5. What mix?",
         DONT_KNOW,
@@ -123,7 +123,7 @@ fn all(today: Date, system: System) -> Result<Known, Fault> {
         " 8. When must the floor be ready to coat?",
         DONT_KNOW,
         "A day: 2027-03-01",
-        move |text: &str| answers::needed_by(text, drying_starts),
+        move |text: &str| answers::needed_by(text, gear_on),
     )?;
     let targets = text(
         " 9. What is the coating's moisture limit?",
@@ -142,7 +142,7 @@ fn all(today: Date, system: System) -> Result<Known, Fault> {
         area,
         thickness,
         placed,
-        drying_starts,
+        gear_on,
         mix,
         underside,
         construction,

@@ -133,7 +133,7 @@ pub(in crate::results) fn course(
         x_marks: needed_by(job, system).into_iter().collect(),
         band_label: format!("shaded: {}, the first", verdict::in_range()),
         x_axis: XAxis::Dates {
-            start: job.date(job.drying_starts),
+            start: job.date(job.gear_on),
             system,
         },
         footer: footer(job),
@@ -319,7 +319,7 @@ pub(in crate::results) fn room(job: &Job, best: &Outcome, system: System) -> Fig
             line("dew point", false, &|r| r.dew_point),
         ],
         x_axis: XAxis::Dates {
-            start: job.date(job.drying_starts),
+            start: job.date(job.gear_on),
             system,
         },
         footer: vec![

@@ -450,7 +450,7 @@ fn job_in(place: &str) -> Value {
         "site": { "weather": { "place": place } },
         "slab": { "area": "100 m2", "thickness": "100 mm", "placed": "2026-12-20" },
         "room": { "height": "3 m" },
-        "drying_starts": "2027-01-10",
+        "gear_on": "2027-01-10",
         "give_up_after": "10 days",
         "setups": [{ "name": "Nothing", "gear": [] }]
     })
