@@ -41,7 +41,7 @@ fn job(days: f64) -> Job {
         limit: 0.01,
         depth_share: None,
     }];
-    job.give_up = job.drying_starts + days * DAY;
+    job.give_up = job.gear_on + days * DAY;
     job
 }
 

@@ -25,7 +25,7 @@ const SCENARIO: &str = r#"{
   "site": { "weather": { "constant": { "temperature": "15 degC", "relative_humidity": "50 %" } } },
   "slab": { "area": "20000 m2", "thickness": "180 mm", "placed": "2026-05-04" },
   "room": { "height": "8 m" },
-  "drying_starts": "2026-09-07",
+  "gear_on": "2026-09-07",
   "setups": [ { "name": "Nothing", "gear": [] } ],
   "walk": {
     "areas": [

@@ -397,7 +397,7 @@ pub fn explain<'a>(
         scenario,
         explanation,
         actions: list.map_err(ExplainFault::Solver)?,
-        from: from.unwrap_or(scenario.drying_starts),
+        from: from.unwrap_or(scenario.gear_on),
         verdict: standing(open, (place, place), &open.readings, sampling)
             .map(|(verdict, _)| verdict),
         notices: &open.notices,
@@ -463,10 +463,9 @@ pub fn forecast<'a>(
 ) -> Result<ForecastFound<'a>, NoAnswer> {
     let (place, setup) = setup_of(&open.job, setup)?;
     let readings = informing(judge(&log.readings, &open.scenario, now), now);
-    let drying_starts = open.job.drying_starts;
-    let (used, before): (Vec<Reading>, Vec<Reading>) = readings
-        .into_iter()
-        .partition(|r| r.seconds > drying_starts);
+    let gear_on = open.job.gear_on;
+    let (used, before): (Vec<Reading>, Vec<Reading>) =
+        readings.into_iter().partition(|r| r.seconds > gear_on);
     let (verdict, forecast) = standing(open, (place, place), &used, sampling)
         .ok_or_else(|| NoAnswer::Missing("The scenario has no setup.".into()))?;
     let forecast = forecast.unwrap_or_else(|| sharpened(&open.job, place, &used, sampling));
@@ -588,7 +587,7 @@ pub fn report(
     let judged = log.map(|log| judge(&log.readings, &wetted, now));
     let readings: Vec<Reading> = informing(judged.clone().unwrap_or_default(), now)
         .into_iter()
-        .filter(|r| r.seconds > job.drying_starts)
+        .filter(|r| r.seconds > job.gear_on)
         .collect();
     let cases = Cases::of(open, place, &readings, sampling);
     let found = ranked(open, &cases);

@@ -180,9 +180,8 @@ impl OpenJob {
     #[must_use]
     pub fn with_readings(mut self, log: &Log, now: DateTime) -> Self {
         self.readings = informing(judge(&log.readings, &self.scenario, now), now);
-        let drying_starts = self.job.drying_starts;
-        self.readings
-            .retain(|reading| reading.seconds > drying_starts);
+        let gear_on = self.job.gear_on;
+        self.readings.retain(|reading| reading.seconds > gear_on);
         self
     }
 

@@ -31,8 +31,8 @@ pub(super) struct NewArguments {
     #[arg(long, value_name = "DATE", value_parser = super::clock::day)]
     placed: Option<Date>,
     /// The day drying starts. Default: today
-    #[arg(long, value_name = "DATE", value_parser = super::clock::day)]
-    drying_starts: Option<Date>,
+    #[arg(long, alias = "drying-starts", value_name = "DATE", value_parser = super::clock::day)]
+    gear_on: Option<Date>,
     /// The day the floor must be ready to coat
     #[arg(long, value_name = "DATE", value_parser = super::clock::day)]
     needed_by: Option<Date>,
@@ -51,21 +51,19 @@ pub(super) fn run(arguments: &NewArguments, printer: &Printer) -> Result<Ending,
             format!("{shown} exists already and is left as it is. Give another name.").into(),
         );
     }
-    let drying_starts = arguments
-        .drying_starts
+    let gear_on = arguments
+        .gear_on
         .unwrap_or_else(|| jiff::ZonedDateTime::now().date());
-    let placed = arguments.placed.unwrap_or_else(|| {
-        drying_starts
-            .checked_sub(28.days())
-            .unwrap_or(drying_starts)
-    });
+    let placed = arguments
+        .placed
+        .unwrap_or_else(|| gear_on.checked_sub(28.days()).unwrap_or(gear_on));
     let text = starter(&Answers {
         name: arguments.name.clone(),
         area: arguments.area,
         thickness: arguments.thickness,
         height: arguments.height,
         placed,
-        drying_starts,
+        gear_on,
         needed_by: arguments.needed_by,
         dehumidifier_class: "low_grain_medium".into(),
         heater_class: "electric_9kw".into(),

@@ -6,7 +6,7 @@ use crate::air;
 use crate::evaluate::Outcome;
 use crate::evaluate::power::power;
 use crate::gear::classes::class;
-use crate::job::change::{Case, Change, FloorWork, Wettings, closed_in};
+use crate::job::change::{Case, Change, FloorWork, Wettings, enclosed};
 use crate::job::{Job, gear_dates, seconds_between};
 use crate::scenario::model::{ExchangeRule, Finish, Gear, Preparation, Scenario, Thermostat};
 use crate::units::{DAY, HOUR};
@@ -72,16 +72,14 @@ pub fn actions(
 ) -> Result<Vec<Action>, String> {
     let case = Case::of(scenario, setup, work);
     let end = horizon(scenario);
-    let day = from
-        .unwrap_or(scenario.drying_starts)
-        .max(scenario.drying_starts);
+    let day = from.unwrap_or(scenario.gear_on).max(scenario.gear_on);
     let (job, now) = run(&case, weather, end)?;
     if now.date.is_some_and(|ready| ready < day) {
         return Ok(Vec::new());
     }
     let since_placing =
         |start: f64, outcome: &Outcome| outcome.days_to_target.map(|days| start / DAY + days);
-    let before = since_placing(job.drying_starts, &now);
+    let before = since_placing(job.gear_on, &now);
     let until = before.map_or(job.give_up, |days| days * DAY);
     let first = seconds_between(job.placed, day);
     let list = open(&case, day, from, heat(&job, weather, first, until));
@@ -91,7 +89,7 @@ pub fn actions(
             let other = case.with([&possible.change]);
             // An action that the solver cannot follow is not offered.
             let (changed, outcome) = run(&other, weather, end).ok()?;
-            let after = since_placing(changed.drying_starts, &outcome);
+            let after = since_placing(changed.gear_on, &outcome);
             Some(Action {
                 name: possible.name,
                 days_gained: after.map(|after| before.unwrap_or(job.give_up / DAY) - after),
@@ -161,7 +159,7 @@ fn open(case: &Case, day: Date, from: Option<Date>, heat: f64) -> Vec<Possible> 
         });
     };
     for setup in s.setups.iter().filter(|x| x.name != case.setup) {
-        let other = switched(gear, &setup.gear, day, s.drying_starts);
+        let other = switched(gear, &setup.gear, day, s.gear_on);
         add(
             format!("Change to setup \"{}\"", setup.name),
             false,
@@ -179,7 +177,7 @@ fn open(case: &Case, day: Date, from: Option<Date>, heat: f64) -> Vec<Possible> 
         gear_dates::set_count(&mut more, 1);
         gear_dates::set_from(
             &mut more,
-            gear_dates::from(machine).max(later(day, s.drying_starts)),
+            gear_dates::from(machine).max(later(day, s.gear_on)),
         );
         gear_dates::set_until(&mut more, None);
         let count = gear_dates::count(machine) + 1;
@@ -201,7 +199,7 @@ fn open(case: &Case, day: Date, from: Option<Date>, heat: f64) -> Vec<Possible> 
                     });
                 }
             };
-            let changed = replaced(gear, machine, &warmer, day, s.drying_starts);
+            let changed = replaced(gear, machine, &warmer, day, s.gear_on);
             add(heated(celsius), false, Change::Gear(changed));
         }
         if let Gear::OutsideAir(opening) = machine
@@ -215,7 +213,7 @@ fn open(case: &Case, day: Date, from: Option<Date>, heat: f64) -> Vec<Possible> 
                     o.rule = Some(ExchangeRule::OnlyWhileDrier);
                 }
             };
-            let changed = replaced(gear, machine, &drier, day, s.drying_starts);
+            let changed = replaced(gear, machine, &drier, day, s.gear_on);
             add(
                 "Let outside air in only while it is drier".into(),
                 false,
@@ -229,7 +227,7 @@ fn open(case: &Case, day: Date, from: Option<Date>, heat: f64) -> Vec<Possible> 
         && let Some(each) = class(HEATER).map(|machine| machine.rated_power())
     {
         let count = (heat / each).ceil().clamp(1.0, 100.0) as u32;
-        if let Some(heater) = electric(count, later(day, s.drying_starts)) {
+        if let Some(heater) = electric(count, later(day, s.gear_on)) {
             add(
                 format!(
                     "{}, electric, {count} x {:.0} kW",
@@ -242,7 +240,7 @@ fn open(case: &Case, day: Date, from: Option<Date>, heat: f64) -> Vec<Possible> 
         }
     }
     if !has(|g| matches!(g, Gear::Dehumidifier(_) | Gear::Desiccant(_)))
-        && let Some(machine) = large_dehumidifier(later(day, s.drying_starts))
+        && let Some(machine) = large_dehumidifier(later(day, s.gear_on))
     {
         add(
             "Add one large dehumidifier".into(),
@@ -261,7 +259,7 @@ fn open(case: &Case, day: Date, from: Option<Date>, heat: f64) -> Vec<Possible> 
             }),
         );
     }
-    if from.is_none_or(|first| first < s.drying_starts) {
+    if from.is_none_or(|first| first < s.gear_on) {
         earlier(s, from, &mut add);
     }
     let count = s
@@ -283,7 +281,7 @@ fn open(case: &Case, day: Date, from: Option<Date>, heat: f64) -> Vec<Possible> 
 
 /// Closing in and starting a week earlier, where nothing has started yet and that day is still to come.
 fn earlier(s: &Scenario, from: Option<Date>, add: &mut impl FnMut(String, bool, Change)) {
-    let closed = closed_in(s);
+    let closed = enclosed(s);
     let back = |date: Date| {
         let week = date.checked_sub(EARLIER.days()).ok();
         week.filter(|week| from.is_none_or(|first| *week >= first))
@@ -295,7 +293,7 @@ fn earlier(s: &Scenario, from: Option<Date>, add: &mut impl FnMut(String, bool, 
             Change::ClosedIn(week),
         );
     }
-    if let Some(week) = back(s.drying_starts).filter(|week| *week >= closed) {
+    if let Some(week) = back(s.gear_on).filter(|week| *week >= closed) {
         add(
             format!("Start the gear a week earlier ({week})"),
             false,

@@ -1,7 +1,7 @@
 //! The causes that a scenario holds against what was promised: each a change back to the promise.
 
 use crate::job::TROWELLED_SKIN;
-use crate::job::change::{Case, Change, Wettings, closed_in};
+use crate::job::change::{Case, Change, Wettings, enclosed};
 use crate::job::gear_dates;
 use crate::scenario;
 use crate::scenario::model::WET_CURING;
@@ -158,8 +158,8 @@ struct Promise {
     water_cement_ratio: Option<f64>,
     underside: Option<Underside>,
     finish: Option<Finish>,
-    closed_in: Option<Date>,
-    drying_starts: Start,
+    enclosed: Option<Date>,
+    gear_on: Start,
     room_temperature: Option<f64>,
     room_relative_humidity: Option<f64>,
     setup: Option<String>,
@@ -173,8 +173,8 @@ impl Promise {
                 water_cement_ratio: p.water_cement_ratio,
                 underside: p.underside.clone(),
                 finish: p.finish,
-                closed_in: p.closed_in,
-                drying_starts: p.drying_starts.map_or(Start::AsItIs, Start::On),
+                enclosed: p.enclosed,
+                gear_on: p.gear_on.map_or(Start::AsItIs, Start::On),
                 room_temperature: p.room_temperature.map(Temperature::si),
                 room_relative_humidity: p.room_relative_humidity.map(RelativeHumidity::si),
                 setup: p.setup.clone(),
@@ -199,8 +199,8 @@ impl Promise {
                 permeance: None,
             })),
             finish: Some(GOOD.finish),
-            closed_in: ready.filter(|ready| closed_in(scenario) > *ready),
-            drying_starts: Start::AtClosingIn,
+            enclosed: ready.filter(|ready| enclosed(scenario) > *ready),
+            gear_on: Start::AtClosingIn,
             room_temperature: Some(GOOD.room_temperature),
             room_relative_humidity: Some(GOOD.room_relative_humidity),
             setup: None,
@@ -335,8 +335,8 @@ impl List<'_> {
     }
 
     fn building(&mut self, s: &Scenario, promise: &Promise) {
-        let is = closed_in(s);
-        if let Some(promised) = promise.closed_in.filter(|promised| *promised != is) {
+        let is = enclosed(s);
+        if let Some(promised) = promise.enclosed.filter(|promised| *promised != is) {
             let detail = plain(&format!("{is} instead of {promised}"));
             self.add(CauseKind::ClosedInLate, detail, Change::ClosedIn(promised));
         }
@@ -394,8 +394,8 @@ impl List<'_> {
             .and_then(|name| s.setups.iter().find(|setup| setup.name == *name))
             .map(|setup| setup.gear.clone());
         // The first machine on site; one without a day of its own comes with the start.
-        let first_day = |m: &Gear| gear_dates::from(m).unwrap_or(s.drying_starts);
-        let arrived = gear.iter().map(first_day).min().unwrap_or(s.drying_starts);
+        let first_day = |m: &Gear| gear_dates::from(m).unwrap_or(s.gear_on);
+        let arrived = gear.iter().map(first_day).min().unwrap_or(s.gear_on);
         // The last to come for the first time: the return of one that was down is another cause.
         let first_times = gear.iter().filter(|m| !gear_dates::returns(gear, m));
         let complete = first_times.map(first_day).max().unwrap_or(arrived);
@@ -404,17 +404,17 @@ impl List<'_> {
             plain("out of work for a time"),
             Change::GearNeverDown,
         );
-        let first = match promise.drying_starts {
+        let first = match promise.gear_on {
             Start::AsItIs => None,
             Start::On(day) => Some(day),
-            Start::AtClosingIn => Some(closed_in(s)),
+            Start::AtClosingIn => Some(enclosed(s)),
         };
-        let is = arrived.max(s.drying_starts);
+        let is = arrived.max(s.gear_on);
         let detail = match first {
             Some(first) if first != is => format!("{is} instead of {first}"),
             _ => format!("some of it not before {complete}"),
         };
-        let start = match promise.drying_starts {
+        let start = match promise.gear_on {
             Start::AsItIs => None,
             Start::On(day) => Some(Change::DryingStarts(day)),
             Start::AtClosingIn => Some(Change::DryingStartsAtClosingIn),

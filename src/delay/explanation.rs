@@ -22,7 +22,7 @@ const HALF_A_DAY: f64 = 0.5;
 fn ready(job: &Job, outcome: &Outcome) -> f64 {
     outcome
         .days_to_target
-        .map_or(job.give_up / DAY, |days| job.drying_starts / DAY + days)
+        .map_or(job.give_up / DAY, |days| job.gear_on / DAY + days)
 }
 
 /// Why nothing can be explained.

@@ -20,5 +20,5 @@ pub(super) fn run(case: &Case, weather: &Hourly, end: f64) -> Result<(Job, Outco
 
 /// The last moment simulated \[s since placing\].
 pub(super) fn horizon(scenario: &Scenario) -> f64 {
-    seconds_between(scenario.slab.placed, scenario.drying_starts) + scenario.give_up_after().si()
+    seconds_between(scenario.slab.placed, scenario.gear_on) + scenario.give_up_after().si()
 }

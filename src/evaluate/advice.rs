@@ -128,7 +128,7 @@ fn after_coating(job: &Job, outcome: &Outcome, notes: &mut Vec<Advice>) {
         }
     }
     if let Some(days) = outcome.days_to_target {
-        let met = job.drying_starts + days * DAY;
+        let met = job.gear_on + days * DAY;
         let later = job
             .events
             .iter()

@@ -130,20 +130,13 @@ pub fn prepare(job: &Job, accuracy: Accuracy) -> Result<Simulation, SimulationFa
     let mut closed = false;
     let mut ignore = |_: &Snapshot<'_>, _: &Progress| ControlFlow::Continue(());
     for event in &job.events {
-        if event.time > job.drying_starts {
+        if event.time > job.gear_on {
             break;
         }
         let _ = advance(&mut simulation, event.time, closed, job, bare, &mut ignore)?;
         apply(&mut simulation, *event, &mut closed, job, bare);
     }
-    let _ = advance(
-        &mut simulation,
-        job.drying_starts,
-        closed,
-        job,
-        bare,
-        &mut ignore,
-    )?;
+    let _ = advance(&mut simulation, job.gear_on, closed, job, bare, &mut ignore)?;
     Ok(simulation)
 }
 
@@ -197,7 +190,7 @@ fn boundaries(job: &Job, setup: &Setup) -> Vec<f64> {
     }
     times.push(job.targets_from);
     times.push(job.give_up);
-    times.retain(|t| *t > job.drying_starts && *t <= job.give_up);
+    times.retain(|t| *t > job.gear_on && *t <= job.give_up);
     times.sort_by(f64::total_cmp);
     times.dedup();
     times
@@ -246,7 +239,7 @@ fn follow(
     also: &mut dyn FnMut(&Snapshot<'_>, &Progress),
 ) -> Result<(Outcome, Option<Simulation>), SimulationFault> {
     let mut simulation = start.clone();
-    let outside = job.weather.at(job.drying_starts);
+    let outside = job.weather.at(job.gear_on);
     let temperature = job.start_temperature.unwrap_or(outside.temperature);
     let saturated = MoistAir::from_relative_humidity(temperature, 1.0, setup.room.pressure);
     simulation.enter_room(
@@ -255,7 +248,7 @@ fn follow(
         outside.humidity_ratio.min(saturated.humidity_ratio),
     );
     let mut watch = Watch::new(job, setup);
-    if job.targets_from <= job.drying_starts {
+    if job.targets_from <= job.gear_on {
         watch.first_moment(&simulation.snapshot());
     }
     let mut closed = true;
@@ -382,7 +375,7 @@ fn not_dry(watch: &Watch<'_>, ground_share: f64) -> NotDryReason {
         }
     } else {
         NotDryReason::OutOfTime {
-            days: (watch.job.give_up - watch.job.drying_starts) / DAY,
+            days: (watch.job.give_up - watch.job.gear_on) / DAY,
             recent_drop: r.first_reading.unwrap_or(0.0) - watch.ruling(),
             last_days: r.time / DAY,
         }

@@ -10,7 +10,7 @@ pub(crate) fn rental(job: &Job, setup: &Setup, end: f64) -> f64 {
         .machines
         .iter()
         .map(|m| {
-            let stretch = (m.present.1.min(end) - m.present.0.max(job.drying_starts)) / DAY;
+            let stretch = (m.present.1.min(end) - m.present.0.max(job.gear_on)) / DAY;
             m.rent.unwrap_or(0.0) * m.count * stretch.ceil().max(0.0)
         })
         // Not `sum`, which makes minus zero of nothing.
@@ -21,12 +21,12 @@ pub(crate) fn rental(job: &Job, setup: &Setup, end: f64) -> f64 {
 /// without a date to keep.
 pub(crate) fn days_late(job: &Job, days: f64) -> Option<f64> {
     let needed = seconds_between(job.placed, job.needed_by?) / DAY;
-    let dry = ((job.drying_starts + days * DAY) / DAY).floor();
+    let dry = ((job.gear_on + days * DAY) / DAY).floor();
     Some((dry - needed).max(0.0))
 }
 
 /// What the delay costs. Never counts as the horizon. `None` without a date or the price of a day.
 pub(crate) fn delay(job: &Job, days: f64) -> Option<f64> {
-    let days = days.min((job.give_up - job.drying_starts) / DAY);
+    let days = days.min((job.give_up - job.gear_on) / DAY);
     Some(days_late(job, days)? * job.prices.day_of_delay?)
 }

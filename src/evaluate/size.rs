@@ -252,7 +252,7 @@ pub fn size_setup(job: &Job, setup: &Setup, start: &Simulation) -> Result<Sized,
     let outcome = run_observed(job, setup, start, &mut |slab, p| meter.read(slab, p))?;
     let end = outcome
         .days_to_target
-        .map_or(f64::INFINITY, |d| job.drying_starts + d * DAY);
+        .map_or(f64::INFINITY, |d| job.gear_on + d * DAY);
     let mut steps = meter.steps;
     steps.retain(|s| s.time <= end);
     let whole = Stretch::of(steps.iter());
@@ -273,8 +273,8 @@ pub fn size_setup(job: &Job, setup: &Setup, start: &Simulation) -> Result<Sized,
         Some(_) => Verdict::Fits,
     };
     Ok(Sized {
-        weeks: stretches(&steps, job.drying_starts, WEEK),
-        days: stretches(&steps, job.drying_starts, DAY),
+        weeks: stretches(&steps, job.gear_on, WEEK),
+        days: stretches(&steps, job.gear_on, DAY),
         volume_rule: (!dehumidifiers.is_empty()).then(|| volume_rule(setup)),
         ventilation_rule: ventilation_rule(setup, &outcome),
         power: power(&setup.room, job.site_power.as_ref()),
@@ -314,10 +314,9 @@ fn dehumidifiers(setup: &Setup, steps: &[LoadStep], job: &Job) -> Vec<Dehumidifi
                     .iter()
                     .filter(|s| s.time > from && s.time - s.length < until),
             );
-            let outside = job.weather.mean(
-                from.max(job.drying_starts),
-                until.min(job.drying_starts + 30.0 * DAY),
-            );
+            let outside = job
+                .weather
+                .mean(from.max(job.gear_on), until.min(job.gear_on + 30.0 * DAY));
             let state = |(t, r)| MoistAir::from_relative_humidity(t, r, pressure);
             let machine = without_control(m.machine);
             let surroundings = |inside: MoistAir| Surroundings {

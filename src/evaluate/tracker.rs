@@ -205,8 +205,8 @@ impl<'a> TargetTracker<'a> {
             self.looks.push(look.clone());
         }
         if due {
-            let day = (look.time - self.job.drying_starts) / DAY;
-            self.next_day = self.job.drying_starts + (day.floor() + 1.0) * DAY;
+            let day = (look.time - self.job.gear_on) / DAY;
+            self.next_day = self.job.gear_on + (day.floor() + 1.0) * DAY;
         }
         if due || !tests {
             self.day(slab, look, false)?;

@@ -36,7 +36,7 @@ pub struct Assumption {
 /// Days to the targets of a case.
 fn days(case: &Case, weather: &Hourly, accuracy: Accuracy) -> Option<f64> {
     let s = &case.scenario;
-    let end = seconds_between(s.slab.placed, s.drying_starts) + s.give_up_after().si();
+    let end = seconds_between(s.slab.placed, s.gear_on) + s.give_up_after().si();
     let job = case.job(weather, end);
     let setup = job.setups.first()?;
     let start = prepare(&job, accuracy).ok()?;

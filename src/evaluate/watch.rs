@@ -124,7 +124,7 @@ impl<'a> Watch<'a> {
     }
 
     pub(super) fn day(&self, time: f64) -> f64 {
-        (time - self.job.drying_starts) / DAY
+        (time - self.job.gear_on) / DAY
     }
 
     pub(super) fn ruling(&self) -> f64 {

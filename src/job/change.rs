@@ -139,8 +139,8 @@ pub struct Case {
 
 /// The day of closing in: that of the scenario, or the start of drying.
 #[must_use]
-pub fn closed_in(scenario: &Scenario) -> Date {
-    scenario.room.closed_in.unwrap_or(scenario.drying_starts)
+pub fn enclosed(scenario: &Scenario) -> Date {
+    scenario.room.enclosed.unwrap_or(scenario.gear_on)
 }
 
 impl Case {
@@ -148,7 +148,7 @@ impl Case {
     #[must_use]
     pub fn of(scenario: &Scenario, setup: &str, work: Option<&FloorWork>) -> Self {
         let mut scenario = scenario.clone();
-        scenario.room.closed_in = Some(closed_in(&scenario));
+        scenario.room.enclosed = Some(enclosed(&scenario));
         Self {
             scenario,
             setup: setup.to_owned(),
@@ -227,10 +227,10 @@ impl Case {
                     });
                 });
             }
-            Change::ClosedIn(day) => room.closed_in = Some(*day),
-            Change::DryingStarts(day) => self.scenario.drying_starts = *day,
+            Change::ClosedIn(day) => room.enclosed = Some(*day),
+            Change::DryingStarts(day) => self.scenario.gear_on = *day,
             Change::DryingStartsAtClosingIn => {
-                self.scenario.drying_starts = closed_in(&self.scenario);
+                self.scenario.gear_on = enclosed(&self.scenario);
             }
             Change::AirChanges(changes) => room.air_changes_per_hour = Some(*changes),
             Change::UValue(value) => room.u_value = Some(*value),
@@ -255,8 +255,8 @@ impl Case {
     pub fn job(&self, weather: &Hourly, end: f64) -> Job {
         let mut scenario = self.scenario.clone();
         // Gear cannot start in an open shell.
-        scenario.drying_starts = scenario.drying_starts.max(closed_in(&scenario));
-        let starts = seconds_between(scenario.slab.placed, scenario.drying_starts);
+        scenario.gear_on = scenario.gear_on.max(enclosed(&scenario));
+        let starts = seconds_between(scenario.slab.placed, scenario.gear_on);
         scenario.give_up_after = Some(Duration::from_si((end - starts).max(DAY)));
         scenario.setups.retain(|s| s.name == self.setup);
         let mut job = Job::of(&scenario, weather.clone());

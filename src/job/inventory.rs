@@ -30,22 +30,22 @@ pub struct Inventory {
     /// Most that rental, delivery, energy and fuel may cost on average.
     pub budget: Option<f64>,
     /// Most electrical power at a time \[W\].
-    pub most_power: Option<f64>,
+    pub power_limit: Option<f64>,
     /// Times after the start of drying at which gear may be exchanged \[s\].
-    pub exchange_after: Vec<f64>,
+    pub swap_after: Vec<f64>,
 }
 
 pub(super) fn inventory(
     plan: &model::Plan,
     room: &Room,
-    drying_starts: f64,
+    gear_on: f64,
     at: &impl Fn(Date) -> f64,
 ) -> Inventory {
     let items = plan
         .on_hand
         .iter()
         .map(|entry| {
-            let mut machine = machines::installed(&entry.gear, room.volume, drying_starts, at);
+            let mut machine = machines::installed(&entry.gear, room.volume, gear_on, at);
             if let (Some(hours), Some(_)) = (&plan.working_hours, machine.machine.fuel())
                 && let Some(control) = machine.machine.control_mut()
             {
@@ -62,15 +62,15 @@ pub(super) fn inventory(
             }
         })
         .collect();
-    let mut exchange_after: Vec<f64> = plan.exchange_after().iter().map(|t| t.si()).collect();
-    exchange_after.sort_by(f64::total_cmp);
-    exchange_after.dedup();
+    let mut swap_after: Vec<f64> = plan.swap_after().iter().map(|t| t.si()).collect();
+    swap_after.sort_by(f64::total_cmp);
+    swap_after.dedup();
     Inventory {
         room: room.clone(),
         items,
         confidence: plan.confidence().si(),
         budget: plan.budget.map(|b| b.si()),
-        most_power: plan.most_power.map(|p| p.si()),
-        exchange_after,
+        power_limit: plan.power_limit.map(|p| p.si()),
+        swap_after,
     }
 }

@@ -9,12 +9,12 @@ use jiff::civil::Date;
 pub(super) fn setup(
     setup: &model::Setup,
     room: &Room,
-    drying_starts: f64,
+    gear_on: f64,
     at: &impl Fn(Date) -> f64,
 ) -> Setup {
     let mut room = room.clone();
     for gear in &setup.gear {
-        let machines = installed(gear, room.volume, drying_starts, at);
+        let machines = installed(gear, room.volume, gear_on, at);
         room.machines.push(machines);
     }
     Setup {
@@ -27,7 +27,7 @@ pub(super) fn setup(
 pub(super) fn installed(
     gear: &model::Gear,
     volume: f64,
-    drying_starts: f64,
+    gear_on: f64,
     at: &impl Fn(Date) -> f64,
 ) -> Installed {
     let shared = gear.shared();
@@ -36,7 +36,7 @@ pub(super) fn installed(
         machine,
         count: f64::from(shared.count()),
         present: (
-            shared.from.map_or(drying_starts, at),
+            shared.from.map_or(gear_on, at),
             shared.until.map_or(f64::INFINITY, |d| at(d) + DAY),
         ),
         rent: shared.price_per_day.map(|p| p.si() * DAY),

@@ -135,7 +135,7 @@ fn known(scenario: &model::Scenario) -> Known {
         targets: scenario.targets.is_some(),
         weather: match scenario.site.weather {
             model::Weather::Constant(_) => WeatherVariety::Steady,
-            model::Weather::MonthlyNormals(_) => WeatherVariety::MonthlyMeans,
+            model::Weather::ByMonth(_) => WeatherVariety::MonthlyMeans,
             model::Weather::HourlyCsv(_) | model::Weather::Epw(_) | model::Weather::Tmy3Csv(_) => {
                 WeatherVariety::Recorded
             }
@@ -159,7 +159,7 @@ pub struct Job {
     /// What happens to it, in order of time.
     pub events: Vec<Event>,
     /// Start of drying \[s\].
-    pub drying_starts: f64,
+    pub gear_on: f64,
     /// The horizon: the last moment simulated \[s\].
     pub give_up: f64,
     /// Readings count from this time on \[s\]: the concrete is old enough for the coating, wet curing and sheet are off, and work on the
@@ -206,7 +206,7 @@ impl Job {
     /// The calendar day on which so many days of drying end.
     #[must_use]
     pub fn date_after(&self, days: f64) -> Date {
-        self.date(self.drying_starts + days * DAY)
+        self.date(self.gear_on + days * DAY)
     }
 }
 
@@ -223,9 +223,9 @@ pub fn seconds_between(placed: Date, date: Date) -> f64 {
 pub fn weather_end(scenario: &model::Scenario) -> Date {
     let days = (scenario.give_up_after().si() / DAY).ceil() as i64 + 1;
     scenario
-        .drying_starts
+        .gear_on
         .checked_add(jiff::Span::new().days(days))
-        .unwrap_or(scenario.drying_starts)
+        .unwrap_or(scenario.gear_on)
 }
 
 /// The outside air of a scenario's season, and what should be known about it. `load` gets a weather file named
@@ -250,18 +250,18 @@ pub fn weather(
             c.wind_speed.map(|v| v.si()),
         )
         .map_err(sentences)?,
-        model::Weather::MonthlyNormals(n) => {
+        model::Weather::ByMonth(n) => {
             let humidity = match (&n.relative_humidity, &n.dew_point) {
                 (_, Some(d)) => MonthlyHumidity::DewPoint(d.map(|t| t.si())),
                 (Some(h), None) => MonthlyHumidity::RelativeHumidity(h.map(|x| x.si())),
                 (None, None) => {
                     return Err(vec![
-                        "site.weather.monthly_normals needs relative_humidity or dew_point.".into(),
+                        "site.weather.by_month needs relative_humidity or dew_point.".into(),
                     ]);
                 }
             };
             monthly_normals(
-                "site.weather.monthly_normals",
+                "site.weather.by_month",
                 &MonthlyNormals {
                     temperature: n.mean_temperature.map(|t| t.si()),
                     daily_swing: [n.daily_swing().si(); 12],
@@ -296,7 +296,7 @@ impl Job {
         let at = |date: Date| seconds_between(placed, date);
         let s = &scenario.slab;
         let mix = mix(s);
-        let drying_starts = at(scenario.drying_starts).max(START_AGE);
+        let gear_on = at(scenario.gear_on).max(START_AGE);
         let start = weather.mean(START_AGE, START_AGE + DAY);
         let yearly = weather.mean(0.0, weather.duration());
         let pressure = yearly.pressure;
@@ -313,14 +313,14 @@ impl Job {
             start_humidity: concrete.young_humidity(),
             start_temperature: start.temperature.max(10.0),
         };
-        let closed_in = scenario.room.closed_in.map_or(drying_starts, at);
-        let (first_skin, events) = timeline(s, closed_in, at);
-        let room = rooms::whole(scenario, pressure, drying_starts, &at);
+        let enclosed = scenario.room.enclosed.map_or(gear_on, at);
+        let (first_skin, events) = timeline(s, enclosed, at);
+        let room = rooms::whole(scenario, pressure, gear_on, &at);
         let dried = rooms::dried(scenario, &room);
         let setups = scenario
             .setups
             .iter()
-            .map(|setup| machines::setup(setup, &dried, drying_starts, &at))
+            .map(|setup| machines::setup(setup, &dried, gear_on, &at))
             .collect();
         Job {
             name: scenario.name.clone(),
@@ -329,8 +329,8 @@ impl Job {
             slab,
             first_skin,
             events,
-            drying_starts,
-            give_up: drying_starts + scenario.give_up_after().si(),
+            gear_on,
+            give_up: gear_on + scenario.give_up_after().si(),
             targets_from: targets_from(scenario),
             look_on: 0.0,
             needed_by: scenario.needed_by,
@@ -346,7 +346,7 @@ impl Job {
             inventory: scenario
                 .plan
                 .as_ref()
-                .map(|plan| inventory::inventory(plan, &dried, drying_starts, &at)),
+                .map(|plan| inventory::inventory(plan, &dried, gear_on, &at)),
         }
     }
 }
@@ -396,12 +396,12 @@ fn skin_of(finish: model::Finish) -> Skin {
     }
 }
 
-fn timeline(s: &model::Slab, closed_in: f64, at: impl Fn(Date) -> f64) -> (Skin, Vec<Event>) {
+fn timeline(s: &model::Slab, enclosed: f64, at: impl Fn(Date) -> f64) -> (Skin, Vec<Event>) {
     let bare = s
         .surface_resistance
         .map_or_else(|| skin_of(s.finish()), |z| Skin::porous(z.si()));
     let mut events = vec![Event {
-        time: closed_in.max(START_AGE),
+        time: enclosed.max(START_AGE),
         action: Action::CloseIn,
     }];
     let mut add = |time: f64, action| {

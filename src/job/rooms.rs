@@ -15,7 +15,7 @@ const GENERATOR_POWER_FACTOR: f64 = 0.8;
 pub(super) fn whole(
     scenario: &model::Scenario,
     pressure: f64,
-    drying_starts: f64,
+    gear_on: f64,
     at: &impl Fn(Date) -> f64,
 ) -> Room {
     let area = scenario.slab.area.si();
@@ -27,7 +27,7 @@ pub(super) fn whole(
         heat_loss: room.heat_loss(area),
         air_changes_per_hour: room.air_changes_per_hour(),
         machines: room.openings.iter().flatten().map(always_open).collect(),
-        sources: sources(room, drying_starts, at),
+        sources: sources(room, gear_on, at),
         rest: None,
     }
 }
@@ -47,8 +47,8 @@ fn always_open(o: &model::Opening) -> Installed {
     }
 }
 
-fn sources(room: &model::Room, drying_starts: f64, at: &impl Fn(Date) -> f64) -> Vec<Source> {
-    let start = |from: Option<Date>| from.map_or(drying_starts, at);
+fn sources(room: &model::Room, gear_on: f64, at: &impl Fn(Date) -> f64) -> Vec<Source> {
+    let start = |from: Option<Date>| from.map_or(gear_on, at);
     let materials = room.wet_materials.iter().flatten().map(|m| match m {
         model::WetMaterial::Drying(d) => Source {
             kind: Kind::Drying {

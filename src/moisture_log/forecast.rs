@@ -234,7 +234,7 @@ fn world(
 ) -> Option<World> {
     let mut world = draw.apply(job);
     // A world that is dry before the last reading goes on, so that each is read off its slab.
-    let after_start = readings.iter().map(|r| r.seconds - job.drying_starts);
+    let after_start = readings.iter().map(|r| r.seconds - job.gear_on);
     world.look_on = after_start.fold(world.look_on, f64::max);
     let start = prepare(&world, accuracy).ok()?;
     let mut predicted = vec![f64::NAN; readings.len()];
@@ -247,7 +247,7 @@ fn world(
                 *value = predict(reading, slab, &world.tester.service);
             }
         }
-        if (time - job.drying_starts) / DAY >= course.len() as f64 {
+        if (time - job.gear_on) / DAY >= course.len() as f64 {
             let target = job.targets.first();
             let lies = target.and_then(|t| t.as_it_lies(slab, &world.tester.service));
             course.push(lies.unwrap_or(f64::NAN));
@@ -332,7 +332,7 @@ fn prior(job: &Job, worlds: &[World]) -> Range {
     let even = vec![1.0 / worlds.len().max(1) as f64; worlds.len()];
     Range {
         days: SHARES.map(|share| quantile(&days, share).filter(|d| d.is_finite())),
-        ..range(job, worlds, &even, job.drying_starts)
+        ..range(job, worlds, &even, job.gear_on)
     }
 }
 

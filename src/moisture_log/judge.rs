@@ -398,11 +398,7 @@ impl Case<'_> {
             Method::Dish => self.reading.seconds - self.reading.exposure.unwrap_or(0.0),
             _ => self.reading.seconds,
         };
-        let closed = self
-            .scenario
-            .room
-            .closed_in
-            .unwrap_or(self.scenario.drying_starts);
+        let closed = self.scenario.room.enclosed.unwrap_or(self.scenario.gear_on);
         if begun < seconds_between(self.scenario.slab.placed, closed) + asked {
             let why = format!(
                 "The building is closed in on {closed}, less than 48 h before: no service conditions yet ({standard})."

@@ -187,7 +187,7 @@ fn run(
 /// When the floor is within every target: from the moment at which it met them, and after that by the records of the run, linear between
 /// them.
 fn dry_spans(job: &Job, outcome: &Outcome) -> Vec<Span> {
-    let moment = |day: f64| job.drying_starts + day * DAY;
+    let moment = |day: f64| job.gear_on + day * DAY;
     let Some(reached) = outcome.days_to_target.map(moment) else {
         return Vec::new();
     };

@@ -52,7 +52,7 @@ record! {
     CompareData(c: &Comparison<'_>) where [job = c.job] {
         schema: &'static str = "coatday/compare/1",
         scenario: String = job.name.clone(),
-        drying_starts: Date = job.date(job.drying_starts),
+        drying_starts: Date = job.date(job.gear_on),
         needed_by: Option<Date> = job.needed_by,
         verdict: Option<VerdictData> = c.verdicts.first().map(VerdictData::of),
         limits: Vec<String> = limits::of_job(job),

@@ -129,10 +129,10 @@ fn calendar(p: &PlanFound<'_>, plan: &Judged) -> Vec<Errand> {
         let present = counts.iter().zip(names()).filter(|(c, _)| **c > 0);
         present.map(|(c, name)| some(*c, name)).collect()
     };
-    add(job.date(job.drying_starts), "bring", all(&candidate.first));
+    add(job.date(job.gear_on), "bring", all(&candidate.first));
     let mut last = &candidate.first;
     if let Some((exchange, second)) = &candidate.second {
-        let after = inventory.exchange_after.get(*exchange).copied();
+        let after = inventory.swap_after.get(*exchange).copied();
         let day = after.unwrap_or(0.0) / DAY;
         // An exchange after the floor is dry does not take place.
         if plan.odds.days(SHARES[1]).is_none_or(|dry| dry > day) {

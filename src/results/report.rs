@@ -276,7 +276,7 @@ fn delay(r: &Report<'_>) -> Vec<Block> {
 fn setups(r: &Report<'_>) -> Vec<Block> {
     let c = &r.comparison;
     let [headline, _, _, table, notes] = compare::ranking(c, r.system);
-    let from = date_in_words(r.scenario.drying_starts);
+    let from = date_in_words(r.scenario.gear_on);
     let how = format!("Each setup as if it ran from {from} on. {SLOWEST_PART}");
     let mut blocks = vec![headline, table, Block::Text(how)];
     if c.verdicts.len() > 1 {

@@ -49,7 +49,7 @@ record! {
     SizeData(check: &SizeCheck<'_>) {
         schema: &'static str = "coatday/size/1",
         scenario: String = check.job.name.clone(),
-        drying_starts: Date = check.job.date(check.job.drying_starts),
+        drying_starts: Date = check.job.date(check.job.gear_on),
         verdict: Option<VerdictData> = check.verdict.as_ref().map(VerdictData::of),
         limits: Vec<String> = limits::of_job(check.job),
         notices: Vec<String> = check.notices.to_vec(),
@@ -337,7 +337,7 @@ pub fn load_chart(job: &Job, s: &Sized, system: System) -> LoadChart {
         subtitle: format!("Water in the room's air with {}, {}", s.outcome.name, water.unit()),
         y_label: format!("Water, {}", water.unit()),
         x_axis: XAxis::Dates {
-            start: job.date(job.drying_starts),
+            start: job.date(job.gear_on),
         },
         x: (0..s.days.len()).map(|d| d as f64).collect(),
         layers: layers.into_iter().flatten().collect(),

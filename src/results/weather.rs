@@ -78,7 +78,7 @@ impl SeasonOfAir {
             (None, Some(t)) => (t, "temperature from the scenario's thermostat"),
             (None, None) => (USUAL_TEMPERATURE, "temperature taken as usual"),
         };
-        let span = (job.drying_starts, job.give_up);
+        let span = (job.gear_on, job.give_up);
         let pressure = job.weather.mean(span.0, span.1).pressure;
         let room = (temperature, wanted.humidity);
         Self {
@@ -119,7 +119,7 @@ fn highest_thermostat(job: &Job) -> Option<f64> {
 
 fn exchanges(job: &Job) -> Vec<Exchange> {
     // Openings breathe with wind and warmth: their flow is that of the season's mean wind and temperature.
-    let mean = job.weather.mean(job.drying_starts, job.give_up);
+    let mean = job.weather.mean(job.gear_on, job.give_up);
     let flow = |e: OutsideAirExchange| match e.flow {
         Flow::Given(flow) => flow,
         Flow::Opening(opening) => {

@@ -69,10 +69,10 @@ keys! {
         /// The room above the slab.
         room: Room,
         /// The day on which the gear is switched on.
-        drying_starts: Date,
+        gear_on: Date,
         /// The day by which the floor must be ready to coat.
         needed_by: Option<Date> [without "no date" => "setups are compared without a deadline"],
-        /// How long after `drying_starts` to go on looking.
+        /// How long after `gear_on` to go on looking.
         give_up_after: Option<Duration> [
             limit "time limit",
             default GIVE_UP_AFTER => "longer than any plan that is worth making"
@@ -120,7 +120,7 @@ pub enum Weather {
     /// The same air all the time.
     Constant(ConstantWeather),
     /// Monthly means, January first.
-    MonthlyNormals(Box<MonthlyNormals>),
+    ByMonth(Box<MonthlyNormals>),
     /// A table with one row per hour.
     HourlyCsv(WeatherFile),
     /// An EPW weather file.

@@ -154,21 +154,21 @@ impl<'a, 'c, 'f> Sense<'a, 'c, 'f> {
 
     fn calendar(&mut self) {
         let placed = self.root.down("slab.placed");
-        let starts = self.root.get("drying_starts");
+        let starts = self.root.get("gear_on");
         let needed = self.root.get("needed_by");
         self.order(starts.clone(), placed.as_ref());
         self.order(needed.clone(), starts.as_ref());
         self.age(placed.as_ref());
         if let (Some(closed), Some(starts)) = (
-            self.root.down("room.closed_in"),
+            self.root.down("room.enclosed"),
             starts.as_ref().and_then(At::date),
         ) && let Some(day) = closed.date()
             && day > starts
         {
             self.add(
                 &closed,
-                format!("{day} is after drying_starts, {starts}."),
-                "Gear cannot dry an open building: start drying on the day it is closed in, or later.",
+                format!("{day} is after gear_on, {starts}."),
+                "Gear cannot dry an open building: start drying on the day it is enclosed, or later.",
             );
         }
         if let (Some(needed), Some(end)) = (needed, self.end_of_search(0))
@@ -189,7 +189,7 @@ impl<'a, 'c, 'f> Sense<'a, 'c, 'f> {
             Some(given) => given.amount(Kind::Duration)?,
         };
         let days = (length / DAY).clamp(0.0, MOST_DAYS) as i64 + more;
-        let starts = self.root.get("drying_starts")?.date()?;
+        let starts = self.root.get("gear_on")?.date()?;
         starts.checked_add(days.days()).ok()
     }
 
@@ -207,14 +207,14 @@ impl<'a, 'c, 'f> Sense<'a, 'c, 'f> {
                     "The slab is followed from this day to the end of the search, {end}, and that is more than {MOST_YEARS} years."
                 ),
                 format!(
-                    "Give a later day: what a slab remembers after {MEMORY_YEARS} years or more is its last soaking, not its placing, so put \"placed\" some {MEMORY_YEARS} years before \"drying_starts\", \"room.closed_in\" soon after it, and name the water since then under \"wettings\"."
+                    "Give a later day: what a slab remembers after {MEMORY_YEARS} years or more is its last soaking, not its placing, so put \"placed\" some {MEMORY_YEARS} years before \"gear_on\", \"room.enclosed\" soon after it, and name the water since then under \"wettings\"."
                 ),
             );
         }
     }
 
     fn weather(&mut self) {
-        let Some(normals) = self.root.down("site.weather.monthly_normals") else {
+        let Some(normals) = self.root.down("site.weather.by_month") else {
             return;
         };
         let means = normals.list("mean_temperature");
@@ -339,7 +339,7 @@ impl<'a, 'c, 'f> Sense<'a, 'c, 'f> {
             }
         }
         let placed = self.root.down("slab.placed");
-        let (closed, starts) = (promised.get("closed_in"), promised.get("drying_starts"));
+        let (closed, starts) = (promised.get("enclosed"), promised.get("gear_on"));
         self.order(closed.clone(), placed.as_ref());
         self.order(starts.clone(), placed.as_ref());
         self.order(starts, closed.as_ref());

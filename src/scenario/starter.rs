@@ -20,7 +20,7 @@ pub struct Answers {
     /// The day the concrete was placed.
     pub placed: Date,
     /// The day drying starts.
-    pub drying_starts: Date,
+    pub gear_on: Date,
     /// The day the floor must be ready to coat, if there is one.
     pub needed_by: Option<Date>,
     /// A refrigerant class for the example setup.
@@ -71,7 +71,7 @@ pub fn starter(answers: &Answers) -> String {
         ),
         (
             "site",
-            json!({ "elevation": pick("500 ft", "150 m"), "weather": { "monthly_normals": { "mean_temperature": months, "relative_humidity": humidity } } }),
+            json!({ "elevation": pick("500 ft", "150 m"), "weather": { "by_month": { "mean_temperature": months, "relative_humidity": humidity } } }),
         ),
         (
             "slab",
@@ -84,13 +84,13 @@ pub fn starter(answers: &Answers) -> String {
             "room",
             json!({ "height": answers.height, "air_changes_per_hour": 0.5 }),
         ),
-        ("drying_starts", json!(answers.drying_starts)),
+        ("gear_on", json!(answers.gear_on)),
     ];
     if let Some(needed_by) = answers.needed_by {
         top.push(("needed_by", json!(needed_by)));
         // The default search may end before a late date.
         if answers
-            .drying_starts
+            .gear_on
             .checked_add(365.days())
             .is_ok_and(|end| needed_by > end)
         {

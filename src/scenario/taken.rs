@@ -204,7 +204,7 @@ impl Scenario {
         self.walk
             .as_ref()
             .and_then(|walk| walk.preparation_starts)
-            .unwrap_or(self.drying_starts)
+            .unwrap_or(self.gear_on)
     }
 
     /// The same with every key filled in that follows from others, rounded for reading.
@@ -214,7 +214,7 @@ impl Scenario {
         all.slab.water_cement_ratio.get_or_insert(ratio);
         let cement = Density::from_si(self.slab.cement_content().round());
         all.slab.cement_content.get_or_insert(cement);
-        all.room.closed_in.get_or_insert(self.drying_starts);
+        all.room.enclosed.get_or_insert(self.gear_on);
         let changes = self.room.air_changes_per_hour();
         all.room.air_changes_per_hour.get_or_insert(changes);
         let envelope = self.room.envelope_area(self.slab.area.si()).round();

@@ -88,14 +88,14 @@ fn fits(job: &Job, inventory: &Inventory, counts: &[u32]) -> bool {
         },
     );
     let load = power(&setup.room, job.site_power.as_ref());
-    inventory.most_power.is_none_or(|most| load.watts <= most)
+    inventory.power_limit.is_none_or(|most| load.watts <= most)
         && load.site.as_ref().is_none_or(SiteCheck::fits)
 }
 
 /// Every plan that may be tried.
 #[must_use]
 pub fn candidates(job: &Job, inventory: &Inventory) -> Candidates {
-    let exchanges = inventory.exchange_after.len();
+    let exchanges = inventory.swap_after.len();
     // Half of the room is for plans with an exchange.
     let most = MOST_CANDIDATES / if exchanges > 0 { 2 } else { 1 };
     let (lists, mut left_out) = counts(inventory, most);
@@ -146,7 +146,7 @@ pub fn candidates(job: &Job, inventory: &Inventory) -> Candidates {
 #[must_use]
 pub fn setup(job: &Job, inventory: &Inventory, candidate: &Candidate) -> Setup {
     let mut room = inventory.room.clone();
-    let start = job.drying_starts;
+    let start = job.gear_on;
     let mut add = |item: usize, count: u32, present: (f64, f64)| {
         let Some(item) = inventory.items.get(item).filter(|_| count > 0) else {
             return;
@@ -161,7 +161,7 @@ pub fn setup(job: &Job, inventory: &Inventory, candidate: &Candidate) -> Setup {
         match &candidate.second {
             None => add(item, first, (start, f64::INFINITY)),
             Some((exchange, second)) => {
-                let after = inventory.exchange_after.get(*exchange).copied();
+                let after = inventory.swap_after.get(*exchange).copied();
                 let time = start + after.unwrap_or(0.0);
                 let second = second.get(item).copied().unwrap_or(0);
                 let both = first.min(second);
@@ -182,7 +182,7 @@ pub fn setup(job: &Job, inventory: &Inventory, candidate: &Candidate) -> Setup {
 #[must_use]
 pub fn delivery(inventory: &Inventory, candidate: &Candidate, days: f64) -> f64 {
     let second = candidate.second.as_ref().and_then(|(exchange, counts)| {
-        let after = inventory.exchange_after.get(*exchange)? / DAY;
+        let after = inventory.swap_after.get(*exchange)? / DAY;
         (days > after).then_some(counts)
     });
     inventory
@@ -224,10 +224,7 @@ pub fn describe(inventory: &Inventory, candidate: &Candidate) -> String {
     match &candidate.second {
         None => first,
         Some((exchange, second)) => {
-            let days = inventory
-                .exchange_after
-                .get(*exchange)
-                .map_or(0.0, |t| t / DAY);
+            let days = inventory.swap_after.get(*exchange).map_or(0.0, |t| t / DAY);
             format!("{first}; from day {days:.0} {}", list(inventory, second))
         }
     }

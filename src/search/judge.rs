@@ -152,7 +152,7 @@ fn least(
     setup: &Setup,
     days: f64,
 ) -> Costs {
-    let rent = rental(job, setup, job.drying_starts + days * DAY);
+    let rent = rental(job, setup, job.gear_on + days * DAY);
     costs(job, inventory, candidate, (rent, 0.0), days)
 }
 
@@ -204,14 +204,14 @@ pub fn fewest_days(job: &Job, start: &Simulation) -> f64 {
             .all(|t| passes_ideally(t, slab, &job.tester.service));
         if passes {
             // The step in which they were met began earlier.
-            met = (slab.time() - p.length - job.drying_starts) / DAY;
+            met = (slab.time() - p.length - job.gear_on) / DAY;
             return ControlFlow::Break(());
         }
         ControlFlow::Continue(())
     };
     let ran = spot.advance(job.give_up, Climate::Given { air, air_speed }, &mut watch);
     // The first moment at which readings count; a slab that passes then needs no wait, and its copy has dried on since.
-    let first = (job.targets_from - job.drying_starts).max(0.0) / DAY;
+    let first = (job.targets_from - job.gear_on).max(0.0) / DAY;
     match ran {
         Ok(_) if met.is_finite() => {
             if met <= first + CONDITIONING / DAY {

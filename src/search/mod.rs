@@ -244,7 +244,7 @@ impl Search<'_> {
         // Plans that are far too late need not be followed to their end, unless all of them are.
         let mut short = self.job.clone();
         if let Some(allowed) = days_allowed(self.job) {
-            let followed = self.job.drying_starts + FOLLOWED * allowed * DAY;
+            let followed = self.job.gear_on + FOLLOWED * allowed * DAY;
             short.give_up = self.job.give_up.min(followed);
         }
         self.run_each(&short, found);

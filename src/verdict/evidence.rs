@@ -110,7 +110,7 @@ impl Floor<'_> {
             let date = job.date_after(dry);
             return Some(Ready { days: dry, date });
         };
-        let dry = [(job.drying_starts + dry * DAY, f64::INFINITY)];
+        let dry = [(job.gear_on + dry * DAY, f64::INFINITY)];
         let by_work = Question {
             ready: prepared.way.schedule.ready,
             old_enough: (prepared.survey.concrete() > 0.0)
@@ -145,7 +145,7 @@ impl Floor<'_> {
     fn morning(&self, prepared: &Prepared, day: i64) -> Ready {
         let opens = day as f64 * DAY + prepared.working_time.from;
         Ready {
-            days: ((opens - self.job.drying_starts) / DAY).max(0.0),
+            days: ((opens - self.job.gear_on) / DAY).max(0.0),
             date: prepared.date(day),
         }
     }
@@ -173,8 +173,8 @@ impl Floor<'_> {
             },
             None => (self.ready(&outcome.name, days), None),
         };
-        let counted_from = job.targets_from.max(job.drying_starts);
-        if job.drying_starts + days * DAY <= counted_from + AT_ONCE {
+        let counted_from = job.targets_from.max(job.gear_on);
+        if job.gear_on + days * DAY <= counted_from + AT_ONCE {
             return Run::AlreadyDry {
                 reading: nearest(job, outcome),
                 ready,
@@ -266,7 +266,7 @@ impl From<&repairs::Hold> for Hold {
 
 /// The reading nearest to its limit when the targets count first.
 fn nearest(job: &Job, outcome: &Outcome) -> Option<Reading> {
-    let counted_from = (job.targets_from - job.drying_starts).max(0.0) / DAY;
+    let counted_from = (job.targets_from - job.gear_on).max(0.0) / DAY;
     let mut records = outcome.records.iter();
     let record = records.find(|record| record.day + AT_ONCE / DAY >= counted_from);
     let readings = job.targets.iter().enumerate().map(|(k, target)| Reading {

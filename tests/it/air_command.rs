@@ -286,7 +286,7 @@ fn scenario(folder: &std::path::Path) -> String {
         &text,
         "--placed",
         "2026-09-01",
-        "--drying-starts",
+        "--gear-on",
         "2026-10-01",
     ]);
     assert_eq!(code, 0, "{err}");

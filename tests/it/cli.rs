@@ -101,7 +101,7 @@ fn quick() -> Value {
         "site": {"weather": {"constant": {"temperature": "15 degC", "relative_humidity": "50 %", "wind_speed": "3 m/s"}}},
         "slab": {"area": "100 m2", "thickness": "100 mm", "placed": "2026-09-01"},
         "room": {"height": "3 m"},
-        "drying_starts": "2026-10-01",
+        "gear_on": "2026-10-01",
         "give_up_after": "20 days",
         "targets": [{"relative_humidity_at_depth": {"limit": "95 %"}}],
         "setups": [{"name": "Plain", "gear": []}]
@@ -303,7 +303,7 @@ fn all_faults_at_once_each_with_its_place() {
   "site": { "weather": { "constant": { "temperature": "59 degF", "relative_humidity": "50 %" } } },
   "slab": { "area": "1000 lb", "thickness": "-5 in", "placed": "2026-09-01" },
   "room": { "hight": "12 ft" },
-  "drying_starts": "2026-10-01",
+  "gear_on": "2026-10-01",
   "setups": []
 }
 "#,
@@ -319,7 +319,7 @@ fn all_faults_at_once_each_with_its_place() {
       This is too low.
       4 |   "slab": { "area": "1000 lb", "thickness": "-5 in", "placed": "2026-09-01" },
         |                                             ^^^^^^^
-      Slab thickness must be between 0.7874 in and 4.921 ft (20 mm and 1500 mm): thinner is a topping, thicker is mass concrete with heat problems of its own.
+      Slab thickness must be between 0.7874 in and 4.921 ft (20 mm and 1,500 mm): thinner is a topping, thicker is mass concrete with heat problems of its own.
 
     job.json:5:13: room.hight
       "hight" is not a key here.
@@ -597,7 +597,7 @@ fn new_then_check_then_compare() {
             "4 m",
             "--placed",
             "2026-09-01",
-            "--drying-starts",
+            "--gear-on",
             "2026-10-01",
             "--needed-by",
             "2026-12-24",
@@ -659,17 +659,17 @@ fn new_writes_nothing_that_check_would_refuse() {
         "200 m",
         "--placed",
         "2027-05-05",
-        "--drying-starts",
+        "--gear-on",
         "2027-01-01",
         "--needed-by",
         "2026-01-01",
     ]);
     insta::assert_snapshot!(err, @r#"
     name: This name contains control characters. Write it on one line without tabs.
-    slab.area: This is too low. Slab area must be between 10.76 ft2 and 2152782 ft2 (1 m2 and 200000 m2): smaller is a sample, larger is more than one building.
+    slab.area: This is too low. Slab area must be between 10.76 ft2 and 2,152,782 ft2 (1 m2 and 200,000 m2): smaller is a sample, larger is more than one building.
     room.height: This is too high. Room height must be between 4.921 ft and 196.9 ft (1.5 m and 60 m): a room people work in.
-    drying_starts: 2027-01-01 is before slab.placed, 2027-05-05. Correct one of the two dates.
-    needed_by: 2026-01-01 is before drying_starts, 2027-01-01. Correct one of the two dates.
+    gear_on: 2027-01-01 is before slab.placed, 2027-05-05. Correct one of the two dates.
+    needed_by: 2026-01-01 is before gear_on, 2027-01-01. Correct one of the two dates.
     Nothing was written.
     "#);
     assert_eq!(place.files(".").len(), 0);
@@ -706,7 +706,7 @@ fn completions_manual_and_schema_are_there() {
         );
     }
     let schema: Value = serde_json::from_str(&place.run(&["schema"]).out).unwrap();
-    for key in ["name", "site", "slab", "room", "drying_starts", "setups"] {
+    for key in ["name", "site", "slab", "room", "gear_on", "setups"] {
         assert!(schema["properties"][key].is_object(), "{key}");
     }
 }

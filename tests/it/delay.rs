@@ -219,8 +219,8 @@ fn scenario(change: impl Fn(&mut Value)) -> Scenario {
         "site": { "weather": { "constant": { "temperature": "10 degC", "relative_humidity": "70 %" } } },
         "slab": { "area": "100 m2", "thickness": "100 mm", "water_cement_ratio": 0.5, "placed": "2026-10-05",
                   "finish": "ground", "underside": "sealed" },
-        "room": { "height": "4 m", "closed_in": "2026-10-19" },
-        "drying_starts": "2026-10-19",
+        "room": { "height": "4 m", "enclosed": "2026-10-19" },
+        "gear_on": "2026-10-19",
         "targets": [ { "relative_humidity_at_depth": { "limit": "90 %" } } ],
         "promised": { "name": "as bid" },
         "setups": [
@@ -288,10 +288,10 @@ fn analytic_all_causes_together_sum_to_the_delay() {
             { "date": "2026-10-14", "kind": "rain", "lasts": "1 day" },
             { "date": "2026-10-30", "kind": "washing", "water_depth": "1 mm" }
         ]);
-        v["room"]["closed_in"] = json!("2026-10-26");
-        v["drying_starts"] = json!("2026-10-28");
+        v["room"]["enclosed"] = json!("2026-10-26");
+        v["gear_on"] = json!("2026-10-28");
         v["promised"] = json!({
-            "thickness": "100 mm", "finish": "ground", "closed_in": "2026-10-19", "drying_starts": "2026-10-19",
+            "thickness": "100 mm", "finish": "ground", "enclosed": "2026-10-19", "gear_on": "2026-10-19",
             "room_temperature": "22 degC"
         });
     });
@@ -492,7 +492,7 @@ fn names(s: &Scenario, setup: &str, from: Option<&str>) -> Vec<String> {
 /// A week earlier is offered as long as that day is still to come.
 #[test]
 fn regress_actions_whose_day_is_past_are_not_offered() {
-    let s = scenario(|v| v["room"]["closed_in"] = json!("2026-10-12"));
+    let s = scenario(|v| v["room"]["enclosed"] = json!("2026-10-12"));
     let earlier = |from| {
         let list = names(&s, "Nothing", from).into_iter();
         let mut list: Vec<String> = list.filter(|n| n.contains("a week earlier")).collect();
@@ -543,12 +543,12 @@ fn regress_machines_that_have_left_can_be_had_again() {
 fn analytic_heat_is_sized_while_the_floor_dries() {
     let seasonal = |limit: &str| {
         scenario(|v| {
-            v["site"]["weather"] = json!({ "monthly_normals": {
+            v["site"]["weather"] = json!({ "by_month": {
                 "mean_temperature": ["-15 degC", "-15 degC", "0 degC", "8 degC", "14 degC", "18 degC", "18 degC", "18 degC", "14 degC", "8 degC", "0 degC", "-15 degC"],
                 "relative_humidity": vec!["60 %"; 12] } });
             v["slab"]["placed"] = json!("2026-05-20");
-            v["room"] = json!({ "height": "4 m", "heat_loss": "600 W/K", "air_changes_per_hour": 0.0, "closed_in": "2026-06-01" });
-            v["drying_starts"] = json!("2026-06-01");
+            v["room"] = json!({ "height": "4 m", "heat_loss": "600 W/K", "air_changes_per_hour": 0.0, "enclosed": "2026-06-01" });
+            v["gear_on"] = json!("2026-06-01");
             v["targets"] = json!([ { "relative_humidity_at_depth": { "limit": limit } } ]);
             v["promised"] = json!({});
         })
@@ -597,14 +597,14 @@ fn regress_actions_that_the_site_cannot_feed_say_so() {
 fn faults_of_a_promise_come_with_their_place() {
     let text = r#"{ "name": "x", "site": { "weather": { "constant": { "temperature": "10 degC", "relative_humidity": "70 %" } } },
         "slab": { "area": "100 m2", "thickness": "100 mm", "placed": "2026-10-05" }, "room": { "height": "4 m" },
-        "drying_starts": "2026-10-19", "setups": [ { "name": "a", "gear": [] } ],
-        "promised": { "setup": "b", "closed_in": "2026-10-01", "drying_starts": "2026-09-20", "thickness": "9 m" } }"#;
+        "gear_on": "2026-10-19", "setups": [ { "name": "a", "gear": [] } ],
+        "promised": { "setup": "b", "enclosed": "2026-10-01", "gear_on": "2026-09-20", "thickness": "9 m" } }"#;
     let faults = read(text, "job").expect_err("faults").to_string();
     for part in [
         "promised.setup",
         "No setup has this name",
-        "promised.closed_in",
-        "promised.drying_starts",
+        "promised.enclosed",
+        "promised.gear_on",
         "promised.thickness",
     ] {
         assert!(faults.contains(part), "{part} is missing in\n{faults}");

@@ -40,7 +40,7 @@ fn scenario(name: &str, setups: [&str; 2]) -> Scenario {
                   "finish": "steel_trowelled", "underside": "sealed",
                   "wettings": [ { "date": "2026-10-14", "kind": "rain", "lasts": "1 day" } ] },
         "room": { "height": "4 m" },
-        "drying_starts": "2026-10-19",
+        "gear_on": "2026-10-19",
         "needed_by": "2026-11-20",
         "targets": [ { "relative_humidity_at_depth": { "limit": "90 %" } } ],
         "promised": { "name": "as bid", "thickness": "100 mm", "finish": "ground" },
@@ -463,7 +463,7 @@ fn explanation_as_json_holds_everything() {
         explanation: e,
         actions: list,
         verdict: None,
-        from: s.drying_starts,
+        from: s.gear_on,
         notices: &[],
     };
     let object: Value = serde_json::to_value(found.data()).expect("an object");
@@ -532,8 +532,8 @@ fn foretold(readings: &[Reading], before: Option<f64>, after: Option<f64>) -> Do
         places: vec![PlaceForecast {
             place: "A".into(),
             history: vec![
-                range(before, job.drying_starts),
-                range(after, job.drying_starts + 864_000.0),
+                range(before, job.gear_on),
+                range(after, job.gear_on + 864_000.0),
             ],
             weights: Vec::new(),
             effective: 100.0,
@@ -552,7 +552,7 @@ fn foretold(readings: &[Reading], before: Option<f64>, after: Option<f64>) -> Do
         verdict,
         readings: readings.to_vec(),
         wanted: 0.7,
-        now: job.drying_starts,
+        now: job.gear_on,
         before: 0,
         notices: &[],
     };

@@ -22,7 +22,7 @@ fn scenario(change: impl Fn(&mut Value)) -> Scenario {
                   "finish": "floated", "curing": { "wet": { "lasts": "7 days" } }, "cement_content": "370 kg/m3",
                   "underside": "sealed" },
         "room": { "height": "3 m", "air_changes_per_hour": 0.5, "u_value": "1 W/(m2 K)" },
-        "drying_starts": "2026-11-02",
+        "gear_on": "2026-11-02",
         "targets": [ { "relative_humidity_at_depth": { "limit": "85 %" } } ],
         "setups": [ { "name": "Heat", "gear": [
             { "heater": { "class": "electric_15kw", "thermostat": { "setpoint": "22 degC" } } } ] } ]
@@ -140,11 +140,11 @@ fn analytic_assumptions_are_costed_both_ways() {
 #[test]
 fn analytic_fuel_costs_what_it_is() {
     let job = job(&scenario(|v| {
-        v["site"]["weather"] = json!({ "monthly_normals": {
+        v["site"]["weather"] = json!({ "by_month": {
             "mean_temperature": ["5 degC", "5 degC", "8 degC", "12 degC", "16 degC", "20 degC", "22 degC", "21 degC", "17 degC", "13 degC", "9 degC", "6 degC"],
             "relative_humidity": ["75 %", "72 %", "68 %", "65 %", "66 %", "68 %", "70 %", "72 %", "72 %", "71 %", "74 %", "76 %"],
             "daily_swing": "14 K" } });
-        v["drying_starts"] = json!("2027-05-01");
+        v["gear_on"] = json!("2027-05-01");
         // Not dry after a winter in the shell.
         v["targets"] = json!([ { "relative_humidity_at_depth": { "limit": "78 %" } } ]);
         v["prices"] = json!({ "diesel": "1 $/L", "electricity": "0.2 $/kWh" });
@@ -183,12 +183,12 @@ fn analytic_targets_are_met_between_two_readings() {
         ]
     };
     job.targets = targets(unreachable);
-    job.give_up = job.drying_starts + 28.0 * DAY;
+    job.give_up = job.gear_on + 28.0 * DAY;
     let start = coatday::evaluate::prepare(&job, Accuracy::default()).expect("a slab");
     let mut tests: Vec<(f64, f64)> = Vec::new();
     let run = coatday::evaluate::run_observed(&job, &job.setups[0], &start, &mut |slab, _| {
         let day = (tests.len() + 1) as f64;
-        if slab.time() >= job.drying_starts + day * DAY {
+        if slab.time() >= job.gear_on + day * DAY {
             let readings = job.tester.read(&job.targets, slab).expect("readings");
             tests.push((slab.time(), readings[0]));
         }
@@ -205,7 +205,7 @@ fn analytic_targets_are_met_between_two_readings() {
         coatday::evaluate::run_without_film(&met, &met.setups[0], &start).expect("computed");
     assert_relative_eq!(
         outcome.days_to_target.expect("a day"),
-        (begun + CONDITIONING - job.drying_starts) / DAY,
+        (begun + CONDITIONING - job.gear_on) / DAY,
         max_relative = 1e-9
     );
 }

@@ -15,13 +15,13 @@ use serde_json::json;
 fn scenario() -> Scenario {
     let value = json!({
         "name": "Invented store",
-        "site": { "weather": { "monthly_normals": {
+        "site": { "weather": { "by_month": {
             "mean_temperature": ["2 degC", "3 degC", "7 degC", "12 degC", "17 degC", "21 degC", "23 degC", "22 degC", "18 degC", "13 degC", "8 degC", "4 degC"],
             "relative_humidity": ["75 %", "72 %", "68 %", "65 %", "66 %", "68 %", "70 %", "72 %", "72 %", "71 %", "74 %", "76 %"] } } },
         "slab": { "area": "200 m2", "thickness": "100 mm", "water_cement_ratio": 0.5, "placed": "2026-04-01", "finish": "floated",
                   "underside": "sealed" },
         "room": { "height": "3 m" },
-        "drying_starts": "2026-04-20", "needed_by": "2026-07-10", "give_up_after": "365 days",
+        "gear_on": "2026-04-20", "needed_by": "2026-07-10", "give_up_after": "365 days",
         "targets": [ { "relative_humidity_at_depth": { "limit": "85 %" } } ],
         "setups": [ { "name": "Heat", "gear": [
             { "heater": { "class": "electric_15kw", "thermostat": { "setpoint": "22 degC" } } } ] } ]
@@ -45,7 +45,7 @@ fn readings(days: &[i64], what: &str) -> Vec<Reading> {
     let mut log = "time,place,method,depth,value,note\n".to_owned();
     for day in days {
         let date = scenario()
-            .drying_starts
+            .gear_on
             .checked_add(jiff::Span::new().days(*day))
             .expect("a date");
         log += &format!("{date} 08:00,hole 1,{what},\n");
@@ -236,7 +236,7 @@ fn analytic_worst_place_rules() {
     let (now, with) = worth_of_test(&job, &found, worst, 25.0).expect("a worth");
     assert!(with < now, "{with} against {now}");
     assert!(deviation(&readings[0], &Unexplained::FLOOR).expect("a deviation") > 0.02);
-    assert!(readings[0].seconds > job.drying_starts + 13.0 * DAY);
+    assert!(readings[0].seconds > job.gear_on + 13.0 * DAY);
     assert_eq!(SHARES, [0.1, 0.5, 0.9]);
 }
 

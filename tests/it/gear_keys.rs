@@ -25,7 +25,7 @@ fn text(room: &Value, gear: &Value) -> String {
         "site": {"weather": {"constant": {"temperature": "15 degC", "relative_humidity": "50 %"}}},
         "slab": {"area": "400 m2", "thickness": "100 mm", "placed": "2027-06-01"},
         "room": all_of_room,
-        "drying_starts": "2027-06-15",
+        "gear_on": "2027-06-15",
         "setups": [{"name": "Only", "gear": gear}]
     })
     .to_string()
@@ -412,7 +412,7 @@ fn analytic_room_extremes_keep_their_books() {
         json!({"part": {"partition": {"area": "200 m2"}}, "construction": "partly_open"}),
     ] {
         let mut job = job(&room, &heater);
-        job.give_up = job.drying_starts + 10.0 * DAY;
+        job.give_up = job.gear_on + 10.0 * DAY;
         let compared = compare(&job, Accuracy::default());
         assert_eq!(compared.not_computed, [], "{room}");
         for o in compared.outcomes {
@@ -430,9 +430,9 @@ fn analytic_room_extremes_keep_their_books() {
 #[test]
 fn analytic_the_last_days_are_those_looked_at() {
     let mut short = job(&json!({}), &json!([]));
-    short.give_up = short.drying_starts + 12.0 * DAY;
+    short.give_up = short.gear_on + 12.0 * DAY;
     let mut long = short.clone();
-    long.give_up = long.drying_starts + 45.0 * DAY;
+    long.give_up = long.gear_on + 45.0 * DAY;
     for (job, days) in [(short, "last 12 days"), (long, "last 30 days")] {
         let outcomes = compare(&job, Accuracy::default()).outcomes;
         let words = outcomes[0].not_dry.as_ref().expect("not dry").sentence();

@@ -27,7 +27,7 @@ fn floor() -> Value {
         "site": {"weather": {"constant": {"temperature": "15 degC", "relative_humidity": "50 %"}}},
         "slab": {"area": "90 m2", "thickness": "100 mm", "placed": "2026-09-01"},
         "room": {"height": "3 m"},
-        "drying_starts": "2026-10-01",
+        "gear_on": "2026-10-01",
         "targets": [{"relative_humidity_at_depth": {"limit": "85 %"}}],
         "setups": [{"name": "Plain", "gear": []}]
     })

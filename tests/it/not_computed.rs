@@ -33,7 +33,7 @@ fn scenario(setups: &[&str]) -> Value {
         "site": { "weather": { "constant": { "temperature": "15 degC", "relative_humidity": "50 %" } } },
         "slab": { "area": "1 m2", "thickness": "100 mm", "placed": "2026-09-01" },
         "room": { "height": "3 m" },
-        "drying_starts": "2026-09-29",
+        "gear_on": "2026-09-29",
         "needed_by": "2026-12-20",
         "give_up_after": "120 days",
         "targets": [{ "relative_humidity_at_depth": { "limit": "85 %" } }],

@@ -18,13 +18,13 @@ use serde_json::{Value, json};
 fn job(change: impl Fn(&mut Value)) -> Job {
     let mut value = json!({
         "name": "Invented store",
-        "site": { "weather": { "monthly_normals": {
+        "site": { "weather": { "by_month": {
             "mean_temperature": ["2 degC", "3 degC", "7 degC", "12 degC", "17 degC", "21 degC", "23 degC", "22 degC", "18 degC", "13 degC", "8 degC", "4 degC"],
             "relative_humidity": ["75 %", "72 %", "68 %", "65 %", "66 %", "68 %", "70 %", "72 %", "72 %", "71 %", "74 %", "76 %"] } } },
         "slab": { "area": "100 m2", "thickness": "100 mm", "water_cement_ratio": 0.45, "placed": "2026-04-01", "finish": "floated",
                   "underside": "sealed" },
         "room": { "height": "3 m" },
-        "drying_starts": "2026-04-20", "needed_by": "2026-06-10", "give_up_after": "300 days",
+        "gear_on": "2026-04-20", "needed_by": "2026-06-10", "give_up_after": "300 days",
         "targets": [ { "relative_humidity_at_depth": { "limit": "88 %" } } ],
         "setups": [ { "name": "Heat", "gear": [
             { "heater": { "class": "electric_15kw", "thermostat": { "setpoint": "22 degC" } } } ] } ]

@@ -19,7 +19,7 @@ fn text(site_power: &Value, gear: &Value) -> String {
         },
         "slab": {"area": "100 m2", "thickness": "60 mm", "placed": "2027-06-01", "curing": "none", "finish": "floated"},
         "room": {"height": "3 m"},
-        "drying_starts": "2027-06-15",
+        "gear_on": "2027-06-15",
         "give_up_after": "20 days",
         "setups": [{"name": "Only", "gear": gear}]
     })

@@ -24,7 +24,7 @@ fn with_walk(walk: &Value) -> Value {
         "slab": {"area": "100 m2", "thickness": "150 mm", "placed": "2026-08-03"},
         "room": {"height": "4 m"},
         // A Monday.
-        "drying_starts": "2026-10-05",
+        "gear_on": "2026-10-05",
         "give_up_after": "200 days",
         "targets": [{"relative_humidity_at_depth": {"limit": "95 %"}}],
         "setups": [{"name": "Plain", "gear": []}],

@@ -22,7 +22,7 @@ fn base() -> Value {
         "slab": { "area": "100 m2", "thickness": "4 in", "water_cement_ratio": 0.5, "placed": "2026-04-01",
                   "finish": "floated", "curing": { "wet": { "lasts": "7 days" } } },
         "room": { "height": "3 m", "air_changes_per_hour": 20 },
-        "drying_starts": "2026-04-29",
+        "gear_on": "2026-04-29",
         "give_up_after": "400 days",
         "setups": [ { "name": "Open", "gear": [] } ]
     })
@@ -81,7 +81,7 @@ fn dry(job: &Job) -> Dry {
             .humidity_at(probe_depth(&start.snapshot(), None)),
     )];
     let outcome = run_observed(job, &job.setups[0], &start, &mut |slab, _| {
-        let day = (slab.time() - job.drying_starts) / DAY;
+        let day = (slab.time() - job.gear_on) / DAY;
         depths.push((day, slab.humidity_at(probe_depth(slab, None))));
     });
     let outcome = outcome.expect("computed");
@@ -89,7 +89,7 @@ fn dry(job: &Job) -> Dry {
     let after = depths.partition_point(|(day, _)| *day < days);
     Dry {
         days,
-        age: job.drying_starts / DAY + days,
+        age: job.gear_on / DAY + days,
         depth: depths.get(after).or(depths.last()).map_or(0.0, |d| d.1),
     }
 }
@@ -180,7 +180,7 @@ fn a_sheet_alone_passes_no_floor() {
             |v| {
                 v["slab"]["water_cement_ratio"] = json!(0.6);
                 v["slab"]["curing"] = json!("none");
-                v["drying_starts"] = json!(
+                v["gear_on"] = json!(
                     jiff::civil::date(2026, 4, 1)
                         .checked_add(jiff::Span::new().days(age))
                         .unwrap()
@@ -198,7 +198,7 @@ fn a_sheet_alone_passes_no_floor() {
             |v| {
                 air(30.0, 15.0)(v);
                 v["slab"]["thickness"] = json!("3 in");
-                v["drying_starts"] = json!("2030-04-01");
+                v["gear_on"] = json!("2030-04-01");
                 v["give_up_after"] = json!("30 days");
             },
             targets,
@@ -262,7 +262,7 @@ fn nothing_passes_while_curing_or_too_young() {
     let with = |change: &dyn Fn(&mut Value), target: Target| {
         let mut job = job(
             |v| {
-                v["drying_starts"] = json!("2026-04-02");
+                v["gear_on"] = json!("2026-04-02");
                 v["give_up_after"] = json!("60 days");
                 // The limit at depth takes no part here.
                 change(v);
@@ -299,7 +299,7 @@ fn free_water_puts_a_dry_floor_off() {
         dry(&job(
             |v| {
                 v["slab"]["wettings"] = wetting;
-                v["drying_starts"] = json!("2026-12-01");
+                v["gear_on"] = json!("2026-12-01");
             },
             &[probe(0.97)],
         ))
@@ -320,7 +320,7 @@ fn a_frozen_slab_passes_nothing() {
         let found = dry(&job(
             |v| {
                 air(-6.7, 70.0)(v);
-                v["drying_starts"] = json!("2026-12-01");
+                v["gear_on"] = json!("2026-12-01");
                 v["slab"]["ground_temperature"] = json!("-5 degC");
                 v["site"]["weather"]["constant"]["temperature"] = json!("20 degF");
                 v["give_up_after"] = json!("60 days");
@@ -367,7 +367,7 @@ fn a_pass_must_hold_for_a_week() {
 fn the_last_test_is_over_before_the_horizon() {
     let within = |days: f64| {
         let mut job = job(|_| (), &[probe(0.9)]);
-        job.give_up = job.drying_starts + days * DAY;
+        job.give_up = job.gear_on + days * DAY;
         dry(&job).days
     };
     let days = within(400.0);
@@ -485,7 +485,7 @@ fn a_slab_under_water_is_not_tested() {
 #[test]
 fn work_that_is_over_early_lets_no_young_floor_pass() {
     use coatday::job::change::FloorWork;
-    let young = scenario(|v| v["drying_starts"] = json!("2026-04-05"));
+    let young = scenario(|v| v["gear_on"] = json!("2026-04-05"));
     let (weather, _) = job::weather(&young, &|_| Err("no file".into())).expect("weather");
     let work = FloorWork {
         events: Vec::new(),

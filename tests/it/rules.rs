@@ -31,7 +31,7 @@ fn floor() -> Value {
         "slab": {"area": "100 m2", "thickness": "80 mm", "water_cement_ratio": 0.45, "placed": "2026-04-01",
                  "finish": "floated", "underside": "sealed"},
         "room": {"height": "3 m", "air_changes_per_hour": 0.5},
-        "drying_starts": "2026-04-20", "needed_by": "2026-05-15", "give_up_after": "120 days",
+        "gear_on": "2026-04-20", "needed_by": "2026-05-15", "give_up_after": "120 days",
         "targets": [{"relative_humidity_at_depth": {"limit": "88 %"}}],
         "setups": [{"name": "Plain", "gear": []}]
     })

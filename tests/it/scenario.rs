@@ -16,7 +16,7 @@ fn full() -> Value {
         "$schema": "scenario.schema.json",
         "name": "Packing hall",
         "note": "Invented.",
-        "site": { "elevation": "500 ft", "weather": { "monthly_normals": {
+        "site": { "elevation": "500 ft", "weather": { "by_month": {
             "mean_temperature": ["-1 degC", "1 degC", "6 degC", "12 degC", "17 degC", "22 degC", "24 degC", "24 degC", "19 degC", "13 degC", "7 degC", "1 degC"],
             "daily_swing": "18 degF",
             "relative_humidity": ["72 %", "69 %", "65 %", "62 %", "66 %", "68 %", "70 %", "72 %", "72 %", "69 %", "71 %", "73 %"],
@@ -33,10 +33,10 @@ fn full() -> Value {
             ]
         },
         "room": {
-            "height": "20 ft", "closed_in": "2026-10-28", "air_changes_per_hour": 0.5, "u_value": "0.2 Btu/(h ft2 degF)",
+            "height": "20 ft", "enclosed": "2026-10-28", "air_changes_per_hour": 0.5, "u_value": "0.2 Btu/(h ft2 degF)",
             "envelope_area": "18000 ft2", "start_temperature": "50 degF"
         },
-        "drying_starts": "2026-11-02", "needed_by": "2027-01-15", "give_up_after": "300 days",
+        "gear_on": "2026-11-02", "needed_by": "2027-01-15", "give_up_after": "300 days",
         "service": { "temperature": "70 degF", "relative_humidity": "45 %" },
         "targets": [
             { "relative_humidity_at_depth": { "limit": "75 %", "depth_fraction": 0.4 } },
@@ -81,7 +81,7 @@ const SMALL: &str = r#"{
   "site": { "weather": { "constant": { "temperature": "15 degC", "relative_humidity": "70 %" } } },
   "slab": { "area": "500 m2", "thickness": "150 mm", "placed": "2026-10-01" },
   "room": { "height": "4 m" },
-  "drying_starts": "2026-11-02",
+  "gear_on": "2026-11-02",
   "setups": [
     { "name": "Nothing", "gear": [] }
   ]
@@ -110,7 +110,7 @@ fn regress_full_scenario_is_read_and_survives_writing() {
     assert_relative_eq!(scenario.slab.thickness.si(), 0.1524, max_relative = 1e-12);
     assert_eq!(scenario.slab.finish, Some(Finish::SteelTrowelled));
     assert_eq!(scenario.needed_by, Some(date(2027, 1, 15)));
-    assert!(matches!(scenario.site.weather, Weather::MonthlyNormals(_)));
+    assert!(matches!(scenario.site.weather, Weather::ByMonth(_)));
     assert!(matches!(
         scenario.slab.underside,
         Some(Underside::VapourRetarder(_))
@@ -155,10 +155,7 @@ fn regress_small_scenario_takes_defaults() {
         "a byte order mark is passed over"
     );
     assert!(
-        good(&with(
-            r#""drying_starts""#,
-            r#""needed_by": null, "drying_starts""#
-        )) == scenario,
+        good(&with(r#""gear_on""#, r#""needed_by": null, "gear_on""#)) == scenario,
         "null is not given"
     );
 }
@@ -202,7 +199,7 @@ fn regress_texts_of_faults() {
   This is too high.
   4 |   "slab": { "area": "500 m2", "thickness": "150 m", "placed": "2026-10-01" },
     |                                            ^^^^^^^
-  Slab thickness must be between 0.7874 in and 4.921 ft (20 mm and 1500 mm): thinner is a topping, thicker is mass concrete with heat problems of its own."#,
+  Slab thickness must be between 0.7874 in and 4.921 ft (20 mm and 1,500 mm): thinner is a topping, thicker is mass concrete with heat problems of its own."#,
         ),
         (
             with("\"room\"", "\"rom\""),
@@ -222,28 +219,25 @@ fn regress_texts_of_faults() {
         ),
         (
             with("2026-11-02", "02/11/2026"),
-            r#"hall.json:6:20: drying_starts
+            r#"hall.json:6:20: gear_on
   "02/11/2026" can be two days: month first or day first.
-  6 |   "drying_starts": "02/11/2026",
+  6 |   "gear_on": "02/11/2026",
     |                    ^^^^^^^^^^^^
   Write "Feb 11 2026" or "2 Nov 2026"."#,
         ),
         (
             with("2026-11-02", "2026-09-02"),
-            r#"hall.json:6:20: drying_starts
+            r#"hall.json:6:20: gear_on
   2026-09-02 is before slab.placed, 2026-10-01.
-  6 |   "drying_starts": "2026-09-02",
+  6 |   "gear_on": "2026-09-02",
     |                    ^^^^^^^^^^^^
   Correct one of the two dates."#,
         ),
         (
-            with(
-                "\"drying_starts\"",
-                "\"name\": \"Hall 2\", \"drying_starts\"",
-            ),
+            with("\"gear_on\"", "\"name\": \"Hall 2\", \"gear_on\""),
             r#"hall.json:6:3: name
   "name" is given twice.
-  6 |   "name": "Hall 2", "drying_starts": "2026-11-02",
+  6 |   "name": "Hall 2", "gear_on": "2026-11-02",
     |   ^^^^^^
   Keep one of them."#,
         ),
@@ -313,12 +307,12 @@ fn regress_texts_of_faults() {
   Give all money in one currency; rates of exchange are not known here."#,
         ),
         (
-            with("\"4 m\" }", "\"4 m\", \"closed_in\": \"2026-12-01\" }"),
-            r#"hall.json:5:43: room.closed_in
-  2026-12-01 is after drying_starts, 2026-11-02.
-  5 |   "room": { "height": "4 m", "closed_in": "2026-12-01" },
+            with("\"4 m\" }", "\"4 m\", \"enclosed\": \"2026-12-01\" }"),
+            r#"hall.json:5:43: room.enclosed
+  2026-12-01 is after gear_on, 2026-11-02.
+  5 |   "room": { "height": "4 m", "enclosed": "2026-12-01" },
     |                                           ^^^^^^^^^^^^
-  Gear cannot dry an open building: start drying on the day it is closed in, or later."#,
+  Gear cannot dry an open building: start drying on the day it is enclosed, or later."#,
         ),
         (
             with("\"setups\"", "\"needed_by\": \"2028-01-01\",\n  \"setups\""),
@@ -374,7 +368,7 @@ fn regress_every_fault_at_once_in_the_order_of_the_file() {
         json!({ "kind": "electric", "output": "50 kW", "fuel": "diesel" });
     value["setups"][1]["gear"][5] = json!({ "fan": {}, "heater": {} });
     value["setups"][1]["gear"][7]["outside_air"]["air_changes_per_hour"] = json!("2");
-    value["site"]["weather"]["monthly_normals"]["dew_point"] = json!(["5 degC"]);
+    value["site"]["weather"]["by_month"]["dew_point"] = json!(["5 degC"]);
     let faults = read(&value.to_string(), "hall.json").unwrap_err();
     let places: Vec<String> = faults
         .faults
@@ -394,8 +388,8 @@ fn regress_every_fault_at_once_in_the_order_of_the_file() {
         "setups[1].gear[5]: One kind is needed here, but there are 2 keys.",
         "setups[1].gear[7].outside_air.air_changes_per_hour: This is text, but a number is needed here.",
         "setups[1].gear[7].outside_air.air_changes_per_hour: \"air_flow\" and \"air_changes_per_hour\" are both given.",
-        "site.weather.monthly_normals.dew_point: This list has 1 entries, but 12 are needed.",
-        "site.weather.monthly_normals.dew_point[0]: The dew point lies above the mean temperature of the month.",
+        "site.weather.by_month.dew_point: This list has 1 entries, but 12 are needed.",
+        "site.weather.by_month.dew_point[0]: The dew point lies above the mean temperature of the month.",
     ] {
         assert!(
             places.iter().any(|place| place == expected),
@@ -706,7 +700,7 @@ fn regress_starter_is_a_valid_scenario() {
                 thickness: "6 in".parse().unwrap(),
                 height: "20 ft".parse().unwrap(),
                 placed: date(2026, 10, 1),
-                drying_starts: date(2026, 11, 2),
+                gear_on: date(2026, 11, 2),
                 needed_by,
                 dehumidifier_class: "low_grain_medium".to_owned(),
                 heater_class: "indirect_fired_110kw".to_owned(),

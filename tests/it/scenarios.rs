@@ -173,7 +173,7 @@ fn the_best_plan_has_two_phases() {
     let best = plan(inventory);
     assert!(best.candidate.second.is_some(), "{}", best.name);
     let mut one_phase = inventory.clone();
-    one_phase.exchange_after.clear();
+    one_phase.swap_after.clear();
     let kept = plan(&one_phase);
     assert!(
         best.ranked.costs.total() < kept.ranked.costs.total() - 500.0,
@@ -401,7 +401,7 @@ fn analytic_books_close_with_a_huge_machine_in_a_tiny_room() {
         "site": {"weather": {"constant": {"temperature": "15 degC", "relative_humidity": "50 %"}}},
         "slab": {"area": "1 m2", "thickness": "100 mm", "placed": "2026-09-01"},
         "room": {"height": "3 m"},
-        "drying_starts": "2026-09-29",
+        "gear_on": "2026-09-29",
         "give_up_after": "30 days",
         "setups": [{"name": "Huge", "gear": [
             {"desiccant": {"class": "desiccant_8500_burner", "humidistat": {"setpoint": "11.8 %"}}}]}]

@@ -24,16 +24,16 @@ const SAMPLES: u32 = 10;
 fn value(change: impl Fn(&mut Value)) -> Value {
     let mut value = json!({
         "name": "Invented store",
-        "site": { "weather": { "monthly_normals": {
+        "site": { "weather": { "by_month": {
             "mean_temperature": ["2 degC", "3 degC", "7 degC", "12 degC", "17 degC", "21 degC", "23 degC", "22 degC", "18 degC", "13 degC", "8 degC", "4 degC"],
             "relative_humidity": ["75 %", "72 %", "68 %", "65 %", "66 %", "68 %", "70 %", "72 %", "72 %", "71 %", "74 %", "76 %"] } } },
         "slab": { "area": "100 m2", "thickness": "80 mm", "water_cement_ratio": 0.42, "placed": "2026-04-01", "finish": "floated",
                   "underside": "sealed" },
         "room": { "height": "3 m", "air_changes_per_hour": 0.3 },
-        "drying_starts": "2026-04-20", "needed_by": "2026-05-15", "give_up_after": "150 days",
+        "gear_on": "2026-04-20", "needed_by": "2026-05-15", "give_up_after": "150 days",
         "targets": [ { "relative_humidity_at_depth": { "limit": "88 %" } } ],
         "prices": { "electricity": "0.2 $/kWh", "day_of_delay": "150 $/day" },
-        "plan": { "confidence": "70 %", "exchange_after": ["8 days"], "on_hand": [
+        "plan": { "confidence": "70 %", "swap_after": ["8 days"], "on_hand": [
             { "gear": { "heater": { "class": "electric_15kw", "thermostat": { "setpoint": "26 degC" }, "price_per_day": "40 $/day" } }, "delivery": "60 $" },
             { "gear": { "fan": { "class": "fan_axial_large", "count": 2, "price_per_day": "15 $/day" } }, "delivery": "10 $" } ] },
         "setups": [ { "name": "Nothing", "gear": [] } ]
@@ -50,7 +50,7 @@ fn job(change: impl Fn(&mut Value)) -> Job {
 
 /// What days of delay cost, by the calendar.
 fn late(job: &Job, days: f64) -> f64 {
-    let last = (job.give_up - job.drying_starts) / DAY;
+    let last = (job.give_up - job.gear_on) / DAY;
     let dry = job.date_after(days.min(last));
     let by = job.needed_by.expect("a date");
     let price = job.prices.day_of_delay.unwrap_or(0.0);
@@ -202,7 +202,7 @@ fn analytic_threads_do_not_matter_to_the_search() {
 
 #[test]
 fn analytic_limits_are_kept() {
-    let no_heater = job(|v| v["plan"]["most_power"] = json!("2 kW"));
+    let no_heater = job(|v| v["plan"]["power_limit"] = json!("2 kW"));
     let found = find(&no_heater);
     assert!(found.candidates.too_much_power > 0);
     assert!(found.screened.iter().all(|s| s.candidate.first[0] == 0));
@@ -278,7 +278,7 @@ fn kinds(number: usize, count: u32, exchange: &[&str]) -> Job {
         json!({ "gear": { kind: { "class": class, "count": count, "price_per_day": "9 $/day" } } })
     });
     let gear: Vec<Value> = gear.collect();
-    job(|v| v["plan"] = json!({ "exchange_after": exchange, "on_hand": gear }))
+    job(|v| v["plan"] = json!({ "swap_after": exchange, "on_hand": gear }))
 }
 
 /// However much gear there is: the number is kept, what was left out is told, no gear is among the plans, and so is every kind
@@ -372,7 +372,7 @@ fn regress_plan_tells_its_cautions() {
         v["prices"]["propane"] = json!("1 $/L");
         v["needed_by"] = json!("2026-05-04");
         v["plan"]["confidence"] = json!("90 %");
-        v["plan"]["exchange_after"] = json!([]);
+        v["plan"]["swap_after"] = json!([]);
         v["plan"]["on_hand"] = json!([ { "gear": { "heater": {
             "class": "direct_fired_30kw", "thermostat": { "setpoint": "26 degC" }, "price_per_day": "40 $/day" } } } ]);
         v["room"]["air_changes_per_hour"] = json!(1.5);

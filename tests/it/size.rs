@@ -25,7 +25,7 @@ fn job(outside: (&str, &str), changes: f64, setups: &Value) -> Job {
             "finish": "floated", "curing": "none"
         },
         "room": {"height": "10 ft", "air_changes_per_hour": changes, "u_value": "1 W/(m2 K)"},
-        "drying_starts": "2027-06-15",
+        "gear_on": "2027-06-15",
         "give_up_after": "200 days",
         "targets": [{"relative_humidity_at_depth": {"limit": "80 %"}}],
         "setups": setups
@@ -93,7 +93,7 @@ fn analytic_load_balance() {
             );
         }
         // The first step starts from outside air at 5 degC and 90 %.
-        let first = job.weather.at(job.drying_starts).humidity_ratio;
+        let first = job.weather.at(job.gear_on).humidity_ratio;
         let last = s.steps.last().expect("steps").humidity_ratio;
         let residual = net - dry_air * (last - first);
         assert!(
@@ -114,7 +114,7 @@ fn analytic_load_of_materials_and_people() {
         0.3,
         &json!([{"name": "One", "gear": [{"dehumidifier": {"class": "low_grain_large"}}]}]),
     );
-    let present = (job.drying_starts, f64::INFINITY);
+    let present = (job.gear_on, f64::INFINITY);
     job.setups[0].room.sources = vec![
         Source {
             kind: Kind::Steady(12.0 / DAY),
@@ -134,7 +134,7 @@ fn analytic_load_of_materials_and_people() {
     ];
     let s = &sized(&job)[0];
     let given: f64 = s.steps.iter().map(|p| p.other * p.length).sum();
-    let days = (s.steps.last().expect("steps").time - job.drying_starts) / DAY;
+    let days = (s.steps.last().expect("steps").time - job.gear_on) / DAY;
     let worked = 9.0 * days.floor() + ((days - days.floor()) * 24.0 - 7.0).clamp(0.0, 9.0);
     near(given, 12.0 * days + 4.0 * worked * 0.378_87, 1e-4 * given);
     let room = &job.setups[0].room;
@@ -144,7 +144,7 @@ fn analytic_load_of_materials_and_people() {
             * (step.slab + step.outside_air + step.other + step.envelope - step.removed);
         through += step.length * (step.slab.abs() + step.outside_air.abs() + step.removed);
     }
-    let first = job.weather.at(job.drying_starts).humidity_ratio;
+    let first = job.weather.at(job.gear_on).humidity_ratio;
     let last = s.steps.last().expect("steps").humidity_ratio;
     let residual = net - room.store().dry_air * room.area * (last - first);
     assert!(

@@ -706,7 +706,7 @@ fn regress_limits_are_sound() {
     }
     assert_eq!(
         ranges::find("slab thickness").unwrap().in_words(),
-        "slab thickness must be between 0.7874 in and 4.921 ft (20 mm and 1500 mm): \
+        "slab thickness must be between 0.7874 in and 4.921 ft (20 mm and 1,500 mm): \
          thinner is a topping, thicker is mass concrete with heat problems of its own."
     );
 }

@@ -148,7 +148,7 @@ struct Season<'a> {
 impl<'a> Season<'a> {
     fn new(job: &'a Job, setup: &'a Setup, accuracy: Accuracy) -> Fallible<Self> {
         let mut start = prepare(job, accuracy)?;
-        let outside = job.weather.at(job.drying_starts);
+        let outside = job.weather.at(job.gear_on);
         let saturated =
             MoistAir::from_relative_humidity(outside.temperature, 1.0, setup.room.pressure);
         start.enter_room(
@@ -183,7 +183,7 @@ impl<'a> Season<'a> {
         let before = simulation.work();
         let mut crossing = Crossing::default();
         let _ = simulation.advance(
-            self.job.drying_starts + LONGEST * DAY,
+            self.job.gear_on + LONGEST * DAY,
             Climate::Room(&self.setup.room, &self.job.weather),
             &mut |slab, _| {
                 let profile: [f64; 64] = {
@@ -204,7 +204,7 @@ impl<'a> Season<'a> {
         let (steps, iterations) = simulation.work();
         let at = crossing.at.ok_or("the target was not reached")?;
         Ok((
-            (at - self.job.drying_starts) / DAY,
+            (at - self.job.gear_on) / DAY,
             format!(
                 "{} steps, {} iterations",
                 steps - before.0,
@@ -228,7 +228,7 @@ impl<'a> Season<'a> {
                 .collect()
         };
         let problem = OdeBuilder::<FaerSparseMat<f64>>::new()
-            .t0(self.job.drying_starts)
+            .t0(self.job.gear_on)
             .h0(60.0)
             .rtol(tolerance)
             .atol([tolerance])
@@ -250,7 +250,7 @@ impl<'a> Season<'a> {
             .build()?;
         let mut solver = problem.bdf::<FaerSparseLU<f64>>()?;
         let mut crossing = Crossing::default();
-        let end = self.job.drying_starts + LONGEST * DAY;
+        let end = self.job.gear_on + LONGEST * DAY;
         loop {
             solver.step()?;
             let state = solver.state();
@@ -270,7 +270,7 @@ impl<'a> Season<'a> {
             chain.borrow().evaluations,
         );
         let at = crossing.at.ok_or("the target was not reached")?;
-        Ok(((at - self.job.drying_starts) / DAY, statistics))
+        Ok(((at - self.job.gear_on) / DAY, statistics))
     }
 }
 
@@ -296,7 +296,7 @@ impl<'a> Chain<'a> {
         let size = 2 * n + season.cells.len();
         Self {
             season,
-            active: season.setup.room.at(season.job.drying_starts),
+            active: season.setup.room.at(season.job.gear_on),
             equations: Vec::with_capacity(n),
             unknowns: vec![(0.0, 0.0); n],
             ages: vec![0.0; n],

@@ -25,7 +25,7 @@ pub const USUAL_SEED: u32 = 1;
 #[must_use]
 pub fn days_allowed(job: &Job) -> Option<f64> {
     job.needed_by
-        .map(|by| (seconds_between(job.placed, by) + DAY - job.drying_starts) / DAY)
+        .map(|by| (seconds_between(job.placed, by) + DAY - job.gear_on) / DAY)
 }
 
 /// Gives each outcome of a comparison its odds.

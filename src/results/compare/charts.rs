@@ -132,7 +132,7 @@ pub(in crate::results) fn course(
         x_marks: needed_by(job).into_iter().collect(),
         band_label: "shaded: 80 % chance, the first".into(),
         x_axis: XAxis::Dates {
-            start: job.date(job.drying_starts),
+            start: job.date(job.gear_on),
         },
         footer: footer(job),
         ..LineChart::default()
@@ -313,7 +313,7 @@ pub(in crate::results) fn room(job: &Job, best: &Outcome, system: System) -> Fig
             line("dew point", false, &|r| r.dew_point),
         ],
         x_axis: XAxis::Dates {
-            start: job.date(job.drying_starts),
+            start: job.date(job.gear_on),
         },
         footer: vec![
             "Coat only while the face is above the margin (ISO 8502-4) and the product sheet's window is met.".into(),

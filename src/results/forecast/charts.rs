@@ -30,8 +30,8 @@ pub(super) fn figures(f: &ForecastFound<'_>, system: System) -> Vec<Figure> {
 }
 
 fn fan(job: &Job, place: &PlaceForecast) -> LineChart {
-    let last = (job.give_up - job.drying_starts) / DAY;
-    let day = |range: &Range| ((range.at - job.drying_starts) / DAY).max(0.0);
+    let last = (job.give_up - job.gear_on) / DAY;
+    let day = |range: &Range| ((range.at - job.gear_on) / DAY).max(0.0);
     let end = |days: Option<f64>| days.unwrap_or(last);
     let width = |range: &Range| end(range.days[2]) - end(range.days[0]);
     let points = &place.history;
@@ -66,7 +66,7 @@ fn fan(job: &Job, place: &PlaceForecast) -> LineChart {
             .into_iter()
             .collect(),
         x_axis: XAxis::Dates {
-            start: job.date(job.drying_starts),
+            start: job.date(job.gear_on),
         },
         band_label: "shaded: 80 % chance".into(),
         footer: footer(job),
@@ -109,7 +109,7 @@ fn course(
     }
     let held = place.held.iter().filter_map(|held| f.reading(held));
     let (drawn, others): (Vec<_>, Vec<_>) = held.partition(|r| comparable(r, target));
-    let point = |r: &&Reading| ((r.seconds - job.drying_starts) / DAY, shown.number(r.value));
+    let point = |r: &&Reading| ((r.seconds - job.gear_on) / DAY, shown.number(r.value));
     let mut notes = Vec::new();
     if !others.is_empty() {
         notes.push(format!(
@@ -139,7 +139,7 @@ fn course(
         limits: vec![shown.limit(target)],
         x_marks: needed_by(job).into_iter().collect(),
         x_axis: XAxis::Dates {
-            start: job.date(job.drying_starts),
+            start: job.date(job.gear_on),
         },
         band_label: "shaded: 80 % chance".into(),
         footer: notes,

@@ -32,7 +32,7 @@ pub struct ForecastFound<'a> {
 impl ForecastFound<'_> {
     /// Days of drying up to now.
     pub(super) fn today(&self) -> f64 {
-        ((self.now - self.job.drying_starts) / DAY).max(0.0)
+        ((self.now - self.job.gear_on) / DAY).max(0.0)
     }
 
     pub(super) fn reading(&self, held: &Held) -> Option<&Reading> {

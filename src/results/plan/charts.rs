@@ -76,7 +76,7 @@ fn readings_of_named(job: &Job, found: &Found, title: String, system: System) ->
     chart.subtitle = format!("{}. {}", capital(&plan.name), chart.subtitle);
     chart.band_label = "shaded: 80 % chance of the chosen".into();
     let second = plan.candidate.second.as_ref().zip(job.inventory.as_ref());
-    let exchange = second.and_then(|((k, _), all)| all.exchange_after.get(*k));
+    let exchange = second.and_then(|((k, _), all)| all.swap_after.get(*k));
     chart.x_marks.extend(exchange.map(|after| Mark {
         x: after / DAY,
         label: "exchange".into(),

@@ -207,7 +207,7 @@ fn course(prepared: &Prepared, job: &Job, system: System, zero: f64) -> Option<R
             .iter()
             .filter_map(|record| {
                 let value = *record.readings.first()?;
-                let day = (job.drying_starts - zero) / DAY + record.day;
+                let day = (job.gear_on - zero) / DAY + record.day;
                 value.is_finite().then_some((day, shown.number(value)))
             })
             .collect(),

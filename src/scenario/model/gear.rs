@@ -87,7 +87,7 @@ keys! {
         /// Rent of one machine.
         price_per_day: Option<MoneyPerDay> [limit "price per day", label "rent per day", without "none" => "no rent is counted"],
         /// First day it runs.
-        from: Option<Date> [derived "the day drying starts"],
+        from: Option<Date> [derived "the day the gear goes on"],
         /// Last day it runs.
         until: Option<Date> [derived "to the end"],
     }

@@ -23,12 +23,12 @@ keys! {
         /// Rental, delivery, energy and fuel must stay below this on average.
         budget: Option<Money> [limit "budget"],
         /// All machines that run together must stay below this. Circuits and generators stand under `site.power`.
-        most_power: Option<Power> [limit "most power", label "most electrical power"],
+        power_limit: Option<Power> [limit "most power", label "most electrical power"],
         /// Hours of the day in which machines that burn fuel may run, for noise or because somebody must watch them. Hours of a machine's own
         /// must lie within. Default: all day.
         working_hours: Option<Hours> [label "machines that burn fuel run"],
         /// Times after the start of drying at which gear may be exchanged once.
-        exchange_after: Option<Vec<Duration>> [
+        swap_after: Option<Vec<Duration>> [
             most 12, limit "time limit",
             label "gear may be exchanged after",
             default [14.0, 28.0, 42.0].map(|days| Duration::of(days, "days")).to_vec() => "common practice, no published source"

@@ -20,13 +20,13 @@ keys! {
         underside: Option<Underside>,
         /// The face on which drying starts, with no curing compound on it.
         finish: Option<Finish>,
-        /// The day the building was to be closed in.
-        closed_in: Option<Date>,
+        /// The day the building was to be enclosed.
+        enclosed: Option<Date>,
         /// The day the gear was to be switched on.
-        drying_starts: Option<Date>,
-        /// The room was to be no colder than this once closed in.
+        gear_on: Option<Date>,
+        /// The room was to be no colder than this once enclosed.
         room_temperature: Option<Temperature> [limit "air temperature", label "room no colder than"],
-        /// The room was to be no damper than this once closed in.
+        /// The room was to be no damper than this once enclosed.
         room_relative_humidity: Option<RelativeHumidity> [limit "relative humidity of air", label "room no damper than"],
         /// The setup that was planned, by its name among `setups`.
         setup: Option<String>,

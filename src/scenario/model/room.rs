@@ -18,8 +18,8 @@ keys! {
     Room {
         /// Clear height.
         height: Length [limit "room height"],
-        /// The day the building was closed in; before it the slab lies in outside air under a roof.
-        closed_in: Option<Date> [derived "the day drying starts"],
+        /// The day the building was enclosed; before it the slab lies in outside air under a roof.
+        enclosed: Option<Date> [derived "the day the gear goes on"],
         /// How far the building is built, which says how much it leaks. Or give `air_changes_per_hour`.
         construction: Option<Construction>,
         /// Leakage of the closed room with no fan on.
@@ -43,7 +43,7 @@ keys! {
             unless heat_loss,
             derived "a square room of this floor area under its own roof"
         ],
-        /// Room temperature on the day drying starts.
+        /// Room temperature on the day the gear goes on.
         start_temperature: Option<Temperature> [limit "air temperature", label "temperature at the start", without "as outside" => ""],
         /// Openings that always stand open, through which wind and warmth drive the air. Doors that are opened for drying belong to a setup,
         /// as `outside_air` with an `opening`.
@@ -52,7 +52,7 @@ keys! {
         wet_materials: Option<Vec<WetMaterial>> [most 50, label "wet material"],
         /// People who work in the room.
         people: Option<Vec<People>> [most 50],
-        /// A part of the room that is closed off and dried by itself from the day drying starts. Default: the whole room is dried.
+        /// A part of the room that is closed off and dried by itself from the day the gear goes on. Default: the whole room is dried.
         part: Option<Part>,
     }
 }
@@ -91,7 +91,7 @@ keys! {
         /// Time in which it gives 63 % of it; after three times as long 95 % is out.
         time_constant: Duration [limit "drying time constant"],
         /// The day on which it starts.
-        from: Option<Date> [without "the day drying starts" => ""],
+        from: Option<Date> [without "the day the gear goes on" => ""],
     }
 }
 
@@ -105,7 +105,7 @@ keys! {
         /// For how long.
         lasts: Option<Duration> [limit "length of giving", without "to the end" => ""],
         /// The day on which it starts.
-        from: Option<Date> [without "the day drying starts" => ""],
+        from: Option<Date> [without "the day the gear goes on" => ""],
     }
 }
 
@@ -119,7 +119,7 @@ keys! {
         /// When they are there.
         hours: Option<Hours> [default WORKING_HOURS => "a working day on site (common practice)"],
         /// First day.
-        from: Option<Date> [without "the day drying starts" => ""],
+        from: Option<Date> [without "the day the gear goes on" => ""],
         /// Last day.
         until: Option<Date> [without "to the end" => ""],
     }

@@ -42,7 +42,7 @@ keys! {
         /// What the site allows.
         site: Option<SiteLimits> [default SiteLimits::default() => ""],
         /// First day of the work.
-        preparation_starts: Option<Date> [derived "the day drying starts"],
+        preparation_starts: Option<Date> [derived "the day the gear goes on"],
         /// When people work.
         working_time: Option<WorkingTime> [default WorkingTime::default() => ""],
         /// People in a crew.

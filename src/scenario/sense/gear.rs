@@ -38,7 +38,7 @@ impl Sense<'_, '_, '_> {
         let Some((kind, machine)) = gear.kind() else {
             return;
         };
-        let starts = self.root.get("drying_starts");
+        let starts = self.root.get("gear_on");
         self.order(machine.get("from"), starts.as_ref());
         self.stay(&machine, starts.as_ref());
         self.clock(machine.get("hours"));

@@ -31,7 +31,7 @@ impl Sense<'_, '_, '_> {
             );
         }
         let placed = self.root.down("slab.placed");
-        let starts = self.root.get("drying_starts");
+        let starts = self.root.get("gear_on");
         for (_, material) in room.list("wet_materials").iter().filter_map(At::kind) {
             self.order(material.get("from"), placed.as_ref());
         }

@@ -150,7 +150,7 @@ fn regress_rules_that_depend_on_the_floor() {
     // Before the 2018 revision of F2170 the probe stood for 72 h.
     let mut old = floor();
     old["slab"]["placed"] = json!("2016-09-01");
-    old["drying_starts"] = json!("2016-10-01");
+    old["gear_on"] = json!("2016-10-01");
     let old = scenario(&old);
     assert!(
         why(&PROBE.replace("2026", "2016"), &old)
@@ -302,7 +302,7 @@ fn regress_tests_of_the_floor_decide() {
 fn regress_age_wetting_and_the_coatings_own_limits() {
     let mut young = floor();
     young["slab"]["placed"] = json!("2026-10-30");
-    young["drying_starts"] = json!("2026-11-10");
+    young["gear_on"] = json!("2026-11-10");
     let (verdict, all) = rules(&young, &three());
     let age = rule(&all, "age of the concrete");
     assert_eq!((verdict, age.says), (Says::Wait, Says::Wait));

@@ -279,7 +279,7 @@ fn the_calendar_acts_on_the_slab() {
     assert_eq!(changed.targets_from, p.way.schedule.ready);
     let best = &p.setups[0];
     assert!(
-        best.run.outcome.days_to_target.unwrap() * 86_400.0 + job.drying_starts
+        best.run.outcome.days_to_target.unwrap() * 86_400.0 + job.gear_on
             >= p.way.schedule.ready - 1e-6
     );
 }

@@ -129,7 +129,7 @@ impl Draw {
                 slab["curing"] = self.curing.clone();
                 slab.insert("underside".into(), self.underside.clone());
                 v["room"]["air_changes_per_hour"] = json!(air_changes);
-                v["drying_starts"] = json!(
+                v["gear_on"] = json!(
                     jiff::civil::date(2026, 4, 1)
                         .checked_add(jiff::Span::new().days(self.age))
                         .expect("a date")
@@ -182,7 +182,7 @@ fn read_every_day(job: &Job) -> Option<(f64, f64)> {
     targets.push(probe(depth_limit(&job.targets)));
     let mut days: Vec<(f64, bool)> = Vec::new();
     let run = run_observed(job, &job.setups[0], &start, &mut |slab, _| {
-        let day = (slab.time() - job.drying_starts) / DAY;
+        let day = (slab.time() - job.gear_on) / DAY;
         let tests = testable(slab).is_ok();
         if days
             .last()
@@ -220,8 +220,8 @@ proptest! {
         let job = draw.in_its_room();
         let found = dry(&job).days;
         let takes = job.targets.iter().map(Target::takes).fold(CONDITIONING, f64::max) / DAY;
-        let end = (job.give_up - job.drying_starts) / DAY;
-        let first = (job.targets_from - job.drying_starts).max(0.0) / DAY;
+        let end = (job.give_up - job.gear_on) / DAY;
+        let first = (job.targets_from - job.gear_on).max(0.0) / DAY;
         match read_every_day(&job) {
             // A floor that passes at the first moment needs no wait.
             _ if (found - first).abs() < 1e-9 => {}

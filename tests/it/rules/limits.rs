@@ -24,7 +24,7 @@ fn with_targets(targets: Option<Value>) -> Value {
     let mut scenario = with(&[
         (
             "/plan",
-            json!({ "exchange_after": [], "on_hand": [{ "gear": { "fan": { "class": "fan_axial_large", "price_per_day": "9 $/day" } } }] }),
+            json!({ "swap_after": [], "on_hand": [{ "gear": { "fan": { "class": "fan_axial_large", "price_per_day": "9 $/day" } } }] }),
         ),
         (
             "/promised",

@@ -85,7 +85,7 @@ fn analytic_plans_and_forecasts_put_the_early_end_first() {
         ("/needed_by", json!("2026-07-20")),
         (
             "/plan",
-            json!({ "confidence": "5 %", "exchange_after": [], "on_hand": on_hand }),
+            json!({ "confidence": "5 %", "swap_after": [], "on_hand": on_hand }),
         ),
     ]);
     let plan = run("plan", &scenario, &["--samples", "8"]);

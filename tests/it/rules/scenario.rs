@@ -43,15 +43,12 @@ fn analytic_the_days_of_a_job_come_in_their_order() {
     let job = |placed: &str, starts: &str, needed: &str| {
         places(&with(&[
             ("/slab/placed", json!(placed)),
-            ("/drying_starts", json!(starts)),
+            ("/gear_on", json!(starts)),
             ("/needed_by", json!(needed)),
         ]))
     };
     let none = [""; 0];
     assert_eq!(job("2026-04-01", "2026-04-20", "2026-04-20"), none);
     assert_eq!(job("2026-04-01", "2026-04-20", "2026-04-19"), ["needed_by"]);
-    assert_eq!(
-        job("2026-04-21", "2026-04-20", "2026-05-15"),
-        ["drying_starts"]
-    );
+    assert_eq!(job("2026-04-21", "2026-04-20", "2026-05-15"), ["gear_on"]);
 }

@@ -23,7 +23,7 @@ fn scenario(needed_by: &str, confidence: &str, plan: &[(&str, Value)]) -> Value 
         ),
         (
             "/plan",
-            json!({ "confidence": confidence, "exchange_after": [], "on_hand": [idle(1e6)] }),
+            json!({ "confidence": confidence, "swap_after": [], "on_hand": [idle(1e6)] }),
         ),
     ];
     all.extend_from_slice(plan);
@@ -131,7 +131,7 @@ fn analytic_exchanged_gear_is_not_there_before() {
         "5 %",
         &[
             ("/plan/on_hand", json!([on_hand])),
-            ("/plan/exchange_after", json!(["8 days"])),
+            ("/plan/swap_after", json!(["8 days"])),
             ("/setups", json!([{ "name": "Late", "gear": [late] }])),
         ],
     ));
@@ -147,7 +147,5 @@ fn analytic_exchanged_gear_is_not_there_before() {
     assert_eq!(outcomes[1].days_to_target, Some(days));
     assert_eq!(outcomes[1].rental, outcomes[0].rental);
     assert_eq!(outcomes[0].rental, 7.0 * (days - 8.0).ceil());
-    assert!(
-        (all.setups[1].room.machines[0].present.0 - all.drying_starts - 8.0 * DAY).abs() < 1e-6
-    );
+    assert!((all.setups[1].room.machines[0].present.0 - all.gear_on - 8.0 * DAY).abs() < 1e-6);
 }

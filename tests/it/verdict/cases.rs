@@ -209,7 +209,7 @@ pub(super) fn job(change: impl FnOnce(&mut Value)) -> Value {
         "slab": { "area": "120 m2", "thickness": "100 mm", "water_cement_ratio": 0.5, "placed": "2026-09-14",
                   "finish": "steel_trowelled", "underside": { "vapour_retarder": {} } },
         "room": { "height": "3 m", "air_changes_per_hour": 0.5 },
-        "drying_starts": "2026-10-12",
+        "gear_on": "2026-10-12",
         "targets": [ { "relative_humidity_at_depth": { "limit": "88 %" } } ],
         "setups": [ { "name": "Heat", "gear": [
             { "heater": { "class": "electric_15kw", "thermostat": { "setpoint": "22 degC" } } } ] } ]
