@@ -314,8 +314,18 @@ pub fn renamed() -> impl Iterator<Item = (&'static str, &'static str)> {
 
 /// A word without what people write differently: capitals, blanks, marks, UK spelling.
 fn folded(text: &str) -> String {
-    let letters = text.chars().filter(|c| c.is_alphanumeric());
+    // The point of a number stays: 1.5 kW is not 15 kW.
+    let letters = text.chars().filter(|c| c.is_alphanumeric() || *c == '.');
     let mut plain: String = letters.flat_map(char::to_lowercase).collect();
+    if plain.contains('.') {
+        let digit = |at: usize| plain.as_bytes().get(at).is_some_and(u8::is_ascii_digit);
+        let in_number = |at: usize| at > 0 && digit(at - 1) && digit(at + 1);
+        let kept = plain.char_indices();
+        plain = kept
+            .filter(|(at, c)| *c != '.' || in_number(*at))
+            .map(|(_, c)| c)
+            .collect();
+    }
     for (uk, us) in UK_AND_US {
         if plain.contains(uk) {
             plain = plain.replace(uk, us);

@@ -108,7 +108,9 @@ fn regress_check_reads_every_file_that_is_named() {
 
 #[test]
 fn regress_open_questions_stand_in_the_order_of_their_worth() {
-    let place = Place::with(&[("a.json", &hall().to_string())]);
+    let mut hall = hall();
+    hall["targets"] = json!([{ "relative_humidity_at_depth": { "limit": "85 %" } }]);
+    let place = Place::with(&[("a.json", &hall.to_string())]);
     let (code, out, err) = place.run(&["check", "a.json", "--json"]);
     assert_eq!(code, 0, "{err}");
     let found: Value = serde_json::from_str(&out).unwrap();
@@ -181,11 +183,11 @@ fn regress_old_names_are_read_with_one_notice() {
     // Old and new together are one key twice.
     let both = new.replace(
         "\"gear_on\":\"2026-11-02\"",
-        "\"gear_on\":\"2026-11-02\",\"gear_on\":\"2026-11-02\"",
+        "\"gear_on\":\"2026-11-02\",\"drying_starts\":\"2026-11-02\"",
     );
     let faults = coatday::scenario::read(&both, "a.json").unwrap_err();
     assert_eq!(
         faults.faults[0].message,
-        "\"gear_on\" is the same key as \"gear_on\" on line 1."
+        "\"drying_starts\" is the same key as \"gear_on\" on line 1."
     );
 }
