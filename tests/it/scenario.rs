@@ -219,18 +219,18 @@ fn regress_texts_of_faults() {
         ),
         (
             with("2026-11-02", "02/11/2026"),
-            r#"hall.json:6:20: gear_on
+            r#"hall.json:6:14: gear_on
   "02/11/2026" can be two days: month first or day first.
   6 |   "gear_on": "02/11/2026",
-    |                    ^^^^^^^^^^^^
+    |              ^^^^^^^^^^^^
   Write "Feb 11 2026" or "2 Nov 2026"."#,
         ),
         (
             with("2026-11-02", "2026-09-02"),
-            r#"hall.json:6:20: gear_on
+            r#"hall.json:6:14: gear_on
   2026-09-02 is before slab.placed, 2026-10-01.
   6 |   "gear_on": "2026-09-02",
-    |                    ^^^^^^^^^^^^
+    |              ^^^^^^^^^^^^
   Correct one of the two dates."#,
         ),
         (
@@ -308,10 +308,10 @@ fn regress_texts_of_faults() {
         ),
         (
             with("\"4 m\" }", "\"4 m\", \"enclosed\": \"2026-12-01\" }"),
-            r#"hall.json:5:43: room.enclosed
+            r#"hall.json:5:42: room.enclosed
   2026-12-01 is after gear_on, 2026-11-02.
   5 |   "room": { "height": "4 m", "enclosed": "2026-12-01" },
-    |                                           ^^^^^^^^^^^^
+    |                                          ^^^^^^^^^^^^
   Gear cannot dry an open building: start drying on the day it is enclosed, or later."#,
         ),
         (
@@ -599,7 +599,7 @@ fn regress_echo_lists_every_default() {
         ("room: air changes per hour", "0.5"),
         ("room: U-value of walls and roof", "2 W/(m2 K)"),
         ("give up after", "365 days"),
-        ("service: temperature", "22.78 degC"),
+        ("service: temperature", "22.78 °C"),
         ("service: relative humidity", "50 %"),
         (
             "target: relative humidity at depth",
@@ -641,7 +641,7 @@ fn regress_summary_shows_defaults_where_they_count() {
     assert_eq!(
         machines,
         [
-            "class low_grain_medium, count 1, humidistat (dew point 6 degC, band 2 K)",
+            "class low-grain dehumidifier, 130 pints/day (61 L/day), count 1, humidistat (dew point 6 °C, band 2 K)",
             "count 1, capacity 60 L/day, rated at 80 degF and 60 %, energy factor 2 L/kWh, humidistat (setpoint 40 %, band 5 %)",
         ]
     );
