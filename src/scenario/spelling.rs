@@ -11,6 +11,7 @@ use super::schema_words::{Schema, choice_words, follow};
 use super::shape::{is_date, is_moment};
 use crate::units::dates;
 use serde_json::Value as Json;
+use std::borrow::Cow;
 use std::collections::HashMap;
 use std::sync::LazyLock;
 
@@ -83,7 +84,7 @@ const ALIASES: &[(&[&str], &[&str])] = &[
     (
         &["broken"],
         &[
-            "spall", "spalled", "spalling", "pothole", "pop-out", "divot", "pit", "chip", "hole",
+            "spall", "spalled", "spalling", "pothole", "pop-out", "divot", "pit", "chip",
         ],
     ),
     (
@@ -277,7 +278,13 @@ const ALIASES: &[(&[&str], &[&str])] = &[
 ];
 
 /// Names of an earlier version, with those that took their place. They are read with a notice.
-const RENAMED: &[(&str, &str)] = &[];
+const RENAMED: &[(&str, &str)] = &[
+    ("closed_in", "enclosed"),
+    ("drying_starts", "gear_on"),
+    ("monthly_normals", "by_month"),
+    ("most_power", "power_limit"),
+    ("exchange_after", "swap_after"),
+];
 
 /// UK spelling with US spelling.
 const UK_AND_US: [(&str, &str); 8] = [
@@ -307,14 +314,54 @@ pub fn renamed() -> impl Iterator<Item = (&'static str, &'static str)> {
 
 /// A word without what people write differently: capitals, blanks, marks, UK spelling.
 fn folded(text: &str) -> String {
-    let letters = text.chars().filter(|c| c.is_alphanumeric());
+    // The point of a number stays: 1.5 kW is not 15 kW.
+    let letters = text.chars().filter(|c| c.is_alphanumeric() || *c == '.');
     let mut plain: String = letters.flat_map(char::to_lowercase).collect();
+    if plain.contains('.') {
+        let digit = |at: usize| plain.as_bytes().get(at).is_some_and(u8::is_ascii_digit);
+        let in_number = |at: usize| at > 0 && digit(at - 1) && digit(at + 1);
+        let kept = plain.char_indices();
+        plain = kept
+            .filter(|(at, c)| *c != '.' || in_number(*at))
+            .map(|(_, c)| c)
+            .collect();
+    }
     for (uk, us) in UK_AND_US {
         if plain.contains(uk) {
             plain = plain.replace(uk, us);
         }
     }
     plain
+}
+
+/// The same of a known word, kept for those of the schema: a file can ask for them very often.
+fn folded_known(word: &str) -> Cow<'static, str> {
+    static WORDS: LazyLock<HashMap<&'static str, String>> = LazyLock::new(|| {
+        let mut words = HashMap::new();
+        collect(schema_of_scenario(), &mut words);
+        words
+    });
+    match WORDS.get(word) {
+        Some(folded) => Cow::Borrowed(folded),
+        None => Cow::Owned(folded(word)),
+    }
+}
+
+/// Every word of a part of the schema.
+fn collect(schema: Schema, words: &mut HashMap<&'static str, String>) {
+    match schema {
+        Json::Object(members) => {
+            for (key, inner) in members {
+                words.insert(key, folded(key));
+                collect(inner, words);
+            }
+        }
+        Json::Array(items) => items.iter().for_each(|item| collect(item, words)),
+        Json::String(word) if word.len() <= LONGEST_WORD => {
+            words.insert(word, folded(word));
+        }
+        _ => {}
+    }
 }
 
 fn singular(folded: &str) -> &str {
@@ -349,8 +396,8 @@ fn meaning<'k>(typed: &str, known: &[&'k str]) -> Option<(&'k str, bool)> {
         let mut fitting = known.iter().filter(|word| test(word));
         fitting.next().filter(|_| fitting.next().is_none()).copied()
     };
-    let spelt = only(&|word| folded(word) == plain)
-        .or_else(|| only(&|word| singular(&folded(word)) == singular(&plain)));
+    let spelt = only(&|word| folded_known(word) == plain)
+        .or_else(|| only(&|word| singular(&folded_known(word)) == singular(&plain)));
     if let Some(word) = spelt {
         return Some((word, false));
     }
@@ -374,20 +421,28 @@ pub(crate) fn resolve<'k>(typed: &str, known: &[&'k str]) -> Option<&'k str> {
 
 /// The one spelling everywhere in a scenario. Gives the names of an earlier version that stand in it, each once, with the new ones.
 pub(super) fn canonical(root: &mut Node) -> Vec<(String, &'static str)> {
-    let mut old = Vec::new();
+    let mut old = Old::default();
     value(root, schema_of_scenario(), &mut old);
-    old
+    old.names
 }
 
 /// The same for a part that a definition of the schema describes.
 pub(super) fn canonical_at(node: &mut Node, definition: &str) {
     let definitions = schema_of_scenario().get("$defs");
     if let Some(schema) = definitions.and_then(|definitions| definitions.get(definition)) {
-        value(node, schema, &mut Vec::new());
+        value(node, schema, &mut Old::default());
     }
 }
 
-type Old = Vec<(String, &'static str)>;
+/// Names of an earlier version that were met, and how many words mean nothing.
+#[derive(Default)]
+struct Old {
+    names: Vec<(String, &'static str)>,
+    unknown: usize,
+}
+
+/// A file with more words that mean nothing is not a scenario; what they may mean is not looked for any longer.
+const MOST_UNKNOWN: usize = 1000;
 
 fn value(node: &mut Node, schema: Schema, old: &mut Old) {
     let schema = follow(schema);
@@ -455,11 +510,15 @@ fn choice(node: &mut Node, choices: &'static [Json], old: &mut Old) {
 
 /// Puts the word that is meant in the place of the typed one.
 fn put(typed: &mut String, known: &[&'static str], old: &mut Old) {
+    if old.unknown > MOST_UNKNOWN {
+        return;
+    }
     let Some((word, earlier)) = meaning(typed, known) else {
+        old.unknown += 1;
         return;
     };
-    if earlier && !old.iter().any(|(_, new)| *new == word) {
-        old.push((typed.clone(), word));
+    if earlier && !old.names.iter().any(|(_, new)| *new == word) {
+        old.names.push((typed.clone(), word));
     }
     if typed != word {
         word.clone_into(typed);

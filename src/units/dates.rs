@@ -177,11 +177,11 @@ fn parts(text: &str) -> Option<Vec<Part>> {
 }
 
 fn month_named(word: &str) -> Option<i8> {
-    let named = |name: &&str| {
+    let named = |name: &str| {
         word.len() >= LEAST_LETTERS && name.to_ascii_lowercase().starts_with(word)
-            || word == "sept" && **name == *"September"
+            || word == "sept" && name == "September"
     };
-    let place = MONTHS_OF_THE_YEAR.iter().position(|name| named(&name))?;
+    let place = MONTHS_OF_THE_YEAR.iter().position(|name| named(name))?;
     i8::try_from(place + 1).ok()
 }
 

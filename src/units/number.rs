@@ -72,13 +72,17 @@ pub(super) fn plain(text: &str) -> Cow<'_, str> {
 }
 
 /// Splits off a leading number: decimal, in groups of three, fraction (`1/4`) or mixed (`3 1/2`, `3-1/2`).
-pub(super) fn leading(text: &str) -> Result<Option<(f64, &str)>, NumberFault> {
+/// Money comes in no fractions: in `$5/1000 ft3` the slash belongs to the unit.
+pub(super) fn leading(text: &str, fractions: bool) -> Result<Option<(f64, &str)>, NumberFault> {
     if let Some((number, after)) = grouped(text)? {
         return Ok(Some((number, after)));
     }
     let Some((first, after)) = decimal(text)? else {
         return Ok(None);
     };
+    if !fractions {
+        return Ok(Some((first, after)));
+    }
     if let Some((bottom, rest)) = slash_whole(after) {
         return over(first, bottom).map(|value| Some((value, rest)));
     }
@@ -100,7 +104,7 @@ fn grouped(text: &str) -> Result<Option<(f64, &str)>, NumberFault> {
     let bytes = text.as_bytes();
     let digit = |at: usize| bytes.get(at).is_some_and(u8::is_ascii_digit);
     let start = usize::from(matches!(bytes.first(), Some(b'+' | b'-')));
-    let head = (start..).take_while(|at| digit(*at)).count();
+    let head = (start..bytes.len()).take_while(|at| digit(*at)).count();
     let mark = match bytes.get(start + head) {
         Some(mark @ (b',' | b' ')) if head > 0 && digit(start + head + 1) => *mark,
         _ => return Ok(None),
@@ -114,7 +118,8 @@ fn grouped(text: &str) -> Result<Option<(f64, &str)>, NumberFault> {
     }
     let whole_groups = groups > 0 && head <= 3 && bytes.get(start) != Some(&b'0') && {
         let more = bytes.get(end) == Some(&b',') && digit(end + 1);
-        !more && bytes.get(end) != Some(&b'/')
+        // After a blank it can be a fraction: "5 100/200".
+        !more && !(mark == b' ' && bytes.get(end) == Some(&b'/'))
     };
     if whole_groups {
         let (number, after) = text.split_at(end);
@@ -136,7 +141,7 @@ fn grouped(text: &str) -> Result<Option<(f64, &str)>, NumberFault> {
         return Ok(None);
     }
     let (number, after) = {
-        let digits = (start + head..)
+        let digits = (start + head..bytes.len())
             .take_while(|at| digit(*at) || (bytes.get(*at) == Some(&b',') && digit(at + 1)))
             .count();
         text.split_at(start + head + digits)

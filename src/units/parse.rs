@@ -158,8 +158,8 @@ pub fn parse_fitting(
         currency = Some(row);
         rest = after;
     }
-    let leading =
-        number::leading(rest).map_err(|why| bad_number(kind, &shown, currency, why, fits))?;
+    let leading = number::leading(rest, !kind.is_money())
+        .map_err(|why| bad_number(kind, &shown, currency, why, fits))?;
     let Some((mut number, after)) = leading else {
         return Err(fault(format!("\"{shown}\" does not start with a number.")));
     };
@@ -288,7 +288,7 @@ fn compound(kind: Kind, first: f64, text: &str) -> Option<Amount> {
     let (large_text, rest) = text.split_at(end);
     let large_text = large_text.trim_end_matches(|c: char| c.is_whitespace() || c == '-');
     let large = find(kind, large_text)?;
-    let (second, small) = number::leading(rest).ok()??;
+    let (second, small) = number::leading(rest, true).ok()??;
     // After the mark for feet the one for inches is often left out.
     let small = match small.trim() {
         "" if large_text == "'" => "in",

@@ -420,7 +420,7 @@ pub static UNITS: &[Unit] = &[
 /// Their rates are never converted; a scenario keeps to one.
 pub static CURRENCIES: &[(&str, &[&str])] = &[
     ("$", &["USD", "usd", "US$", "dollars", "dollar"]),
-    ("EUR", &["\u{20ac}", "eur", "euros", "euro"]),
+    ("EUR", &["\u{20ac}", "euros", "euro", "eur"]),
     ("GBP", &["\u{a3}", "gbp"]),
     ("CAD", &["C$", "cad"]),
     ("AUD", &["A$", "aud"]),

@@ -338,7 +338,7 @@ fn all_faults_at_once_each_with_its_place() {
       This is too low.
       4 |   "slab": { "area": "1000 lb", "thickness": "-5 in", "placed": "2026-09-01" },
         |                                             ^^^^^^^
-      Slab thickness must be between 0.7874 in and 4.921 ft (20 mm and 1500 mm): thinner is a topping, thicker is mass concrete with heat problems of its own.
+      Slab thickness must be between 0.7874 in and 4.921 ft (20 mm and 1,500 mm): thinner is a topping, thicker is mass concrete with heat problems of its own.
 
     job.json:5:13: room.hight
       "hight" is not a key here.
@@ -685,7 +685,7 @@ fn new_writes_nothing_that_check_would_refuse() {
     ]);
     insta::assert_snapshot!(err, @r#"
     name: This name contains control characters. Write it on one line without tabs.
-    slab.area: This is too low. Slab area must be between 10.76 ft2 and 2152782 ft2 (1 m2 and 200000 m2): smaller is a sample, larger is more than one building.
+    slab.area: This is too low. Slab area must be between 10.76 ft2 and 2,152,782 ft2 (1 m2 and 200,000 m2): smaller is a sample, larger is more than one building.
     room.height: This is too high. Room height must be between 4.921 ft and 196.9 ft (1.5 m and 60 m): a room people work in.
     gear_on: 2027-01-01 is before slab.placed, 2027-05-05. Correct one of the two dates.
     needed_by: 2026-01-01 is before gear_on, 2027-01-01. Correct one of the two dates.

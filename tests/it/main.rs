@@ -2,6 +2,7 @@
 mod air;
 mod air_command;
 mod charts;
+mod check;
 mod cli;
 mod column;
 mod concrete;

@@ -199,7 +199,7 @@ fn regress_texts_of_faults() {
   This is too high.
   4 |   "slab": { "area": "500 m2", "thickness": "150 m", "placed": "2026-10-01" },
     |                                            ^^^^^^^
-  Slab thickness must be between 0.7874 in and 4.921 ft (20 mm and 1500 mm): thinner is a topping, thicker is mass concrete with heat problems of its own."#,
+  Slab thickness must be between 0.7874 in and 4.921 ft (20 mm and 1,500 mm): thinner is a topping, thicker is mass concrete with heat problems of its own."#,
         ),
         (
             with("\"room\"", "\"rom\""),
@@ -599,7 +599,7 @@ fn regress_echo_lists_every_default() {
         ("room: air changes per hour", "0.5"),
         ("room: U-value of walls and roof", "2 W/(m2 K)"),
         ("give up after", "365 days"),
-        ("service: temperature", "22.78 degC"),
+        ("service: temperature", "22.78 °C"),
         ("service: relative humidity", "50 %"),
         (
             "target: relative humidity at depth",
@@ -641,7 +641,7 @@ fn regress_summary_shows_defaults_where_they_count() {
     assert_eq!(
         machines,
         [
-            "class low_grain_medium, count 1, humidistat (dew point 6 degC, band 2 K)",
+            "class low-grain dehumidifier, 130 pints/day (61 L/day), count 1, humidistat (dew point 6 °C, band 2 K)",
             "count 1, capacity 60 L/day, rated at 80 degF and 60 %, energy factor 2 L/kWh, humidistat (setpoint 40 %, band 5 %)",
         ]
     );

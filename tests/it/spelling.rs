@@ -14,7 +14,7 @@ fn plain() -> Value {
             "finish": "steel_trowelled", "underside": { "vapour_retarder": {} }
         },
         "room": { "height": "216 in" },
-        "drying_starts": "2026-11-16",
+        "gear_on": "2026-11-16",
         "needed_by": "2027-03-15",
         "targets": [{ "relative_humidity_at_depth": { "limit": "85 %" } }],
         "setups": [{ "name": "Heat", "gear": [
@@ -42,7 +42,7 @@ const TYPED: &str = r#"{
         "finish": "Steel Troweled", "under slab": { "vapor barrier": {} }
     },
     "room": { "ceiling height": "18'-0\"" },
-    "dryingStarts": "Mon Nov 16, 2026",
+    "gearOn": "Mon Nov 16, 2026",
     "deadline": "3/15/2027",
     "target": [{ "F2170": { "max": "85%" } }],
     "setups": [{ "name": "Heat", "gear": [

@@ -246,6 +246,8 @@ fn regress_what_people_type_and_its_echo() {
         (Kind::PropanePrice, "$2.80/gal", "2.8 $/gal"),
         (Kind::NaturalGasPrice, "$1.20 per therm", "1.2 $/therm"),
         (Kind::Money, "$1,900", "1900 $"),
+        (Kind::MoneyPerDay, "$475/28 days", "475 $/28 days"),
+        (Kind::NaturalGasPrice, "$5/1000 ft3", "5 $/1000 ft3"),
         (Kind::Money, "1,900 euros", "1900 EUR"),
         (Kind::MoneyPerArea, "$6/sq ft", "6 $/ft2"),
     ] {
@@ -522,6 +524,16 @@ fn regress_texts_of_faults() {
         ),
         (
             Kind::Area,
+            "1,2345 ft2",
+            "\"1,2345 ft2\": the comma can mean two things. Write \"1.2345 ft2\" or \"12345 ft2\".",
+        ),
+        (
+            Kind::NaturalGasPrice,
+            "$5",
+            "\"$5\" has no unit. Write \"$5/therm\" or \"$5/kWh\".",
+        ),
+        (
+            Kind::Area,
             "1,234,56 ft2",
             "\"1,234,56 ft2\": the comma can mean two things. Write \"123456 ft2\".",
         ),
@@ -706,7 +718,7 @@ fn regress_limits_are_sound() {
     }
     assert_eq!(
         ranges::find("slab thickness").unwrap().in_words(),
-        "slab thickness must be between 0.7874 in and 4.921 ft (20 mm and 1500 mm): \
+        "slab thickness must be between 0.7874 in and 4.921 ft (20 mm and 1,500 mm): \
          thinner is a topping, thicker is mass concrete with heat problems of its own."
     );
 }

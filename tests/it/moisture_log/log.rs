@@ -129,7 +129,7 @@ fn regress_all_faults_at_once_with_line_and_column() {
 2026-11-20 08:30,E,probe,40 mm,184 %,,\"open\n\
 2026-11-20 08:30,,dish,,1.6 g,,\n\
 \xff\xfe\x00,F,probe,40 mm,84 %,,\n\
-2026-11-20 08:30Z,G,plastic_sheet,,wet,,\n\
+2026-11-20 08:30Z,G,plastic_sheet,,soggy,,\n\
 2026-11-20 08:30,H,probe,40 mm,84 %,,good too\n";
     assert_eq!(
         places(text),
@@ -168,7 +168,7 @@ fn regress_all_faults_at_once_with_line_and_column() {
             11,
             36,
             "value",
-            "\"wet\" is not what a plastic sheet shows.",
+            "\"soggy\" is not what a plastic sheet shows.",
         ),
     ];
     assert_eq!(found.len(), expected.len(), "{found:#?}");
