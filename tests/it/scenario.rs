@@ -219,18 +219,18 @@ fn regress_texts_of_faults() {
         ),
         (
             with("2026-11-02", "02/11/2026"),
-            r#"hall.json:6:20: gear_on
+            r#"hall.json:6:14: gear_on
   "02/11/2026" can be two days: month first or day first.
   6 |   "gear_on": "02/11/2026",
-    |                    ^^^^^^^^^^^^
+    |              ^^^^^^^^^^^^
   Write "Feb 11 2026" or "2 Nov 2026"."#,
         ),
         (
             with("2026-11-02", "2026-09-02"),
-            r#"hall.json:6:20: gear_on
+            r#"hall.json:6:14: gear_on
   2026-09-02 is before slab.placed, 2026-10-01.
   6 |   "gear_on": "2026-09-02",
-    |                    ^^^^^^^^^^^^
+    |              ^^^^^^^^^^^^
   Correct one of the two dates."#,
         ),
         (
@@ -308,10 +308,10 @@ fn regress_texts_of_faults() {
         ),
         (
             with("\"4 m\" }", "\"4 m\", \"enclosed\": \"2026-12-01\" }"),
-            r#"hall.json:5:43: room.enclosed
+            r#"hall.json:5:42: room.enclosed
   2026-12-01 is after gear_on, 2026-11-02.
   5 |   "room": { "height": "4 m", "enclosed": "2026-12-01" },
-    |                                           ^^^^^^^^^^^^
+    |                                          ^^^^^^^^^^^^
   Gear cannot dry an open building: start drying on the day it is enclosed, or later."#,
         ),
         (
