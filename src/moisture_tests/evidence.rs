@@ -21,7 +21,7 @@
 use super::target::Target;
 
 /// Lowest relative humidity at depth of the published drying times that the concrete was fitted to.
-const LOWEST_FITTED: f64 = 0.85;
+pub const LOWEST_FITTED: f64 = 0.85;
 /// Lowest flux of the same \[kg/(m2 s)\]: 3 lb/1000 ft2 in 24 h.
 const LOWEST_FITTED_FLUX: f64 = 3.0 * 0.453_592_37 / 92.903_04 / 86_400.0;
 /// Standard deviation of the logarithm of the days for each unit of relative humidity below the fitted range: 0.02 a point.

@@ -26,7 +26,7 @@ mod instruments;
 mod service;
 mod target;
 
-pub use evidence::{DISH_SPREAD, beyond_fitted_range, extrapolation};
+pub use evidence::{DISH_SPREAD, LOWEST_FITTED, beyond_fitted_range, extrapolation};
 pub use instruments::{
     PROBE_ONE_SIDE, PROBE_TWO_SIDES, SHEET_EXPOSURE, dish, plastic_sheet, probe_depth,
 };

@@ -31,7 +31,7 @@ fn usual(material: Material) -> (&'static str, f64, f64) {
         M::Neutraliser => ("pack of neutraliser", 500.0 * FT2, LITTLE),
         M::Degreaser => ("container of degreaser", GALLON, SOME),
         M::Stripper => ("container of stripper", GALLON, SOME),
-        M::RinseWater => ("100 gal of water", 100.0 * GALLON, 0.0),
+        M::RinseWater => ("tank of water", 100.0 * GALLON, 0.0),
         M::Sheeting => ("roll of sheeting", 1000.0 * FT2, SOME),
         M::Tape => ("roll of tape", 180.0 * FT, SOME),
         M::GrindingDiscs => ("set of grinding discs", 5000.0 * FT2, 0.0),

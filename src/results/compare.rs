@@ -22,6 +22,7 @@ use crate::units::format::{
 };
 use crate::units::{self, DAY, Kind, System};
 use crate::verdict::Verdict;
+use crate::weather::places::names_source;
 use jiff::civil::Date;
 
 /// Cautions and notes on the first screen; the others come with `-v`.
@@ -459,13 +460,19 @@ impl Answer for Comparison<'_> {
         let room = MOST_NOTES.saturating_sub(cautions.len());
         let rest = first.split_off(room.min(first.len()));
         blocks.extend(cautions);
-        let more = rest.len() + self.notices.len();
+        let (sources, notices): (Vec<String>, Vec<String>) = self
+            .notices
+            .iter()
+            .cloned()
+            .partition(|notice| names_source(notice));
+        let more = rest.len() + notices.len();
         if more > 0 {
             first.push(format!("{} with -v.", counted(more, "more note")));
         }
+        first.extend(sources);
         first.push(RELEASE.into());
         let opinions = outcomes.iter().filter_map(|o| second_opinion(job, o));
-        let details = rest.into_iter().chain(self.notices.iter().cloned());
+        let details = rest.into_iter().chain(notices);
         let details = details.chain([slowest_parts(self)]);
         let details = details.chain(opinions).chain(outcomes.iter().map(work));
         blocks.extend([Block::Notes(first), Block::Details(details.collect())]);

@@ -3,7 +3,7 @@
 
 use super::ESTIMATE;
 use crate::job::{self, Job};
-use crate::moisture_tests::{HUMIDITY_LIMIT, Target, beyond_fitted_range};
+use crate::moisture_tests::{LOWEST_FITTED, Target, beyond_fitted_range};
 use crate::scenario::Scenario;
 use crate::units::format::{Said, fine_percent, fixed, percent, temperature};
 
@@ -83,7 +83,7 @@ fn beyond(target: &Target) -> String {
         Target::HumidityAtDepth { limit, .. } | Target::EquilibriumHumidity { limit } => format!(
             "A limit of {} is beyond the published drying times, which end at {}",
             fine_percent(*limit),
-            percent(HUMIDITY_LIMIT)
+            percent(LOWEST_FITTED)
         ),
         Target::SurfaceFlux { .. } => {
             "This limit of the surface flux is beyond the published drying times".into()

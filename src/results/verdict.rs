@@ -113,7 +113,7 @@ fn day(v: &Verdict, system: System) -> String {
             let text = match v.basis {
                 Basis::OneRun => format!("{setup}: {not} by {end}."),
                 _ if share == 0.0 => {
-                    format!("{setup}: {not} by {end}, in none of {}.", cases(v))
+                    format!("{setup}: {not} by {end} in any of {}.", cases(v))
                 }
                 _ => format!(
                     "{setup}: probably {not} by {end}. {} of the cases get there.",

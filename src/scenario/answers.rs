@@ -9,8 +9,8 @@ use std::str::FromStr;
 
 use super::model::{EmissionRate, HumidityAtDepth, Target, usual_targets};
 use super::nearest;
-use crate::units::ranges;
 use crate::units::{Area, Length, MassFlux, RelativeHumidity, Strength, Temperature, UnitFault};
+use crate::units::{dates, ranges};
 use crate::weather::places;
 
 /// Years back from today to the pour that are taken.
@@ -150,14 +150,7 @@ pub fn thickness(text: &str) -> Result<Length, String> {
 /// # Errors
 /// Any other text.
 pub fn day(text: &str) -> Result<Date, String> {
-    /// Characters of a date written as year-month-day.
-    const DATE_LENGTH: usize = 10;
-    let fault = || "This is not a day of the calendar. Write year-month-day, such as 2026-11-02.";
-    let text = text.trim();
-    if text.len() != DATE_LENGTH {
-        return Err(fault().into());
-    }
-    text.parse().map_err(|_| fault().into())
+    dates::date(text).map_err(|fault| fault.to_string())
 }
 
 /// The day of the pour, past or planned.

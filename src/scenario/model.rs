@@ -198,7 +198,7 @@ keys! {
         /// Specified compressive strength at 28 days; stands in for an unknown water-cement ratio.
         strength: Option<Strength> [limit "compressive strength", note "used only where the water-cement ratio is not given"],
         /// Cement in the mix.
-        cement_content: Option<Density> [limit "cement content", derived "from the water-cement ratio and 185 kg/m3 of mixing water"],
+        cement_content: Option<Density> [limit "cement content", derived "from the water-cement ratio and the usual mixing water"],
         /// Its stone.
         aggregate: Option<Aggregate> [default Aggregate::NormalWeight => "usual"],
         /// The day the concrete was placed.

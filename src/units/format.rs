@@ -49,6 +49,12 @@ pub fn held(text: &str) -> String {
     text.replace(' ', "\u{a0}")
 }
 
+/// A text whose signs stay beside their numbers.
+#[must_use]
+pub fn signs_held(text: &str) -> String {
+    text.replace(" %", "\u{a0}%").replace(" °", "\u{a0}°")
+}
+
 /// A text with a comma after each thousand of its first number.
 fn grouped(text: &str) -> String {
     let start = text.find(|c: char| c.is_ascii_digit()).unwrap_or(0);
@@ -529,13 +535,6 @@ pub fn burner(watts: f64, system: System) -> String {
     } else {
         Shown::named(Kind::Power, "kW").text(watts, 0)
     }
-}
-
-/// An energy of electricity: "6,090 kWh", in both systems.
-#[must_use]
-pub fn electricity(joules: f64) -> String {
-    let shown = Shown::named(Kind::Energy, "kWh");
-    format!("{}{HOLD}{}", rounded(shown.number(joules)), shown.unit())
 }
 
 /// The heat that warms air: "1,200 kBtu", "350 kWh".

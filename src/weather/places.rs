@@ -531,6 +531,11 @@ fn about(found: &Found, site_elevation: Option<f64>) -> String {
     said.join(" ")
 }
 
+/// Whether a notice names a source as its licence asks for.
+pub(crate) fn names_source(notice: &str) -> bool {
+    notice.contains(DWD_ATTRIBUTION) || notice.contains(TMY3_ATTRIBUTION)
+}
+
 /// The usual units of a kind, US first.
 fn usual(kind: Kind) -> [Shown; 2] {
     [System::Us, System::Si].map(|system| Shown::of(kind, system))

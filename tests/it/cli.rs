@@ -168,8 +168,8 @@ fn regress_help_of_the_program() {
               Units of tables, charts and starter scenarios
 
               Possible values:
-              - us: Inches, degF, pounds
-              - si: Millimetres, degC, kilograms
+              - us: Inches, °F, pounds
+              - si: Millimetres, °C, kilograms
 
               [default: us]
 
@@ -214,7 +214,7 @@ fn regress_help_of_the_program() {
       exit-codes  Exit codes for scripts
       trust       How it is checked, with figures
       limits      What is not supported, and what is left out
-      safety      Cautions: read them before the work
+      safety      Cautions, to read before the work
       all         All of them
 
     First steps: coatday new job.json, fill it in, coatday check job.json, coatday compare job.json.
@@ -263,8 +263,8 @@ fn regress_help_of_compare() {
               Units of tables, charts and starter scenarios
 
               Possible values:
-              - us: Inches, degF, pounds
-              - si: Millimetres, degC, kilograms
+              - us: Inches, °F, pounds
+              - si: Millimetres, °C, kilograms
 
               [default: us]
 

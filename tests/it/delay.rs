@@ -12,7 +12,7 @@ use coatday::job::{self, Job};
 use coatday::results::explain as told;
 use coatday::scenario::{Scenario, read};
 use coatday::units::System;
-use coatday::units::format::Currency;
+use coatday::units::format::{Currency, plus_or_minus};
 use jiff::civil::Date;
 use proptest::prelude::*;
 use serde_json::{Value, json};
@@ -517,14 +517,14 @@ fn regress_actions_whose_day_is_past_are_not_offered() {
         list
     };
     // Closed in on the day of placing is no choice, so only the gear is left.
-    let start = ["Start the gear a week earlier (2026-10-12)".to_owned()];
+    let start = ["Start the gear a week earlier, on Oct 12, 2026".to_owned()];
     assert_eq!(earlier(None), start);
     assert_eq!(earlier(Some("2026-10-12")), start);
     assert!(earlier(Some("2026-10-13")).is_empty());
     assert!(earlier(Some("2026-10-19")).is_empty());
     let s = scenario(|_| {});
     let list = |from| names(&s, "Nothing", Some(from));
-    let close = "Close in a week earlier (2026-10-12)".to_owned();
+    let close = "Enclose the building a week earlier, on Oct 12, 2026".to_owned();
     assert!(list("2026-10-12").contains(&close));
     assert!(!list("2026-10-13").contains(&close));
 }
@@ -660,9 +660,8 @@ fn regress_the_late_floor_of_the_help() {
     .expect("actions");
     for action in list.iter().take(3) {
         let name = crate::plain(action.name.of(System::Us));
-        let line = help.lines().map(|l| l.replace("degF", "°F"));
-        let line = line.into_iter().find(|l| l.trim().starts_with(&name));
-        let gained = format!("{:+.1}", -action.days_gained.expect("dry"));
+        let line = help.lines().find(|l| l.trim().starts_with(&name));
+        let gained = crate::plain(plus_or_minus(-action.days_gained.expect("dry")));
         assert!(
             line.is_some_and(|l| l.contains(&gained)),
             "{}: {gained}",

@@ -4,6 +4,7 @@
 //! lines and fenced blocks are commands, outputs and files: they stay as they are. Pictures are left out, links are their words.
 
 use crate::results::{Block, Document, Side, TextTable};
+use crate::units::format::signs_held;
 
 /// Widest line of prose: wider ones are hard to read.
 const WIDEST: usize = 80;
@@ -118,9 +119,7 @@ impl Page {
 
     /// Words with their marks turned into type. A number stays beside its sign.
     fn words(&self, text: &str) -> String {
-        let text = without_links(text)
-            .replace(" %", "\u{a0}%")
-            .replace(" °", "\u{a0}°");
+        let text = signs_held(&without_links(text));
         let strong = if self.styled {
             ["\u{1b}[1m", "\u{1b}[0m"]
         } else {

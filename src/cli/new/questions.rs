@@ -114,8 +114,8 @@ fn all(today: Date, system: System) -> Result<Known, Fault> {
         "    And is it heated?",
         DONT_KNOW,
         pick(
-            "The temperature held: 65 degF. Or: no",
-            "The temperature held: 18 degC. Or: no",
+            "The temperature held: 65 F. Or: no",
+            "The temperature held: 18 C. Or: no",
         ),
         answers::heating,
     )?;

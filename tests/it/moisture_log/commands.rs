@@ -157,15 +157,15 @@ fn regress_readings_are_added_listed_and_judged() {
         "--units",
         "si",
     ]);
-    insta::assert_snapshot!(listed.out, @r"
-     Line   Time               Day   Place   Test    Depth   Value   Counts
-    ────── ────────────────── ───── ─────── ─────── ─────── ─────── ────────
-        2   2026-11-24 08:30    84   A       probe   40 mm    84 %   yes
-        3   2026-11-24 09:00    84   B       probe            86 %   NO
+    insta::assert_snapshot!(listed.out, @r#"
+     Line   Time                 Day   Place   Test    Depth   Value   Counts
+    ────── ──────────────────── ───── ─────── ─────── ─────── ─────── ────────
+        2   24 Nov 2026, 08:30    84   A       probe   40 mm    84 %   yes
+        3   24 Nov 2026, 09:00    84   B       probe            86 %   NO
 
-    Line 3 (B, probe) does not count: The depth is not given; 40 mm (1.6 in) is asked (40 % of the thickness, ASTM F2170). The time in the hole is not given; at least 24 h is asked (ASTM F2170).
-    Humidity probe: 1 of the 3 places needed on 90 m2 (ASTM F2170) have a reading that counts. Worst place: A, 84 % on 2026-11-24; within the limit of 85 %.
-    ");
+    Line 3 (B, probe) does not count: The depth is not given. 40 mm is asked (40 % of the thickness, ASTM F2170). The time in the hole is not given. At least 24 h is asked (ASTM F2170).
+    Humidity probe: 1 of the 3 places needed on 90 m2 have a reading that counts (ASTM F2170). Worst place: A, 84 % on 24 Nov 2026, within the limit of 85 %.
+    "#);
     let read: Value = serde_json::from_str(
         &place
             .run(&["readings", "floor.json", "--at", "2026-11-25", "--json"])
@@ -458,7 +458,7 @@ fn regress_today_goes_with_good_tests_and_takes_the_rest_from_the_log() {
     assert_eq!(ran.code, 1);
     assert!(
         ran.out
-            .contains("slab 14 degC (from line 4 of the log, 2026-11-24 08:30)"),
+            .contains("Slab 14 °C (line 4 of the log, 24 Nov 2026, 08:30)"),
         "{}",
         ran.out
     );

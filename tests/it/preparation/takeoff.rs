@@ -175,6 +175,7 @@ fn analytic_hire_for_etching() {
     near(p.way.hire.unwrap(), 60.0);
     let table = coatday::results::prep::shopping(&p, p.currency, coatday::units::System::Si)
         .text(140, false);
+    let table = crate::plain(table);
     assert!(
         table.contains("1 day ") && !table.contains("1 days"),
         "{table}"

@@ -330,7 +330,7 @@ fn regress_open_work_waits() {
     );
     let text = site.today(MORNING, &[]).out;
     assert!(
-        text.starts_with("WAIT at Nov 25, 2026, 7:30 am: preparation not finished, 0 of "),
+        text.starts_with("WAIT at 25 Nov 2026, 07:30: preparation not finished, 0 of "),
         "{text}"
     );
     // A cold slab is a no of its own; the work is said first all the same.
@@ -407,7 +407,7 @@ fn analytic_a_repair_waits_from_the_moment_it_was_finished() {
         let first = text.lines().next().expect("a line");
         assert!(
             first.starts_with("WAIT at ")
-                && first.contains(&format!("{name} until Nov 25, 2026, 3:00 pm")),
+                && first.contains(&format!("{name} until 25 Nov 2026, 15:00")),
             "{first}"
         );
     }

@@ -37,7 +37,11 @@ pub(super) fn first_page(open: &OpenJob, log: Option<&Log>, made: jiff::civil::D
     let page = coatday::report(open, None, log, made, SAMPLED, System::Si).expect("a report");
     let first = page.first.expect("a first page");
     let chart = first.chart.map(|chart| chart.wide()).unwrap_or_default();
-    format!("{} {} {chart}", first.date, first.meaning)
+    format!(
+        "{} {} {chart}",
+        crate::plain(first.date),
+        crate::plain(first.meaning)
+    )
 }
 
 /// "4 days to spare" stood above a chart that said "29 days late". Late is now only said against the day needed.
@@ -49,7 +53,10 @@ fn regress_wash_first_is_not_late_and_early_at_once() {
     let on_site = &open.job.setups[0].name;
     let v = found.verdicts.iter().find(|v| v.setup == *on_site);
     let v = v.expect("the setup on site");
-    assert!(page.contains(&sentence(v, System::Si)), "{page}");
+    assert!(
+        page.contains(&crate::plain(sentence(v, System::Si))),
+        "{page}"
+    );
     assert!(
         !page.contains("to spare") && !page.contains("days late"),
         "{page}"
@@ -111,7 +118,10 @@ fn regress_a_garage_shows_the_date_that_its_readings_leave() {
     let now = made.at(23, 59, 59, 0);
     let forecast = coatday::forecast(&open, None, &log, now, 0.7, SAMPLED).expect("a forecast");
     let v = &forecast.verdict;
-    assert!(with.contains(&sentence(v, System::Si)), "{with}");
+    assert!(
+        with.contains(&crate::plain(sentence(v, System::Si))),
+        "{with}"
+    );
     assert!(!with.contains(&without), "the readings moved nothing");
     let read = open.clone().with_readings(&log, now);
     let compared = coatday::compare(&read, SAMPLED);
@@ -144,7 +154,7 @@ fn regress_already_dry_and_never_dry_are_said_so() {
     let found = coatday::compare(&dry, SAMPLED);
     let v = &found.verdicts[0];
     assert_eq!(v.state, State::AlreadyDry, "{v:?}");
-    let said = sentence(v, System::Si);
+    let said = crate::plain(sentence(v, System::Si));
     assert!(
         said.starts_with("No drying needed: the slab already reads") && said.contains("limit 95 %"),
         "{said}"
@@ -165,7 +175,7 @@ fn regress_already_dry_and_never_dry_are_said_so() {
         (State::DoesNotGetReady, Timing::Late),
         "{v:?}"
     );
-    let said = sentence(v, System::Si);
+    let said = crate::plain(sentence(v, System::Si));
     assert!(said.contains("in any of 32 simulated cases. "), "{said}");
     let page = first_page(&wet, None, date(2026, 10, 12));
     assert!(
