@@ -474,7 +474,7 @@ impl Check<'_> {
                 "no water while it cures",
                 (Figure::Day(date), Figure::Time(cure.value), false),
                 cure.source,
-                Some((Says::Wait, why.into())),
+                Some((Says::Wait, why)),
             );
         }
     }

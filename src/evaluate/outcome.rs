@@ -86,7 +86,7 @@ impl NotDryReason {
     pub fn sentence(&self) -> String {
         match self {
             Self::WetGround { share } => format!(
-                "Wet ground below keeps feeding the slab: {} A vapour retarder, a moisture-control primer rated for it, or another floor is needed.",
+                "Wet ground keeps feeding the slab: {} A vapor retarder, a primer rated for it or another floor is needed.",
                 if *share <= 1.0 {
                     format!(
                         "{} of what evaporates comes from the ground.",

@@ -270,7 +270,7 @@ pub fn table(c: &Comparison<'_>, system: System) -> TextTable {
     type Shown<'a> = (Row<'a>, &'a Verdict);
     let mass = units::format::Shown::of(Kind::Mass, system);
     let currency = c.job.prices.currency;
-    let sampled = c.verdicts.iter().any(|v| v.range.is_some());
+    let sampled = c.verdicts.iter().any(|v| verdict::days_range(v).is_some());
     let work = c.verdicts.iter().any(|v| v.to_coat());
     let needed = c.job.needed_by;
     let figure =
@@ -369,7 +369,15 @@ fn remarks(c: &Comparison<'_>, system: System) -> Vec<String> {
     let lost = lost.map(|(setup, text)| (of_others(setup), Matter::Limit, text));
     let mut all: Vec<(bool, Matter, String)> = advice.chain(worth).chain(lost).chain(why).collect();
     all.sort_by_key(|(others, matter, _)| (*others, *matter));
-    all.into_iter().map(|(_, _, text)| text).collect()
+    // What is said of one of the others on a matter comes before what is said of a second one on the same.
+    let mut said = Vec::new();
+    let (first, again): (Vec<_>, Vec<_>) = all.into_iter().partition(|(others, matter, _)| {
+        let new = !said.contains(matter);
+        said.push(*matter);
+        !others || new
+    });
+    let all = first.into_iter().chain(again);
+    all.map(|(_, _, text)| text).collect()
 }
 
 /// Where people can come to harm.

@@ -82,7 +82,7 @@ impl Shape<'_, '_> {
             ("object", Value::Object(members)) => self.object(node, members, path, schema),
             ("array", Value::List(items)) => self.list(node, items, path, wanted),
             ("string", Value::Text(text)) if is_date(schema) => {
-                self.day(dates::date(text), &node.span, path)
+                self.day(dates::date(text), &node.span, path);
             }
             ("string", Value::Text(text)) if is_moment(schema) => {
                 self.day(dates::moment(text), &node.span, path);

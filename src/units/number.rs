@@ -119,7 +119,7 @@ fn grouped(text: &str) -> Result<Option<(f64, &str)>, NumberFault> {
     let whole_groups = groups > 0 && head <= 3 && bytes.get(start) != Some(&b'0') && {
         let more = bytes.get(end) == Some(&b',') && digit(end + 1);
         // After a blank it can be a fraction: "5 100/200".
-        !more && !(mark == b' ' && bytes.get(end) == Some(&b'/'))
+        !more && (mark != b' ' || bytes.get(end) != Some(&b'/'))
     };
     if whole_groups {
         let (number, after) = text.split_at(end);

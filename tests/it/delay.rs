@@ -664,8 +664,7 @@ fn regress_the_late_floor_of_the_help() {
         let gained = crate::plain(plus_or_minus(-action.days_gained.expect("dry")));
         assert!(
             line.is_some_and(|l| l.contains(&gained)),
-            "{}: {gained}",
-            name
+            "{name}: {gained}"
         );
     }
 }

@@ -190,11 +190,11 @@ fn analytic_quantities_in_the_units_of_a_system() {
     }
 }
 
-/// Gross heats of the table of units: propane 3.836 MMBtu a barrel of 42 gal, 1 therm 100 kBtu, 1 kWh 3.412 kBtu.
+/// Gross heats of the table of units: propane 3.836 `MMBtu` a barrel of 42 gal, 1 therm 100 kBtu, 1 kWh 3.412 kBtu.
 #[test]
 fn analytic_fuel_is_told_as_it_is_sold() {
     let kwh = 3.6e6;
-    let gallon = 3.836e6 * 1055.055_852_62 / 42.0;
+    let gallon = 3.836e6 * 1_055.055_852_62 / 42.0;
     let propane = Fuel::sold(Kind::PropanePrice, US);
     assert_eq!(
         (

@@ -123,17 +123,14 @@ fn without_second_sizes(text: &str) -> String {
                 && matches!(words.next(), Some("m3/h" | "L/day" | "kW"))
                 && words.next().is_none()
         });
-        match size {
-            Some((_, behind)) => {
-                // "1,000 cfm" before it.
-                let kept = out.rsplitn(3, ' ').nth(2).unwrap_or_default().len();
-                out.truncate(kept);
-                rest = behind;
-            }
-            None => {
-                out.push_str(" (");
-                rest = after;
-            }
+        if let Some((_, behind)) = size {
+            // "1,000 cfm" before it.
+            let kept = out.rsplitn(3, ' ').nth(2).unwrap_or_default().len();
+            out.truncate(kept);
+            rest = behind;
+        } else {
+            out.push_str(" (");
+            rest = after;
         }
     }
     out + rest
@@ -155,8 +152,8 @@ fn holds(name: &str, system: System, width: u16, text: &str, wide: &str) {
     for number in digits {
         let decimals = number.split_once('.').map_or(0, |(_, after)| after.len());
         // A value that was given in the other system is shown to four figures.
-        let most = if number.starts_with("0.") { 4 } else { 3 };
-        assert!(decimals <= most, "{place}: {number}");
+        let figures = number.trim_start_matches(['0', '.']).len();
+        assert!(decimals <= 3 || figures <= 4, "{place}: {number}");
     }
     for never in [
         "degF",

@@ -367,7 +367,7 @@ fn analytic_a_place_keeps_its_monthly_means() {
 fn notes(text: &str, site: Option<f64>) -> String {
     let (_, notices) = place(text, site).unwrap_or_else(|faults| panic!("{}", shown(&faults)));
     let lines: Vec<String> = notices.iter().map(ToString::to_string).collect();
-    lines.join("\n")
+    crate::plain(lines.join("\n"))
 }
 
 #[test]
@@ -412,7 +412,7 @@ fn regress_what_is_said_of_a_place() {
     let said = notes(&site, Some(tulsa.elevation + 400.0));
     assert!(said.contains("35 mi (56 km) from the site"), "{said}");
     assert!(
-        said.contains("The site is 1312 ft (400 m) higher. It is likely 2.6 K (5 degF) colder"),
+        said.contains("The site is 1,312 ft (400 m) higher. It is likely 5 °F (2.6 K) colder"),
         "{said}"
     );
     assert!(!said.contains("That is far"), "{said}");
