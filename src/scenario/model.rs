@@ -369,12 +369,12 @@ keys! {
         /// Its temperature.
         temperature: Option<Temperature> [
             limit "service temperature",
-            default Temperature::of(73.0, "degF") => "a heated building; where the use is not known, ASTM F1869 and F2170 take 75 degF, give or take 10"
+            default Temperature::of(73.0, "degF") => "a heated building, within what ASTM F1869 and F2170 allow where the use is not known"
         ],
         /// Its relative humidity.
         relative_humidity: Option<RelativeHumidity> [
             limit "service relative humidity",
-            default RelativeHumidity::of(50.0, "%") => "where the use is not known, ASTM F1869 and F2170 take 50 %, give or take 10"
+            default RelativeHumidity::of(50.0, "%") => "the middle of what ASTM F1869 and F2170 allow where the use is not known"
         ],
     }
 }

@@ -178,7 +178,10 @@ fn holds(name: &str, system: System, width: u16, text: &str, wide: &str) {
             "°C", " kg", " m2", " mm", "L/day", "g/kg", "m3/h", " K ", "kWh/kg",
         ],
     };
-    for unit in foreign {
+    // In a table of the report the words of a label stand on several lines between those of other columns.
+    let of_labels = ["pint", "cfm", "Btu", "m3/h", "L/day"];
+    let told = |unit: &&&str| name != "report" || !of_labels.contains(*unit);
+    for unit in foreign.iter().filter(told) {
         let found = text
             .find(unit)
             .map(|at| text[..at].chars().rev().take(60).collect::<String>());
