@@ -11,6 +11,7 @@ use crate::moisture_log::{Judged, Log, Reading, judge};
 use crate::preparation::{Depth, PrepareFault, Prepared, prepare_floor, work_on_the_slab};
 use crate::scenario::model::{Finding, Walk};
 use crate::scenario::{self, Faults, Scenario};
+use crate::units::format::is_wild;
 use jiff::civil::DateTime;
 use std::io::{ErrorKind, Read};
 use std::path::Path;
@@ -24,11 +25,9 @@ pub(crate) fn shown(path: &Path) -> String {
 
 /// Control characters, line separators and marks of writing direction replaced.
 pub(crate) fn tame(text: &str, by: char) -> String {
-    let wild = |c: char| {
-        c.is_control()
-            || matches!(c, '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
-    };
-    text.chars().map(|c| if wild(c) { by } else { c }).collect()
+    text.chars()
+        .map(|c| if is_wild(c) { by } else { c })
+        .collect()
 }
 
 /// Why a file could not be used, as the end of a sentence and what to do.

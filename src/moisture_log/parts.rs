@@ -1,6 +1,6 @@
 //! Lines to cells. A reading is one line, so that a fault in one line never touches another.
 
-use crate::units::format::Shown;
+use crate::units::format::{Shown, is_wild};
 use crate::units::{Kind, System};
 use std::borrow::Cow;
 use std::ops::Range;
@@ -30,7 +30,7 @@ pub(super) fn shown(text: &str) -> String {
     let mut out: String = text
         .chars()
         .take(SHOWN)
-        .map(|c| if c.is_control() { ' ' } else { c })
+        .map(|c| if is_wild(c) { ' ' } else { c })
         .collect();
     if text.chars().nth(SHOWN).is_some() {
         out.push_str("...");

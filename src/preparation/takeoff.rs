@@ -244,8 +244,9 @@ pub fn shopping(
             let mut basis = basis.to_owned();
             if material == Material::CrackFiller {
                 let tubes = |covers: f64| (wall / covers - ROUNDING).ceil().max(1.0);
+                let covered = Shown::named(Kind::Area, "ft2").between(TUBE_COVERS.0, TUBE_COVERS.1, 0);
                 basis.push_str(&format!(
-                    ". Rule of the trade: {} for these cracks (common practice, no published source)",
+                    ". Rule of the trade: a tube covers {covered} of crack wall, {} for these cracks (common practice, no published source)",
                     range_of(tubes(TUBE_COVERS.1), tubes(TUBE_COVERS.0), "tube")
                 ));
             }

@@ -65,7 +65,7 @@ pub(super) fn missing(scenario: &Scenario) -> Option<String> {
 fn not_given(given: bool, targets: &[Target]) -> Option<String> {
     (!given).then(|| {
         format!(
-            "No limit is given, so {} is taken. Your coating's limit is on its data sheet: put it under \"targets\".",
+            "No limit is given, so {} is assumed. Your coating's limit is on its data sheet: put it under \"targets\".",
             taken(targets)
         )
     })
@@ -99,7 +99,7 @@ fn beyond(target: &Target) -> String {
 pub(super) fn open_questions(scenario: &Scenario) -> Vec<Said> {
     let limit = scenario.targets.is_none().then(|| {
         format!(
-            "Which moisture limit does the coating's data sheet give? Put it under \"targets\". Until then {} is taken.",
+            "Which moisture limit does the coating's data sheet give? Put it under \"targets\". Until then {} is assumed.",
             taken(&job::targets(scenario))
         )
         .into()
@@ -109,7 +109,7 @@ pub(super) fn open_questions(scenario: &Scenario) -> Vec<Said> {
         let (t, humidity) = (air.temperature().si(), air.relative_humidity().si());
         Said::new(|system| {
             format!(
-                "How warm and how damp is the building in use? Put it under \"service\": tests are read in that air. Until then {} and {} are taken.",
+                "How warm and how damp is the building in use? Put it under \"service\": tests are read in that air. Until then {} and {} are assumed.",
                 temperature(t, system),
                 percent(humidity)
             )
@@ -118,7 +118,7 @@ pub(super) fn open_questions(scenario: &Scenario) -> Vec<Said> {
     let mix = (scenario.slab.water_cement_ratio.is_none() && scenario.slab.strength.is_none())
         .then(|| {
             format!(
-                "Which water-cement ratio or strength is on the delivery ticket? Put it under \"slab\". Until then a ratio of {} is taken.",
+                "Which water-cement ratio or strength is on the delivery ticket? Put it under \"slab\". Until then a ratio of {} is assumed.",
                 fixed(scenario.slab.water_cement_ratio(), 2)
             )
             .into()

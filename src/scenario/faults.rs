@@ -3,6 +3,7 @@
 use std::fmt;
 use std::ops::Range;
 
+use crate::units::format::is_wild;
 use serde::Serialize;
 
 /// Characters of a source line that are shown; longer lines are cut around the fault.
@@ -144,7 +145,7 @@ impl<'a> Collector<'a> {
                 .chars()
                 .skip(from)
                 .take(LINE_SHOWN)
-                .map(|c| if c.is_control() { ' ' } else { c }),
+                .map(|c| if is_wild(c) { ' ' } else { c }),
         );
         if length > from + LINE_SHOWN {
             excerpt.push_str("...");
@@ -257,7 +258,7 @@ pub(crate) fn cut(text: &str) -> String {
     let clean: String = text
         .chars()
         .take(SHOWN)
-        .map(|c| if c.is_control() { ' ' } else { c })
+        .map(|c| if is_wild(c) { ' ' } else { c })
         .collect();
     if text.chars().count() > SHOWN {
         format!("{clean}...")

@@ -9,7 +9,7 @@
 //! assert_eq!(date("3/1/2027").unwrap_err().help, "Write \"Mar 1 2027\" or \"3 Jan 2027\".");
 //! ```
 
-use super::format::MONTHS_OF_THE_YEAR;
+use super::format::{MONTHS_OF_THE_YEAR, is_wild};
 use jiff::civil::{Date, DateTime, Weekday};
 
 /// Years a date may have: before it nobody cast floors to be coated now, after it nobody plans.
@@ -127,7 +127,7 @@ fn two_days(text: &str, us: Date, other: Date, clock: &str) -> DateFault {
 /// Short and without control characters.
 fn cut(text: &str) -> String {
     const SHOWN: usize = 40;
-    let clean = text.chars().map(|c| if c.is_control() { ' ' } else { c });
+    let clean = text.chars().map(|c| if is_wild(c) { ' ' } else { c });
     let short: String = clean.take(SHOWN).collect();
     if text.chars().nth(SHOWN).is_some() {
         format!("{short}...")

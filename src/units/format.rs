@@ -49,6 +49,13 @@ pub fn held(text: &str) -> String {
     text.replace(' ', "\u{a0}")
 }
 
+/// Whether a character moves the cursor, ends a line or turns the direction of writing (Unicode Standard Annex 9): no name may print one.
+#[must_use]
+pub fn is_wild(c: char) -> bool {
+    c.is_control()
+        || matches!(c, '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
+}
+
 /// A text whose signs stay beside their numbers.
 #[must_use]
 pub fn signs_held(text: &str) -> String {

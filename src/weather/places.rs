@@ -436,7 +436,7 @@ fn unknown(wanted: &str) -> PlaceFault {
         help += &format!("Places known there: {}. ", any_of(&around));
     }
     help +=
-        "Or write latitude and longitude, such as \"36.15, -95.99\": the nearest place is taken.";
+        "Or write latitude and longitude, such as \"36.15, -95.99\": the nearest place is used.";
     PlaceFault {
         message: "No place of this name is known.".into(),
         help,

@@ -9,6 +9,7 @@ use textwrap::core::display_width;
 use textwrap::{Options, WordSeparator, WordSplitter};
 
 use crate::results::{Block, Document, ISOLATE, ISOLATE_END, Side, TextTable};
+use crate::units::format::is_wild;
 
 /// Width where the terminal tells none, such as into a file.
 pub const WIDTH_WITHOUT_TERMINAL: u16 = 100;
@@ -105,19 +106,15 @@ pub fn wrap(text: &str, width: u16) -> String {
     lines.collect::<Vec<_>>().join("\n")
 }
 
-/// A text whose characters that move the cursor or turn the direction of writing (Unicode Standard Annex 9) are shown escaped, so that a
+/// A text whose characters that move the cursor or turn the direction of writing are shown escaped, so that a
 /// name cannot pass itself off as something else. Marks that this program set around a name are left out.
 #[must_use]
 pub fn tame(text: &str) -> String {
-    let wild = |c: char| {
-        c.is_control()
-            || matches!(c, '\u{200e}' | '\u{200f}' | '\u{2028}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
-    };
     let mut out = String::with_capacity(text.len());
     for c in text.chars() {
         match c {
             ISOLATE | ISOLATE_END => {}
-            c if wild(c) => out.extend(c.escape_default()),
+            c if is_wild(c) => out.extend(c.escape_default()),
             c => out.push(c),
         }
     }

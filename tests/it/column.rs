@@ -6,6 +6,7 @@ use coatday::air;
 use coatday::column::{
     Column, Grid, Link, Material, Node, Potential, Refinement, Skin, Storage, Tolerance, Transport,
 };
+use statrs::function::erf::erfc;
 use std::sync::Arc;
 
 /// Nothing enters the chain from outside.
@@ -428,24 +429,6 @@ fn analytic_philip_nonlinear_drying_and_order() {
     assert!(errors[2] < 1e-4, "{errors:?}");
     assert!(order(errors[0], errors[1]) > 1.8, "{errors:?}");
     assert!(order(errors[1], errors[2]) > 1.8, "{errors:?}");
-}
-
-/// Complementary error function, Numerical Recipes' rational Chebyshev form (relative error 1.2e-7).
-fn erfc(x: f64) -> f64 {
-    let z = x.abs();
-    let t = 1.0 / (1.0 + 0.5 * z);
-    let r = t
-        * (-z * z - 1.265_512_23
-            + t * (1.000_023_68
-                + t * (0.374_091_96
-                    + t * (0.096_784_18
-                        + t * (-0.186_288_06
-                            + t * (0.278_868_07
-                                + t * (-1.135_203_98
-                                    + t * (1.488_515_87
-                                        + t * (-0.822_152_23 + t * 0.170_872_77)))))))))
-            .exp();
-    if x >= 0.0 { r } else { 2.0 - r }
 }
 
 /// Knight & Philip 1974 / Fujita class: constant-flux drying of a half-space with D = D0/(1 - nu theta)^2;

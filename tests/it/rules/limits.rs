@@ -6,7 +6,7 @@ use serde_json::{Value, json};
 use std::fs;
 use tempfile::TempDir;
 
-const NOT_GIVEN: &str = "No limit is given, so 75 % relative humidity at depth is taken.";
+const NOT_GIVEN: &str = "No limit is given, so 75 % relative humidity at depth is assumed.";
 const BELOW: &str =
     "is beyond the published drying times, which end at 85 %. The date is less sure";
 
