@@ -9,7 +9,8 @@ use crate::delay::{self, ExplainFault, actions};
 use crate::evaluate::odds::{Draw, USUAL_SAMPLES, USUAL_SEED, add_odds, sampling_accuracy};
 use crate::evaluate::size::{Sized, size as check_gear};
 use crate::evaluate::{
-    self, Accuracy, Compared, Outcome, advice, advice_without_run, assumptions, wetting_costs,
+    self, Accuracy, Compared, Outcome, Way, advice, advice_without_run, assumptions, judge_ways,
+    other_limits, wetting_costs,
 };
 use crate::job::{Job, seconds_between};
 use crate::moisture_log::forecast::{Forecast, forecast as sharpen};
@@ -19,6 +20,7 @@ use crate::preparation::with_wet_work;
 use crate::results::Document;
 use crate::results::check::Check;
 use crate::results::compare::{Comparison, Worth};
+use crate::results::decide::Decisions;
 use crate::results::explain::Explained;
 use crate::results::forecast::ForecastFound;
 use crate::results::plan::PlanFound;
@@ -149,7 +151,31 @@ pub fn compare(open: &OpenJob, sampling: Sampling) -> Comparison<'_> {
     let cases = Cases::of(open, 0, &open.readings, sampling);
     let found = ranked(open, &cases);
     let best = found.0.outcomes.first().map(|o| o.name.clone());
-    comparison(open, found, best.as_deref())
+    let decisions = decisions(open, best.as_deref(), None, &cases, sampling);
+    comparison(open, found, best.as_deref(), decisions)
+}
+
+/// What to decide beside the gear, the limits told of one setup.
+fn decisions(
+    open: &OpenJob,
+    setup: Option<&str>,
+    today: Option<Date>,
+    cases: &Cases,
+    sampling: Sampling,
+) -> Decisions {
+    let job = &open.job;
+    let mut setups = job.setups.iter();
+    let place = setups.position(|s| Some(s.name.as_str()) == setup);
+    let draws = |job: &Job| cases.of_limit(job, sampling);
+    let accuracy = (Accuracy::default(), sampling_accuracy());
+    let limits = place.map(|place| other_limits(job, place, today, &draws, accuracy));
+    let ways = Way::all(job, open.scenario.alternatives.as_deref());
+    Decisions {
+        setup: setup.unwrap_or_default().to_owned(),
+        // A run that the solver gives up on is told with the setups.
+        limits: limits.and_then(Result::ok).unwrap_or_default(),
+        ways: judge_ways(job, &ways, &draws, accuracy).unwrap_or_default(),
+    }
 }
 
 /// The cases that dates rest on.
@@ -178,6 +204,14 @@ impl Cases {
                 draws: Draw::first(job, samples, seed),
                 on_site: None,
             },
+        }
+    }
+
+    /// Cases for the same job with another limit: how unsure the concrete is depends on it, unless readings say.
+    fn of_limit(&self, job: &Job, Sampling { samples, seed }: Sampling) -> Vec<Draw> {
+        match self.on_site {
+            Some(_) => self.draws.clone(),
+            None => Draw::first(job, samples, seed),
         }
     }
 
@@ -259,12 +293,14 @@ fn comparison<'a>(
     open: &'a OpenJob,
     (compared, verdicts): (Compared, Vec<Verdict>),
     about: Option<&str>,
+    decisions: Decisions,
 ) -> Comparison<'a> {
     let mut notes = advice(&open.job, &compared.outcomes);
     notes.extend(advice_without_run(&open.job, &compared.not_computed));
     Comparison {
         advice: notes,
         worth: worth(open, &compared.outcomes, about),
+        decisions,
         job: &open.job,
         compared,
         verdicts,
@@ -590,6 +626,7 @@ pub fn report(
     let found = ranked(open, &cases);
     let verdict = found.1.iter().find(|v| v.setup == setup).cloned();
     let verdict = verdict.ok_or_else(|| NoAnswer::Missing("The scenario has no setup.".into()))?;
+    let decisions = decisions(open, Some(&setup), Some(made), &cases, sampling);
     let forecast = cases.on_site.map(|(_, forecast)| ForecastFound {
         job,
         setup: setup.clone(),
@@ -613,7 +650,7 @@ pub fn report(
         ));
         Vec::new()
     });
-    let mut comparison = comparison(open, found, Some(&setup));
+    let mut comparison = comparison(open, found, Some(&setup), decisions);
     comparison.notices = &notices;
     Ok(document(&Report {
         scenario,

@@ -238,6 +238,53 @@ fn follow(
     start: &Simulation,
     also: &mut dyn FnMut(&Snapshot<'_>, &Progress),
 ) -> Result<(Outcome, Option<Simulation>), SimulationFault> {
+    let mut watches = [Watch::new(job, setup, &job.targets)];
+    let simulation = run_watched(job, setup, start, &mut watches, also)?;
+    let [mut watch] = watches;
+    let dry = watch.dry.take();
+    Ok((conclude(watch, &simulation), dry))
+}
+
+/// The slab as it is when it meets these targets; `None` where it never does.
+pub(super) fn slab_when_dry(
+    job: &Job,
+    setup: &Setup,
+    start: &Simulation,
+    targets: &[Target],
+) -> Result<Option<Simulation>, SimulationFault> {
+    let mut watches = [Watch::new(job, setup, targets)];
+    run_watched(job, setup, start, &mut watches, &mut |_, _| {})?;
+    let [mut watch] = watches;
+    Ok(watch.dry.take())
+}
+
+/// One run of a setup read against several sets of targets: an outcome for each. It ends when enough is seen for the last of them, and not
+/// before `until` \[s\].
+///
+/// # Errors
+/// When the solver gives up.
+pub fn run_for_targets<'a>(
+    job: &'a Job,
+    setup: &'a Setup,
+    start: &Simulation,
+    targets: &[&'a [Target]],
+    until: f64,
+) -> Result<Vec<Outcome>, SimulationFault> {
+    let watch = |targets: &&'a [Target]| Watch::new(job, setup, targets).until(until);
+    let mut watches: Vec<Watch<'_>> = targets.iter().map(watch).collect();
+    let simulation = run_watched(job, setup, start, &mut watches, &mut |_, _| {})?;
+    let outcomes = watches.into_iter().map(|w| conclude(w, &simulation));
+    Ok(outcomes.collect())
+}
+
+/// Runs a setup until every watch has seen enough.
+fn run_watched(
+    job: &Job,
+    setup: &Setup,
+    start: &Simulation,
+    watches: &mut [Watch<'_>],
+    also: &mut dyn FnMut(&Snapshot<'_>, &Progress),
+) -> Result<Simulation, SimulationFault> {
     let mut simulation = start.clone();
     let outside = job.weather.at(job.gear_on);
     let temperature = job.start_temperature.unwrap_or(outside.temperature);
@@ -247,9 +294,8 @@ fn follow(
         temperature,
         outside.humidity_ratio.min(saturated.humidity_ratio),
     );
-    let mut watch = Watch::new(job, setup);
     if job.targets_from <= job.gear_on {
-        watch.first_moment(&simulation.snapshot());
+        first_moment(watches, &simulation);
     }
     let mut closed = true;
     for time in boundaries(job, setup) {
@@ -258,7 +304,7 @@ fn follow(
             Climate::Room(&setup.room, &job.weather),
             &mut |slab, progress| {
                 also(slab, progress);
-                watch.see(slab, progress)
+                see(watches, slab, progress)
             },
         );
         if run?.is_break() {
@@ -270,15 +316,34 @@ fn follow(
             }
         }
         if time == job.targets_from {
-            watch.first_moment(&simulation.snapshot());
+            first_moment(watches, &simulation);
         }
     }
-    watch.finish(&simulation);
-    if let Some(fault) = watch.fault.take() {
-        return Err(fault);
+    for watch in watches {
+        watch.finish(&simulation);
+        if let Some(fault) = watch.fault.take() {
+            return Err(fault);
+        }
     }
-    let dry = watch.dry.take();
-    Ok((conclude(watch, &simulation), dry))
+    Ok(simulation)
+}
+
+fn first_moment(watches: &mut [Watch<'_>], simulation: &Simulation) {
+    for watch in watches {
+        watch.first_moment(&simulation.snapshot());
+    }
+}
+
+/// Shows a step to every watch that goes on.
+fn see(watches: &mut [Watch<'_>], slab: &Snapshot<'_>, progress: &Progress) -> ControlFlow<()> {
+    let mut all = ControlFlow::Break(());
+    for watch in watches.iter_mut().filter(|watch| !watch.over) {
+        match watch.see(slab, progress) {
+            ControlFlow::Continue(()) => all = ControlFlow::Continue(()),
+            ControlFlow::Break(()) => watch.over = true,
+        }
+    }
+    all
 }
 
 fn conclude(watch: Watch<'_>, simulation: &Simulation) -> Outcome {
@@ -349,7 +414,6 @@ fn not_dry(watch: &Watch<'_>, ground_share: f64) -> NotDryReason {
     let humidity = r.air_humidity / r.time.max(1.0);
     let hours = &watch.tally.hours;
     let humidity_limit = watch
-        .job
         .targets
         .iter()
         .filter(|t| t.is_humidity())

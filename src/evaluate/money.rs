@@ -3,15 +3,16 @@
 use crate::job::{Job, Setup, seconds_between};
 use crate::units::DAY;
 
-/// Rental up to a time \[s since placing\], by whole days begun.
+/// Rent and delivery up to a time \[s since placing\]. A machine that would come later is neither brought nor charged.
 pub(crate) fn rental(job: &Job, setup: &Setup, end: f64) -> f64 {
     setup
         .room
         .machines
         .iter()
         .map(|m| {
-            let stretch = (m.present.1.min(end) - m.present.0.max(job.gear_on)) / DAY;
-            m.rent.unwrap_or(0.0) * m.count * stretch.ceil().max(0.0)
+            let days = (m.present.1.min(end) - m.present.0.max(job.gear_on)) / DAY;
+            let delivery = if days > 0.0 { m.rental.delivery } else { 0.0 };
+            m.count * (m.rental.rent(days) + delivery)
         })
         // Not `sum`, which makes minus zero of nothing.
         .fold(0.0, |total, rent| total + rent)

@@ -217,9 +217,9 @@ pub struct Outcome {
     pub not_dry: Option<NotDryReason>,
     /// Energy until the reading that shows it, or to the end.
     pub energy: Energy,
-    /// Rental and energy, as far as prices are given.
+    /// Rent, delivery and energy, as far as prices are given.
     pub cost: f64,
-    /// The rental part.
+    /// Rent and delivery.
     pub rental: f64,
     /// What the days after `needed_by` cost at the price of a day of delay, not in `cost`; `None` without price or date,
     /// or when the target is never met.

@@ -87,7 +87,9 @@ enum State {
 /// Follows the targets of one run.
 pub(super) struct TargetTracker<'a> {
     job: &'a Job,
-    /// The job's targets, and the humidity at depth that no floor may exceed.
+    /// What the floor must show.
+    asked: &'a [Target],
+    /// The same, and the humidity at depth that no floor may exceed.
     targets: Vec<Target>,
     /// From the beginning of the tests to the last reading \[s\].
     takes: f64,
@@ -140,14 +142,16 @@ fn estimate(readings: &[Reading], look: &Look) -> Vec<f64> {
 }
 
 impl<'a> TargetTracker<'a> {
-    pub(super) fn new(job: &'a Job) -> Self {
-        let mut targets = job.targets.clone();
+    /// For a job's slab, which must show what is `asked`.
+    pub(super) fn new(job: &'a Job, asked: &'a [Target]) -> Self {
+        let mut targets = asked.to_vec();
         targets.push(Target::HumidityAtDepth {
-            limit: depth_limit(&job.targets),
+            limit: depth_limit(asked),
             depth_share: None,
         });
         Self {
             job,
+            asked,
             takes: targets.iter().map(Target::takes).fold(0.0, f64::max),
             targets,
             looks: Vec::new(),
@@ -285,7 +289,7 @@ impl<'a> TargetTracker<'a> {
         };
         let now = last.look.time;
         let held = now >= met.begun + PERSISTS;
-        if can_pass(&self.job.targets) && (held || at_the_end && met.reached <= self.job.give_up) {
+        if can_pass(self.asked) && (held || at_the_end && met.reached <= self.job.give_up) {
             self.state = State::Done(met);
         }
     }
@@ -466,13 +470,10 @@ impl<'a> TargetTracker<'a> {
         a.time + share * (b.time - a.time)
     }
 
-    /// The worst of the job's targets now, by the estimate, as a share of its limit.
+    /// The worst of what is asked now, by the estimate, as a share of its limit.
     pub(super) fn ruling(&self) -> f64 {
         self.looks.last().map_or(f64::INFINITY, |look| {
-            ruling(
-                estimate(&self.readings, look).into_iter(),
-                &self.job.targets,
-            )
+            ruling(estimate(&self.readings, look).into_iter(), self.asked)
         })
     }
 
@@ -497,7 +498,7 @@ impl<'a> TargetTracker<'a> {
             .iter()
             .map(|look| {
                 let mut values = estimate(&in_hand, look);
-                values.truncate(self.job.targets.len());
+                values.truncate(self.asked.len());
                 values
             })
             .collect()

@@ -20,7 +20,7 @@ const AT_THE_PEAK: f64 = 0.002;
 /// A rise above [`AT_THE_PEAK`] over the last days \[days\] counts as still rising.
 const LAST_DAYS: f64 = 30.0;
 
-/// The humidity under a film that lets nothing pass.
+/// The humidity under a film.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct UnderFilm {
     /// Highest relative humidity of the concrete just below the film.
@@ -36,11 +36,19 @@ pub struct UnderFilm {
 /// # Errors
 /// When the solver gives up.
 pub fn under_film(slab: &Simulation) -> Result<UnderFilm, SimulationFault> {
+    under_layer(slab, 0.0)
+}
+
+/// The same under a layer that lets something pass: its permeance \[kg/(m2 s Pa)\].
+///
+/// # Errors
+/// When the solver gives up.
+pub fn under_layer(slab: &Simulation, permeance: f64) -> Result<UnderFilm, SimulationFault> {
     let mut sealed = slab.clone();
     let (temperature, humidity) = SERVICE_AIR;
     let air =
         MoistAir::from_relative_humidity(temperature, humidity, crate::air::STANDARD_PRESSURE);
-    sealed.set_skin(Skin::tight(f64::INFINITY));
+    sealed.set_skin(Skin::tight(1.0 / permeance));
     sealed.hold_air();
     sealed.set_rain(0.0, temperature);
     let start = sealed.time();

@@ -3,6 +3,7 @@
 use super::compare::{Accuracy, prepare, run_without_film};
 use crate::job::change::{Case, Change, Wettings};
 use crate::job::seconds_between;
+use crate::scenario::RatioFrom;
 use crate::scenario::model::{Curing, Finish, Scenario, Underside, WetCuring, WettingKind};
 use crate::units::DAY;
 use crate::units::format::{self, Said, fixed, number};
@@ -132,12 +133,11 @@ pub fn wetting_costs(
 fn taken(scenario: &Scenario, yearly_mean: f64) -> Vec<(String, Vec<(Said, Change)>)> {
     let mut list: Vec<(String, Vec<(Said, Change)>)> = Vec::new();
     let slab = &scenario.slab;
-    if slab.water_cement_ratio.is_none() {
+    if slab.ratio_from() != RatioFrom::Given {
         let ratio = slab.water_cement_ratio();
-        let from = if slab.strength.is_some() {
-            " (from the strength)"
-        } else {
-            ""
+        let from = match slab.ratio_from() {
+            RatioFrom::Strength => " (from the strength)",
+            RatioFrom::Given | RatioFrom::Default => "",
         };
         let other = |ratio: f64| (fixed(ratio, 2).into(), Change::WaterCementRatio(ratio));
         list.push((

@@ -6,6 +6,7 @@ use super::tracker::TargetTracker;
 use crate::air::{self, MoistAir};
 use crate::gear::Condition;
 use crate::job::{Job, Setup, fuel_index};
+use crate::moisture_tests::Target;
 use crate::room::Room;
 use crate::simulation::{Progress, Simulation, SimulationFault, Snapshot};
 use crate::units::{DAY, HOUR};
@@ -77,11 +78,16 @@ impl Tally {
 pub(super) struct Watch<'a> {
     pub(super) job: &'a Job,
     pub(super) setup: &'a Setup,
+    pub(super) targets: &'a [Target],
     tracker: TargetTracker<'a>,
     pub(super) reached: Option<f64>,
     /// The slab on the day on which the targets were met.
     pub(super) dry: Option<Simulation>,
     end: f64,
+    /// It goes on to this time at least \[s\].
+    at_least: f64,
+    /// Whether it has seen enough.
+    pub(super) over: bool,
     pub(super) tally: Tally,
     /// The tally after each step since it has been open whether the floor is dry.
     tallies: Vec<(f64, Tally)>,
@@ -104,14 +110,18 @@ pub(super) struct Recent {
 }
 
 impl<'a> Watch<'a> {
-    pub(super) fn new(job: &'a Job, setup: &'a Setup) -> Self {
+    /// For a setup of a job, whose floor must show these targets.
+    pub(super) fn new(job: &'a Job, setup: &'a Setup, targets: &'a [Target]) -> Self {
         Self {
             job,
             setup,
-            tracker: TargetTracker::new(job),
+            targets,
+            tracker: TargetTracker::new(job, targets),
             reached: None,
             dry: None,
             end: job.give_up,
+            at_least: 0.0,
+            over: false,
             tally: Tally::default(),
             tallies: Vec::new(),
             recent: Recent::default(),
@@ -121,6 +131,12 @@ impl<'a> Watch<'a> {
             next_profile: 0.0,
             fault: None,
         }
+    }
+
+    /// The same, going on to a time at least \[s\].
+    pub(super) fn until(mut self, time: f64) -> Self {
+        self.at_least = time;
+        self
     }
 
     pub(super) fn day(&self, time: f64) -> f64 {
@@ -197,7 +213,8 @@ impl<'a> Watch<'a> {
         self.tallies = Vec::new();
         let days = self.day(moment);
         let glow = (AFTERGLOW.0 * days + AFTERGLOW.1) * DAY;
-        self.end = self.end.min(moment + glow.max(self.job.look_on));
+        let enough = moment + glow.max(self.job.look_on);
+        self.end = self.end.min(enough.max(self.at_least));
     }
 
     fn tally_at(&self, moment: f64) -> Tally {

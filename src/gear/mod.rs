@@ -9,6 +9,7 @@
 //! * [`fan`]: air speed over the floor
 //! * [`exchange`], [`opening`]: outside air let in under a rule, by fans or by wind and warmth
 //! * [`assumed`]: air as a schedule assumed it, to measure a delay against
+//! * [`rental`]: what a machine costs to rent
 //! * [`controls`]: thermostats, humidistats, hours of the day
 //!
 //! Numbers here are for planning. The machine's own data sheet, local codes and licensed practice come first.
@@ -26,10 +27,12 @@ pub mod heater;
 mod machine;
 pub mod opening;
 pub mod refrigerant;
+pub mod rental;
 mod supply;
 
 pub use effect::{Condition, Effect};
 pub use machine::Machine;
+pub use rental::Rental;
 pub use supply::{Circuit, Generator, SitePower, Supply};
 
 use crate::air::MoistAir;

@@ -6,8 +6,8 @@
 
 use super::gear_dates;
 use super::{Action, Event, Job, seconds_between};
-use crate::gear::Machine;
 use crate::gear::assumed::AssumedAir;
+use crate::gear::{Machine, Rental};
 use crate::room::Installed;
 use crate::scenario::model::{
     Curing, Finish, Gear, Preparation, Scenario, Underside, WET_CURING, WetCuring, WettingKind,
@@ -274,7 +274,7 @@ impl Case {
                 count: 1.0,
                 // From closing-in: before it the slab lies in outside air.
                 present: (0.0, f64::INFINITY),
-                rent: Some(0.0),
+                rental: Rental::per_day(0.0),
             };
             job.room.machines.push(assumed.clone());
             for setup in &mut job.setups {

@@ -14,8 +14,6 @@ pub struct Item {
     pub name: String,
     /// How many can be had.
     pub most: u32,
-    /// Bringing and fetching one.
-    pub delivery: f64,
 }
 
 /// Gear to choose from, and the limits of a plan.
@@ -58,7 +56,6 @@ pub(super) fn inventory(
                 },
                 name: entry.gear.label(),
                 most: entry.gear.shared().count(),
-                delivery: entry.delivery.map_or(0.0, |m| m.si()),
             }
         })
         .collect();

@@ -1,9 +1,11 @@
 //! The machines of a setup, when they are there and their rent.
 
 use super::Setup;
+use crate::gear::Rental;
+use crate::gear::rental::Rate;
 use crate::room::{Installed, Room};
 use crate::scenario::model;
-use crate::units::DAY;
+use crate::units::{DAY, MoneyPerDay};
 use jiff::civil::Date;
 
 pub(super) fn setup(
@@ -39,6 +41,16 @@ pub(super) fn installed(
             shared.from.map_or(gear_on, at),
             shared.until.map_or(f64::INFINITY, |d| at(d) + DAY),
         ),
-        rent: shared.price_per_day.map(|p| p.si() * DAY),
+        rental: Rental {
+            rates: rates(shared.rent.iter().flatten()),
+            least_days: shared.least_rental.map_or(0.0, |t| t.si() / DAY),
+            delivery: shared.delivery.map_or(0.0, |money| money.si()),
+        },
     }
+}
+
+/// Rates as typed: a price per week is charged by the week.
+pub(crate) fn rates<'r>(rent: impl Iterator<Item = &'r MoneyPerDay>) -> Vec<Rate> {
+    rent.map(|price| Rate::new(price.si(), 1.0 / price.typed().unit.factor))
+        .collect()
 }

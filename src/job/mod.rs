@@ -6,6 +6,7 @@ use crate::gear::SitePower;
 use crate::gear::fuel::Fuel;
 use crate::moisture_tests::{Service, Target, Tester};
 use crate::room::Room;
+use crate::scenario::RatioFrom;
 use crate::scenario::coating_window::CoatingWindow;
 use crate::scenario::model;
 use crate::simulation::{START_AGE, Slab, Underside};
@@ -24,6 +25,7 @@ mod machines;
 mod rooms;
 
 pub use inventory::{Inventory, Item};
+pub(crate) use machines::rates;
 
 /// Resistance of a steel-trowelled skin to vapour \[m2 s Pa/kg\]. No published value was found. This one is set so that a
 /// day-old face of w/c 0.5 loses a fifth less in 72 h, since trade literature reports that trowelling keeps back some
@@ -72,10 +74,10 @@ pub struct Setup {
 }
 
 impl Setup {
-    /// Whether the price per day of some machine is missing.
+    /// Whether the rent of some machine is missing.
     #[must_use]
     pub fn unpriced(&self) -> bool {
-        self.room.machines.iter().any(|m| m.rent.is_none())
+        self.room.machines.iter().any(|m| !m.rental.priced())
     }
 }
 
@@ -103,22 +105,13 @@ pub enum WeatherVariety {
     Recorded,
 }
 
-/// Where the water-cement ratio comes from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum RatioFrom {
-    /// The scenario gives it.
-    Given,
-    /// The strength.
-    Strength,
-    /// Neither is given.
-    Default,
-}
-
 /// How well the inputs are known; how unsure that makes them is for the odds to say.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Known {
     /// The water-cement ratio.
     pub water_cement_ratio: RatioFrom,
+    /// Slag and fly ash as a share of the cement.
+    pub supplementary: f64,
     /// Whether the leakage is given.
     pub leakage: bool,
     /// Whether the targets are given; else the coating's limit is an open question.
@@ -129,11 +122,8 @@ pub struct Known {
 
 fn known(scenario: &model::Scenario) -> Known {
     Known {
-        water_cement_ratio: match (&scenario.slab.water_cement_ratio, &scenario.slab.strength) {
-            (Some(_), _) => RatioFrom::Given,
-            (None, Some(_)) => RatioFrom::Strength,
-            (None, None) => RatioFrom::Default,
-        },
+        water_cement_ratio: scenario.slab.ratio_from(),
+        supplementary: scenario.slab.supplementary(),
         leakage: scenario.room.air_changes_per_hour.is_some(),
         targets: scenario.targets.is_some(),
         weather: match scenario.site.weather {
@@ -524,7 +514,15 @@ pub fn currency(scenario: &model::Scenario) -> Currency {
         ]
     });
     let setups = scenario.setups.iter().flat_map(|setup| &setup.gear);
-    let gear = setups.map(|gear| gear.shared().price_per_day.map(|x| x.typed()));
+    let on_hand = scenario.plan.iter().flat_map(|plan| &plan.on_hand);
+    let gear = setups
+        .chain(on_hand.map(|entry| &entry.gear))
+        .flat_map(|gear| {
+            let shared = gear.shared();
+            let rent = shared.rent.iter().flatten();
+            rent.map(|x| Some(x.typed()))
+                .chain([shared.delivery.map(|x| x.typed())])
+        });
     let plan = scenario.plan.iter().map(|p| p.budget.map(|x| x.typed()));
     let walk = scenario.walk.iter().flat_map(|walk| {
         let labour = walk.labour.map(|x| x.typed());
@@ -532,12 +530,22 @@ pub fn currency(scenario: &model::Scenario) -> Currency {
             .hire
             .iter()
             .flatten()
-            .map(|hire| Some(hire.price_per_day.typed()));
+            .flat_map(|hire| hire.rent.iter().map(|x| Some(x.typed())));
         let packs = walk.materials.iter().flatten();
         let packs = packs.map(|pack| pack.price.map(|x| x.typed()));
         std::iter::once(labour).chain(hire).chain(packs)
     });
-    let mut all = energy.chain(gear).chain(plan).chain(walk).flatten();
+    let others = scenario.alternatives.iter().flatten();
+    let others = others.flat_map(|other| {
+        let terms = other.terms();
+        [terms.cost, terms.cost_up_to].map(|cost| Some(cost?.typed()))
+    });
+    let mut all = energy
+        .chain(gear)
+        .chain(others)
+        .chain(plan)
+        .chain(walk)
+        .flatten();
     all.next()
         .map_or_else(Currency::default, |price| Currency::row(price.currency))
 }

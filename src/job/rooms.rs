@@ -1,7 +1,7 @@
 //! The room, what is in it beside the gear, and what the site has to plug gear into.
 
 use crate::gear::exchange::{Direction, ExchangeRule, Flow, OutsideAirExchange};
-use crate::gear::{Circuit, Generator, Machine, SitePower, Supply};
+use crate::gear::{Circuit, Generator, Machine, Rental, SitePower, Supply};
 use crate::room::source::Kind;
 use crate::room::{Installed, Rest, Room, Source};
 use crate::scenario::model;
@@ -43,7 +43,7 @@ fn always_open(o: &model::Opening) -> Installed {
         }),
         count: 1.0,
         present: (f64::NEG_INFINITY, f64::INFINITY),
-        rent: Some(0.0),
+        rental: Rental::per_day(0.0),
     }
 }
 

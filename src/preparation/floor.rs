@@ -14,10 +14,13 @@ use super::survey::Survey;
 use super::takeoff::{self, Line};
 use super::tasks::{self, Tasks};
 use crate::evaluate::{self, Accuracy, NotComputed};
+use crate::gear::Rental;
 use crate::job::change::FloorWork;
-use crate::job::{Job, seconds_between};
+use crate::job::{Job, rates, seconds_between};
 use crate::scenario::coating_window::CoatingWindow;
-use crate::scenario::model::{Dust, Finding, Order, Scenario, SiteWork, Walk, Wash, WorkingDays};
+use crate::scenario::model::{
+    Dust, Finding, Hire, Order, Scenario, SiteWork, Walk, Wash, WorkingDays,
+};
 
 /// How far to go.
 #[derive(Clone, Copy, Debug)]
@@ -26,6 +29,14 @@ pub enum Depth<'a> {
     Tasks,
     /// With the drying of a job, computed this finely.
     Drying(&'a Job, Accuracy),
+}
+
+/// What a hired machine costs.
+fn rental(hire: &Hire) -> Rental {
+    Rental {
+        rates: rates(hire.rent.iter()),
+        ..Rental::default()
+    }
 }
 
 /// One way of doing the work, with its calendar and what it takes.
@@ -459,7 +470,7 @@ impl Setting<'_> {
             .filter(hires)
             .map_or(0, |facts| hire_days(facts, &tasks, &schedule));
         let hire = match price {
-            Some(hire) => Some(hire.price_per_day.si() * DAY * hire_days as f64),
+            Some(hire) => Some(rental(hire).rent(hire_days as f64)),
             None => (hire_days == 0).then_some(0.0),
         };
         Ok(Way {

@@ -3,6 +3,7 @@
 pub(super) mod charts;
 
 use super::chance::ChanceData;
+use super::decide::{AtLimitData, Decisions, ExpectedData, WayData};
 use super::limits::{self, test_name};
 use super::record::kwh;
 use super::verdict::{self, VerdictData};
@@ -41,6 +42,8 @@ pub struct Comparison<'a> {
     pub advice: Vec<Advice>,
     /// What single things are worth.
     pub worth: Worth,
+    /// What to decide beside the gear.
+    pub decisions: Decisions,
     /// Notes about the weather and the work on the floor.
     pub notices: &'a [String],
 }
@@ -65,6 +68,9 @@ record! {
         limits: Vec<String> = limits::of_job(job),
         notices: Vec<String> = c.notices.to_vec(),
         wetting_costs: Vec<WettingData> = c.worth.wettings.iter().map(WettingData::of).collect(),
+        other_limits: Vec<AtLimitData> = c.decisions.limits.limits.iter().map(|at| AtLimitData::of(job, at)).collect(),
+        expected_readings: Vec<ExpectedData> = c.decisions.limits.readings.iter().map(ExpectedData::of).collect(),
+        ways: Vec<WayData> = c.decisions.ways.iter().map(|way| WayData::of(job, way)).collect(),
         assumptions: Vec<AssumptionData> = c.worth.assumptions.iter().map(AssumptionData::of).collect(),
         setups: Vec<SetupData> = c.compared.all().map(|row| SetupData::of(c, row)).collect(),
     }
@@ -403,7 +409,11 @@ pub(super) fn ranking(c: &Comparison<'_>, system: System) -> [Block; 5] {
     [
         Block::text(headline(&c.verdicts, system)),
         Block::List(best.map(verdict::holds).unwrap_or_default()),
-        Block::List(said.chain(limits::of_job(c.job)).collect()),
+        Block::List(
+            said.chain(c.decisions.sentences(c.job, system))
+                .chain(limits::of_job(c.job))
+                .collect(),
+        ),
         Block::Table(table(c, system)),
         Block::Notes(remarks(c, system)),
     ]
@@ -485,6 +495,16 @@ impl Answer for Comparison<'_> {
         let details = details.chain([slowest_parts(self)]);
         let details = details.chain(opinions).chain(outcomes.iter().map(work));
         blocks.extend([Block::Notes(first), Block::Details(details.collect())]);
+        let reading = self.decisions.reading(job, system);
+        blocks.push(Block::Details(reading.into_iter().collect()));
+        for block in self.decisions.blocks(job, system) {
+            blocks.push(match block {
+                Block::Table(table) => Block::DetailTable(table),
+                Block::Text(text) => Block::Details(vec![text]),
+                Block::List(items) => Block::Details(items),
+                other => other,
+            });
+        }
         Document::new(&job.name, blocks)
     }
 }

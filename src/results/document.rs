@@ -206,6 +206,8 @@ pub enum Block {
     Notes(Vec<String>),
     /// For those who ask for more.
     Details(Vec<String>),
+    /// A table for those who ask for more.
+    DetailTable(TextTable),
 }
 
 impl Block {
@@ -242,7 +244,9 @@ impl Block {
         match self {
             Self::Text(text) => text.is_empty(),
             Self::List(items) | Self::Notes(items) | Self::Details(items) => items.is_empty(),
-            Self::Table(table) => table.columns.is_empty() || table.rows.is_empty(),
+            Self::Table(table) | Self::DetailTable(table) => {
+                table.columns.is_empty() || table.rows.is_empty()
+            }
             Self::Figure(_) | Self::Caution { .. } => false,
         }
     }
@@ -387,7 +391,9 @@ impl Document {
                 Block::List(items) | Block::Notes(items) | Block::Details(items) => {
                     items.iter_mut().for_each(apart);
                 }
-                Block::Table(table) => table.rows.iter_mut().flatten().for_each(apart),
+                Block::Table(table) | Block::DetailTable(table) => {
+                    table.rows.iter_mut().flatten().for_each(apart)
+                }
                 Block::Figure(_) => {}
             }
         }

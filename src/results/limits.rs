@@ -4,8 +4,8 @@
 use super::ESTIMATE;
 use crate::job::{self, Job};
 use crate::moisture_tests::{LOWEST_FITTED, Target, beyond_fitted_range};
-use crate::scenario::Scenario;
-use crate::units::format::{Said, fine_percent, fixed, percent, temperature};
+use crate::scenario::{RatioFrom, Scenario};
+use crate::units::format::{Said, capital, fine_percent, fixed, percent, temperature};
 
 /// The name of a target's test.
 pub(super) fn test_name(target: &Target) -> &'static str {
@@ -22,11 +22,17 @@ pub(super) fn test_name(target: &Target) -> &'static str {
 /// Sentences about the limits of a job.
 pub(super) fn of_job(job: &Job) -> Vec<String> {
     sentences(job.known.targets, &job.targets)
+        .into_iter()
+        .chain(other_cements(job.known.supplementary))
+        .collect()
 }
 
 /// Sentences about the limits of a scenario on which a date rests.
 pub(super) fn of_scenario(scenario: &Scenario) -> Vec<String> {
     sentences(scenario.targets.is_some(), &job::targets(scenario))
+        .into_iter()
+        .chain(other_cements(scenario.slab.supplementary()))
+        .collect()
 }
 
 /// What stands below a chart that shows a date of a job.
@@ -44,6 +50,16 @@ fn footer_of(targets: &[Target]) -> Vec<String> {
     let less_sure = beyond
         .then(|| "No published drying times reach this limit: the dates are less sure.".to_owned());
     less_sure.into_iter().chain([ESTIMATE.to_owned()]).collect()
+}
+
+/// What is known of the drying of concrete with slag or fly ash.
+fn other_cements(share: f64) -> Option<String> {
+    (share > 0.0).then(|| {
+        format!(
+            "{} of the cement is slag or fly ash. No drying times are published for such a mix that this program could be fitted to. It is computed as Portland cement, and the range is wider.",
+            capital(&percent(share))
+        )
+    })
 }
 
 fn sentences(given: bool, targets: &[Target]) -> Vec<String> {
@@ -115,7 +131,7 @@ pub(super) fn open_questions(scenario: &Scenario) -> Vec<Said> {
             )
         })
     });
-    let mix = (scenario.slab.water_cement_ratio.is_none() && scenario.slab.strength.is_none())
+    let mix = (scenario.slab.ratio_from() == RatioFrom::Default)
         .then(|| {
             format!(
                 "Which water-cement ratio or strength is on the delivery ticket? Put it under \"slab\". Until then a ratio of {} is assumed.",

@@ -4,6 +4,7 @@ pub mod air;
 pub mod chance;
 pub mod check;
 pub mod compare;
+pub mod decide;
 mod document;
 pub mod explain;
 pub mod forecast;

@@ -169,7 +169,7 @@ fn incomplete(inventory: &Inventory, plan: &Judged) -> &'static str {
     if inventory
         .items
         .iter()
-        .any(|item| item.machine.rent.is_none())
+        .any(|item| !item.machine.rental.priced())
     {
         " (some gear has no price)"
     } else if plan.outcome.cost_incomplete {

@@ -99,6 +99,10 @@ pub fn document(r: &Report<'_>) -> Document {
             explain::action_blocks(&r.actions, c.job.prices.currency, r.system),
         )
         .with("The setups compared", setups(r))
+        .with(
+            "Other ways to coat, and what the limit is worth",
+            c.decisions.blocks(c.job, r.system),
+        )
         .with("The odds", odds(r, own))
         .with("How the slab dries", course(r, own))
         .with("Tests of the floor", tests(r))

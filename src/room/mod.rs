@@ -25,7 +25,7 @@
 use crate::air::{self, MoistAir, evaporation};
 use crate::column::{AirStore, Link};
 use crate::gear::fan::FloorAir;
-use crate::gear::{Effect, Machine, Surroundings};
+use crate::gear::{Effect, Machine, Rental, Surroundings};
 use crate::units::{DAY, HOUR};
 use crate::weather::OutsideAir;
 use std::cell::OnceCell;
@@ -55,8 +55,8 @@ pub struct Installed {
     pub count: f64,
     /// Start and end of the time in which they are on site \[s on the job's clock\].
     pub present: (f64, f64),
-    /// Rent of one of them \[money/day\], which the room does not use; `None` where no price is given.
-    pub rent: Option<f64>,
+    /// What one of them costs to rent, which the room does not use.
+    pub rental: Rental,
 }
 
 /// A closed room over a slab.

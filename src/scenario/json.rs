@@ -65,6 +65,17 @@ impl Node {
         }
     }
 
+    /// The same, to change it.
+    pub(crate) fn get_mut(&mut self, key: &str) -> Option<&mut Node> {
+        match &mut self.value {
+            Value::Object(members) => members
+                .iter_mut()
+                .find(|member| member.key == key)
+                .map(|member| &mut member.value),
+            _ => None,
+        }
+    }
+
     pub(crate) fn text(&self) -> Option<&str> {
         match &self.value {
             Value::Text(text) => Some(text),

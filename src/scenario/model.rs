@@ -4,6 +4,7 @@
 //! (`{"fan": {...}}`), so that a fault has an exact place. Whatever an installer may not know is an `Option`; what is taken then stands
 //! beside it. How a key is described: `keys.rs`.
 
+mod alternatives;
 mod coating;
 mod findings;
 mod gear;
@@ -18,6 +19,7 @@ use jiff::civil::Date;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
+pub use alternatives::{Alternative, Terms};
 pub use coating::Coating;
 pub use findings::{
     Broken, CoatingState, Crack, CrackState, Damp, DampState, Delamination, Finding, Joint,
@@ -93,6 +95,8 @@ keys! {
         prices: Option<Prices> [label "price", default Prices::default() => ""],
         /// Gear to choose from and limits to keep, for `coatday plan`.
         plan: Option<Plan>,
+        /// Other ways to coat the slab than to dry it to the limit. Left out, the usual ones stand beside the setups; an empty list leaves them out.
+        alternatives: Option<Vec<Alternative>> [most 12, label "alternative"],
         /// The setups to compare.
         setups: Vec<Setup> [least 1, most 200, label "setup"],
         /// What was found on the walk over the floor, and how it is to be prepared.
@@ -193,12 +197,21 @@ keys! {
         water_cement_ratio: Option<f64> [
             limit "water-cement ratio",
             label "water-cement ratio",
-            derived "from the strength, else usual for floor concrete (common practice, no published source)"
+            derived "from the ticket's water and cement, else from the strength, else usual for floor concrete (common practice, no published source)"
         ],
-        /// Specified compressive strength at 28 days; stands in for an unknown water-cement ratio.
-        strength: Option<Strength> [limit "compressive strength", note "used only where the water-cement ratio is not given"],
-        /// Cement in the mix.
+        /// Water in the mix as on the ticket, with ice, the free water of the aggregate and what was added on site; it stands beside
+        /// `cement_content`.
+        mixing_water: Option<Density> [limit "mixing water"],
+        /// Specified compressive strength at 28 days; stands in for an unknown water-cement ratio. A mix is designed well above it.
+        strength: Option<Strength> [limit "compressive strength", note "used only where neither the water-cement ratio nor the ticket is given"],
+        /// Whether air was entrained, which takes a lower water-cement ratio for the same strength.
+        air: Option<Air> [with strength, default Air::NotEntrained => "usual under a steel-troweled finish (ACI 302, from memory)"],
+        /// Cement in the mix, with slag and fly ash.
         cement_content: Option<Density> [limit "cement content", derived "from the water-cement ratio and the usual mixing water"],
+        /// Share of slag in the cement.
+        slag: Option<Fraction> [limit "share of slag"],
+        /// Share of fly ash in the cement.
+        fly_ash: Option<Fraction> [limit "share of fly ash"],
         /// Its stone.
         aggregate: Option<Aggregate> [default Aggregate::NormalWeight => "usual"],
         /// The day the concrete was placed.
@@ -262,6 +275,16 @@ keys! {
             limit "curing layer resistance",
             default VapourResistance::of(10.0, "GPa s m2/kg") => "from memory"
         ],
+    }
+}
+
+words! {
+    /// Entrained air.
+    Air {
+        /// None but what every mix has.
+        NotEntrained "not entrained",
+        /// By an admixture, against frost.
+        Entrained,
     }
 }
 

@@ -19,7 +19,8 @@ use super::coating_window::CoatingWindow;
 use super::faults::Collector;
 use super::json::Node;
 use super::model::GIVE_UP_AFTER;
-use crate::units::{DAY, Kind};
+use crate::units::format::{fixed, percent};
+use crate::units::{DAY, Kind, ranges};
 
 /// Days beyond any limit in the table; keeps the sum within the calendar.
 const MOST_DAYS: f64 = 10_000.0;
@@ -28,6 +29,8 @@ const MOST_YEARS: i32 = 20;
 /// Years after which a floor has lost the water of its mix, for the advice: thick slabs from one side take some five (engineering
 /// judgement).
 const MEMORY_YEARS: i32 = 10;
+/// Most slag and fly ash together (common practice, no published source).
+const MOST_SUPPLEMENTARY: f64 = 0.8;
 /// Longest name, in characters: it stands in tables and on charts.
 const LONGEST_NAME: usize = 80;
 
@@ -239,9 +242,67 @@ impl<'a, 'c, 'f> Sense<'a, 'c, 'f> {
         }
     }
 
+    /// The ratio, or the ticket's water and cement, and not both.
+    fn mix(&mut self) {
+        let Some(water) = self.root.down("slab.mixing_water") else {
+            return;
+        };
+        if self.root.down("slab.water_cement_ratio").is_some() {
+            self.add(
+                &water,
+                "The water-cement ratio is given too.",
+                "Keep one of them: the ratio, or the ticket's water and cement.",
+            );
+        }
+        let Some(cement) = self.root.down("slab.cement_content") else {
+            return self.add(
+                &water,
+                "The ticket's water says nothing without its cement.",
+                "Add \"cement_content\" from the same ticket, or leave out \"mixing_water\".",
+            );
+        };
+        if let (Some(w), Some(c)) = (water.amount(Kind::Density), cement.amount(Kind::Density))
+            && let Some(limit) = ranges::find("water-cement ratio")
+            && !limit.holds(w / c)
+        {
+            self.add(
+                &water,
+                format!("With this cement the water-cement ratio is {}. {}", fixed(w / c, 2), limit.in_words()),
+                "Check both against the ticket: water of the whole batch or of a cubic yard, all cementitious material, the same units.",
+            );
+        }
+    }
+
+    /// Slag and fly ash together leave some Portland cement.
+    fn supplementary(&mut self) {
+        let share = |key: &str| {
+            Some((
+                self.root.down(key)?,
+                self.root.down(key)?.amount(Kind::Fraction)?,
+            ))
+        };
+        if let (Some((_, slag)), Some((at, ash))) = (share("slab.slag"), share("slab.fly_ash"))
+            && slag + ash > MOST_SUPPLEMENTARY
+        {
+            self.add(
+                &at,
+                format!(
+                    "Slag and fly ash make {} of the cement.",
+                    percent(slag + ash)
+                ),
+                format!(
+                    "Floors have at most {}. Give each as a share of all cementitious material.",
+                    percent(MOST_SUPPLEMENTARY)
+                ),
+            );
+        }
+    }
+
     fn slab(&mut self) {
         let placed = self.root.down("slab.placed");
         self.order(self.root.down("slab.prepared.date"), placed.as_ref());
+        self.mix();
+        self.supplementary();
         for wetting in self.root.list("slab.wettings") {
             self.order(wetting.get("date"), placed.as_ref());
         }

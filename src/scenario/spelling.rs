@@ -7,7 +7,7 @@
 use super::json::{Node, Value};
 use super::moment;
 use super::schema::schema_of_scenario;
-use super::schema_words::{Schema, choice_words, follow};
+use super::schema_words::{Schema, choice_words, follow, quantity_kind};
 use super::shape::{is_date, is_moment};
 use crate::units::dates;
 use serde_json::Value as Json;
@@ -224,8 +224,8 @@ const ALIASES: &[(&[&str], &[&str])] = &[
     (&["class"], &["type"]),
     (&["count"], &["qty", "quantity", "number", "how many"]),
     (
-        &["price_per_day"],
-        &["rent", "rental", "rate", "daily rate", "price"],
+        &["rent"],
+        &["rental", "rate", "rates", "daily rate", "price"],
     ),
     (&["setpoint"], &["setting", "set to"]),
     (&["air_flow"], &["cfm"]),
@@ -284,6 +284,7 @@ const RENAMED: &[(&str, &str)] = &[
     ("monthly_normals", "by_month"),
     ("most_power", "power_limit"),
     ("exchange_after", "swap_after"),
+    ("price_per_day", "rent"),
 ];
 
 /// UK spelling with US spelling.
@@ -423,6 +424,10 @@ pub(crate) fn resolve<'k>(typed: &str, known: &[&'k str]) -> Option<&'k str> {
 pub(super) fn canonical(root: &mut Node) -> Vec<(String, &'static str)> {
     let mut old = Old::default();
     value(root, schema_of_scenario(), &mut old);
+    if delivery_into_gear(root) {
+        old.names
+            .push(("delivery\" beside \"gear".into(), "delivery\" in the gear"));
+    }
     old.names
 }
 
@@ -469,6 +474,14 @@ fn value(node: &mut Node, schema: Schema, old: &mut Old) {
                 }
             }
         }
+        Value::Text(text) if lists_quantities(schema) => {
+            let parts = separate(text);
+            let part = |text: &str| Node {
+                span: node.span.clone(),
+                value: Value::Text(text.to_owned()),
+            };
+            node.value = Value::List(parts.into_iter().map(part).collect());
+        }
         Value::Text(text) if is_date(schema) => {
             if let Ok(date) = dates::date(text) {
                 *text = date.to_string();
@@ -487,6 +500,48 @@ fn value(node: &mut Node, schema: Schema, old: &mut Old) {
         }
         Value::Null | Value::Bool(_) | Value::Number(..) => {}
     }
+}
+
+fn lists_quantities(schema: Schema) -> bool {
+    let items = schema.get("items").map(follow);
+    items.is_some_and(|items| quantity_kind(items).is_some())
+}
+
+/// One text for a list of quantities: `$100/day, $300/week`. A comma inside a number has no blank behind it.
+fn separate(text: &str) -> Vec<&str> {
+    let parts = text.split(';').flat_map(|part| part.split(", "));
+    parts.map(str::trim).collect()
+}
+
+/// In an earlier version a plan's gear had its delivery beside it.
+fn delivery_into_gear(root: &mut Node) -> bool {
+    let on_hand = root
+        .get_mut("plan")
+        .and_then(|plan| plan.get_mut("on_hand"));
+    let Some(Value::List(entries)) = on_hand.map(|list| &mut list.value) else {
+        return false;
+    };
+    let mut moved = false;
+    for entry in entries {
+        let Value::Object(members) = &mut entry.value else {
+            continue;
+        };
+        let Some(at) = members.iter().position(|member| member.key == "delivery") else {
+            continue;
+        };
+        let delivery = members.remove(at);
+        let machine = entry
+            .get_mut("gear")
+            .and_then(|gear| match &mut gear.value {
+                Value::Object(kinds) => kinds.first_mut(),
+                _ => None,
+            });
+        if let Some(Value::Object(keys)) = machine.map(|kind| &mut kind.value.value) {
+            keys.push(delivery);
+            moved = true;
+        }
+    }
+    moved
 }
 
 fn choice(node: &mut Node, choices: &'static [Json], old: &mut Old) {

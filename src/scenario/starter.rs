@@ -61,12 +61,11 @@ pub fn starter(answers: &Answers) -> String {
         "72 %", "69 %", "65 %", "62 %", "66 %", "68 %", "70 %", "72 %", "72 %", "69 %", "71 %",
         "73 %",
     ];
-    let fan =
-        json!({ "fan": { "class": answers.fan_class, "count": 4, "price_per_day": "15 $/day" } });
+    let fan = json!({ "fan": { "class": answers.fan_class, "count": 4, "rent": ["15 $/day"] } });
     let heater = json!({ "heater": {
-        "class": answers.heater_class, "thermostat": { "setpoint": pick("75 degF", "24 degC") }, "price_per_day": "60 $/day"
+        "class": answers.heater_class, "thermostat": { "setpoint": pick("75 degF", "24 degC") }, "rent": ["60 $/day"]
     } });
-    let dehumidifier = json!({ "dehumidifier": { "class": answers.dehumidifier_class, "count": 2, "price_per_day": "45 $/day" } });
+    let dehumidifier = json!({ "dehumidifier": { "class": answers.dehumidifier_class, "count": 2, "rent": ["45 $/day"] } });
     let (site, note) = match &answers.place {
         Some(place) => (
             json!({ "weather": { "place": place } }),

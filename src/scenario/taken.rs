@@ -1,10 +1,10 @@
 //! What follows from other keys where a key is not given. Defaults that stand by themselves stand beside their key.
 
 use super::model::{
-    Construction, FloorArea, HumidityAtDepth, Room, Scenario, Slab, Substrate, Target, Underside,
-    Walk, WorkingDays,
+    Air, Construction, FloorArea, HumidityAtDepth, Room, Scenario, Slab, Substrate, Target,
+    Underside, Walk, WorkingDays,
 };
-use crate::units::{Area, Density, Length};
+use crate::units::{Area, Density, Fraction, Length, PSI};
 
 /// Water-cement ratio of floor concrete (common practice, no published source).
 pub(crate) const WATER_CEMENT_RATIO: f64 = 0.5;
@@ -14,6 +14,17 @@ const MIXING_WATER: f64 = 185.0;
 const DEPTH_FRACTION_ONE_SIDE: f64 = 0.4;
 const DEPTH_FRACTION_TWO_SIDES: f64 = 0.2;
 
+/// Where the water-cement ratio comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum RatioFrom {
+    /// The scenario gives it, or the water and cement of the ticket.
+    Given,
+    /// The strength.
+    Strength,
+    /// Neither is given.
+    Default,
+}
+
 /// A point of the relation between strength and water-cement ratio.
 struct Mixed {
     /// Pa, at 28 days.
@@ -21,8 +32,7 @@ struct Mixed {
     ratio: f64,
 }
 
-/// Compressive strength against water-cement ratio, non-air-entrained (ACI 211.1-91 table 6.3.4(a), from memory).
-/// The table is for the mean strength, which lies above the specified one: taking the specified one errs towards more water and slower drying.
+/// Mean compressive strength against water-cement ratio, without entrained air (ACI 211.1-91 table 6.3.4(a), from memory).
 #[rustfmt::skip]
 const STRENGTHS: [Mixed; 5] = [
     Mixed { strength: 13.79e6, ratio: 0.82 },
@@ -32,10 +42,39 @@ const STRENGTHS: [Mixed; 5] = [
     Mixed { strength: 41.37e6, ratio: 0.41 },
 ];
 
-fn from_strength(strength: f64) -> f64 {
-    let [weakest, .., strongest] = STRENGTHS;
-    let strength = strength.clamp(weakest.strength, strongest.strength);
-    STRENGTHS
+/// The same with entrained air (same table, from memory).
+#[rustfmt::skip]
+const STRENGTHS_WITH_AIR: [Mixed; 4] = [
+    Mixed { strength: 13.79e6, ratio: 0.74 },
+    Mixed { strength: 20.68e6, ratio: 0.59 },
+    Mixed { strength: 27.58e6, ratio: 0.48 },
+    Mixed { strength: 34.47e6, ratio: 0.40 },
+];
+
+/// Mean strength that a mix is designed for where the producer shows no test record \[Pa\], from the specified one (ACI 301 and 318, from memory):
+/// 1000 psi more below 3000 psi, 1200 psi more up to 5000 psi, 1.10 times and 700 psi more above.
+#[must_use]
+pub fn designed_strength(specified: f64) -> f64 {
+    let psi = specified / PSI;
+    PSI * if psi < 3000.0 {
+        psi + 1000.0
+    } else if psi <= 5000.0 {
+        psi + 1200.0
+    } else {
+        1.10 * psi + 700.0
+    }
+}
+
+fn from_strength(specified: f64, air: Air) -> f64 {
+    let table: &[Mixed] = match air {
+        Air::NotEntrained => &STRENGTHS,
+        Air::Entrained => &STRENGTHS_WITH_AIR,
+    };
+    let [weakest, .., strongest] = table else {
+        return WATER_CEMENT_RATIO;
+    };
+    let strength = designed_strength(specified).clamp(weakest.strength, strongest.strength);
+    table
         .windows(2)
         .find_map(|pair| match pair {
             [low, high] if (low.strength..=high.strength).contains(&strength) => Some(
@@ -49,13 +88,37 @@ fn from_strength(strength: f64) -> f64 {
 }
 
 impl Slab {
-    /// Water-cement ratio: given, from the strength, or usual.
+    /// Where the water-cement ratio comes from.
+    #[must_use]
+    pub fn ratio_from(&self) -> RatioFrom {
+        let ticket = self.mixing_water.is_some() && self.cement_content.is_some();
+        match (self.water_cement_ratio, self.strength) {
+            (Some(_), _) => RatioFrom::Given,
+            (None, _) if ticket => RatioFrom::Given,
+            (None, Some(_)) => RatioFrom::Strength,
+            (None, None) => RatioFrom::Default,
+        }
+    }
+
+    /// Water-cement ratio: given, by the ticket, from the strength, or usual.
     #[must_use]
     pub fn water_cement_ratio(&self) -> f64 {
-        self.water_cement_ratio.unwrap_or_else(|| {
-            self.strength
-                .map_or(WATER_CEMENT_RATIO, |strength| from_strength(strength.si()))
-        })
+        let ticket = || Some(self.mixing_water?.si() / self.cement_content?.si());
+        let strength = || Some(from_strength(self.strength?.si(), self.air()));
+        self.water_cement_ratio
+            .or_else(ticket)
+            .or_else(strength)
+            .unwrap_or(WATER_CEMENT_RATIO)
+    }
+
+    /// Slag and fly ash as a share of the cement.
+    #[must_use]
+    pub fn supplementary(&self) -> f64 {
+        [self.slag, self.fly_ash]
+            .into_iter()
+            .flatten()
+            .map(Fraction::si)
+            .sum()
     }
 
     /// Cement content, kg/m3: given, or what goes with the usual mixing water.

@@ -178,26 +178,6 @@ pub fn setup(job: &Job, inventory: &Inventory, candidate: &Candidate) -> Setup {
     }
 }
 
-/// What delivery of the machines of a plan costs when the floor is dry after so many days: gear that comes by an exchange
-/// after that is never brought.
-#[must_use]
-pub fn delivery(inventory: &Inventory, candidate: &Candidate, days: f64) -> f64 {
-    let second = candidate.second.as_ref().and_then(|(exchange, counts)| {
-        let after = inventory.swap_after.get(*exchange)? / DAY;
-        (days > after).then_some(counts)
-    });
-    inventory
-        .items
-        .iter()
-        .enumerate()
-        .map(|(k, item)| {
-            let of = |counts: &Vec<u32>| counts.get(k).copied().unwrap_or(0);
-            f64::from(of(&candidate.first).max(second.map_or(0, of))) * item.delivery
-        })
-        // Not `sum`, which makes minus zero of nothing.
-        .fold(0.0, |total, cost| total + cost)
-}
-
 fn list(inventory: &Inventory, counts: &[u32]) -> String {
     let parts: Vec<String> = counts
         .iter()

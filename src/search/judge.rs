@@ -1,6 +1,6 @@
 //! Plans run in sampled worlds, and the bounds that spare most of the runs. Equations: see the head of `search`.
 
-use super::candidates::{Candidate, delivery, setup};
+use super::candidates::{Candidate, setup};
 use crate::air::{MoistAir, STANDARD_PRESSURE};
 use crate::column::Skin;
 use crate::evaluate::money::{days_late, delay, rental};
@@ -126,15 +126,9 @@ pub(super) fn worlds(
 }
 
 /// What a run of a plan costs when the floor is dry after so many days; infinite when it never is.
-pub(super) fn costs(
-    job: &Job,
-    inventory: &Inventory,
-    candidate: &Candidate,
-    (rental, energy): (f64, f64),
-    days: f64,
-) -> Costs {
+pub(super) fn costs(job: &Job, (rental, energy): (f64, f64), days: f64) -> Costs {
     Costs {
-        rental: rental + delivery(inventory, candidate, days),
+        rental,
         energy,
         delay: delay(job, days).unwrap_or(0.0),
     }
@@ -145,15 +139,9 @@ pub(super) fn missed(job: &Job, days: f64) -> bool {
     days.is_infinite() || days_late(job, days).is_some_and(|late| late > 0.0)
 }
 
-fn least(
-    job: &Job,
-    inventory: &Inventory,
-    candidate: &Candidate,
-    setup: &Setup,
-    days: f64,
-) -> Costs {
+fn least(job: &Job, setup: &Setup, days: f64) -> Costs {
     let rent = rental(job, setup, job.gear_on + days * DAY);
-    costs(job, inventory, candidate, (rent, 0.0), days)
+    costs(job, (rent, 0.0), days)
 }
 
 /// Least cost that a plan can have in a world in which ideal air takes `fewest_days`.
@@ -165,7 +153,7 @@ pub fn lower_bound(
     fewest_days: f64,
 ) -> f64 {
     let setup = setup(job, inventory, candidate);
-    least(job, inventory, candidate, &setup, fewest_days).total()
+    least(job, &setup, fewest_days).total()
 }
 
 /// Whether a slab as dry as this could pass a target in any room. Warm concrete reads a higher humidity than cold concrete
@@ -244,7 +232,7 @@ impl World {
         let setup = setup(job, inventory, candidate);
         let Ok(outcome) = run_without_film(job, &setup, &self.start) else {
             // Nothing is known of it but its bound.
-            let costs = least(job, inventory, candidate, &setup, self.fewest_days);
+            let costs = least(job, &setup, self.fewest_days);
             return Lived {
                 costs,
                 missed: true,
@@ -258,7 +246,7 @@ impl World {
         };
         let mut sample = sample(&outcome);
         let paid = (outcome.rental, outcome.cost - outcome.rental);
-        let costs = costs(job, inventory, candidate, paid, sample.days);
+        let costs = costs(job, paid, sample.days);
         sample.cost = costs.spent();
         Lived {
             costs,

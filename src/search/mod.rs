@@ -23,9 +23,7 @@
 mod candidates;
 mod judge;
 
-pub use candidates::{
-    Candidate, Candidates, MOST_CANDIDATES, candidates, delivery, describe, setup,
-};
+pub use candidates::{Candidate, Candidates, MOST_CANDIDATES, candidates, describe, setup};
 pub use judge::{Costs, Ranked, fewest_days, lower_bound};
 
 use crate::evaluate::Outcome;
@@ -272,7 +270,7 @@ impl Search<'_> {
                     let paid = (outcome.rental, outcome.cost - outcome.rental);
                     let until = days.unwrap_or(f64::INFINITY);
                     Some(Screened {
-                        cost: costs(job, inventory, candidate, paid, until).total(),
+                        cost: costs(job, paid, until).total(),
                         candidate: candidate.clone(),
                         days,
                     })

@@ -306,6 +306,12 @@ impl Currency {
         Self(row)
     }
 
+    /// Whether it is the dollar of the usual prices.
+    #[must_use]
+    pub fn is_dollar(self) -> bool {
+        self.0 == 0
+    }
+
     /// Its name.
     #[must_use]
     pub fn name(self) -> &'static str {

@@ -371,6 +371,7 @@ pub static UNITS: &[Unit] = &[
     unit(K::Density, Us, "lb/yd3", POUND / (YARD * YARD * YARD), 0.0, &["lbs/yd3", "lb/cu yd", "pcy"]),
     unit(K::Density, Us, "sack/yd3", SACK / (YARD * YARD * YARD), NEVER, &[]),
     unit(K::Density, Us, "lb/ft3", POUND / FT3, NEVER, &["lbs/ft3", "lb/cu ft", "pcf"]),
+    unit(K::Density, Us, "gal/yd3", GALLON * WATER / (YARD * YARD * YARD), NEVER, &["gal/cu yd", "gallons/yd3"]),
     unit(K::Density, Si, "kg/m3", 1.0, 0.0, &[]),
     unit(K::UValue, Us, "Btu/(h ft2 degF)", BTU / (HOUR * FT2 * RANKINE), 0.0, &["Btu/(h ft2 F)", "BTU/(h ft2 F)", "Btu/(hr ft2 F)"]),
     unit(K::UValue, Si, "W/(m2 K)", 1.0, 0.0, &["W/m2K", "W/(m2K)"]),

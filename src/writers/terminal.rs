@@ -65,6 +65,12 @@ impl Document {
                         pieces.push(items.join("\n"));
                     }
                     Block::Table(table) => pieces.push(table.text(width, styled)),
+                    Block::DetailTable(table) => {
+                        let text = table.text(width, styled);
+                        lines
+                            .details
+                            .push(format!("\n{}", text.trim_end_matches('\n')));
+                    }
                     Block::Figure(_) => {}
                     Block::Caution { about, text } => {
                         let line = Block::caution_line(about.as_deref(), text);

@@ -510,8 +510,8 @@ fn json_of_compare_keeps_its_keys_and_types() {
     scenario["setups"] = json!([
         {"name": "Plain", "gear": []},
         {"name": "Heat \"and\" fans 😀", "gear": [
-            {"heater": {"class": "direct_fired_30kw", "thermostat": {"setpoint": "24 degC"}, "price_per_day": "60 $/day"}},
-            {"fan": {"class": "fan_axial_large", "price_per_day": "15 $/day"}}
+            {"heater": {"class": "direct_fired_30kw", "thermostat": {"setpoint": "24 degC"}, "rent": ["60 $/day"]}},
+            {"fan": {"class": "fan_axial_large", "rent": ["15 $/day"]}}
         ]},
     ]);
     place.scenario("job.json", &scenario);

@@ -8,6 +8,7 @@ use coatday::job::{self, Job};
 use coatday::moisture_log::forecast::{Forecast, Held, PlaceForecast, Range};
 use coatday::moisture_log::{Method, Reading};
 use coatday::results::compare::{Comparison, Worth, headline};
+use coatday::results::decide::Decisions;
 use coatday::results::explain::{self as told, Explained};
 use coatday::results::forecast::ForecastFound;
 use coatday::results::report::{Report, document};
@@ -94,6 +95,7 @@ fn made_in(mut s: Scenario, worlds: u32, change: impl Fn(&mut Scenario)) -> Docu
             compared,
             verdicts,
             worth: Worth::default(),
+            decisions: Decisions::default(),
             notices: &[],
         },
         explanation: Some(explanation),

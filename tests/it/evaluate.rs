@@ -152,7 +152,7 @@ fn analytic_fuel_costs_what_it_is() {
         v["targets"] = json!([ { "relative_humidity_at_depth": { "limit": "78 %" } } ]);
         v["prices"] = json!({ "diesel": "1 $/L", "electricity": "0.2 $/kWh" });
         v["setups"] = json!([ { "name": "Heat", "gear": [ { "heater": {
-            "class": "indirect_fired_50kw", "thermostat": { "setpoint": "19 degC" }, "price_per_day": "10 $/day" } } ] } ]);
+            "class": "indirect_fired_50kw", "thermostat": { "setpoint": "19 degC" }, "rent": ["10 $/day"] } } ] } ]);
     }));
     let outcome = best(&job);
     assert!(outcome.days_to_target.is_some() && !outcome.cost_incomplete);

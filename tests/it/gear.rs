@@ -9,6 +9,7 @@ mod everything;
 mod heaters;
 mod movers_and_controls;
 mod openings;
+mod rental;
 
 use coatday::air::{MoistAir, STANDARD_PRESSURE};
 use coatday::gear::classes::class;

@@ -301,8 +301,9 @@ fn analytic_room_keys_arrive() {
     assert_eq!(room.air_changes_per_hour, 2.0);
     // What stands open always costs no rent; a fan without a price does not count as free.
     assert_eq!(room.machines.len(), 2);
-    assert_eq!(room.machines[0].rent, Some(0.0));
-    assert_eq!(room.machines[1].rent, None);
+    assert!(room.machines[0].rental.priced());
+    assert_eq!(room.machines[0].rental.rent(9.0), 0.0);
+    assert!(!room.machines[1].rental.priced());
     assert!(matches!(
         room.machines[0].machine,
         Machine::OutsideAirExchange(_)
@@ -467,7 +468,7 @@ fn regress_unknown_keys_of_gear_are_refused_with_their_place() {
         ("fan", "fan_axial_large"),
         ("outside_air", "outside_air_500"),
     ] {
-        let shared = json!({"class": class, "count": 2, "price_per_day": "10 $/day", "from": "2027-06-20", "until": "2027-07-20"});
+        let shared = json!({"class": class, "count": 2, "rent": ["10 $/day"], "from": "2027-06-20", "until": "2027-07-20"});
         assert_eq!(faults_of(&json!({kind: shared})), [""; 0], "{kind}");
         let mut more = shared.clone();
         more["colour"] = json!("blue");

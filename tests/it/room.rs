@@ -11,7 +11,7 @@ use coatday::concrete::{Concrete, Constants, Mix};
 use coatday::gear::classes::class;
 use coatday::gear::controls::Control;
 use coatday::gear::fan::STILL_AIR;
-use coatday::gear::{Effect, Machine};
+use coatday::gear::{Effect, Machine, Rental};
 use coatday::room::{Installed, Room};
 use coatday::simulation::{Climate, Resolution, Simulation, Slab, Underside};
 use coatday::units::{DAY, HOUR};
@@ -191,7 +191,7 @@ fn analytic_closed_room_with_dehumidifier() {
             machine: Machine::Refrigerant(machine),
             count: 1.0,
             present: (0.0, f64::INFINITY),
-            rent: None,
+            rental: Rental::default(),
         }],
         ..room()
     };

@@ -4,6 +4,7 @@
 
 mod coating_day;
 mod column;
+mod decide;
 mod delay;
 mod evaluate;
 mod job;

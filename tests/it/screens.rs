@@ -40,15 +40,15 @@ fn job() -> Value {
         "promised": { "name": "as bid", "thickness": "100 mm", "finish": "ground" },
         "prices": { "electricity": "0.15 $/kWh", "propane": "2.6 $/gal", "day_of_delay": "900 $/day" },
         "plan": { "on_hand": [
-            { "gear": { "fan": { "class": "fan_axial_small", "count": 2, "price_per_day": "10 $/day" } }, "delivery": "20 $" },
-            { "gear": { "heater": { "class": "electric_15kw", "thermostat": { "setpoint": "20 degC" }, "price_per_day": "60 $/day" } } }
+            { "gear": { "fan": { "class": "fan_axial_small", "count": 2, "rent": ["10 $/day"], "delivery": "20 $" } } },
+            { "gear": { "heater": { "class": "electric_15kw", "thermostat": { "setpoint": "20 degC" }, "rent": ["60 $/day"] } } }
         ] },
         "setups": [
             { "name": "Propane heat and one dehumidifier", "gear": [
-                { "heater": { "class": "indirect_fired_50kw", "fuel": "propane", "thermostat": { "setpoint": "22 degC" }, "price_per_day": "85 $/day" } },
-                { "dehumidifier": { "class": "low_grain_large", "price_per_day": "55 $/day" } } ] },
+                { "heater": { "class": "indirect_fired_50kw", "fuel": "propane", "thermostat": { "setpoint": "22 degC" }, "rent": ["85 $/day"] } },
+                { "dehumidifier": { "class": "low_grain_large", "rent": ["55 $/day"] } } ] },
             { "name": "Direct-fired heat, fans", "gear": [
-                { "heater": { "class": "direct_fired_60kw", "fuel": "propane", "thermostat": { "setpoint": "20 degC" }, "price_per_day": "45 $/day" } },
+                { "heater": { "class": "direct_fired_60kw", "fuel": "propane", "thermostat": { "setpoint": "20 degC" }, "rent": ["45 $/day"] } },
                 { "fan": { "class": "fan_axial_small", "count": 4 } } ] },
             { "name": "Nothing", "gear": [] }
         ]

@@ -9,8 +9,7 @@ use coatday::job::{self, Job};
 use coatday::results::plan;
 use coatday::scenario::read;
 use coatday::search::{
-    Candidate, Found, Instead, MOST_CANDIDATES, candidates, delivery, fewest_days, lower_bound,
-    search, setup,
+    Candidate, Found, Instead, MOST_CANDIDATES, candidates, fewest_days, lower_bound, search, setup,
 };
 use coatday::units::DAY;
 use proptest::prelude::*;
@@ -34,8 +33,8 @@ fn value(change: impl Fn(&mut Value)) -> Value {
         "targets": [ { "relative_humidity_at_depth": { "limit": "88 %" } } ],
         "prices": { "electricity": "0.2 $/kWh", "day_of_delay": "150 $/day" },
         "plan": { "confidence": "70 %", "swap_after": ["8 days"], "on_hand": [
-            { "gear": { "heater": { "class": "electric_15kw", "thermostat": { "setpoint": "26 degC" }, "price_per_day": "40 $/day" } }, "delivery": "60 $" },
-            { "gear": { "fan": { "class": "fan_axial_large", "count": 2, "price_per_day": "15 $/day" } }, "delivery": "10 $" } ] },
+            { "gear": { "heater": { "class": "electric_15kw", "thermostat": { "setpoint": "26 degC" }, "rent": ["40 $/day"], "delivery": "60 $" } } },
+            { "gear": { "fan": { "class": "fan_axial_large", "count": 2, "rent": ["15 $/day"], "delivery": "10 $" } } } ] },
         "setups": [ { "name": "Nothing", "gear": [] } ]
     });
     change(&mut value);
@@ -70,7 +69,7 @@ fn enumerate(job: &Job) -> Vec<(Candidate, f64, f64)> {
             let cost: f64 = odds
                 .samples
                 .iter()
-                .map(|s| s.cost + delivery(inventory, &candidate, s.days) + late(job, s.days))
+                .map(|s| s.cost + late(job, s.days))
                 .sum();
             let mean = cost / odds.samples.len() as f64;
             (candidate, mean, odds.in_time.expect("a date"))
@@ -171,7 +170,7 @@ fn analytic_odds_shown_are_of_other_worlds() {
     );
     let cost: f64 = twice.samples[SAMPLES as usize..]
         .iter()
-        .map(|s| s.cost + delivery(inventory, &best.candidate, s.days) + late(&job, s.days))
+        .map(|s| s.cost + late(&job, s.days))
         .sum();
     assert!((best.costs.total() - cost / f64::from(SAMPLES)).abs() < 1e-6 * cost);
 }
@@ -265,9 +264,11 @@ fn analytic_what_never_comes_costs_no_delivery() {
         first: vec![0, 1],
         second: Some((0, vec![1, 2])),
     };
-    // The exchange is after 8 days; a heater is brought for 60, a fan for 10.
-    for (days, cost) in [(7.9, 10.0), (8.1, 80.0), (f64::INFINITY, 80.0)] {
-        assert!((delivery(inventory, &plan, days) - cost).abs() < 1e-12);
+    // The exchange is after 8 days. A heater is brought for 60 and costs 40 a day, a fan for 10 and 15.
+    let (before, after) = (10.0 + 8.0 * 15.0, 80.0 + 9.0 * 15.0 + 40.0 + 15.0);
+    for (days, cost) in [(7.9, before), (8.1, after)] {
+        let paid = lower_bound(&job, inventory, &plan, days) - late(&job, days);
+        assert!((paid - cost).abs() < 1e-9, "{paid} for {cost}");
     }
 }
 
@@ -276,7 +277,7 @@ fn kinds(number: usize, count: u32, exchange: &[&str]) -> Job {
     let gear = (0..number).map(|k| {
         let class = classes[k % classes.len()];
         let kind = ["heater", "fan", "dehumidifier"][k % classes.len()];
-        json!({ "gear": { kind: { "class": class, "count": count, "price_per_day": "9 $/day" } } })
+        json!({ "gear": { kind: { "class": class, "count": count, "rent": ["9 $/day"] } } })
     });
     let gear: Vec<Value> = gear.collect();
     job(|v| v["plan"] = json!({ "swap_after": exchange, "on_hand": gear }))
@@ -375,7 +376,7 @@ fn regress_plan_tells_its_cautions() {
         v["plan"]["confidence"] = json!("90 %");
         v["plan"]["swap_after"] = json!([]);
         v["plan"]["on_hand"] = json!([ { "gear": { "heater": {
-            "class": "direct_fired_30kw", "thermostat": { "setpoint": "26 degC" }, "price_per_day": "40 $/day" } } } ]);
+            "class": "direct_fired_30kw", "thermostat": { "setpoint": "26 degC" }, "rent": ["40 $/day"] } } } ]);
         v["room"]["air_changes_per_hour"] = json!(1.5);
     });
     std::fs::write(&file, text.to_string()).expect("a file");
@@ -443,7 +444,7 @@ proptest! {
         let outcome = run_without_film(&world, &setup, &start).expect("computed");
         let days = outcome.days_to_target.unwrap_or(f64::INFINITY);
         prop_assert!(fewest <= days, "{fewest} against {days}");
-        let cost = outcome.cost + delivery(inventory, candidate, days) + late(&world, days);
+        let cost = outcome.cost + late(&world, days);
         let bound = lower_bound(&world, inventory, candidate, fewest);
         prop_assert!(bound <= cost + 1e-9, "{bound} against {cost}");
     }

@@ -18,8 +18,8 @@ fn plain() -> Value {
         "needed_by": "2027-03-15",
         "targets": [{ "relative_humidity_at_depth": { "limit": "85 %" } }],
         "setups": [{ "name": "Heat", "gear": [
-            { "heater": { "kind": "indirect_fired", "fuel": "propane", "output": "250 kBtu/h", "thermostat": { "setpoint": "70 degF" }, "price_per_day": "120 $/day" } },
-            { "dehumidifier": { "class": "low_grain_large", "count": 2, "price_per_day": "475 $/week" } }
+            { "heater": { "kind": "indirect_fired", "fuel": "propane", "output": "250 kBtu/h", "thermostat": { "setpoint": "70 degF" }, "rent": ["120 $/day"] } },
+            { "dehumidifier": { "class": "low_grain_large", "count": 2, "rent": ["475 $/week"] } }
         ] }],
         "walk": {
             "areas": [{ "name": "A", "substrate": "concrete", "size": "5000 ft2" }],

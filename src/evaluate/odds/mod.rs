@@ -10,10 +10,12 @@ mod inputs;
 pub use super::samples::{Odds, SHARES, Sample, quantile};
 pub use inputs::{Draw, PERMEABILITY, sampling_accuracy};
 
-use super::compare::{Accuracy, prepare, run_without_film};
+use super::compare::{Accuracy, prepare, run_for_targets};
 use super::money::days_late;
 use super::outcome::Outcome;
-use crate::job::{Job, seconds_between};
+use crate::job::{Job, Setup, seconds_between};
+use crate::moisture_tests::Target;
+use crate::simulation::Simulation;
 use crate::units::DAY;
 use rayon::prelude::*;
 
@@ -57,7 +59,24 @@ pub(crate) fn sample(outcome: &Outcome) -> Sample {
 /// Runs every setup of a job in the worlds of these draws; odds in the order of the job's setups.
 #[must_use]
 pub fn odds(job: &Job, draws: &[Draw], accuracy: Accuracy) -> Vec<Odds> {
-    let runs: Vec<Vec<Option<Sample>>> = draws
+    let of_setups = odds_for_targets(job, &[&job.targets], draws, 0.0, accuracy);
+    of_setups.into_iter().flatten().collect()
+}
+
+/// The same read against several sets of targets: odds by setup, then by set. No run ends before `until` \[s\].
+#[must_use]
+pub fn odds_for_targets(
+    job: &Job,
+    targets: &[&[Target]],
+    draws: &[Draw],
+    until: f64,
+    accuracy: Accuracy,
+) -> Vec<Vec<Odds>> {
+    let run = |world: &Job, setup: &Setup, start: &Simulation| {
+        let outcomes = run_for_targets(world, setup, start, targets, until).ok()?;
+        Some(outcomes.iter().map(sample).collect::<Vec<Sample>>())
+    };
+    let runs: Vec<Vec<Option<Vec<Sample>>>> = draws
         .par_iter()
         .map(|draw| {
             let world = draw.apply(job);
@@ -65,17 +84,20 @@ pub fn odds(job: &Job, draws: &[Draw], accuracy: Accuracy) -> Vec<Odds> {
                 Ok(start) => world
                     .setups
                     .par_iter()
-                    .map(|setup| Some(sample(&run_without_film(&world, setup, &start).ok()?)))
+                    .map(|setup| run(&world, setup, &start))
                     .collect(),
                 Err(_) => vec![None; world.setups.len()],
             }
         })
         .collect();
+    let of = |setup: usize, set: usize| {
+        let samples = runs
+            .iter()
+            .map(|run| run.get(setup)?.as_ref()?.get(set).cloned());
+        from_samples(job, samples.collect())
+    };
     (0..job.setups.len())
-        .map(|setup| {
-            let of_setup = runs.iter().map(|r| r.get(setup)?.clone()).collect();
-            from_samples(job, of_setup)
-        })
+        .map(|setup| (0..targets.len()).map(|set| of(setup, set)).collect())
         .collect()
 }
 

@@ -16,8 +16,9 @@ use crate::gear::refrigerant::{CapacityMap, Defrost, Rating, Refrigerant};
 use crate::gear::{Machine, Supply};
 use crate::scenario::keys::{keys, words};
 use crate::units::{
-    AirFlow, Area, Current, EnergyFactor, Fraction, HOUR, HumidityRatio, Length, MoneyPerDay,
-    Power, RelativeHumidity, Speed, Temperature, TemperatureDifference, Voltage, WaterRate,
+    AirFlow, Area, Current, Duration, EnergyFactor, Fraction, HOUR, HumidityRatio, Length, Money,
+    MoneyPerDay, Power, RelativeHumidity, Speed, Temperature, TemperatureDifference, Voltage,
+    WaterRate,
 };
 
 /// One machine, or several alike.
@@ -84,8 +85,16 @@ keys! {
         hours: Option<Hours> [derived "all day"],
         /// What it plugs into.
         supply: Option<MachineSupply> [derived "as the class, with the current of its power"],
-        /// Rent of one machine.
-        price_per_day: Option<MoneyPerDay> [limit "price per day", label "rent per day", without "none" => "no rent is counted"],
+        /// Rent of one machine, each rate for the time it is charged by, such as `["$100/day", "$300/week", "$800/4 weeks"]`. The cheapest
+        /// combination counts.
+        rent: Option<Vec<MoneyPerDay>> [
+            least 1, most 4, limit "price per day", label "rate",
+            without "none" => "no rent is counted"
+        ],
+        /// The rental house charges at least this long.
+        least_rental: Option<Duration> [limit "time limit", label "shortest rental", without "none" => "charged from the first day"],
+        /// Bringing and fetching one machine, once.
+        delivery: Option<Money> [limit "delivery", label "delivery of one", without "none" => "no delivery is counted"],
         /// First day it runs.
         from: Option<Date> [derived "the day the gear goes on"],
         /// Last day it runs.

@@ -41,7 +41,5 @@ keys! {
     OnHand {
         /// The gear. Its `from` and `until` are for the plan to choose.
         gear: Gear,
-        /// Bringing and fetching one of them, once. Default: nothing.
-        delivery: Option<Money> [limit "delivery", label "delivery of one"],
     }
 }

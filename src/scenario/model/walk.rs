@@ -153,8 +153,9 @@ keys! {
     Hire {
         /// The method.
         method: Method,
-        /// Price for each day from the first to the last on which it is used, with its vacuum and edge tools.
-        price_per_day: MoneyPerDay [limit "price per day"],
+        /// Rent from the first to the last day on which it is used, with its vacuum and edge tools: each rate for the time it is charged by.
+        /// The cheapest combination counts.
+        rent: Vec<MoneyPerDay> [least 1, most 4, limit "price per day", label "rate"],
     }
 }
 

@@ -169,7 +169,7 @@ fn analytic_hire_for_etching() {
     walk["method"] = json!("chemical_etch");
     let p = prepared(&walk);
     assert_eq!((p.way.hire_days, p.way.hire), (0, Some(0.0)));
-    walk["hire"] = json!([{"method": "chemical_etch", "price_per_day": "60 $/day"}]);
+    walk["hire"] = json!([{"method": "chemical_etch", "rent": ["60 $/day"]}]);
     let p = prepared(&walk);
     assert_eq!(p.way.hire_days, 1);
     near(p.way.hire.unwrap(), 60.0);

@@ -2,6 +2,7 @@
 
 use super::{near, outside, room, run, simulation, start};
 use coatday::air::{self, MoistAir, STANDARD_PRESSURE};
+use coatday::gear::Rental;
 use coatday::gear::classes::class;
 use coatday::room::{Installed, Rest, Room};
 use coatday::units::DAY;
@@ -106,7 +107,7 @@ fn analytic_rest_books_close() {
         machine: class("electric_9kw").expect("a class"),
         count: 1.0,
         present: (0.0, f64::INFINITY),
-        rent: None,
+        rental: Rental::default(),
     };
     let tent = Room {
         rest: Some(REST),

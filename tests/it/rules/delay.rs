@@ -7,7 +7,8 @@ use serde_json::{Value, json};
 #[test]
 fn analytic_an_action_costs_what_it_costs_more() {
     let fans = |count: u32| {
-        let fan = json!({ "fan": { "class": "fan_axial_large", "count": count, "price_per_day": "10 $/day" } });
+        let fan =
+            json!({ "fan": { "class": "fan_axial_large", "count": count, "rent": ["10 $/day"] } });
         with(&[
             ("/setups/0/gear", json!([fan])),
             ("/prices", json!({ "electricity": "0.2 $/kWh" })),

@@ -64,7 +64,7 @@ fn analytic_the_day_needed_counts_to_its_end() {
 /// Rent is charged for whole days begun.
 #[test]
 fn analytic_a_day_begun_is_a_day_rented() {
-    let fan = json!({ "fan": { "class": "fan_axial_large", "price_per_day": "10 $/day" } });
+    let fan = json!({ "fan": { "class": "fan_axial_large", "rent": ["10 $/day"] } });
     let setup = first(&with(&[("/setups/0/gear", json!([fan]))]));
     let days = setup["days_to_target"].as_f64().expect("days");
     assert!(days.fract() > 0.0);
@@ -74,7 +74,7 @@ fn analytic_a_day_begun_is_a_day_rented() {
 /// Gear that is there until a day is there to the end of that day: one day of rent for a machine that comes and goes on it.
 #[test]
 fn analytic_gear_stays_to_the_end_of_its_last_day() {
-    let fan = json!({ "fan": { "class": "fan_axial_large", "price_per_day": "10 $/day", "from": "2026-04-21", "until": "2026-04-21" } });
+    let fan = json!({ "fan": { "class": "fan_axial_large", "rent": ["10 $/day"], "from": "2026-04-21", "until": "2026-04-21" } });
     let setup = first(&with(&[("/setups/0/gear", json!([fan]))]));
     assert_eq!(setup["rental_cost"], json!(10.0));
 }
@@ -118,7 +118,7 @@ fn analytic_a_target_missed_again_is_not_met() {
 /// A heated room of this thermostat.
 fn heated(setpoint: &str) -> Value {
     let heater = json!({ "heater": { "class": "electric_15kw", "count": 2,
-                                     "thermostat": { "setpoint": setpoint, "band": "0.2 K" }, "price_per_day": "0 $/day" } });
+                                     "thermostat": { "setpoint": setpoint, "band": "0.2 K" }, "rent": ["0 $/day"] } });
     first(&with(&[("/setups/0/gear", json!([heater]))]))
 }
 
@@ -146,7 +146,7 @@ fn ref_carbon_dioxide_is_cautioned_at_5000_ppm() {
     let gas = mass / 44.010e-3 * 8.314 * 293.15 / 101_325.0;
     let at_limit = gas / (5000e-6 - 420e-6) * 3600.0 / VOLUME;
     let warned = |changes: f64| {
-        let heater = json!({ "heater": { "kind": "direct_fired", "fuel": "propane", "output": format!("{POWER} W"), "price_per_day": "0 $/day" } });
+        let heater = json!({ "heater": { "kind": "direct_fired", "fuel": "propane", "output": format!("{POWER} W"), "rent": ["0 $/day"] } });
         let setup = first(&with(&[
             (
                 "/room",

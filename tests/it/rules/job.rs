@@ -9,7 +9,7 @@ fn analytic_each_fuel_has_its_own_price() {
     let kinds = ["propane", "natural_gas", "kerosene", "diesel"];
     for (place, fuel) in kinds.into_iter().enumerate() {
         let heater = json!({ "heater": { "kind": "indirect_fired", "fuel": fuel, "output": "5 kW", "efficiency": "80 %",
-                                         "electrical_power": "0 W", "price_per_day": "0 $/day" } });
+                                         "electrical_power": "0 W", "rent": ["0 $/day"] } });
         let price = |k: usize| 0.1 * (k + 1) as f64;
         let prices: serde_json::Map<String, Value> = kinds
             .iter()

@@ -25,7 +25,7 @@ fn with_targets(targets: Option<Value>) -> Value {
     let mut scenario = with(&[
         (
             "/plan",
-            json!({ "swap_after": [], "on_hand": [{ "gear": { "fan": { "class": "fan_axial_large", "price_per_day": "9 $/day" } } }] }),
+            json!({ "swap_after": [], "on_hand": [{ "gear": { "fan": { "class": "fan_axial_large", "rent": ["9 $/day"] } } }] }),
         ),
         (
             "/promised",

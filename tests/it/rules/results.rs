@@ -80,7 +80,7 @@ fn analytic_compare_shows_the_ends_of_its_samples() {
 #[test]
 fn analytic_plans_and_forecasts_put_the_early_end_first() {
     let on_hand =
-        json!([{ "gear": { "fan": { "class": "fan_axial_large", "price_per_day": "9 $/day" } } }]);
+        json!([{ "gear": { "fan": { "class": "fan_axial_large", "rent": ["9 $/day"] } } }]);
     let scenario = with(&[
         ("/needed_by", json!("2026-07-20")),
         (

@@ -38,8 +38,8 @@ fn idle(delivery: f64) -> Value {
 }
 
 fn heater(delivery: f64) -> Value {
-    json!({ "gear": { "heater": { "class": "electric_15kw", "thermostat": { "setpoint": "30 degC" }, "price_per_day": "0 $/day" } },
-            "delivery": format!("{delivery} $") })
+    json!({ "gear": { "heater": { "class": "electric_15kw", "thermostat": { "setpoint": "30 degC" }, "rent": ["0 $/day"],
+                                   "delivery": format!("{delivery} $") } } })
 }
 
 fn find(job: &Job) -> Found {
@@ -122,10 +122,10 @@ fn analytic_a_plan_misses_no_more_worlds_than_it_may() {
 /// Gear that comes by an exchange acts and costs from that day on: as gear that a setup has from that day.
 #[test]
 fn analytic_exchanged_gear_is_not_there_before() {
-    let late = json!({ "heater": { "class": "electric_15kw", "thermostat": { "setpoint": "30 degC" }, "price_per_day": "7 $/day",
+    let late = json!({ "heater": { "class": "electric_15kw", "thermostat": { "setpoint": "30 degC" }, "rent": ["7 $/day"],
                                    "from": "2026-04-28" } });
     let mut on_hand = heater(0.0);
-    on_hand["gear"]["heater"]["price_per_day"] = json!("7 $/day");
+    on_hand["gear"]["heater"]["rent"] = json!(["7 $/day"]);
     let mut all = job(&scenario(
         "2026-08-01",
         "5 %",
