@@ -28,7 +28,7 @@ use crate::results::prep::PreparedFloor;
 use crate::results::report::{Report, document};
 use crate::results::size::SizeCheck;
 use crate::results::today::Today;
-use crate::search::{Progress, search};
+use crate::search::{Progress, search, search_ways};
 use crate::simulation::SimulationFault;
 use crate::units::{HOUR, MINUTE, System};
 use crate::verdict::{Floor, Verdict};
@@ -371,9 +371,21 @@ pub fn plan_watched<'a>(
         };
         floor(open).of_setup(&outcome, None, false)
     });
+    let ways = Way::all(job, open.scenario.alternatives.as_deref());
+    let others = ways.get(1..).unwrap_or_default();
+    let ways = search_ways(
+        job,
+        inventory,
+        others,
+        (samples, seed),
+        accuracy,
+        keep_going,
+    );
     Ok(PlanFound {
         job,
         inventory,
+        // The slab's past could be computed a moment ago.
+        ways: ways.unwrap_or_default(),
         found,
         verdict,
         notices: &open.notices,

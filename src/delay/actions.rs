@@ -34,12 +34,20 @@ const HEATER: &str = "electric_15kw";
 /// The dehumidifier that is tried where there is none.
 const DEHUMIDIFIER: &str = "low_grain_large";
 
-/// One thing that can be done.
+/// What gains less than this \[days\] is not offered: nobody plans with half a day.
+const WORTH_DOING: f64 = 0.5;
+/// Most actions of a combination, and how many of the best are combined.
+const TOGETHER: usize = 3;
+const COMBINED: usize = 6;
+
+/// Something that can be done, by itself or with others.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Action {
     /// What.
     pub name: Said,
-    /// Days gained; negative when it costs days. Counted from the horizon where the floor is not dry as things are, so
+    /// How many things it is.
+    pub things: usize,
+    /// Days gained. Counted from the horizon where the floor is not dry as things are, so
     /// that more may be gained.
     pub days_gained: Option<f64>,
     /// The day on which the floor is then dry; `None` when never in the time simulated.
@@ -53,6 +61,7 @@ pub struct Action {
 }
 
 /// An action that can be tried.
+#[derive(Clone)]
 struct Possible {
     name: Said,
     /// Whether it has a price that is not known.
@@ -60,7 +69,8 @@ struct Possible {
     change: Change,
 }
 
-/// Every action that the scenario leaves open from a day on, most days gained first.
+/// Every action that the scenario leaves open from a day on and that gains days, most days gained first; behind them the best of the
+/// combinations, each computed and not summed.
 ///
 /// # Errors
 /// A setup as it is that cannot be computed.
@@ -84,34 +94,99 @@ pub fn actions(
     let until = before.map_or(job.give_up, |days| days * DAY);
     let first = seconds_between(job.placed, day);
     let list = open(&case, day, from, heat(&job, weather, first, until));
-    let mut done: Vec<Action> = list
+    let tried = |possible: Vec<Possible>| {
+        let changes: Vec<&Change> = possible.iter().map(|p| &p.change).collect();
+        let other = case.with(changes.iter().copied());
+        // An action that the solver cannot follow is not offered.
+        let (changed, outcome) = run(&other, weather, end).ok()?;
+        let after = since_placing(changed.gear_on, &outcome);
+        let site = changed.setups.first();
+        let site = site.and_then(|s| power(&s.room, changed.site_power.as_ref()).site);
+        let names: Vec<&Said> = possible.iter().map(|p| &p.name).collect();
+        let action = Action {
+            name: Said::new(|system| {
+                let names: Vec<&str> = names.iter().map(|name| name.of(system)).collect();
+                names.join(" + ")
+            }),
+            things: possible.len(),
+            days_gained: after.map(|after| before.unwrap_or(job.give_up / DAY) - after),
+            date: outcome.date,
+            cost: outcome.cost - now.cost,
+            cost_incomplete: possible.iter().any(|p| p.unpriced)
+                || outcome.cost_incomplete
+                || now.cost_incomplete,
+            fits_power: site.map(|site| site.fits()),
+        };
+        let gains = action.days_gained.is_some_and(|days| days >= WORTH_DOING);
+        gains.then_some((possible, action))
+    };
+    let single: Vec<Vec<Possible>> = list.into_iter().map(|p| vec![p]).collect();
+    let mut single: Vec<(Vec<Possible>, Action)> =
+        single.into_par_iter().filter_map(tried).collect();
+    single.sort_by(|(_, a), (_, b)| best_first(a, b));
+    let fed = single
+        .iter()
+        .filter(|(_, action)| action.fits_power != Some(false));
+    let parts: Vec<Possible> = fed.flat_map(|(p, _)| p.clone()).take(COMBINED).collect();
+    let together: Vec<(Vec<Possible>, Action)> = combinations(&parts)
         .into_par_iter()
-        .filter_map(|possible| {
-            let other = case.with([&possible.change]);
-            // An action that the solver cannot follow is not offered.
-            let (changed, outcome) = run(&other, weather, end).ok()?;
-            let after = since_placing(changed.gear_on, &outcome);
-            Some(Action {
-                name: possible.name,
-                days_gained: after.map(|after| before.unwrap_or(job.give_up / DAY) - after),
-                date: outcome.date,
-                cost: outcome.cost - now.cost,
-                cost_incomplete: possible.unpriced
-                    || outcome.cost_incomplete
-                    || now.cost_incomplete,
-                fits_power: changed
-                    .setups
-                    .first()
-                    .and_then(|setup| power(&setup.room, changed.site_power.as_ref()).site)
-                    .map(|site| site.fits()),
-            })
-        })
+        .filter_map(tried)
         .collect();
-    done.sort_by(|a, b| {
-        let key = |x: &Action| x.days_gained.unwrap_or(f64::NEG_INFINITY);
-        key(b).total_cmp(&key(a)).then(a.cost.total_cmp(&b.cost))
-    });
-    Ok(done)
+    let together = together.into_iter().map(|(_, action)| action);
+    let together: Vec<Action> = together
+        .filter(|action| action.fits_power != Some(false))
+        .collect();
+    let soonest = together.iter().min_by(|a, b| best_first(a, b)).cloned();
+    // Of those that make the date the cheapest, if that is another.
+    let in_time = |a: &&Action| {
+        scenario
+            .needed_by
+            .is_some_and(|by| a.date.is_some_and(|d| d <= by))
+    };
+    let cheapest = together
+        .iter()
+        .filter(in_time)
+        .filter(|a| !a.cost_incomplete);
+    let cheapest = cheapest.min_by(|a, b| a.cost.total_cmp(&b.cost)).cloned();
+    let cheapest = cheapest.filter(|action| Some(action) != soonest.as_ref());
+    Ok(single
+        .into_iter()
+        .map(|(_, action)| action)
+        .chain(soonest)
+        .chain(cheapest)
+        .collect())
+}
+
+fn best_first(a: &Action, b: &Action) -> std::cmp::Ordering {
+    let key = |x: &Action| x.days_gained.unwrap_or(f64::NEG_INFINITY);
+    key(b).total_cmp(&key(a)).then(a.cost.total_cmp(&b.cost))
+}
+
+/// Every two and three of these that can be done together: a change of all the gear goes with no second one.
+fn combinations(parts: &[Possible]) -> Vec<Vec<Possible>> {
+    let sets = 0_u32..1 << parts.len();
+    let chosen = |set: u32| {
+        let mut chosen: Vec<Possible> = parts
+            .iter()
+            .enumerate()
+            .filter(|(place, _)| set & (1 << place) != 0)
+            .map(|(_, part)| part.clone())
+            .collect();
+        // What changes all the gear comes before what adds to it.
+        chosen.sort_by_key(|part| !part.changes_all_gear());
+        chosen
+    };
+    let agree = |set: &Vec<Possible>| {
+        let all = set.iter().filter(|part| part.changes_all_gear()).count();
+        (2..=TOGETHER).contains(&set.len()) && all <= 1
+    };
+    sets.map(chosen).filter(agree).collect()
+}
+
+impl Possible {
+    fn changes_all_gear(&self) -> bool {
+        matches!(self.change, Change::Gear(_))
+    }
 }
 
 /// Heat that holds the room at [`HEATED`] through the coldest spell between two moments \[s since placing\], W.
@@ -257,8 +332,8 @@ fn open(case: &Case, day: Date, from: Option<Date>, heat: f64) -> Vec<Possible> 
             }),
         );
     }
-    if from.is_none_or(|first| first < s.gear_on) {
-        earlier(s, from, &mut add);
+    if let Some(first) = from.filter(|first| *first < s.gear_on) {
+        earlier(s, first, &mut add);
     }
     let count = s
         .slab
@@ -278,11 +353,11 @@ fn open(case: &Case, day: Date, from: Option<Date>, heat: f64) -> Vec<Possible> 
 }
 
 /// Closing in and starting a week earlier, where nothing has started yet and that day is still to come.
-fn earlier(s: &Scenario, from: Option<Date>, add: &mut impl FnMut(Said, bool, Change)) {
+fn earlier(s: &Scenario, first: Date, add: &mut impl FnMut(Said, bool, Change)) {
     let closed = enclosed(s);
     let back = |date: Date| {
         let week = date.checked_sub(EARLIER.days()).ok();
-        week.filter(|week| from.is_none_or(|first| *week >= first))
+        week.filter(|week| *week >= first)
     };
     if let Some(week) = back(closed).filter(|week| *week > s.slab.placed) {
         add(

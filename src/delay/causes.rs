@@ -3,8 +3,6 @@
 use crate::job::TROWELLED_SKIN;
 use crate::job::change::{Case, Change, Wettings, enclosed};
 use crate::job::gear_dates;
-use crate::scenario;
-use crate::scenario::model::WET_CURING;
 use crate::scenario::model::{
     Curing, Finish, Gear, Scenario, Underside, VapourRetarder, WettingKind,
 };
@@ -15,39 +13,14 @@ use crate::units::{Kind, Length, RelativeHumidity, System, Temperature};
 use jiff::ToSpan;
 use jiff::civil::Date;
 
-/// Good conditions, taken where a scenario has no `promised`: a common floor in a building that is ready for it
-/// (common practice, no published source).
-#[derive(Clone, Copy, Debug)]
-struct GoodConditions {
-    /// Thickness \[m\]: 4 in, the thinnest common floor on ground.
-    thickness: f64,
-    /// Water-cement ratio: as where none is given.
-    water_cement_ratio: f64,
-    /// Room \[degC\] and its relative humidity: a building in use, as under a film after coating.
-    room_temperature: f64,
-    room_relative_humidity: f64,
-    /// A face that lets vapour pass.
-    finish: Finish,
-}
-
-const GOOD: GoodConditions = GoodConditions {
-    thickness: 0.1016,
-    water_cement_ratio: scenario::WATER_CEMENT_RATIO,
-    room_temperature: 20.0,
-    room_relative_humidity: 0.5,
-    finish: Finish::Ground,
-};
-
-/// What is taken where a scenario has no `promised`, in words.
+/// What a delay is held against where a scenario has no `promised`, in words.
 #[must_use]
-pub fn good_conditions(system: System) -> String {
+pub fn good_conditions(scenario: &Scenario, system: System) -> String {
+    let use_of = scenario.service.clone().unwrap_or_default();
     format!(
-        "a {} slab with a water-cement ratio of {} on a vapour retarder, {} surface, enclosed when cured, gear from then on, no water on the floor, a room at {} or warmer and {} relative humidity or drier",
-        length(GOOD.thickness, system),
-        fixed(GOOD.water_cement_ratio, 2),
-        GOOD.finish.word(),
-        temperature(GOOD.room_temperature, system),
-        percent(GOOD.room_relative_humidity)
+        "this slab and these dates, no water on the floor, gear that is never down, and a room that is kept at {} or warmer and {} relative humidity or drier",
+        temperature(use_of.temperature().si(), system),
+        percent(use_of.relative_humidity().si())
     )
 }
 
@@ -74,8 +47,10 @@ pub enum CauseKind {
     Rain,
     /// Washing and rinsing.
     Washing,
-    /// What the work on the floor does: water, opened face, waits.
+    /// What the work on the floor does: water, opened face, its own days and waits.
     Work,
+    /// The work on the floor begins late.
+    WorkLate,
     /// Colder room.
     Cold,
     /// Damper room.
@@ -103,6 +78,7 @@ impl CauseKind {
             Self::Rain => "Rain on the floor",
             Self::Washing => "Washing and rinsing",
             Self::Work => "Work on the floor",
+            Self::WorkLate => "Start of the work on the floor",
             Self::Cold => "Cold room",
             Self::HumidAir => "Humid air",
             Self::Face => "Trowelled or sealed surface",
@@ -124,6 +100,7 @@ impl CauseKind {
             Self::Rain => "rain",
             Self::Washing => "washing",
             Self::Work => "work_on_the_floor",
+            Self::WorkLate => "work_start",
             Self::Cold => "cold",
             Self::HumidAir => "humid_air",
             Self::Face => "face",
@@ -150,8 +127,6 @@ enum Start {
     AsItIs,
     /// On a day.
     On(Date),
-    /// On the day of closing in.
-    AtClosingIn,
 }
 
 /// What was promised, filled up: every value either promised, or `None` for "as it is".
@@ -182,29 +157,17 @@ impl Promise {
                 setup: p.setup.clone(),
             };
         }
-        let slab = &scenario.slab;
-        let retarder = matches!(slab.underside(), Underside::BareGround);
-        // Closed in when curing is over: a slab under wet cloth loses nothing by an open shell.
-        let cured = match slab.curing() {
-            Curing::Wet(wet) => wet.lasts.si(),
-            Curing::Sheet(sheet) => sheet.lasts.si(),
-            Curing::None | Curing::CuringCompound(_) => WET_CURING.si(),
-        };
-        let ready = slab
-            .placed
-            .checked_add(((cured / DAY).ceil() as i64).days())
-            .ok();
+        // Nobody promised another slab or other dates: only the air is held against the floor, and what befell it.
+        let use_of = scenario.service.clone().unwrap_or_default();
         Self {
-            thickness: Some(GOOD.thickness),
-            water_cement_ratio: Some(GOOD.water_cement_ratio),
-            underside: retarder.then_some(Underside::VapourRetarder(VapourRetarder {
-                permeance: None,
-            })),
-            finish: Some(GOOD.finish),
-            enclosed: ready.filter(|ready| enclosed(scenario) > *ready),
-            gear_on: Start::AtClosingIn,
-            room_temperature: Some(GOOD.room_temperature),
-            room_relative_humidity: Some(GOOD.room_relative_humidity),
+            thickness: None,
+            water_cement_ratio: None,
+            underside: None,
+            finish: None,
+            enclosed: None,
+            gear_on: Start::AsItIs,
+            room_temperature: Some(use_of.temperature().si()),
+            room_relative_humidity: Some(use_of.relative_humidity().si()),
             setup: None,
         }
     }
@@ -385,13 +348,20 @@ impl List<'_> {
             return;
         };
         let placed = self.case.scenario.slab.placed;
-        let over = placed
-            .checked_add(((work.ready / DAY).floor() as i64).days())
-            .map_or_else(
+        let told = |word: &'static str, time: f64| {
+            let day = placed.checked_add(((time / DAY).floor() as i64).days());
+            day.map_or_else(
                 |_| Said::from("late"),
-                |day| Said::new(|system| format!("until {}", short_date(day, system))),
-            );
-        self.add(CauseKind::Work, over, Change::NoWork);
+                |day| Said::new(|system| format!("{word} {}", short_date(day, system))),
+            )
+        };
+        let (begins, ready) = (work.begins, work.ready);
+        self.add(
+            CauseKind::WorkLate,
+            told("not before", begins),
+            Change::WorkAtOnce,
+        );
+        self.add(CauseKind::Work, told("until", ready), Change::NoWork);
     }
 
     fn gear(&mut self, s: &Scenario, promise: Promise) {
@@ -411,7 +381,6 @@ impl List<'_> {
         let first = match promise.gear_on {
             Start::AsItIs => None,
             Start::On(day) => Some(day),
-            Start::AtClosingIn => Some(enclosed(s)),
         };
         let is = arrived.max(s.gear_on);
         let detail = match first {
@@ -423,7 +392,6 @@ impl List<'_> {
         let start = match promise.gear_on {
             Start::AsItIs => None,
             Start::On(day) => Some(Change::DryingStarts(day)),
-            Start::AtClosingIn => Some(Change::DryingStartsAtClosingIn),
         };
         self.add_all(
             CauseKind::GearLate,

@@ -46,7 +46,7 @@ pub enum ExplainFault {
 pub struct Explanation {
     /// What the reference course is called.
     pub reference: String,
-    /// Whether the scenario gives it; otherwise good conditions.
+    /// Whether the scenario gives it; otherwise the air of the building in use.
     pub promise_given: bool,
     /// The setup.
     pub setup: String,
@@ -130,7 +130,7 @@ pub fn explain(
     let list: Vec<(Cause, Vec<Change>)> = causes::causes(&case);
     let reference = match &scenario.promised {
         Some(p) => p.name.clone().unwrap_or_else(|| "as promised".into()),
-        None => "in good conditions".into(),
+        None => "in the air of a building in use".into(),
     };
     // The causes of the set stay; all others are taken back.
     let with = |set: u32| {

@@ -23,6 +23,8 @@ use jiff::civil::Date;
 pub struct FloorWork {
     /// Events, in order of time.
     pub events: Vec<Event>,
+    /// When its first task begins \[s since placing\].
+    pub begins: f64,
     /// When all tasks and waits are over \[s since placing\]: readings count from then on.
     pub ready: f64,
     /// Whether the work takes the place of the scenario's own preparation.
@@ -38,6 +40,20 @@ impl FloorWork {
         self.events
             .iter()
             .any(|e| matches!(e.action, Action::Skin(_)))
+    }
+
+    /// The same work, begun earlier by so long \[s\].
+    fn sooner(&self, by: f64) -> Self {
+        let event = |event: &Event| Event {
+            time: event.time - by,
+            ..*event
+        };
+        Self {
+            events: self.events.iter().map(event).collect(),
+            begins: self.begins - by,
+            ready: self.ready - by,
+            ..self.clone()
+        }
     }
 
     fn put_into(&self, job: &mut Job) {
@@ -100,8 +116,6 @@ pub enum Change {
     ClosedIn(Date),
     /// Another day on which drying starts; never in an open shell.
     DryingStarts(Date),
-    /// Drying starts on the day of closing in.
-    DryingStartsAtClosingIn,
     /// Another leakage \[1/h\].
     AirChanges(f64),
     /// Another U-value.
@@ -120,6 +134,8 @@ pub enum Change {
     RoomHumidity(f64),
     /// The work of a calendar on the floor.
     Work(FloorWork),
+    /// The work on the floor begun on the day on which the gear goes on, if it begins later.
+    WorkAtOnce,
     /// No work on the floor.
     NoWork,
 }
@@ -229,9 +245,6 @@ impl Case {
             }
             Change::ClosedIn(day) => room.enclosed = Some(*day),
             Change::DryingStarts(day) => self.scenario.gear_on = *day,
-            Change::DryingStartsAtClosingIn => {
-                self.scenario.gear_on = enclosed(&self.scenario);
-            }
             Change::AirChanges(changes) => room.air_changes_per_hour = Some(*changes),
             Change::UValue(value) => room.u_value = Some(*value),
             Change::Gear(gear) => self.set_gear(gear.clone()),
@@ -245,6 +258,17 @@ impl Case {
             Change::RoomTemperature(temperature) => self.room_temperature = Some(*temperature),
             Change::RoomHumidity(humidity) => self.room_humidity = Some(*humidity),
             Change::Work(work) => self.work = Some(work.clone()),
+            Change::WorkAtOnce => {
+                let s = &self.scenario;
+                let on = seconds_between(s.slab.placed, s.gear_on.max(enclosed(s)));
+                if let Some(work) = self.work.as_mut()
+                    // Whole days: the crew keeps its hours.
+                    && let days = ((work.begins - on) / DAY).floor()
+                    && days > 0.0
+                {
+                    *work = work.sooner(days * DAY);
+                }
+            }
             Change::NoWork => self.work = None,
         }
     }

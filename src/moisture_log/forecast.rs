@@ -605,6 +605,91 @@ pub fn day_to_test(forecast: &Forecast, place: &PlaceForecast, chance: f64) -> O
     None
 }
 
+/// Days between two tests of a place while its reading is far from the limit and when it is near, and how near that is, as a share of the limit
+/// (common practice, no published source).
+const EVERY: (f64, f64) = (7.0, 3.0);
+const NEAR_THE_LIMIT: f64 = 0.03;
+/// Tests that are told ahead.
+const TOLD: usize = 4;
+/// Standard deviations from the middle to the end of a range that holds eight readings in ten.
+const EIGHT_IN_TEN: f64 = 1.2816;
+
+/// A test to come.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct NextTest {
+    /// Day of drying.
+    pub day: f64,
+    /// What it is expected to read: lower end, middle and upper end of the 80 % range, the scatter of the test in it.
+    pub reading: [f64; 3],
+    /// Chance that the floor is dry by then.
+    pub dry: f64,
+}
+
+/// The next tests of a place by the trade's rhythm, weekly while it is far from its limit and closer near it, until most cases are dry; none
+/// where no test reads the first target.
+#[must_use]
+pub fn next_tests(
+    job: &Job,
+    forecast: &Forecast,
+    place: &PlaceForecast,
+    today: f64,
+    last: Option<f64>,
+) -> Vec<NextTest> {
+    let Some((limit, deviation)) = job.targets.first().and_then(|target| {
+        let (method, limit) = (read_by(target)?, target.limit());
+        let spread = method.usual_spread(limit)?;
+        Some((limit, scatter(method, limit, spread, &Unexplained::FLOOR)?))
+    }) else {
+        return Vec::new();
+    };
+    let at = |day: f64| {
+        let values = forecast.worlds.iter().zip(&place.weights);
+        let values = values.filter_map(|(world, weight)| {
+            let reading = world.course.get(day as usize).or(world.course.last())?;
+            reading.is_finite().then_some((*reading, *weight))
+        });
+        let values: Vec<(f64, f64)> = values.collect();
+        let [low, middle, high] = SHARES.map(|share| weighted_quantile(&values, share));
+        let (low, middle, high) = (low?, middle?, high?);
+        let scatter = EIGHT_IN_TEN * deviation;
+        let dry = forecast.worlds.iter().zip(&place.weights);
+        let dry = dry.filter(|(world, _)| world.days <= day);
+        Some(NextTest {
+            day,
+            reading: [
+                middle - (middle - low).hypot(scatter),
+                middle,
+                middle + (high - middle).hypot(scatter),
+            ],
+            dry: dry.map(|(_, weight)| weight).sum(),
+        })
+    };
+    let every = |reading: f64| {
+        if reading <= limit * (1.0 + NEAR_THE_LIMIT) {
+            EVERY.1
+        } else {
+            EVERY.0
+        }
+    };
+    let mut day = today.ceil();
+    if let Some(last) = last
+        && let Some(then) = at(last.floor())
+    {
+        day = day.max((last + every(then.reading[1])).floor());
+    }
+    let mut tests = Vec::new();
+    let end = (job.give_up - job.gear_on) / DAY;
+    while tests.len() < TOLD && day <= end {
+        let Some(test) = at(day) else { break };
+        tests.push(test);
+        if test.dry >= SHARES[2] {
+            break;
+        }
+        day += every(test.reading[1]);
+    }
+    tests
+}
+
 /// The test on the floor that reads a target; none for the surface flux, which no test reads.
 fn read_by(target: &Target) -> Option<Method> {
     match target {

@@ -112,8 +112,11 @@ pub fn on_the_slab(
         }
     }
     events.sort_by(|a, b| a.time.total_cmp(&b.time));
+    let starts = schedule.slots.iter().map(|slot| slot.start);
+    let begins = starts.fold(f64::INFINITY, f64::min);
     FloorWork {
         events,
+        begins: begins.min(schedule.ready),
         ready: schedule.ready,
         replaces,
         watched: WATCHED,

@@ -3,7 +3,7 @@
 use super::compare::OddsData;
 use super::{Block, Columns, TextTable, finite, or_dash, record};
 use crate::evaluate::odds::SHARES;
-use crate::evaluate::{AtLimit, Expected, JudgedWay, OtherLimits, UnderFilm, WayKind};
+use crate::evaluate::{AtLimit, Expected, JudgedWay, OtherLimits, UnderFilm, Way, WayKind};
 use crate::job::Job;
 use crate::units::System;
 use crate::units::format::{
@@ -113,9 +113,14 @@ impl WayKind {
 }
 
 fn name(way: &JudgedWay) -> String {
-    way.way.name.clone().unwrap_or_else(|| {
-        let limit = fine_percent(way.way.limit());
-        match way.way.kind {
+    way_name(&way.way)
+}
+
+/// What a way is called.
+pub(super) fn way_name(way: &Way) -> String {
+    way.name.clone().unwrap_or_else(|| {
+        let limit = fine_percent(way.limit());
+        match way.kind {
             WayKind::DryToTheLimit => format!("dry to {limit}"),
             WayKind::OtherCoating => format!("coating that stands {limit}"),
             WayKind::TolerantPrimer => format!("moisture-tolerant primer at {limit}"),
@@ -130,16 +135,21 @@ fn gear(way: &JudgedWay) -> &str {
     way.setup.as_deref().unwrap_or("no gear")
 }
 
-/// "$17,500 to $35,000".
-fn cost_range(currency: Currency, way: &JudgedWay) -> Option<String> {
-    let (low, high) = way.layer_cost?;
-    let other = way.gear_cost + way.delay_cost;
+/// "$17,500 to $35,000 in all".
+pub(super) fn in_all(currency: Currency, other: f64, layer: Option<(f64, f64)>) -> String {
+    let Some((low, high)) = layer else {
+        return format!("{} and the layer's price", currency.money(other));
+    };
     let (low, high) = (currency.money(other + low), currency.money(other + high));
-    Some(if low == high {
+    if low == high {
         low
     } else {
         format!("{low} to {high}")
-    })
+    }
+}
+
+fn cost(currency: Currency, way: &JudgedWay) -> String {
+    in_all(currency, way.gear_cost + way.delay_cost, way.layer_cost)
 }
 
 impl Decisions {
@@ -165,10 +175,9 @@ impl Decisions {
         let chance = best
             .chance
             .map(|chance| format!(", {} chance", percent(chance)));
-        let cost = cost_range(job.prices.currency, best)
-            .map_or_else(|| "price not known".into(), |cost| format!("{cost} in all"));
+        let cost = cost(job.prices.currency, best);
         vec![format!(
-            "Cheapest way to make {by}: {} with {} ({}{}, {cost}). Its data sheet and the specifier decide.",
+            "Cheapest way to make {by}: {} with {} ({}{}, {cost} in all). Its data sheet and the specifier decide.",
             name(best),
             gear(best),
             best.days
@@ -211,7 +220,7 @@ impl Decisions {
                 let head = format!("Chance by {}", by.unwrap_or_default());
                 c.right(head, |way| or_dash(way.chance.map(percent)))
             })
-            .right("Cost", move |way| or_dash(cost_range(currency, way)))
+            .right("Cost", move |way| cost(currency, way))
             .right("Peak under it", |way| {
                 or_dash(way.under_film.map(|film| peak(&film)))
             })

@@ -17,13 +17,13 @@ use crate::units::format::{
 use crate::verdict::Verdict;
 use jiff::civil::Date;
 
-/// Actions that gain less are listed last, without days to buy; a delay below it is none.
+/// A delay below it is none.
 pub(super) const WORTH_BUYING: f64 = 0.5;
 /// A cost below this against now is none.
 const WORTH_PAYING: f64 = 0.5;
 
 /// How actions are to be read.
-const EACH_BY_ITSELF: &str = "Minus days are days sooner. Each action is computed by itself: two together do not gain the sum. A + after a cost means that some price is not given. Check that people, air and power allow it.";
+const EACH_BY_ITSELF: &str = "Minus days are days sooner. Each line is simulated, also those of several things done together: what they gain does not add up. A + after a cost means that some price is not given. Check that people, air and power allow it.";
 
 /// A delay, split over its causes.
 #[derive(Clone, Debug)]
@@ -81,6 +81,7 @@ record! {
     /// What could be done.
     ActionData(x: &Action) {
         action: String = x.name.of(System::Si).to_owned(),
+        things: usize = x.things,
         days_gained: Option<f64> = x.days_gained,
         date: Option<Date> = x.date,
         cost: f64 = x.cost,
@@ -137,7 +138,7 @@ pub(super) fn by_itself(e: &Explanation) -> &'static str {
 }
 
 /// Remarks on how the split is to be read.
-fn remarks(e: &Explanation, system: System) -> Vec<String> {
+fn remarks(scenario: &Scenario, e: &Explanation, system: System) -> Vec<String> {
     let mut out = Vec::new();
     out.push(format!(
         "Shares sum to the delay: each is the mean over {} of the causes. \"By itself\": the days that this cause alone costs. \"Without it\": how the date moves if only this cause goes away.",
@@ -168,8 +169,8 @@ fn remarks(e: &Explanation, system: System) -> Vec<String> {
     }
     if !e.promise_given {
         out.push(format!(
-            "The scenario does not say what was promised. Good conditions stand in: {}. Give \"promised\" to compare with your schedule.",
-            good_conditions(system)
+            "The scenario does not say what was promised. It is compared with {}. Give \"promised\" to compare with your schedule.",
+            good_conditions(scenario, system)
         ));
     }
     out
@@ -256,10 +257,37 @@ pub fn actions_table(actions: &[Action], currency: Currency, system: System) -> 
     table.strong(actions.first().is_some_and(gains).then_some(0))
 }
 
-/// The action that gains most of those that the site can feed, in a sentence; none if nothing gains half a day.
+/// What to do, in a sentence: of the actions that the site can feed the cheapest single one that makes the date, else the cheapest combination that
+/// does, else what gains most. None if nothing gains half a day.
 #[must_use]
-pub fn first_action(actions: &[Action], currency: Currency, system: System) -> Option<String> {
-    in_a_sentence(actions.iter().find(|a| fed(a))?, currency, system)
+pub fn first_action(
+    actions: &[Action],
+    needed_by: Option<Date>,
+    currency: Currency,
+    system: System,
+) -> Option<String> {
+    let in_time = |a: &&Action| needed_by.is_some_and(|by| a.date.is_some_and(|d| d <= by));
+    let fed: Vec<&Action> = actions.iter().filter(|a| fed(a)).collect();
+    let cheapest = |single: bool| {
+        let makes_it = fed.iter().copied().filter(in_time);
+        makes_it
+            .filter(|a| (a.things == 1) == single)
+            .min_by(|a, b| a.cost.total_cmp(&b.cost))
+    };
+    let gain = |a: &&&Action| a.days_gained.unwrap_or(f64::NEG_INFINITY);
+    let most = || {
+        fed.iter()
+            .max_by(|a, b| gain(a).total_cmp(&gain(b)))
+            .copied()
+    };
+    let best = cheapest(true).or_else(|| cheapest(false)).or_else(most)?;
+    in_a_sentence(best, currency, system)
+}
+
+/// Whether some action makes the date.
+pub(super) fn some_action_makes(actions: &[Action], by: Option<Date>) -> bool {
+    let makes = |a: &Action| by.is_some_and(|by| a.date.is_some_and(|day| day <= by));
+    actions.iter().any(makes)
 }
 
 /// The action that gains most among those that save money, with every price known; none if that is the first of all.
@@ -413,7 +441,7 @@ pub(super) fn delay_blocks(scenario: &Scenario, e: &Explanation, system: System)
         Block::List(limits::of_scenario(scenario)),
         Block::Table(table(e, system)),
         Block::figure("delay", waterfall(scenario, e, system)),
-        Block::Notes(remarks(e, system)),
+        Block::Notes(remarks(scenario, e, system)),
     ]
 }
 

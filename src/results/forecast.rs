@@ -11,20 +11,26 @@ use crate::evaluate::odds::SHARES;
 use crate::job::Job;
 use crate::moisture_log::Reading;
 use crate::moisture_log::forecast::{
-    Held, LEAST_EFFECTIVE, Moved, PlaceForecast, Range, day_to_test, worth_of_test,
+    Held, LEAST_EFFECTIVE, Moved, NextTest, PlaceForecast, Range, day_to_test, worth_of_test,
 };
-use crate::units::System;
+use crate::moisture_tests::Target;
 use crate::units::format::{
-    counted, date, day_and_month, days, fixed, percent, short_date, some_days, whole,
+    Shown, capital, counted, date, day_and_month, days, fixed, percent, short_date, some_days,
+    whole,
 };
+use crate::units::{DAY, Kind, System};
 pub use found::ForecastFound;
 use found::{named, narrow};
 use jiff::civil::Date;
 
+/// Places whose tests to come are told.
+const MOST_PLACES: usize = 4;
 /// A move of an input below this many standard deviations is not worth a word.
 const MOVED: f64 = 0.3;
 /// A reading nearer than this many standard deviations is as expected.
 const AS_EXPECTED: f64 = 0.5;
+/// A place this many days off what was expected dries slower or faster \[days\].
+const OFF_ITS_CURVE: f64 = 2.0;
 /// A change of the date below this \[days\] is none.
 const CHANGED: f64 = 0.5;
 
@@ -52,6 +58,7 @@ record! {
         readings: Vec<HeldData> = p.held.iter().filter_map(|h| Some(HeldData::of(f.reading(h)?, h))).collect(),
         moved: Vec<MovedData> = p.moved.iter().map(MovedData::of).collect(),
         test_next: TestNextData = TestNextData::of(f, p),
+        next_tests: Vec<NextTestData> = f.next_tests(p).iter().map(|test| NextTestData::of(f, test)).collect(),
         range_days_without_and_with_a_reading_now: Option<[f64; 2]> = worth.map(|(without, with)| [without, with]),
     }
 
@@ -77,6 +84,18 @@ record! {
         before: f64 = m.mean.0,
         after: f64 = m.mean.1,
         standard_deviations: f64 = m.by,
+    }
+
+    /// A test to come, in the unit of the first target.
+    NextTestData(f: &ForecastFound<'_>, test: &NextTest) where [
+        flux = f.job.targets.first().is_some_and(Target::is_flux),
+        scaled = |x: f64| if flux { x * (1e3 * DAY) } else { 100.0 * x },
+    ] {
+        date: Date = f.job.date_after(test.day),
+        expected: f64 = scaled(test.reading[1]),
+        low: f64 = scaled(test.reading[0]),
+        high: f64 = scaled(test.reading[2]),
+        chance_dry: f64 = test.dry,
     }
 
     /// When a test is worth its day.
@@ -117,25 +136,55 @@ pub fn sentences(f: &ForecastFound<'_>, system: System) -> Vec<String> {
         ));
     }
     for place in places {
+        out.extend(pace(place));
         of_place(f, place, &mut out);
     }
     out.extend(places.iter().map(|place| next_test(f, place, system)));
     out
 }
 
-/// When to test a place next, and what a reading now would be worth.
+/// Whether a place keeps to what was expected before its readings, in days.
+fn pace(place: &PlaceForecast) -> Option<String> {
+    let before = place.history.first()?.days[1]?;
+    let now = place.now().days[1].filter(|_| !place.held.is_empty())?;
+    let name = capital(&named(place));
+    let off = now - before;
+    Some(if off.abs() < OFF_ITS_CURVE {
+        format!("{name} dries as expected.")
+    } else {
+        let (pace, later) = if off > 0.0 {
+            ("slower", "later")
+        } else {
+            ("faster", "sooner")
+        };
+        format!(
+            "{name} dries {pace} than expected: about {} {later}.",
+            days(off.abs())
+        )
+    })
+}
+
+/// When to test a place next, what it should read, and what a reading now would be worth.
 fn next_test(f: &ForecastFound<'_>, place: &PlaceForecast, system: System) -> String {
     let (name, wanted, today) = (named(place), percent(f.wanted), f.today());
-    let mut text = match day_to_test(&f.forecast, place, f.wanted) {
+    let mut text = String::new();
+    if let Some(test) = f.next_tests(place).first() {
+        text += &format!(
+            "Test {name} next on {}: expect {}. ",
+            date(f.job.date_after(test.day), system),
+            reading(f.job, test, system)
+        );
+    }
+    text += &match day_to_test(&f.forecast, place, f.wanted) {
         Some(day) if day <= today => {
-            format!("Test {name} now: its chance to pass is {wanted} or more.")
+            format!("Its chance to pass is {wanted} or more now.")
         }
         Some(day) => format!(
-            "Test {name} next on {}: from then on its chance to pass is {wanted} or more.",
+            "Its chance to pass reaches {wanted} on {}.",
             date(f.job.date_after(day), system),
         ),
         None => {
-            format!("The chance of {name} to pass stays below {wanted} in the time simulated.")
+            format!("Its chance to pass stays below {wanted} in the time simulated.")
         }
     };
     if let Some((without, with)) = worth_of_test(f.job, &f.forecast, place, today) {
@@ -291,12 +340,48 @@ fn table(f: &ForecastFound<'_>, system: System) -> TextTable {
         .strong(Some(0))
 }
 
+/// What a test should read: "88 % (86 % to 90 %)".
+fn reading(job: &Job, test: &NextTest, system: System) -> String {
+    let flux = job.targets.first().is_some_and(Target::is_flux);
+    let text = |si: f64| {
+        if flux {
+            Shown::of(Kind::MassFlux, system).text(si, 1)
+        } else {
+            percent(si)
+        }
+    };
+    let [low, middle, high] = test.reading.map(text);
+    format!("{middle} ({low} to {high})")
+}
+
+/// The tests to come, for the worst places first.
+fn tests_table(f: &ForecastFound<'_>, system: System) -> TextTable {
+    let places = f.forecast.places.iter().take(MOST_PLACES);
+    let tests = places.flat_map(|place| {
+        let tests = f.next_tests(place).into_iter();
+        tests.map(move |test| (place, test))
+    });
+    Columns::new()
+        .left("Test", |(place, _): &(&PlaceForecast, NextTest)| {
+            if place.place.is_empty() {
+                "floor".into()
+            } else {
+                place.place.clone()
+            }
+        })
+        .left("On", |(_, test)| date(f.job.date_after(test.day), system))
+        .left("Should read", |(_, test)| reading(f.job, test, system))
+        .right("Chance to be dry", |(_, test)| percent(test.dry))
+        .rows(tests)
+}
+
 /// What `forecast` and the report show of it.
 pub(super) fn blocks(f: &ForecastFound<'_>, system: System) -> Vec<Block> {
     let said = sentences(f, system)
         .into_iter()
         .chain(limits::of_job(f.job));
     let mut blocks = vec![Block::List(said.collect()), Block::Table(table(f, system))];
+    blocks.push(Block::Table(tests_table(f, system)));
     blocks.extend(charts::figures(f, system).into_iter().map(Block::Figure));
     blocks
 }

@@ -4,16 +4,17 @@ mod charts;
 
 use super::chance::ChanceData;
 use super::compare::NoteData;
+use super::decide;
 use super::limits;
 use super::verdict::{self, VerdictData};
-use super::{Answer, Block, Columns, Document, RELEASE, TextTable, record};
+use super::{Answer, Block, Columns, Document, RELEASE, TextTable, or_dash, record};
 use crate::evaluate::odds::SHARES;
 use crate::evaluate::{Advice, advice};
 use crate::job::{Inventory, Job};
-use crate::search::{Candidate, Costs, Found, Instead, Judged, describe, setup};
+use crate::search::{Candidate, Costs, Found, Instead, Judged, WayPlan, describe, ready, setup};
 use crate::units::DAY;
 use crate::units::System;
-use crate::units::format::{Currency, counted, percent, rounded, short_date, whole};
+use crate::units::format::{Currency, capital, counted, percent, rounded, short_date, whole};
 use crate::verdict::Verdict;
 use charts::{chance, front, needed_by};
 use jiff::civil::Date;
@@ -31,6 +32,8 @@ pub struct PlanFound<'a> {
     pub inventory: &'a Inventory,
     /// What was found.
     pub found: Found,
+    /// The cheapest plan of each other way to coat.
+    pub ways: Vec<WayPlan>,
     /// What may be said of the plan chosen.
     pub verdict: Option<Verdict>,
     /// Notes about the weather and the work on the floor.
@@ -64,6 +67,7 @@ record! {
         plans_left_out: bool = found.candidates.left_out,
         plans_above_power: usize = found.candidates.too_much_power,
         broken_off: bool = found.stopped,
+        other_ways: Vec<WayPlanData> = p.ways.iter().map(|way| WayPlanData::of(p, way)).collect(),
         trade_off: Vec<FrontData> = front(found).iter().map(|at| FrontData::of(p.inventory, at)).collect(),
         notices: Vec<String> = p.notices.to_vec(),
     }
@@ -83,6 +87,18 @@ record! {
         cost_incomplete: bool = judged.outcome.cost_incomplete,
         notes: Vec<NoteData> = notes(p, judged).iter().map(NoteData::of).collect(),
         calendar: Vec<Errand> = calendar(p, judged),
+    }
+
+    /// The cheapest plan of another way to coat; its dates are those of the slab at its limit.
+    WayPlanData(p: &PlanFound<'_>, way: &WayPlan) {
+        name: String = decide::way_name(&way.way),
+        limit_percent: f64 = 100.0 * way.way.limit(),
+        makes_needed_by: bool = way.makes_it,
+        coat_from: Option<Date> = ready(p.job, way).map(|days| p.job.date_after(days)),
+        layer_cost_low: Option<f64> = way.layer_cost.map(|(low, _)| low),
+        layer_cost_high: Option<f64> = way.layer_cost.map(|(_, high)| high),
+        expected_cost: Option<f64> = way.expected_cost(),
+        plan: JudgedData = JudgedData::of(p, &way.plan),
     }
 
     /// The same plan in the worlds that it was chosen by.
@@ -291,6 +307,50 @@ pub fn sentences(job: &Job, inventory: &Inventory, found: &Found, system: System
     out
 }
 
+/// How the planned coating stands against the other ways.
+fn other_ways(p: &PlanFound<'_>, system: System) -> Option<String> {
+    let currency = p.job.prices.currency;
+    let best = p.ways.iter().find(|way| way.makes_it)?;
+    let cost = best.expected_cost();
+    let drying = p.found.best.as_ref().map(|plan| plan.costs.total());
+    let cheaper = match (cost, drying) {
+        (_, None) => "Another way makes the date",
+        (Some(cost), Some(drying)) if cost < drying => "A cheaper way",
+        (Some(_), Some(_)) => "Drying is the cheapest way. The next",
+        (None, Some(_)) => "Another way, price not known",
+    };
+    let cost = decide::in_all(currency, best.plan.costs.total(), best.layer_cost);
+    let day = ready(p.job, best).map(|days| short_date(p.job.date_after(days), system));
+    Some(format!(
+        "{cheaper}: {} with {} ({}{}). Its data sheet and the specifier decide.",
+        decide::way_name(&best.way),
+        best.plan.name,
+        day.map(|day| format!("{day}, ")).unwrap_or_default(),
+        cost
+    ))
+}
+
+/// The cheapest plan of each other way.
+fn ways_table(p: &PlanFound<'_>, system: System) -> TextTable {
+    let currency = p.job.prices.currency;
+    Columns::new()
+        .left("Other way to coat", |way: &&WayPlan| {
+            capital(&decide::way_name(&way.way))
+        })
+        .left("Gear", |way| way.plan.name.clone())
+        .left("Coat from", |way| {
+            let days = ready(p.job, way);
+            or_dash(days.map(|days| short_date(p.job.date_after(days), system)))
+        })
+        .right(format!("Chance by {}", needed_by(p.job, system)), |way| {
+            chance(&way.plan)
+        })
+        .right("Cost", move |way| {
+            decide::in_all(currency, way.plan.costs.total(), way.layer_cost)
+        })
+        .rows(&p.ways)
+}
+
 /// A plan that looked better in the worlds it was chosen by than it is.
 fn flattered(inventory: &Inventory, best: &Judged) -> Option<String> {
     let seen = best.odds.in_time.filter(|c| *c < inventory.confidence)?;
@@ -401,6 +461,7 @@ impl Answer for PlanFound<'_> {
             .collect();
         said.extend(self.verdict.iter().flat_map(verdict::holds));
         said.extend(sentences(self.job, self.inventory, &self.found, system));
+        said.extend(other_ways(self, system));
         said.extend(limits::of_job(self.job));
         let mut blocks = vec![Block::List(said)];
         if let Some(plan) = self.found.chosen() {
@@ -420,6 +481,9 @@ impl Answer for PlanFound<'_> {
                     Block::note(text)
                 }
             }));
+        }
+        if !self.ways.is_empty() {
+            blocks.push(Block::Table(ways_table(self, system)));
         }
         blocks.extend(
             charts::figures(self.job, &self.found, self.verdict.as_ref(), system)

@@ -246,7 +246,12 @@ fn to_do(r: &Report<'_>, own: Option<&Outcome>) -> Vec<String> {
     let mut list: Vec<String> = verdict::holds(&r.verdict);
     let best = r.comparison.verdicts.first().filter(|v| v.ready.is_some());
     let currency = r.comparison.job.prices.currency;
-    if let Some(action) = explain::first_action(&r.actions, currency, r.system) {
+    let by = r.scenario.needed_by;
+    if !explain::some_action_makes(&r.actions, by) {
+        let decisions = &r.comparison.decisions;
+        list.extend(decisions.sentences(r.comparison.job, r.system));
+    }
+    if let Some(action) = explain::first_action(&r.actions, by, currency, r.system) {
         list.push(action);
         let saving = explain::saving_action(&r.actions, currency, r.system);
         list.extend(saving.map(|other| format!("Or: {other}")));

@@ -30,7 +30,6 @@ pub(crate) use spelling::resolve;
 pub use spelling::{aliases, renamed};
 pub use starter::{Answers, Known, starter, written};
 pub use summary::{Understood, understood};
-pub(crate) use taken::WATER_CEMENT_RATIO;
 pub use taken::{RatioFrom, designed_strength};
 
 pub(crate) use faults::{Collector, either, nearest};

@@ -7,7 +7,7 @@ use super::model::{
 use crate::units::{Area, Density, Fraction, Length, PSI};
 
 /// Water-cement ratio of floor concrete (common practice, no published source).
-pub(crate) const WATER_CEMENT_RATIO: f64 = 0.5;
+const WATER_CEMENT_RATIO: f64 = 0.5;
 /// Mixing water, kg/m3: ACI 211.1-91 table 6.3.3, 75 to 100 mm slump and 20 to 25 mm stone, non-air-entrained (from memory), rounded down for a water reducer.
 const MIXING_WATER: f64 = 185.0;
 /// Depth of the probe over thickness, drying from one side and from both (ASTM F2170).

@@ -22,9 +22,11 @@
 
 mod candidates;
 mod judge;
+mod ways;
 
 pub use candidates::{Candidate, Candidates, MOST_CANDIDATES, candidates, describe, setup};
 pub use judge::{Costs, Ranked, fewest_days, lower_bound};
+pub use ways::{WayPlan, job_of_way, ready, search_ways};
 
 use crate::evaluate::Outcome;
 use crate::evaluate::odds::{Odds, days_allowed};

@@ -613,7 +613,8 @@ fn regress_actions_that_the_site_cannot_feed_say_so() {
     let table = told::actions_table(&list, Currency::default(), System::Si);
     assert_eq!(table.columns.len(), 4);
     assert_eq!(table.rows[0][3], "DOES NOT FIT");
-    let first = told::first_action(&list, Currency::default(), System::Si).expect("something fits");
+    let first =
+        told::first_action(&list, None, Currency::default(), System::Si).expect("something fits");
     assert!(!first.starts_with(list[0].name.of(System::Si)), "{first}");
 }
 

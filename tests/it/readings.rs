@@ -488,6 +488,7 @@ fn work_that_is_over_early_lets_no_young_floor_pass() {
     let young = scenario(|v| v["gear_on"] = json!("2026-04-05"));
     let (weather, _) = job::weather(&young, &|_| Err("no file".into())).expect("weather");
     let work = FloorWork {
+        begins: 0.0,
         events: Vec::new(),
         ready: 10.0 * DAY,
         replaces: false,

@@ -2,7 +2,7 @@
 
 use crate::job::Job;
 use crate::moisture_log::Reading;
-use crate::moisture_log::forecast::{Forecast, Held, PlaceForecast};
+use crate::moisture_log::forecast::{Forecast, Held, NextTest, PlaceForecast, next_tests};
 use crate::units::DAY;
 use crate::verdict::Verdict;
 
@@ -33,6 +33,16 @@ impl ForecastFound<'_> {
     /// Days of drying up to now.
     pub(super) fn today(&self) -> f64 {
         ((self.now - self.job.gear_on) / DAY).max(0.0)
+    }
+
+    /// The tests of a place that are to come.
+    pub(super) fn next_tests(&self, place: &PlaceForecast) -> Vec<NextTest> {
+        let read = place.held.iter().filter_map(|held| self.reading(held));
+        let days = read.map(|reading| (reading.seconds - self.job.gear_on) / DAY);
+        let last = days.fold(None, |last: Option<f64>, day| {
+            Some(last.map_or(day, |l| l.max(day)))
+        });
+        next_tests(self.job, &self.forecast, place, self.today(), last)
     }
 
     pub(super) fn reading(&self, held: &Held) -> Option<&Reading> {

@@ -217,6 +217,7 @@ fn the_calendar_replaces_the_preparation_of_the_scenario() {
     let (weather, _) = job::weather(&scenario, &none).unwrap();
     let job = Job::of(&scenario, weather);
     let work = FloorWork {
+        begins: 0.0,
         watched: 30.0 * 86_400.0,
         events: Vec::new(),
         ready: 0.0,
