@@ -151,14 +151,14 @@ pub fn compare(open: &OpenJob, sampling: Sampling) -> Comparison<'_> {
     let cases = Cases::of(open, 0, &open.readings, sampling);
     let found = ranked(open, &cases);
     let best = found.0.outcomes.first().map(|o| o.name.clone());
-    let decisions = decisions(open, best.as_deref(), None, &cases, sampling);
+    let decisions = decisions(open, (&found.0, best.as_deref()), None, &cases, sampling);
     comparison(open, found, best.as_deref(), decisions)
 }
 
 /// What to decide beside the gear, the limits told of one setup.
 fn decisions(
     open: &OpenJob,
-    setup: Option<&str>,
+    (compared, setup): (&Compared, Option<&str>),
     today: Option<Date>,
     cases: &Cases,
     sampling: Sampling,
@@ -168,13 +168,19 @@ fn decisions(
     let place = setups.position(|s| Some(s.name.as_str()) == setup);
     let draws = |job: &Job| cases.of_limit(job, sampling);
     let accuracy = (Accuracy::default(), sampling_accuracy());
-    let limits = place.map(|place| other_limits(job, place, today, &draws, accuracy));
+    let known = compared
+        .outcomes
+        .iter()
+        .find(|o| Some(o.name.as_str()) == setup);
+    let limits = place
+        .zip(known)
+        .map(|known| other_limits(job, known, today, &draws, accuracy));
     let ways = Way::all(job, open.scenario.alternatives.as_deref());
     Decisions {
         setup: setup.unwrap_or_default().to_owned(),
         // A run that the solver gives up on is told with the setups.
         limits: limits.and_then(Result::ok).unwrap_or_default(),
-        ways: judge_ways(job, &ways, &draws, accuracy).unwrap_or_default(),
+        ways: judge_ways(job, &ways, &compared.outcomes, &draws, accuracy).unwrap_or_default(),
     }
 }
 
@@ -638,7 +644,7 @@ pub fn report(
     let found = ranked(open, &cases);
     let verdict = found.1.iter().find(|v| v.setup == setup).cloned();
     let verdict = verdict.ok_or_else(|| NoAnswer::Missing("The scenario has no setup.".into()))?;
-    let decisions = decisions(open, Some(&setup), Some(made), &cases, sampling);
+    let decisions = decisions(open, (&found.0, Some(&setup)), Some(made), &cases, sampling);
     let forecast = cases.on_site.map(|(_, forecast)| ForecastFound {
         job,
         setup: setup.clone(),

@@ -218,6 +218,25 @@ impl Way {
         crate::moisture_tests::depth_limit(&self.targets) - crate::moisture_tests::DEPTH_MARGIN
     }
 
+    fn is_drying(&self) -> bool {
+        self.kind == WayKind::DryToTheLimit
+    }
+
+    /// The job with what this way asks for. What goes on the slab as a layer of its own has its own least age, and the coating's counts no more.
+    #[must_use]
+    pub fn job(&self, job: &Job) -> Job {
+        let mut job = job.clone();
+        job.targets.clone_from(&self.targets);
+        job.known.targets |= !self.is_drying();
+        if matches!(
+            self.kind,
+            WayKind::MitigationLayer | WayKind::SheetAndTopping
+        ) {
+            job.targets_from = job.cured.max(self.least_age * DAY);
+        }
+        job
+    }
+
     /// Days of drying after which the coating can start, where the limit takes so many.
     #[must_use]
     pub fn ready(&self, job: &Job, days: f64) -> f64 {
@@ -281,13 +300,15 @@ fn by_key(a: &JudgedWay, b: &JudgedWay) -> std::cmp::Ordering {
         .then(then_a.total_cmp(&then_b))
 }
 
-/// Every way with its best setup, the best first. `draws` gives the sampled cases of a job; none for one run with the inputs as stated.
+/// Every way with its best setup, the best first; `dried` are the setups of the job as they are known to dry to its own targets. `draws` gives the
+/// sampled cases of a job; none for one run with the inputs as stated.
 ///
 /// # Errors
 /// When the solver gives up on the slab's past.
 pub fn judge_ways(
     job: &Job,
     ways: &[Way],
+    dried: &[Outcome],
     draws: &dyn Fn(&Job) -> Vec<Draw>,
     (accuracy, sampling): (Accuracy, Accuracy),
 ) -> Result<Vec<JudgedWay>, SimulationFault> {
@@ -298,33 +319,29 @@ pub fn judge_ways(
     let start = prepare(job, accuracy)?;
     let setups = setups(job);
     let mut found: Vec<Option<JudgedWay>> = vec![None; ways.len()];
-    for (group, members) in groups(ways) {
-        let of_group: Vec<&[Target]> = members.iter().map(|way| way.targets.as_slice()).collect();
-        let cases = |setup: &Setup| -> Vec<Odds> {
-            let loosest = of_group.last().map_or(&[][..], |targets| *targets);
-            let job = with_targets(job, setup, loosest);
-            let draws = draws(&job);
-            let odds = odds_for_targets(&job, &of_group, &draws, 0.0, sampling);
-            odds.into_iter().next().unwrap_or_default()
+    for (place, way) in ways.iter().enumerate().filter(|(_, way)| way.is_drying()) {
+        for outcome in dried {
+            let judged = judged(job, way, outcome, outcome.odds.as_ref(), wanted);
+            take(&mut found, place, judged, Some(&outcome.name));
+        }
+    }
+    for (group, members) in groups(job, ways) {
+        let Some(mut of_group) = members.first().map(|way| way.job(job)) else {
+            continue;
         };
+        let targets: Vec<&[Target]> = members.iter().map(|way| way.targets.as_slice()).collect();
         for (name, setup) in &setups {
-            let Ok(outcomes) = run_for_targets(job, setup, &start, &of_group, 0.0) else {
+            of_group.setups = vec![setup.clone()];
+            let Ok(outcomes) = run_for_targets(&of_group, setup, &start, &targets, 0.0) else {
                 continue;
             };
-            let odds = cases(setup);
-            for (at, (way, outcome)) in members.iter().zip(outcomes).enumerate() {
+            let cases = draws(&of_group);
+            let odds = odds_for_targets(&of_group, &targets, &cases, 0.0, sampling);
+            let odds = odds.into_iter().next().unwrap_or_default();
+            for (at, (way, outcome)) in members.iter().zip(&outcomes).enumerate() {
                 let odds = odds.get(at).filter(|odds| !odds.samples.is_empty());
-                let mut judged = judged(job, way, &outcome, odds, wanted);
-                judged.setup = name.then(|| setup.name.clone());
-                let Some(place) = found.get_mut(group + at) else {
-                    continue;
-                };
-                let better = place
-                    .as_ref()
-                    .is_none_or(|best| by_key(&judged, best).is_lt());
-                if better {
-                    *place = Some(judged);
-                }
+                let judged = judged(job, way, outcome, odds, wanted);
+                take(&mut found, group + at, judged, name.then_some(&setup.name));
             }
         }
     }
@@ -334,13 +351,31 @@ pub fn judge_ways(
             .iter()
             .find(|(_, setup)| judged.setup.as_ref().map_or(NO_GEAR, String::as_str) == setup.name);
         if let Some((_, setup)) = setup {
-            let dry = slab_when_dry(job, setup, &start, &judged.way.targets);
+            let of_way = judged.way.job(job);
+            let dry = slab_when_dry(&of_way, setup, &start, &of_way.targets);
             let under = |slab| under_layer(&slab, judged.way.permeance).ok();
             judged.under_film = dry.ok().flatten().and_then(under);
         }
     }
     found.sort_by(by_key);
     Ok(found)
+}
+
+/// Keeps a way with this setup if it suits it better than what was found so far.
+fn take(
+    found: &mut [Option<JudgedWay>],
+    place: usize,
+    mut judged: JudgedWay,
+    setup: Option<&String>,
+) {
+    judged.setup = setup.cloned();
+    if let Some(best) = found.get_mut(place)
+        && best
+            .as_ref()
+            .is_none_or(|best| by_key(&judged, best).is_lt())
+    {
+        *best = Some(judged);
+    }
 }
 
 /// The name of the room left to itself among the setups.
@@ -360,18 +395,15 @@ fn setups(job: &Job) -> Vec<(bool, Setup)> {
     named.chain(left_alone).collect()
 }
 
-fn with_targets(job: &Job, setup: &Setup, targets: &[Target]) -> Job {
-    let mut job = job.clone();
-    job.targets = targets.to_vec();
-    job.setups = vec![setup.clone()];
-    job
-}
-
-/// Neighbouring ways whose sampled cases are the same, each with its first place.
-fn groups(ways: &[Way]) -> Vec<(usize, &[Way])> {
+/// Neighbouring ways beside drying whose sampled cases are the same, each with its first place.
+fn groups<'w>(job: &Job, ways: &'w [Way]) -> Vec<(usize, &'w [Way])> {
     let spread = |way: &Way| way.targets.iter().map(extrapolation).fold(0.0, f64::max);
-    let mut first = 0;
-    ways.chunk_by(|a, b| spread(a) == spread(b))
+    let from = |way: &Way| way.job(job).targets_from;
+    let alike = |a: &Way, b: &Way| spread(a) == spread(b) && from(a) == from(b);
+    let mut first = ways.iter().take_while(|way| way.is_drying()).count();
+    let others = ways.get(first..).unwrap_or_default();
+    others
+        .chunk_by(|a, b| alike(a, b))
         .map(|members| {
             let at = first;
             first += members.len();

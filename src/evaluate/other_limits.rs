@@ -38,6 +38,8 @@ pub const USUAL_LIMITS: [SystemLimit; 6] = [
 ];
 /// Limits closer than this are one.
 const SAME: f64 = 1e-6;
+/// Cases of a limit below the scenario's.
+pub const STRICTER: usize = 8;
 /// Weeks after the gear goes on for which a reading is told.
 const WEEKS: [i64; 3] = [4, 8, 12];
 
@@ -108,14 +110,15 @@ pub(crate) fn with_limit(job: &Job, setup: &Setup, limit: f64) -> Job {
     job
 }
 
-/// What a setup of a job, by its place, comes to with every usual limit and its own. `draws` gives the sampled cases of a job; none for no
-/// odds. `today` is among the days of the readings if it lies behind the first.
+/// What a setup of a job, by its place, comes to with every usual limit and its own, which is known already. `draws` gives the sampled cases
+/// of a job; none for no odds. A limit below the scenario's takes long runs and is seldom wanted: it gets the first [`STRICTER`] of its cases.
+/// `today` is among the days of the readings if it lies behind the first.
 ///
 /// # Errors
 /// When the solver gives up on the run with the inputs as stated.
 pub fn other_limits(
     job: &Job,
-    place: usize,
+    (place, known): (usize, &Outcome),
     today: Option<Date>,
     draws: &dyn Fn(&Job) -> Vec<Draw>,
     (accuracy, sampling): (Accuracy, Accuracy),
@@ -153,20 +156,32 @@ pub fn other_limits(
         let of_group = with_limit(job, setup, loosest.limit);
         let telling = (from..to).contains(&tells);
         let until = if telling { until } else { 0.0 };
-        let odds = odds_for_targets(
-            &of_group,
-            &sets[from..to],
-            &draws(&of_group),
-            until,
-            sampling,
-        );
-        for (odds, outcome) in odds.into_iter().flatten().zip(&mut outcomes[from..to]) {
+        // What is known already is not run again, unless the readings hang on it.
+        let alone = telling && to - from == 1;
+        let open: Vec<usize> = (from..to)
+            .filter(|at| alone || !is_own(limits[*at].limit))
+            .collect();
+        let mut cases = draws(&of_group);
+        if open
+            .iter()
+            .all(|at| own.is_some_and(|own| limits[*at].limit < own))
+        {
+            cases.truncate(STRICTER);
+        }
+        let asked: Vec<&[Target]> = open.iter().map(|at| sets[*at]).collect();
+        let odds = odds_for_targets(&of_group, &asked, &cases, until, sampling);
+        for (odds, at) in odds.into_iter().flatten().zip(open) {
             if telling {
                 course.clone_from(&odds.samples);
             }
-            outcome.odds = (!odds.samples.is_empty()).then_some(odds);
+            outcomes[at].odds = (!odds.samples.is_empty()).then_some(odds);
         }
         from = to;
+    }
+    for (limit, outcome) in limits.iter().zip(&mut outcomes) {
+        if is_own(limit.limit) {
+            outcome.odds.clone_from(&known.odds);
+        }
     }
     let stated = outcomes.first().cloned();
     let readings = days

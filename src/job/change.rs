@@ -67,6 +67,7 @@ impl FloorWork {
         }));
         job.events.sort_by(|a, b| a.time.total_cmp(&b.time));
         job.targets_from = job.targets_from.max(self.ready);
+        job.cured = job.cured.max(self.ready);
         job.look_on = self.watched;
     }
 }

@@ -158,6 +158,8 @@ pub struct Job {
     /// Readings count from this time on \[s\]: the concrete is old enough for the coating, wet curing and sheet are off, and work on the
     /// floor is over.
     pub targets_from: f64,
+    /// The same whatever its age \[s\].
+    pub cured: f64,
     /// How long the run goes on after the targets are met, at least \[s\].
     pub look_on: f64,
     /// The day on which it is needed.
@@ -329,6 +331,7 @@ impl Job {
             gear_on,
             give_up: gear_on + scenario.give_up_after().si(),
             targets_from: targets_from(scenario),
+            cured: cured(scenario),
             look_on: 0.0,
             needed_by: scenario.needed_by,
             targets: targets(scenario),
@@ -476,17 +479,19 @@ pub(crate) fn targets(scenario: &model::Scenario) -> Vec<Target> {
         .collect()
 }
 
-/// From when on a floor may pass \[s\]: old enough for its coating, and no longer kept from drying by its curing.
-fn targets_from(scenario: &model::Scenario) -> f64 {
-    let old_enough = CoatingWindow::of(scenario.coating.as_ref())
-        .concrete_age
-        .value;
-    let cured = match scenario.slab.curing() {
+/// Since when the curing keeps a floor no longer from drying \[s\].
+fn cured(scenario: &model::Scenario) -> f64 {
+    match scenario.slab.curing() {
         model::Curing::None | model::Curing::CuringCompound(_) => 0.0,
         model::Curing::Wet(wet) => wet.lasts.si(),
         model::Curing::Sheet(sheet) => sheet.lasts.si(),
-    };
-    f64::max(old_enough, cured)
+    }
+}
+
+/// From when on a floor may pass \[s\]: old enough for its coating, and cured.
+fn targets_from(scenario: &model::Scenario) -> f64 {
+    let window = CoatingWindow::of(scenario.coating.as_ref());
+    window.concrete_age.value.max(cured(scenario))
 }
 
 fn tester(scenario: &model::Scenario) -> Tester {

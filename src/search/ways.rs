@@ -43,9 +43,7 @@ pub fn job_of_way(job: &Job, way: &Way) -> Option<Job> {
     if old_enough < way.least_age || by < job.date(job.gear_on) {
         return None;
     }
-    let mut of_way = job.clone();
-    of_way.targets.clone_from(&way.targets);
-    of_way.known.targets = true;
+    let mut of_way = way.job(job);
     of_way.needed_by = Some(by);
     Some(of_way)
 }

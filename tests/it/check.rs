@@ -148,7 +148,7 @@ fn regress_old_names_are_read_with_one_notice() {
     new["needed_by"] = json!("2027-03-15");
     new["promised"] = json!({ "enclosed": "2026-10-12", "gear_on": "2026-10-12" });
     new["plan"] = json!({
-        "on_hand": [{ "gear": { "heater": { "class": "indirect_fired_50kw" } } }],
+        "on_hand": [{ "gear": { "heater": { "class": "indirect_fired_50kw", "rent": ["95 $/day"] } } }],
         "power_limit": "20 kW",
         "swap_after": ["14 days"]
     });

@@ -38,6 +38,7 @@ topics! {
     "verdict": "compare";
     "odds": "compare" "forecast";
     "plan":;
+    "decide": "compare" "plan";
     "walk": "prep";
     "readings": "forecast" "today";
     "today":;

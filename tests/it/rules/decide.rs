@@ -1,9 +1,10 @@
 //! What another limit is worth, and other ways to coat: each figure against runs of its own.
 
 use super::{job, run, with};
-use coatday::evaluate::odds::{Draw, Odds, odds, sampling_accuracy};
+use coatday::evaluate::odds::{Draw, Odds, add_odds, odds, sampling_accuracy};
 use coatday::evaluate::{
-    Accuracy, JudgedWay, USUAL_LIMITS, Way, WayKind, compare, judge_ways, other_limits,
+    Accuracy, JudgedWay, Outcome, STRICTER, USUAL_LIMITS, Way, WayKind, compare, judge_ways,
+    other_limits,
 };
 use coatday::job::Job;
 use coatday::moisture_tests::Target;
@@ -11,10 +12,18 @@ use coatday::scenario::model::Alternative;
 use coatday::units::{DAY, FT2};
 use serde_json::{Value, json};
 
-const SAMPLES: u32 = 6;
+/// More than a limit below the own one gets.
+const SAMPLES: u32 = 10;
 
 fn draws(job: &Job) -> Vec<Draw> {
     Draw::first(job, SAMPLES, 1)
+}
+
+/// The setups of a job with their odds.
+fn dried(job: &Job) -> Vec<Outcome> {
+    let mut outcomes = compare(job, Accuracy::default()).outcomes;
+    add_odds(job, &mut outcomes, &draws(job), sampling_accuracy());
+    outcomes
 }
 
 fn accuracies() -> (Accuracy, Accuracy) {
@@ -39,7 +48,8 @@ fn days(odds: &Odds) -> Vec<f64> {
 #[test]
 fn analytic_limits_of_one_run_are_those_of_separate_runs() {
     let job = job(&with(&[("/give_up_after", json!("400 days"))]));
-    let found = other_limits(&job, 0, None, &draws, accuracies()).expect("computed");
+    let found =
+        other_limits(&job, (0, &dried(&job)[0]), None, &draws, accuracies()).expect("computed");
     assert_eq!(
         found.limits.len(),
         USUAL_LIMITS.len() + 1,
@@ -55,7 +65,11 @@ fn analytic_limits_of_one_run_are_those_of_separate_runs() {
         );
         assert_eq!(at.outcome.cost, outcome.cost);
         assert_eq!(at.own, at.limit == 0.88);
-        let of_alone = &odds(&alone, &draws(&alone), sampling_accuracy())[0];
+        let mut cases = draws(&alone);
+        if at.limit < 0.85 {
+            cases.truncate(STRICTER);
+        }
+        let of_alone = &odds(&alone, &cases, sampling_accuracy())[0];
         let shared = at.outcome.odds.as_ref().expect("odds");
         assert_eq!(days(shared), days(of_alone), "{}", at.limit);
         assert_eq!(shared.in_time, of_alone.in_time);
@@ -68,7 +82,14 @@ fn analytic_limits_of_one_run_are_those_of_separate_runs() {
 fn analytic_expected_readings_are_the_middle_of_the_cases() {
     let job = job(&with(&[("/give_up_after", json!("400 days"))]));
     let today = jiff::civil::date(2026, 5, 2);
-    let found = other_limits(&job, 0, Some(today), &draws, accuracies()).expect("computed");
+    let found = other_limits(
+        &job,
+        (0, &dried(&job)[0]),
+        Some(today),
+        &draws,
+        accuracies(),
+    )
+    .expect("computed");
     let days: Vec<String> = found.readings.iter().map(|e| e.date.to_string()).collect();
     let expected = [
         "2026-04-20",
@@ -136,7 +157,7 @@ fn ways(scenario: &Value) -> (Job, Vec<JudgedWay>) {
         serde_json::from_value(scenario["alternatives"].clone()).expect("alternatives");
     let job = job(scenario);
     let ways = Way::all(&job, Some(&others));
-    let found = judge_ways(&job, &ways, &draws, accuracies()).expect("computed");
+    let found = judge_ways(&job, &ways, &dried(&job), &draws, accuracies()).expect("computed");
     (job, found)
 }
 
