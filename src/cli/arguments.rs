@@ -6,7 +6,7 @@ use super::{charts, files, logbook};
 use crate::evaluate::odds::{USUAL_SAMPLES, USUAL_SEED};
 use crate::facade::Sampling;
 use crate::results::{Answer, Document};
-use crate::units::{Kind, parse, ranges};
+use crate::units::{Kind, UnitFault, parse, ranges};
 use crate::writers::json::json;
 use std::path::{Path, PathBuf};
 
@@ -90,22 +90,22 @@ pub(super) fn quantity(
     text: &str,
     range: Option<&str>,
 ) -> Result<f64, String> {
-    let value = parse(kind, text)
-        .map(|amount| amount.si())
-        .map_err(|fault| format!("--{option}: {} {}", fault.message, fault.help))?;
+    let said = |fault: UnitFault| format!("--{option}: {} {}", fault.message, fault.help);
+    let amount = parse(kind, text).map_err(said)?;
+    let value = amount.si();
     match range.and_then(ranges::find) {
-        Some(range) if !range.holds(value) => Err(format!("--{option}: The {}", range.in_words())),
+        Some(range) if !range.holds(value) => Err(said(range.fault(value, Some(&amount)))),
         _ => Ok(value),
     }
 }
 
-/// Sampled worlds.
+/// Simulated cases.
 #[derive(Clone, Copy, Debug, clap::Args)]
 pub(super) struct Samples {
-    /// Worlds to sample for the odds of the date; 0 for none
+    /// Simulated cases behind the range and the chance; 0 for none
     #[arg(long, value_name = "N", default_value_t = USUAL_SAMPLES, value_parser = clap::value_parser!(u32).range(0..=10_000))]
     pub(super) samples: u32,
-    /// Seed of the samples: the same seed gives the same odds
+    /// Seed of the random draws: the same seed gives the same answer
     #[arg(long, value_name = "N", default_value_t = USUAL_SEED)]
     pub(super) seed: u32,
 }

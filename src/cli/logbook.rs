@@ -58,8 +58,8 @@ pub(super) fn with_readings(mut open: OpenJob, scenario: &Path) -> Result<OpenJo
         return Ok(open);
     };
     if let Some(faults) = &log.faults {
-        let not_used = "What stands on these lines is not in the dates.";
-        open.notices.push(format!("{faults} {not_used}"));
+        let not_used = "The dates leave these lines out.";
+        open.notices.push(format!("{faults} {not_used}").into());
     }
     Ok(open.with_readings(&log, clock::moment("at", None)?))
 }

@@ -38,7 +38,8 @@ pub(super) fn run(arguments: &PlanArguments, printer: &Printer) -> Result<Ending
         if let Some(best) = p.best {
             let by = if best.judged { "" } else { " by one run" };
             let cost = ready.job.prices.currency.money(best.cost);
-            bar.set_message(format!("best so far{by} {cost}: {}", best.name));
+            let name = best.name.of(printer.system);
+            bar.set_message(format!("best so far{by} {cost}: {name}"));
         }
     };
     let sampling = Sampling {

@@ -161,7 +161,7 @@ fn cure(
     };
     let (forecast, notices) = read_hourly_csv(&name, &bytes).map_err(all)?;
     for notice in notices {
-        printer.note(&notice.to_string());
+        printer.note(notice.said().of(printer.system));
     }
     let cure_time = CoatingWindow::of(scenario.coating.as_ref()).cure_time.value;
     let end = now

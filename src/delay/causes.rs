@@ -42,7 +42,7 @@ const GOOD: GoodConditions = GoodConditions {
 #[must_use]
 pub fn good_conditions(system: System) -> String {
     format!(
-        "a {} slab with a water-cement ratio of {} on a vapour retarder, {} surface, enclosed when cured, gear from then on, no water on the floor, a room at {} or warmer and {} relative humidity or drier",
+        "a {} slab with a water-cement ratio of {} on a vapor retarder, {} surface, enclosed once cured, gear on from then, no water on the floor, a room at {} or warmer and {} relative humidity or drier",
         length(GOOD.thickness, system),
         fixed(GOOD.water_cement_ratio, 2),
         GOOD.finish.word(),
@@ -98,14 +98,14 @@ impl CauseKind {
             Self::Thickness => "Slab thickness",
             Self::WaterCementRatio => "Water-cement ratio",
             Self::OneSided => "Drying from one side only",
-            Self::NoRetarder => "No vapour retarder",
+            Self::NoRetarder => "No vapor retarder",
             Self::ClosedInLate => "Date enclosed",
             Self::Rain => "Rain on the floor",
             Self::Washing => "Washing and rinsing",
             Self::Work => "Work on the floor",
             Self::Cold => "Cold room",
             Self::HumidAir => "Humid air",
-            Self::Face => "Trowelled or sealed surface",
+            Self::Face => "Troweled or sealed surface",
             Self::GearLate => "Start of the gear",
             Self::GearDown => "Gear down",
             Self::OtherGear => "Other gear than planned",
@@ -286,7 +286,7 @@ impl List<'_> {
             let is = if sealed {
                 "curing compound".to_owned()
             } else if slab.surface_resistance.is_some() {
-                "surface of given resistance".to_owned()
+                "surface with the resistance given".to_owned()
             } else {
                 slab.finish().word().to_owned()
             };
@@ -351,11 +351,11 @@ impl List<'_> {
         if let Some(promised) = promise.room_temperature {
             let t = promised;
             let detail =
-                Said::new(|system| format!("below the {} assumed", temperature(t, system)));
+                Said::new(|system| format!("colder than the {} assumed", temperature(t, system)));
             self.add(CauseKind::Cold, detail, Change::RoomTemperature(promised));
         }
         if let Some(promised) = promise.room_relative_humidity {
-            let detail = format!("above the {} assumed", percent(promised));
+            let detail = format!("damper than the {} assumed", percent(promised));
             self.add(CauseKind::HumidAir, detail, Change::RoomHumidity(promised));
         }
     }
@@ -417,7 +417,7 @@ impl List<'_> {
         let detail = match first {
             Some(first) if first != is => instead_of(is, first),
             _ => Said::new(|system| {
-                format!("some of it not before {}", short_date(complete, system))
+                format!("some of it only from {}", short_date(complete, system))
             }),
         };
         let start = match promise.gear_on {

@@ -14,9 +14,7 @@ use crate::moisture_log::forecast::{
     Held, LEAST_EFFECTIVE, Moved, PlaceForecast, Range, day_to_test, worth_of_test,
 };
 use crate::units::System;
-use crate::units::format::{
-    counted, date, day_and_month, days, fixed, percent, short_date, some_days, whole,
-};
+use crate::units::format::{all_said, counted, date, day_and_month, days, fixed, percent, short_date, some_days, whole};
 pub use found::ForecastFound;
 use found::{named, narrow};
 use jiff::civil::Date;
@@ -96,11 +94,11 @@ pub fn sentences(f: &ForecastFound<'_>, system: System) -> Vec<String> {
         return out;
     };
     if places.len() > 1 {
-        out.push(format!("The place that is dry last is {}.", named(worst)));
+        out.push(format!("The place that dries last: {}.", named(worst)));
     }
     if worst.held.is_empty() {
         out.push(
-            "No reading counts for the forecast yet: this is what the scenario alone says.".into(),
+            "No reading counts yet. This is what the scenario alone says.".into(),
         );
     }
     if let [.., before, after] = worst.history.as_slice() {
@@ -111,13 +109,13 @@ pub fn sentences(f: &ForecastFound<'_>, system: System) -> Vec<String> {
         && places.len() > 1
     {
         out.push(format!(
-            "{}: their middle dates differ by {}.",
+            "The middle dates of the {} differ by {}.",
             counted(places.len(), "place"),
             some_days(last - first)
         ));
     }
     for place in places {
-        of_place(f, place, &mut out);
+        of_place(f, place, system, &mut out);
     }
     out.extend(places.iter().map(|place| next_test(f, place, system)));
     out
@@ -135,7 +133,7 @@ fn next_test(f: &ForecastFound<'_>, place: &PlaceForecast, system: System) -> St
             date(f.job.date_after(day), system),
         ),
         None => {
-            format!("The chance of {name} to pass stays below {wanted} in the time simulated.")
+            format!("No test of {name} has a chance of {wanted} to pass in the time simulated.")
         }
     };
     if let Some((without, with)) = worth_of_test(f.job, &f.forecast, place, today) {
@@ -164,7 +162,7 @@ fn change(
             "The last reading left the date where it was.".into()
         }
         (Some(old), Some(new)) => format!(
-            "The last reading moved the date by {} {}, from {} to {}.",
+            "The last reading moved the date {} {}, from {} to {}.",
             days((new - old).abs()),
             if new > old { "later" } else { "sooner" },
             at(before),
@@ -195,20 +193,25 @@ fn change(
         };
         format!(
             " The reading of {} at {} was {how}.",
-            reading.typed,
+            value(reading.method, reading.value, system),
             named(place)
         )
     });
     moved + &as_expected.unwrap_or_default()
 }
 
-fn of_place(f: &ForecastFound<'_>, place: &PlaceForecast, out: &mut Vec<String>) {
+fn of_place(
+    f: &ForecastFound<'_>,
+    place: &PlaceForecast,
+    system: System,
+    out: &mut Vec<String>,
+) {
     let name = named(place);
     for held in place.held.iter().filter(|h| h.outlier) {
         if let Some(reading) = f.reading(held) {
             out.push(format!(
-                "Outlier: {} at {name} in line {} is {} standard deviations off what the other readings make likely. It counts little. Measure again.",
-                reading.typed,
+                "Outlier: {} at {name} in line {} is {} standard deviations off what the other readings say. It counts little. Measure again.",
+                value(reading.method, reading.value, system),
                 reading.line,
                 fixed(held.off.abs(), 1)
             ));
@@ -216,7 +219,7 @@ fn of_place(f: &ForecastFound<'_>, place: &PlaceForecast, out: &mut Vec<String>)
     }
     if place.beyond_model {
         out.push(format!(
-            "No simulated case fits the readings of {name}. Do not trust its date. Check slab data and instruments."
+            "No simulated case fits the readings of {name}. Do not trust its date. Check the slab data and the instruments."
         ));
     } else if !place.held.is_empty() && place.effective < LEAST_EFFECTIVE {
         out.push(format!(
@@ -230,7 +233,7 @@ fn of_place(f: &ForecastFound<'_>, place: &PlaceForecast, out: &mut Vec<String>)
     let first = place.moved.first().filter(|_| !place.held.is_empty());
     if let Some(moved) = first.filter(|m| m.by.abs() >= MOVED) {
         let off = off_what_was_assumed(moved.input, moved.by > 0.0);
-        out.push(format!("By the readings of {name} {off}."));
+        out.push(format!("The readings of {name} say: {off}."));
     }
 }
 
@@ -312,11 +315,11 @@ impl Answer for ForecastFound<'_> {
         let mut notes = Vec::new();
         if self.before > 0 {
             notes.push(format!(
-                "Not used: {} from before drying started.",
+                "Not used: {} from before the gear went on.",
                 counted(self.before, "reading")
             ));
         }
-        notes.extend(self.notices.iter().cloned());
+        notes.extend(all_said(self.notices, system));
         notes.push(RELEASE.into());
         let mut blocks = blocks(self, system);
         blocks.push(Block::Notes(notes));

@@ -13,7 +13,7 @@ use crate::job::{Inventory, Job};
 use crate::search::{Candidate, Costs, Found, Instead, Judged, describe, setup};
 use crate::units::DAY;
 use crate::units::System;
-use crate::units::format::{Currency, counted, percent, rounded, short_date, whole};
+use crate::units::format::{Currency, Said, all_said, counted, percent, rounded, short_date, whole};
 use crate::verdict::Verdict;
 use charts::{chance, front, needed_by};
 use jiff::civil::Date;
@@ -34,7 +34,7 @@ pub struct PlanFound<'a> {
     /// What may be said of the plan chosen.
     pub verdict: Option<Verdict>,
     /// Notes about the weather and the work on the floor.
-    pub notices: &'a [String],
+    pub notices: &'a [Said],
 }
 
 record! {
@@ -65,12 +65,12 @@ record! {
         plans_above_power: usize = found.candidates.too_much_power,
         broken_off: bool = found.stopped,
         trade_off: Vec<FrontData> = front(found).iter().map(|at| FrontData::of(p.inventory, at)).collect(),
-        notices: Vec<String> = p.notices.to_vec(),
+        notices: Vec<String> = all_said(p.notices, System::Si),
     }
 
     /// A plan, judged over the sampled worlds.
     JudgedData(p: &PlanFound<'_>, judged: &Judged) {
-        plan: String = judged.name.clone(),
+        plan: String = judged.name.of(System::Si).to_owned(),
         #[serde(flatten)]
         chance: ChanceData = ChanceData::of_odds(p.job, &judged.odds),
         mean_cost: f64 = judged.costs.spent(),
@@ -82,7 +82,7 @@ record! {
         limited_by: &'static str = judged.outcome.limited_by.word(),
         cost_incomplete: bool = judged.outcome.cost_incomplete,
         notes: Vec<NoteData> = notes(p, judged).iter().map(NoteData::of).collect(),
-        calendar: Vec<Errand> = calendar(p, judged),
+        calendar: Vec<Errand> = calendar(p, judged, System::Si),
     }
 
     /// The same plan in the worlds that it was chosen by.
@@ -95,12 +95,12 @@ record! {
     /// What to bring or take away on one day.
     Errand(day: Date, verb: &str, items: &[String]) {
         date: Date = day,
-        what: String = format!("{verb} {}", items.join(", ")),
+        what: String = format!("{verb} {}", items.join(" + ")),
     }
 
     /// A plan that no other beats in both days and cost, run once.
     FrontData(inventory: &Inventory, at: &(f64, f64, &Candidate)) {
-        plan: String = describe(inventory, at.2),
+        plan: String = describe(inventory, at.2).of(System::Si).to_owned(),
         days: f64 = at.0,
         cost: f64 = at.1,
     }
@@ -115,7 +115,7 @@ fn some(count: u32, name: &str) -> String {
 }
 
 /// The plan as a calendar.
-fn calendar(p: &PlanFound<'_>, plan: &Judged) -> Vec<Errand> {
+fn calendar(p: &PlanFound<'_>, plan: &Judged, system: System) -> Vec<Errand> {
     let (job, inventory) = (p.job, p.inventory);
     let mut errands = Vec::new();
     let candidate = &plan.candidate;
@@ -124,7 +124,7 @@ fn calendar(p: &PlanFound<'_>, plan: &Judged) -> Vec<Errand> {
             errands.push(Errand::of(day, verb, &items));
         }
     };
-    let names = || inventory.items.iter().map(|i| i.name.as_str());
+    let names = || inventory.items.iter().map(|i| i.name.of(system));
     let all = |counts: &[u32]| -> Vec<String> {
         let present = counts.iter().zip(names()).filter(|(c, _)| **c > 0);
         present.map(|(c, name)| some(*c, name)).collect()
@@ -171,9 +171,9 @@ fn incomplete(inventory: &Inventory, plan: &Judged) -> &'static str {
         .iter()
         .any(|item| item.machine.rent.is_none())
     {
-        " (some gear has no price)"
+        " (without gear that has no price)"
     } else if plan.outcome.cost_incomplete {
-        " (some prices are not given and not in it)"
+        " (without prices that are not given)"
     } else {
         ""
     }
@@ -212,7 +212,7 @@ fn against(plan: &Judged, best: &Judged, currency: Currency) -> String {
     let parts = parts(&more, |cost| currency.signed_money(cost));
     match (rounded(more.total()).as_str(), parts.is_empty()) {
         ("0", true) => "costs the same".into(),
-        ("0", false) => format!("costs the same in all ({parts})"),
+        ("0", false) => format!("costs the same overall ({parts})"),
         (_, true) => format!("{verb} {total}{more_word}"),
         (_, false) => format!("{verb} {total}{more_word} ({parts})"),
     }
@@ -227,11 +227,14 @@ pub fn sentences(job: &Job, inventory: &Inventory, found: &Found, system: System
     let by = needed_by(job, system);
     // Of plans that were not all judged none may be said to be the only one.
     let none = if found.candidates.left_out || found.passed_over > 0 || found.plans_left_out > 0 {
-        "No plan was found that makes"
+        "No plan found makes"
     } else {
         "No plan makes"
     };
-    let told = |plan: &Judged| format!("{}. {}", plan.name, expected(inventory, plan, currency));
+    let told = |plan: &Judged| {
+        let cost = expected(inventory, plan, currency);
+        format!("{}. {cost}", plan.name.of(system))
+    };
     match (&found.best, &found.instead) {
         (Some(best), _) => {
             let told = told(best);
@@ -252,35 +255,35 @@ pub fn sentences(job: &Job, inventory: &Inventory, found: &Found, system: System
             let before = if found.judged == 0 {
                 "any plan was judged".into()
             } else {
-                format!("a plan was found that makes {by} with {wanted} chance")
+                format!("a plan turned up that makes {by} with {wanted} chance")
             };
             let told = told(plan);
-            out.push(format!("Broken off before {before}. The best of those run once: {told}"));
+            out.push(format!("Stopped before {before}. The best of those run once: {told}"));
         }
         (None, None) if found.stopped => {
-            out.push("Broken off before any plan had got the floor dry.".into());
+            out.push("Stopped before any plan had the floor dry.".into());
         }
         (None, None) if found.screened.is_empty() => out.push(
-            "No plan could be computed: the gear, alone or together, may be far too big for the room.".into(),
+            "No plan could be computed. The gear may be far too big for the room. Check its sizes.".into(),
         ),
         (None, None) if found.plans_left_out > 0 => {
-            out.push("No plan that gets this floor dry could be computed in full.".into());
+            out.push("Some plans get this floor dry, but none could be computed in full.".into());
         }
         (None, None) => out.push("No plan gets this floor dry in the time simulated.".into()),
     }
     if let Some(best) = &found.best {
         if let Some(next) = &found.runner_up {
             out.push(format!(
-                "Runner-up: {}. It {} and has a {} chance.",
-                next.name,
+                "Runner-up: {}. It {}. Its chance is {}.",
+                next.name.of(system),
                 against(next, best, currency),
                 chance(next)
             ));
         }
         if let Some(cheaper) = &found.cheaper {
             out.push(format!(
-                "Cheaper, but too often late: {}. It {}, but its chance to make the date is {} and that of the plan above {}.",
-                cheaper.name,
+                "Cheaper, but late too often: {}. It {}. Its chance to make the date is {}; the plan above has {}.",
+                cheaper.name.of(system),
                 against(cheaper, best, currency),
                 percent(cheaper.ranked.in_time),
                 percent(best.ranked.in_time)
@@ -295,7 +298,7 @@ pub fn sentences(job: &Job, inventory: &Inventory, found: &Found, system: System
 fn flattered(inventory: &Inventory, best: &Judged) -> Option<String> {
     let seen = best.odds.in_time.filter(|c| *c < inventory.confidence)?;
     Some(format!(
-        "This plan stands on the edge. It made the date in {} of the cases it was chosen by, but in {} of fresh ones, short of the wanted {}. Ask for more --samples or a higher confidence.",
+        "This plan is a close call. It made the date in {} of the cases it was chosen by, but only in {} of fresh cases. You want {}. Run more --samples, or ask for a higher \"confidence\".",
         percent(best.ranked.in_time),
         percent(seen),
         percent(inventory.confidence)
@@ -313,25 +316,25 @@ fn search_in_words(found: &Found) -> String {
     if found.passed_over > 0 {
         let _ = write!(
             text,
-            ", {} passed over because that run was late or dear",
+            ", {} passed over because that run was late or expensive",
             whole(found.passed_over as f64)
         );
     }
     text += ".";
     if found.chosen().is_some() {
-        text += " Chances, dates and costs of the plans named are from as many fresh cases. Comparisons of cost are from the cases of the search.";
+        text += " The chances, dates and costs above come from as many fresh cases. Comparisons of cost come from the cases of the search.";
     }
     if found.not_computed > 0 {
         let _ = write!(
             text,
-            " The solver gave up on {}, which are left out.",
+            " The solver gave up on {}. The results leave them out.",
             counted(found.not_computed, "more case")
         );
     }
     if found.plans_left_out > 0 {
         let _ = write!(
             text,
-            " It gave up on {} that would have been named, left out too.",
+            " It also gave up on {} that would have been named.",
             counted(found.plans_left_out, "plan")
         );
     }
@@ -339,22 +342,22 @@ fn search_in_words(found: &Found) -> String {
     if lost > 0 {
         let _ = write!(
             text,
-            " It gave up on {} of the first plan named, which count as late.",
+            " It gave up on {} of the first plan named. They count as late.",
             counted(lost, "run")
         );
     }
     if found.candidates.left_out {
-        text += " There are more plans. Only some counts, kinds together or exchanges were tried.";
+        text += " There are more plans than were tried: only some counts, combinations and exchanges were.";
     }
     if found.candidates.too_much_power > 0 {
         let _ = write!(
             text,
-            " Left out: {} combinations of gear that need more power than there is.",
-            found.candidates.too_much_power
+            " Left out: {} that need more power than the site has.",
+            counted(found.candidates.too_much_power, "combination")
         );
     }
     if found.stopped {
-        text += " Broken off: this is the best so far.";
+        text += " You stopped the search. This is the best so far.";
     }
     text
 }
@@ -371,7 +374,7 @@ fn trade_off(p: &PlanFound<'_>, system: System) -> TextTable {
         .left("Dry on", |at| short_date(p.job.date_after(at.0), system))
         .right("Cost", |at| currency.money(at.1))
         .left("What sooner costs (one run with your inputs)", |at| {
-            describe(p.inventory, at.2)
+            describe(p.inventory, at.2).of(system).to_owned()
         })
         .rows((0..shown).filter_map(|k| front.get(place(k))))
 }
@@ -394,12 +397,19 @@ impl Answer for PlanFound<'_> {
     }
 
     fn document(&self, system: System) -> Document {
-        let mut said: Vec<String> = self
-            .verdict
+        // The plan is named in the units that are read here.
+        let verdict = self.verdict.clone().map(|v| Verdict {
+            setup: self
+                .found
+                .chosen()
+                .map_or(v.setup, |plan| plan.name.of(system).to_owned()),
+            ..v
+        });
+        let mut said: Vec<String> = verdict
             .iter()
             .map(|v| verdict::sentence(v, system))
             .collect();
-        said.extend(self.verdict.iter().flat_map(verdict::holds));
+        said.extend(verdict.iter().flat_map(verdict::holds));
         said.extend(sentences(self.job, self.inventory, &self.found, system));
         said.extend(limits::of_job(self.job));
         let mut blocks = vec![Block::List(said)];
@@ -407,7 +417,7 @@ impl Answer for PlanFound<'_> {
             let calendar = Columns::new()
                 .left("Day", |errand: &Errand| short_date(errand.date, system))
                 .left("What", |errand| errand.what.clone())
-                .rows(calendar(self, plan));
+                .rows(calendar(self, plan, system));
             blocks.extend([
                 Block::Table(calendar),
                 Block::Table(trade_off(self, system)),
@@ -422,10 +432,10 @@ impl Answer for PlanFound<'_> {
             }));
         }
         blocks.extend(
-            charts::figures(self.job, &self.found, self.verdict.as_ref(), system)
+            charts::figures(self.job, &self.found, verdict.as_ref(), system)
                 .map(Block::Figure),
         );
-        blocks.push(Block::Notes(self.notices.to_vec()));
+        blocks.push(Block::Notes(all_said(self.notices, system)));
         blocks.push(Block::note(format!(
             "{RELEASE} Burners, electrical loads and fuel come under local codes and licensed trades."
         )));

@@ -139,7 +139,7 @@ pub(super) fn rate(flux: f64, system: System) -> String {
 }
 
 /// A value of a method.
-fn value(method: Method, value: f64, system: System) -> String {
+pub(super) fn value(method: Method, value: f64, system: System) -> String {
     match method {
         Method::Dish => rate(value, system),
         Method::PlasticSheet => if value > 0.0 { "moist" } else { "dry" }.to_owned(),
@@ -157,7 +157,10 @@ fn status(judged: &Judged, system: System) -> String {
     let parts = shortfalls(judged).iter();
     let mut parts: Vec<String> = parts.map(|s| s.why.of(system).to_owned()).collect();
     if judged.counts() && !judged.not_stated.is_empty() {
-        parts.push(format!("Not stated: {}.", judged.not_stated.join("; ")));
+        parts.push(format!(
+            "Not in the log, so make sure of it: {}.",
+            judged.not_stated.join("; ")
+        ));
     }
     parts.join(" ")
 }
@@ -216,7 +219,7 @@ pub fn reasons(judged: &[Judged], system: System) -> Vec<String> {
         } else {
             format!("line {}", lines.join(", "))
         };
-        format!("Not stated, to be made sure of: {what} ({lines}).")
+        format!("Not in the log, so make sure of it: {what} ({lines}).")
     }));
     out
 }
@@ -274,12 +277,12 @@ impl Answer for Readings<'_> {
         let mut notes = self.log.notices.clone();
         notes.extend(self.missing.map(|name| {
             format!(
-                "There is no {name} yet. To add a reading: coatday readings SCENARIO add --help"
+                "There is no log {name} yet. To add a reading: coatday readings SCENARIO add --help"
             )
         }));
         notes.push(RELEASE.into());
         let listed = if self.judged.is_empty() {
-            Block::text("No readings.")
+            Block::text("No readings yet.")
         } else {
             Block::Table(table(self.judged, system))
         };
@@ -316,7 +319,7 @@ pub fn confirmed(log: &str, addition: &Addition, system: System) -> Vec<String> 
             1 => "this reading".to_owned(),
             all => format!("all {all} readings"),
         };
-        lines.push(format!("There already: {log} has {which} word for word."));
+        lines.push(format!("Nothing added: {log} has {which} already."));
     }
     lines
 }
@@ -327,7 +330,7 @@ pub fn imported(log: &str, addition: &Addition) -> String {
     let there = addition.there_already;
     match (addition.readings.first(), addition.readings.last()) {
         (Some(first), Some(last)) => format!(
-            "Added {}, lines {} to {} of {log}; {there} were there already.",
+            "Added {}, lines {} to {} of {log}. Already there: {there}.",
             counted(addition.readings.len(), "reading"),
             first.line,
             last.line,

@@ -15,7 +15,7 @@ use super::schema_words::{
     quantity_kind,
 };
 use crate::units::dates::{self, DATE_HELP, DateFault, MOMENT_HELP};
-use crate::units::{self, Kind, ranges};
+use crate::units::{self, Amount, Kind, ranges};
 
 /// A currency in use and where it was first used.
 type FirstMoney = Option<(usize, String)>;
@@ -94,7 +94,7 @@ impl Shape<'_, '_> {
             }
             ("integer", Value::Number(text, number)) => {
                 if text.bytes().all(|byte| byte.is_ascii_digit()) {
-                    self.limit(*number, &node.span, path, wanted.limit);
+                    self.limit(*number, None, &node.span, path, wanted.limit);
                 } else {
                     self.faults.add(
                         path,
@@ -105,7 +105,7 @@ impl Shape<'_, '_> {
                 }
             }
             ("number", Value::Number(_, number)) => {
-                self.limit(*number, &node.span, path, wanted.limit);
+                self.limit(*number, None, &node.span, path, wanted.limit);
             }
             (kind, _) => self.wrong_kind(node, path, kind, schema),
         }
@@ -405,7 +405,7 @@ impl Shape<'_, '_> {
                     if kind.is_money() {
                         self.currency(amount.currency, &node.span, path);
                     }
-                    return self.limit(amount.si(), &node.span, path, limit);
+                    return self.limit(amount.si(), Some(&amount), &node.span, path, limit);
                 }
                 Err(fault) => fault,
             },
@@ -447,22 +447,19 @@ impl Shape<'_, '_> {
         }
     }
 
-    fn limit(&mut self, si: f64, span: &Range<usize>, path: &str, limit: Option<&str>) {
+    fn limit(
+        &mut self,
+        si: f64,
+        typed: Option<&Amount>,
+        span: &Range<usize>,
+        path: &str,
+        limit: Option<&str>,
+    ) {
         if let Some(limit) = limit.and_then(ranges::find)
             && !limit.holds(si)
         {
-            let message = if si < limit.min_si() {
-                "This is too low."
-            } else {
-                "This is too high."
-            };
-            let words = limit.in_words();
-            let mut letters = words.chars();
-            let help: String = letters
-                .next()
-                .map(|first| first.to_uppercase().chain(letters).collect())
-                .unwrap_or_default();
-            self.faults.add(path, span, message, help);
+            let fault = limit.fault(si, typed);
+            self.faults.add(path, span, fault.message, fault.help);
         }
     }
 

@@ -274,7 +274,8 @@ fn setups(known: &Known, always: &[Value], taken: &mut Vec<String>) -> Vec<Value
     for machines in &gear {
         let name = machines.kind.class;
         let class = crate::gear::classes::catalogue().find(|class| class.name == name);
-        let size = class.map_or(name, |class| class.label);
+        let label = class.map(|class| class.label());
+        let size = label.as_ref().map_or(name, |label| label.of(known.system));
         let what = counted(machines.count, machines.kind.name);
         taken.push(match known.gear {
             Some(_) => format!("{what} of this size: {size}"),

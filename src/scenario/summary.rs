@@ -249,7 +249,14 @@ fn said(property: Schema, value: &Value, filled: &Value) -> Said {
                 ..Said::default()
             },
             Some(Err(_)) => Said::word(text),
-            None if schema.get("x-class").is_some() => Said::word(classes::label(text)),
+            None if schema.get("x-class").is_some() => {
+                let label = classes::label(text);
+                Said {
+                    us: label.of(System::Us).to_owned(),
+                    si: label.of(System::Si).to_owned(),
+                    ..Said::default()
+                }
+            }
             None => Said::word(word(schema, text)),
         },
         Value::Number(number) => {

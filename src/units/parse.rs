@@ -109,7 +109,7 @@ fn readings(kind: Kind, number: &str, fits: &dyn Fn(f64) -> bool) -> Vec<String>
 }
 
 /// A number with a unit as people type it.
-fn with_unit(number: &str, unit: &Unit) -> String {
+pub(super) fn with_unit(number: &str, unit: &Unit) -> String {
     match unit.name {
         "degF" => format!("{number} F"),
         "degC" => format!("{number} C"),

@@ -3,8 +3,9 @@
 //! Errors quote it and test generators draw from it. A limit says where the models stop being meaningful or where a number is almost
 //! surely a slip of the keyboard; it is not advice. Reasons without a source are common practice, no published source.
 
-use super::parse;
-use super::table::Kind;
+use super::parse::{Amount, UnitFault, with_unit};
+use super::quantity::{belongs, best_unit, grouped};
+use super::table::{Kind, System};
 
 /// One limit.
 #[derive(Debug, Clone, Copy)]
@@ -55,35 +56,98 @@ impl Limit {
     /// The limit in words, in both systems where there is a unit.
     #[must_use]
     pub fn in_words(&self) -> String {
-        let Some(kind) = self.kind else {
-            return format!(
-                "{} must be between {} and {}: {}.",
-                self.name, self.min, self.max, self.why
-            );
+        let range = |system| {
+            let [min, max] = [End::Lowest, End::Highest].map(|end| self.end(end, system));
+            format!("{min} to {max}")
         };
-        let end = |number: f64| {
-            let text = format!("{number} {}", self.unit);
-            match parse(kind, &text) {
-                Ok(amount) => [
-                    super::quantity::shown(&amount, super::System::Us),
-                    super::quantity::shown(&amount, super::System::Si),
-                ],
-                Err(_) => [text.clone(), text],
-            }
-        };
-        let ([min_us, min_si], [max_us, max_si]) = (end(self.min), end(self.max));
-        if min_us == min_si && max_us == max_si {
-            format!(
-                "{} must be between {min_us} and {max_us}: {}.",
-                self.name, self.why
-            )
+        let (us, si) = (range(System::Us), range(System::Si));
+        if us == si {
+            format!("{us}: {}.", self.why)
         } else {
-            format!(
-                "{} must be between {min_us} and {max_us} ({min_si} and {max_si}): {}.",
-                self.name, self.why
-            )
+            format!("{us} ({si}): {}.", self.why)
         }
     }
+
+    /// What is wrong with a value beyond the limit, and what to type instead: the nearest value that is accepted, in the system in which
+    /// the quantity was typed.
+    #[must_use]
+    pub fn fault(&self, si: f64, typed: Option<&Amount>) -> UnitFault {
+        let low = si < self.min_si();
+        let (message, end, more) = if low {
+            ("This is too low.", End::Lowest, "more")
+        } else {
+            ("This is too high.", End::Highest, "less")
+        };
+        let system = typed.map_or(System::Si, |amount| amount.unit.system);
+        let quote = if self.kind.is_some() { "\"" } else { "" };
+        let meant = typed.and_then(|amount| self.other_unit(amount));
+        let meant = meant.map_or_else(String::new, |text| format!("Did you mean \"{text}\"? "));
+        UnitFault {
+            message: message.to_owned(),
+            help: format!(
+                "{meant}Write {quote}{}{quote} or {more}: {}.",
+                self.end(end, system),
+                self.why
+            ),
+        }
+    }
+
+    /// The same number in the first unit of the other system, where that is within the limit.
+    fn other_unit(&self, typed: &Amount) -> Option<String> {
+        let other = match typed.unit.system {
+            System::Us => System::Si,
+            System::Si => System::Us,
+            System::Both => return None,
+        };
+        let unit = self.kind?.units().find(|unit| unit.system == other)?;
+        let si = (typed.number - unit.zero) * unit.factor;
+        self.holds(si)
+            .then(|| with_unit(&typed.number.to_string(), unit))
+    }
+
+    /// An end of the limit as text that can be typed. In another unit than its own it is rounded inward, so that it is accepted.
+    fn end(&self, end: End, system: System) -> String {
+        /// Figures of an end in another unit.
+        const FIGURES: i32 = 3;
+        /// Relative room: what differs by less differs by the rounding of the conversion.
+        const ROUNDING: f64 = 1e-9;
+        let number = match end {
+            End::Lowest => self.min,
+            End::Highest => self.max,
+        };
+        let own = |kind: Kind| kind.units().find(|unit| unit.name == self.unit);
+        let Some((kind, own)) = self.kind.and_then(|kind| Some((kind, own(kind)?))) else {
+            return grouped(&number.to_string());
+        };
+        let best = best_unit(kind, system, self.si_of(number));
+        let Some((unit, converted)) = best.filter(|_| !belongs(own, system)) else {
+            return with_unit(&grouped(&number.to_string()), own);
+        };
+        if converted == 0.0 {
+            return with_unit("0", unit);
+        }
+        let decimals = FIGURES - 1 - converted.abs().log10().floor() as i32;
+        let step = 10_f64.powi(-decimals);
+        let inward = match end {
+            End::Lowest => (converted / step - ROUNDING).ceil(),
+            End::Highest => (converted / step + ROUNDING).floor(),
+        };
+        let places = usize::try_from(decimals).unwrap_or(0);
+        let text = format!("{:.places$}", inward * step);
+        let text = if text.contains('.') {
+            text.trim_end_matches('0').trim_end_matches('.')
+        } else {
+            &text
+        };
+        with_unit(&grouped(text), unit)
+    }
+}
+
+/// An end of a limit.
+#[derive(Clone, Copy)]
+enum End {
+    Lowest,
+    Highest,
 }
 
 /// The limit with this name.

@@ -187,9 +187,12 @@ impl TextTable {
             let all = 0..self.columns.len();
             all.filter(|column| rank(*column) <= level).collect()
         };
-        let whole = levels.iter().rev().map(|level| (*level, NAME));
-        let broken = [(0, SHORT), (0, 0)];
-        whole.chain(broken).find_map(|(level, whole)| {
+        let whole = levels.iter().rev().filter(|level| **level > 0);
+        let whole = whole.map(|level| (*level, NAME));
+        // Columns of the first rank are worth names on several lines.
+        let first = levels.contains(&1).then_some((1, SHORT));
+        let broken = [(0, NAME), (0, SHORT), (0, 0)];
+        whole.chain(first).chain(broken).find_map(|(level, whole)| {
             let columns = upto(level);
             let widths = self.only(&columns).widths(width, whole)?;
             Some((columns, widths))
