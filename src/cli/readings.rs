@@ -79,7 +79,7 @@ struct AddArguments {
     /// When it was read, site local standard time, such as "2026-11-20 08:30". Default: now, without summer time
     #[arg(long, value_name = "TIME")]
     time: Option<String>,
-    /// Depth below the face, such as "2 in"
+    /// Depth below the surface, such as "2 in"
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     depth: Option<String>,
     /// Standard deviation of the instrument, such as "2 %", from its sheet or certificate

@@ -25,7 +25,7 @@ enum PaperName {
 /// Arguments of `report`.
 #[derive(Debug, clap::Args)]
 pub(super) struct ReportArguments {
-    /// The scenario, a JSON file; readings are taken from the log beside it
+    /// The scenario, a JSON file. The readings come from the log beside it
     scenario: PathBuf,
     /// Folder for the two files; made if need be
     #[arg(long, value_name = "FOLDER", default_value = "plots")]

@@ -19,7 +19,7 @@ use std::path::{Path, PathBuf};
 /// Arguments of `today`.
 #[derive(Debug, clap::Args)]
 #[command(
-    after_help = "Example: coatday today job.json --air-temperature \"61 F\" --air-relative-humidity \"71 %\" --slab-temperature \"55 F\"\n\nLimits of the product go into the scenario's \"coating\": lowest_temperature, highest_temperature, highest_relative_humidity, dew_point_margin, cure_time, concrete_age, dry_time_after_wetting, test_validity, probe_time_in_hole.\n\nExit codes: 0 go; 1 wait or no; 2 a fault in usage, scenario, log or forecast."
+    after_help = "Example: coatday today job.json --air-temperature \"61 F\" --air-relative-humidity \"71 %\" --slab-temperature \"55 F\"\n\nThe product's limits go under \"coating\" in the scenario: lowest_temperature, highest_temperature, highest_relative_humidity, dew_point_margin, cure_time, concrete_age, dry_time_after_wetting, test_validity, probe_time_in_hole.\n\nExit codes: 0 go; 1 wait or no; 2 a fault in usage, scenario, log or forecast."
 )]
 pub(super) struct TodayArguments {
     /// The scenario, a JSON file
@@ -30,7 +30,7 @@ pub(super) struct TodayArguments {
     /// Relative humidity of the air over the floor. Default: the latest in the log
     #[arg(long, value_name = "HUMIDITY", allow_hyphen_values = true)]
     air_relative_humidity: Option<String>,
-    /// Temperature of the slab's face, at its coldest spot. Default: the latest in the log
+    /// Temperature of the slab's surface, at its coldest spot. Default: the latest in the log
     #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true)]
     slab_temperature: Option<String>,
     /// Outside air for the hours of cure: an hourly CSV as for the scenario's weather

@@ -423,7 +423,7 @@ impl What {
                     DampState::DarkSpot => "dark spot",
                     DampState::Salts => "white salts",
                     DampState::Water => "standing water or drops",
-                    DampState::Mould => "damp smell or mould",
+                    DampState::Mould => "damp smell or mold",
                 };
                 size.map_or(seen.into(), |size| format!("{seen}, {}", a(size)))
             }

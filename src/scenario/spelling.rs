@@ -298,6 +298,12 @@ const UK_AND_US: [(&str, &str); 8] = [
     ("litre", "liter"),
 ];
 
+/// A text in US spelling.
+pub(super) fn american(text: &str) -> String {
+    let pairs = UK_AND_US.iter();
+    pairs.fold(text.to_owned(), |text, (uk, us)| text.replace(uk, us))
+}
+
 /// Longest word that is looked at.
 const LONGEST_WORD: usize = 60;
 
