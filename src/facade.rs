@@ -329,7 +329,7 @@ pub fn plan_watched<'a>(
     .map_err(|fault| NoAnswer::no_start(&fault))?;
     let verdict = found.chosen().map(|plan| {
         let outcome = Outcome {
-            name: plan.name.clone(),
+            name: plan.name.of(System::Si).to_owned(),
             odds: Some(plan.odds.clone()),
             ..plan.outcome.clone()
         };
@@ -608,9 +608,7 @@ pub fn report(
     };
     let mut notices = open.notices.clone();
     let list = actions(scenario, &job.weather, &setup, work, Some(made)).unwrap_or_else(|fault| {
-        notices.push(format!(
-            "What would buy days back could not be computed: {fault}."
-        ).into());
+        notices.push(format!("What would buy days back could not be computed: {fault}.").into());
         Vec::new()
     });
     let mut comparison = comparison(open, found, Some(&setup));

@@ -47,10 +47,7 @@ pub(crate) fn reason(error: &std::io::Error) -> String {
             "a part of its path is a file, not a folder",
             "Check the path.",
         ),
-        ErrorKind::AlreadyExists => (
-            "there is a file of this name already",
-            "Give another name.",
-        ),
+        ErrorKind::AlreadyExists => ("there is a file of this name already", "Give another name."),
         ErrorKind::StorageFull | ErrorKind::QuotaExceeded => {
             ("the disk is full", "Make room, or use another disk.")
         }
@@ -268,10 +265,8 @@ fn ready(path: &Path) -> Result<OpenJob, String> {
     let work = has_concrete(walk).then(|| work_on_the_slab(&prepared, &scenario, walk));
     let job = match &work {
         Some(work) => {
-            notices.push(
-                "The date counts the prep work. To see its calendar: coatday prep."
-                    .into(),
-            );
+            notices
+                .push("The date counts the prep work. To see its calendar: coatday prep.".into());
             job.with_work(work)
         }
         None => job,

@@ -10,8 +10,8 @@ use crate::facade::{self, Sampling};
 use crate::moisture_log::Log;
 use crate::scenario::Scenario;
 use crate::scenario::coating_window::CoatingWindow;
-use crate::units::Kind;
 use crate::units::format;
+use crate::units::{Kind, System};
 use crate::weather::{WeatherFault, read_hourly_csv};
 use jiff::civil::DateTime;
 use std::path::{Path, PathBuf};
@@ -70,7 +70,7 @@ pub(super) fn run(arguments: &TodayArguments, printer: &Printer) -> Result<Endin
     let asked = arguments.log.as_deref();
     let (path, log) = logbook::log(&arguments.scenario, asked, scenario.slab.placed)?;
     let log = log.unwrap_or_default();
-    let conditions = conditions(typed, &log, now, &path)?;
+    let conditions = conditions(typed, &log, now, &path, printer)?;
     let cure = match &arguments.forecast {
         Some(file) => {
             let held = arguments.hold_temperatures;
@@ -126,21 +126,33 @@ fn conditions(
     log: &Log,
     now: DateTime,
     path: &Path,
+    printer: &Printer,
 ) -> Result<Conditions, Fault> {
     Conditions::fill(typed, &log.readings, now).map_err(|missing| {
         let options: Vec<String> = missing
             .iter()
-            .map(|name| format!("--{}", name.replace(' ', "-")))
+            .map(|name| {
+                let value = if name.ends_with("humidity") {
+                    "71 %"
+                } else {
+                    match printer.system {
+                        System::Si => "16 C",
+                        _ => "61 F",
+                    }
+                };
+                format!("--{} \"{value}\"", name.replace(' ', "-"))
+            })
             .collect();
         let mut faults = Gathered::default();
         if let Some(unread) = &log.faults {
             faults.add(unread.to_string());
         }
+        let missing: Vec<String> = missing.iter().map(ToString::to_string).collect();
         faults.add(format!(
-            "The {} of now is not known: it is not given, and {} has no reading with it. Give {}.",
-            missing.join(", "),
+            "Not given: {}. {} has no reading to take its place. Add {}.",
+            format::listed(&missing),
             files::shown(path),
-            options.join(", ")
+            options.join(" ")
         ));
         faults.fault()
     })
@@ -173,7 +185,7 @@ fn cure(
         let [first, last, now, end] =
             [first, last, now, end].map(|at| format::moment(at, printer.system));
         return Err(format!(
-            "{name}: the forecast goes from {first} to {last}, but the cure from {now} to {end}. Get a forecast for these hours, or leave out --forecast."
+            "{name}: the forecast goes from {first} to {last}, but the coating cures from {now} to {end}. Get a forecast for those hours, or leave out --forecast."
         )
         .into());
     }

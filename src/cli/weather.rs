@@ -66,7 +66,10 @@ fn wanted(arguments: &WeatherArguments, faults: &mut Gathered) -> Option<Wanted>
         if (0.0..=MOST_MARGIN).contains(&m) {
             Ok(m)
         } else {
-            Err("--margin: Give a margin from 0 to 350 gr/lb (0 to 50 g/kg).".to_owned())
+            Err(
+                "--margin: Give a margin from \"0 gr/lb\" to \"350 gr/lb\", such as \"4 gr/lb\"."
+                    .to_owned(),
+            )
         }
     });
     let found = (

@@ -302,7 +302,8 @@ impl Check<'_> {
                 true,
             ),
             most.source,
-            (humidity > most.value).then(|| (Says::No, "The air is too damp. Dry it, or wait.".into())),
+            (humidity > most.value)
+                .then(|| (Says::No, "The air is too damp. Dry it, or wait.".into())),
         );
         let age = conditions
             .oldest()
@@ -312,8 +313,7 @@ impl Check<'_> {
             (Figure::Time(age), Figure::Time(MEASURED_WITHIN), true),
             COMMON,
             (age > MEASURED_WITHIN).then(|| {
-                let why =
-                    "The log's latest values are too old. Measure slab and air again.";
+                let why = "The log's latest values are too old. Measure slab and air again.";
                 (Says::Wait, why.into())
             }),
         );
@@ -447,8 +447,7 @@ impl Check<'_> {
             ),
             Some(end) => {
                 let dry = self.now.duration_since(end).as_secs_f64();
-                let why =
-                    "The floor got wet not long ago. Let the surface dry, and test again.";
+                let why = "The floor got wet not long ago. Let the surface dry, and test again.";
                 self.rule(
                     "time since the last wetting",
                     (Figure::Time(dry.max(0.0)), Figure::Time(least.value), false),
@@ -468,7 +467,9 @@ impl Check<'_> {
         if let Some(date) = next {
             let why = Said::new(|system| {
                 let date = short_date(date, system);
-                format!("The floor is to get wet on {date}, before the coating has set. Move that day.")
+                format!(
+                    "The floor is to get wet on {date}, before the coating has set. Move that day."
+                )
             });
             self.rule(
                 "no water while it cures",
@@ -552,7 +553,8 @@ impl Check<'_> {
 
     fn sheet(&mut self, test: &FloorTest) {
         let moist = test.places.iter().any(|place| place.value > 0.0);
-        let why = "There is moisture under a sheet. Find out how much with a test that measures it.";
+        let why =
+            "There is moisture under a sheet. Find out how much with a test that measures it.";
         let shows = if test.places.is_empty() {
             Figure::Nothing
         } else {

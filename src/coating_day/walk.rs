@@ -189,8 +189,7 @@ impl Walk<'_> {
             let read = seconds_to(self.prepared.placed, day.at(0, 0, 0, 0));
             (day, self.seconds - read)
         });
-        let how =
-            "Write reading and day into the area, as \"moisture_content\" and \"measured\".";
+        let how = "Write reading and day into the area, as \"moisture_content\" and \"measured\".";
         let (says, why) = match (moisture, age) {
             (None, _) => (
                 Says::No,
@@ -251,10 +250,7 @@ impl Walk<'_> {
             return None;
         } else {
             let names = progress.undecided.join(" or ");
-            (
-                names.clone(),
-                format!("Not decided yet: {names}. {how}"),
-            )
+            (names.clone(), format!("Not decided yet: {names}. {how}"))
         };
         let rule = rule(
             "method for the surface profile",

@@ -416,9 +416,9 @@ impl List<'_> {
         let is = arrived.max(s.gear_on);
         let detail = match first {
             Some(first) if first != is => instead_of(is, first),
-            _ => Said::new(|system| {
-                format!("some of it only from {}", short_date(complete, system))
-            }),
+            _ => {
+                Said::new(|system| format!("some of it only from {}", short_date(complete, system)))
+            }
         };
         let start = match promise.gear_on {
             Start::AsItIs => None,

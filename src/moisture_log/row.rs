@@ -96,14 +96,14 @@ pub(super) const DISH_AREA: Limit = limit(
     Kind::Area,
     "m2",
     (0.002, 1.0),
-    "a dome covers about half a square foot, 0.05 m2",
+    "a dome is about as wide as a dinner plate",
 );
 const SHARE_OF_READING: Limit = limit(
     "standard deviation as a share of the reading",
     Kind::Fraction,
     "%",
     (0.1, 100.0),
-    "beyond it is no measurement",
+    "beyond that it is no measurement",
 );
 
 const HUMIDITY_DEVIATION: Limit = limit(
@@ -111,7 +111,7 @@ const HUMIDITY_DEVIATION: Limit = limit(
     Kind::RelativeHumidity,
     "%",
     (0.1, 100.0),
-    "beyond it is no measurement",
+    "beyond that it is no measurement",
 );
 
 /// A row whose cells are being read.
@@ -164,7 +164,10 @@ impl Row<'_, '_, '_> {
             (Some((text, span, _)), _) => (text, span),
             (None, Some(text)) => (text.trim().to_owned(), 0..0),
             (None, None) => {
-                self.missing(Column::Place, "Name the spot, like \"A\" or \"grid C4\".");
+                self.missing(
+                    Column::Place,
+                    "Name the spot, such as \"A\" or \"grid C4\".",
+                );
                 return None;
             }
         };
@@ -184,7 +187,7 @@ impl Row<'_, '_, '_> {
                 Column::Place,
                 &span,
                 "The name of the place contains control characters.",
-                "Write it anew.",
+                "Type it again.",
             );
             return None;
         }

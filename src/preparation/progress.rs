@@ -152,7 +152,8 @@ fn mixed(done: &[Done], ways: &[&Tasks]) -> Option<Unknown> {
         entry: done.iter().position(|one| !of_all(one))?,
         key: "task",
         message: "The tasks that are done belong to more than one method.".to_owned(),
-        help: "Keep those of the method that was used, and name that method under walk.method.".to_owned(),
+        help: "Keep those of the method that was used, and name that method under walk.method."
+            .to_owned(),
     })
 }
 
@@ -204,7 +205,11 @@ fn unknown_hold(entry: usize, one: &LiftedHold, judged: &Judged, survey: &Survey
             } else {
                 format!("The holds there: {}.", either(there))
             };
-            ("hold", format!("\"{area}\" has no hold for a {hold}."), help)
+            (
+                "hold",
+                format!("\"{area}\" has no hold for a {hold}."),
+                help,
+            )
         }
     };
     Unknown {

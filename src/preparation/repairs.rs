@@ -5,11 +5,11 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::rules::{RuleId, WIDEST_FILLED};
 use super::survey::{Ground, Numbered, Survey, What};
-use crate::units::System;
 use crate::scenario::model::{
     CoatingState, CrackState, JointState, LiftedHold, OldCoating, RustState, StainState, Walk,
     WoodKind,
 };
+use crate::units::System;
 
 /// A patch.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -100,15 +100,13 @@ impl RuleId {
             Self::MovingCrack => practice(
                 "Do not fill a moving crack rigid: it comes back. Treat it as a joint, or ask an engineer. No coating until that is decided.",
             ),
-            Self::StructuralCrack => practice(
-                "A structural crack goes to an engineer first. No coating until then.",
-            ),
+            Self::StructuralCrack => {
+                practice("A structural crack goes to an engineer first. No coating until then.")
+            }
             Self::Patch => practice(
                 "Square the edges of a patch. Fill it in layers of {1/4 in|6 mm}, two hours apart, and grind it after 24 hours.",
             ),
-            Self::Batch => {
-                practice("Mix only as much patching mix as you use up in 30 minutes.")
-            }
+            Self::Batch => practice("Mix only as much patching mix as you use up in 30 minutes."),
             Self::LowSpot => practice(
                 "Fill low spots like patches. A bowl holds half of the box around it. Its middle takes the layers of its greatest depth.",
             ),
@@ -138,27 +136,27 @@ impl RuleId {
                 "Sealer, curing compound, wax and varnish keep acid and coating out. Take them off by machine or stripper, never by etching.",
             ),
             Self::Hollow => practice("Chip hollow parts out to sound concrete and patch them."),
-            Self::MetalSound => {
-                practice("Metal must be sound. Degrease it, brush it bright and prime it the same day.")
-            }
+            Self::MetalSound => practice(
+                "Metal must be sound. Degrease it, brush it bright and prime it the same day.",
+            ),
             Self::MetalScaling => practice(
                 "Brush flaking and pitted metal back to sound metal, and measure what is left of it.",
             ),
             Self::MetalFailing => practice(
                 "Metal that has holes or gives to the touch goes to a licensed trade. No coating until then.",
             ),
-            Self::WoodClean => practice(
-                "Take wax and varnish off wood, fill the gaps, and sand it to bare fiber.",
-            ),
+            Self::WoodClean => {
+                practice("Take wax and varnish off wood, fill the gaps, and sand it to bare fiber.")
+            }
             Self::WoodMoisture => practice(
                 "Do not coat wood above its moisture limit. Have a licensed trade stop what wets it.",
             ),
-            Self::WoodNotMeasured => practice(
-                "Measure the moisture of wood before you coat it. No coating until then.",
-            ),
-            Self::OldPlywood => practice(
-                "Old, dry plywood soaks up more. Plan one or two more of the first coat.",
-            ),
+            Self::WoodNotMeasured => {
+                practice("Measure the moisture of wood before you coat it. No coating until then.")
+            }
+            Self::OldPlywood => {
+                practice("Old, dry plywood soaks up more. Plan one or two more of the first coat.")
+            }
             Self::DewPoint => Rule {
                 text: "Coat only while the surface is warmer than the dew point of the air by the margin on the product sheet. Where the sheet gives none, use the standard's.",
                 source: "ISO 8502-4",

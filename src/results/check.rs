@@ -46,7 +46,9 @@ impl Answer for Check {
         let si = system == System::Si;
         let table = Columns::new()
             .left("What", |line: &Understood| line.label.clone())
-            .left("Value", move |line| echoed(if si { &line.si } else { &line.us }))
+            .left("Value", move |line| {
+                echoed(if si { &line.si } else { &line.us })
+            })
             .left("Note", |line| {
                 echoed(line.note.as_deref().unwrap_or_default())
             })

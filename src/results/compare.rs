@@ -16,7 +16,10 @@ use crate::evaluate::{
 use crate::job::Job;
 use crate::moisture_tests::Target;
 use crate::scenario::model::WettingKind;
-use crate::units::format::{Fuel, Said, all_said, capital, counted, date, day_and_month, days, listed, moved_by, percent, rounded, short_date, some_days, tiny, whole};
+use crate::units::format::{
+    Fuel, Said, all_said, capital, counted, date, day_and_month, days, listed, moved_by, percent,
+    rounded, short_date, some_days, tiny, whole,
+};
 use crate::units::{self, DAY, Kind, System};
 use crate::verdict::Verdict;
 use crate::weather::places::names_source;
@@ -407,7 +410,8 @@ pub(super) fn ranking(c: &Comparison<'_>, system: System) -> [Block; 5] {
 }
 
 /// What the column "Slowest part" means.
-pub(super) const SLOWEST_PART: &str = "\"Slowest part\" sets the pace of drying: the surface, the slab core or ground moisture.";
+pub(super) const SLOWEST_PART: &str =
+    "\"Slowest part\" sets the pace of drying: the surface, the slab core or ground moisture.";
 
 /// What the slowest parts that a comparison shows are waiting for.
 pub(super) fn slowest_parts(c: &Comparison<'_>) -> String {

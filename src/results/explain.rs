@@ -10,7 +10,10 @@ use crate::job::{self, seconds_between};
 use crate::scenario::Scenario;
 use crate::units::DAY;
 use crate::units::System;
-use crate::units::format::{Currency, Said, all_said, capital, date, days, lower, number, plus_or_minus, short_date, signed_days, some_days, whole};
+use crate::units::format::{
+    Currency, Said, all_said, capital, date, days, lower, number, plus_or_minus, short_date,
+    signed_days, some_days, whole,
+};
 use crate::verdict::Verdict;
 use jiff::civil::Date;
 

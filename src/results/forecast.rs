@@ -5,6 +5,7 @@ mod found;
 
 use super::chance::{ChanceData, date_after};
 use super::limits;
+use super::readings::value;
 use super::verdict::{self, VerdictData};
 use super::{Answer, Block, Columns, Document, RELEASE, TextTable, or_dash, record};
 use crate::evaluate::odds::SHARES;
@@ -14,7 +15,9 @@ use crate::moisture_log::forecast::{
     Held, LEAST_EFFECTIVE, Moved, PlaceForecast, Range, day_to_test, worth_of_test,
 };
 use crate::units::System;
-use crate::units::format::{all_said, counted, date, day_and_month, days, fixed, percent, short_date, some_days, whole};
+use crate::units::format::{
+    all_said, counted, date, day_and_month, days, fixed, percent, short_date, some_days, whole,
+};
 pub use found::ForecastFound;
 use found::{named, narrow};
 use jiff::civil::Date;
@@ -97,9 +100,7 @@ pub fn sentences(f: &ForecastFound<'_>, system: System) -> Vec<String> {
         out.push(format!("The place that dries last: {}.", named(worst)));
     }
     if worst.held.is_empty() {
-        out.push(
-            "No reading counts yet. This is what the scenario alone says.".into(),
-        );
+        out.push("No reading counts yet. This is what the scenario alone says.".into());
     }
     if let [.., before, after] = worst.history.as_slice() {
         out.push(change(f, worst, before, after, system));
@@ -200,12 +201,7 @@ fn change(
     moved + &as_expected.unwrap_or_default()
 }
 
-fn of_place(
-    f: &ForecastFound<'_>,
-    place: &PlaceForecast,
-    system: System,
-    out: &mut Vec<String>,
-) {
+fn of_place(f: &ForecastFound<'_>, place: &PlaceForecast, system: System, out: &mut Vec<String>) {
     let name = named(place);
     for held in place.held.iter().filter(|h| h.outlier) {
         if let Some(reading) = f.reading(held) {

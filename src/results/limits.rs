@@ -41,8 +41,9 @@ pub(super) fn footer_of_scenario(scenario: &Scenario) -> Vec<String> {
 
 fn footer_of(targets: &[Target]) -> Vec<String> {
     let beyond = targets.iter().any(beyond_fitted_range);
-    let less_sure = beyond
-        .then(|| "No published drying times reach this limit, so the dates are less sure.".to_owned());
+    let less_sure = beyond.then(|| {
+        "No published drying times reach this limit, so the dates are less sure.".to_owned()
+    });
     less_sure.into_iter().chain([ESTIMATE.to_owned()]).collect()
 }
 
@@ -85,9 +86,7 @@ fn beyond(target: &Target) -> String {
             fine_percent(*limit),
             percent(LOWEST_FITTED)
         ),
-        Target::SurfaceFlux { .. } => {
-            "No published drying times reach this surface flux".into()
-        }
+        Target::SurfaceFlux { .. } => "No published drying times reach this surface flux".into(),
         Target::EmissionRate { .. } | Target::MassPercent { .. } | Target::PlasticSheet { .. } => {
             format!("No drying times are published for a {}", test_name(target))
         }

@@ -13,7 +13,9 @@ use crate::job::{Inventory, Job};
 use crate::search::{Candidate, Costs, Found, Instead, Judged, describe, setup};
 use crate::units::DAY;
 use crate::units::System;
-use crate::units::format::{Currency, Said, all_said, counted, percent, rounded, short_date, whole};
+use crate::units::format::{
+    Currency, Said, all_said, counted, percent, rounded, short_date, whole,
+};
 use crate::verdict::Verdict;
 use charts::{chance, front, needed_by};
 use jiff::civil::Date;
@@ -238,7 +240,9 @@ pub fn sentences(job: &Job, inventory: &Inventory, found: &Found, system: System
     match (&found.best, &found.instead) {
         (Some(best), _) => {
             let told = told(best);
-            out.push(format!("Cheapest plan that makes {by} with at least {wanted} chance: {told}"));
+            out.push(format!(
+                "Cheapest plan that makes {by} with at least {wanted} chance: {told}"
+            ));
             out.extend(flattered(inventory, best));
         }
         (None, Some((Instead::AboveBudget, plan))) => out.push(format!(
@@ -258,13 +262,16 @@ pub fn sentences(job: &Job, inventory: &Inventory, found: &Found, system: System
                 format!("a plan turned up that makes {by} with {wanted} chance")
             };
             let told = told(plan);
-            out.push(format!("Stopped before {before}. The best of those run once: {told}"));
+            out.push(format!(
+                "Stopped before {before}. The best of those run once: {told}"
+            ));
         }
         (None, None) if found.stopped => {
             out.push("Stopped before any plan had the floor dry.".into());
         }
         (None, None) if found.screened.is_empty() => out.push(
-            "No plan could be computed. The gear may be far too big for the room. Check its sizes.".into(),
+            "No plan could be computed. The gear may be far too big for the room. Check its sizes."
+                .into(),
         ),
         (None, None) if found.plans_left_out > 0 => {
             out.push("Some plans get this floor dry, but none could be computed in full.".into());
@@ -432,8 +439,7 @@ impl Answer for PlanFound<'_> {
             }));
         }
         blocks.extend(
-            charts::figures(self.job, &self.found, verdict.as_ref(), system)
-                .map(Block::Figure),
+            charts::figures(self.job, &self.found, verdict.as_ref(), system).map(Block::Figure),
         );
         blocks.push(Block::Notes(all_said(self.notices, system)));
         blocks.push(Block::note(format!(

@@ -11,9 +11,9 @@ pub use tables::{methods, notes, shopping, shopping_csv};
 
 use super::limits;
 use super::{Answer, Block, Document, verdict};
-use crate::units::format::all_said;
 use crate::preparation::{Prepared, materials};
 use crate::units::System;
+use crate::units::format::all_said;
 
 /// Findings that are listed one by one; more are counted by kind.
 const LISTED: usize = 40;

@@ -7,7 +7,7 @@ use crate::moisture_log::{
 };
 use crate::scenario::{Fault, Scenario};
 use crate::units::DAY;
-use crate::units::format::{Shown, capital, counted, date, fine_percent, moment, whole};
+use crate::units::format::{Said, Shown, capital, counted, date, fine_percent, moment, whole};
 use crate::units::{Kind, System};
 use jiff::civil::DateTime;
 use std::collections::BTreeMap;
@@ -88,7 +88,7 @@ record! {
         note: String = r.note.clone(),
         counts: bool = judged.counts(),
         reasons: Vec<ReasonData> = shortfalls(judged).iter().map(ReasonData::of).collect(),
-        not_stated: Vec<&'static str> = judged.not_stated.clone(),
+        not_stated: Vec<String> = not_stated(judged, System::Si),
         informs: bool = judged.informs(),
         limit: Option<f64> = judged.limit,
         meets_limit: Option<bool> = judged.meets(),
@@ -152,6 +152,13 @@ fn depth(metres: f64, system: System) -> String {
     Shown::of(Kind::Length, system).text(metres, decimals)
 }
 
+/// What the log does not say of a reading.
+fn not_stated(judged: &Judged, system: System) -> Vec<String> {
+    let all = judged.not_stated.iter();
+    all.map(|what| Said::both(what).of(system).to_owned())
+        .collect()
+}
+
 /// Whether a reading counts and why not, in one text.
 fn status(judged: &Judged, system: System) -> String {
     let parts = shortfalls(judged).iter();
@@ -159,7 +166,7 @@ fn status(judged: &Judged, system: System) -> String {
     if judged.counts() && !judged.not_stated.is_empty() {
         parts.push(format!(
             "Not in the log, so make sure of it: {}.",
-            judged.not_stated.join("; ")
+            not_stated(judged, system).join("; ")
         ));
     }
     parts.join(" ")
@@ -204,9 +211,9 @@ pub fn reasons(judged: &[Judged], system: System) -> Vec<String> {
             )
         })
         .collect();
-    let mut unsaid: BTreeMap<&str, Vec<String>> = BTreeMap::new();
+    let mut unsaid: BTreeMap<String, Vec<String>> = BTreeMap::new();
     for judged in judged.iter().filter(|judged| judged.counts()) {
-        for what in &judged.not_stated {
+        for what in not_stated(judged, system) {
             unsaid
                 .entry(what)
                 .or_default()

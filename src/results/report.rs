@@ -12,7 +12,10 @@ use crate::moisture_log::{FloorTest, Judged};
 use crate::preparation::Prepared;
 use crate::scenario::model::Target;
 use crate::scenario::{Scenario, Understood, understood};
-use crate::units::format::{Shown, all_said, counted, date, date_in_words, days, echoed, fine_percent, lower, weekday_and_date};
+use crate::units::format::{
+    Shown, all_said, counted, date, date_in_words, days, echoed, fine_percent, lower,
+    weekday_and_date,
+};
 use crate::units::{Kind, System};
 use crate::verdict::{Basis, State, Verdict};
 use jiff::civil::Date;

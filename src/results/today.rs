@@ -6,7 +6,10 @@ use super::verdict::{self, HoldData, VerdictData};
 use super::{Answer, Block, Columns, Document, TextTable, record};
 use crate::coating_day::{About, CoatingDay, Conditions, CureHours, Figure, Given, Rule, Says};
 use crate::scenario::Scenario;
-use crate::units::format::{Said, Shown, all_said, counted, fine_percent, fine_temperature as temperature, hours as told_hours, moment, short_date, whole};
+use crate::units::format::{
+    Shown, counted, fine_percent, fine_temperature as temperature, hours as told_hours, moment,
+    short_date, whole,
+};
 use crate::units::{Kind, System};
 use crate::verdict::Verdict;
 use jiff::civil::DateTime;
@@ -33,7 +36,7 @@ pub struct Today<'a> {
     /// The hours of cure, where a forecast of the weather was given.
     pub cure: Option<CureHours>,
     /// Notes about the log.
-    pub notices: &'a [Said],
+    pub notices: &'a [String],
 }
 
 record! {
@@ -323,7 +326,7 @@ impl Answer for Today<'_> {
 
     fn document(&self, system: System) -> Document {
         let mut notes: Vec<String> = self.cure.as_ref().map(how_cured).into_iter().collect();
-        notes.extend(all_said(self.notices, system));
+        notes.extend(self.notices.iter().cloned());
         let date = self.verdict.iter();
         let date = date.map(|v| format!("Forecast: {}", verdict::sentence(v, system)));
         Document::new(

@@ -8,7 +8,10 @@ use crate::gear::Machine;
 use crate::gear::controls::Thermostat;
 use crate::gear::exchange::{Flow, OutsideAirExchange};
 use crate::job::Job;
-use crate::units::format::{HOLD, MONTHS_OF_THE_YEAR, Said, Shown, all_said, date, fixed, heat, heat_in, held, hours, percent, rounded, signed, water, whole};
+use crate::units::format::{
+    HOLD, MONTHS_OF_THE_YEAR, Said, Shown, all_said, date, fixed, heat, heat_in, held, hours,
+    percent, rounded, signed, water, whole,
+};
 use crate::units::{CFM, Kind, System};
 use crate::weather::helps::{HOURS, Helping, HelpingHours, MONTHS};
 use jiff::civil::Date;

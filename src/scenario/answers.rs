@@ -246,9 +246,7 @@ pub fn heating(text: &str) -> Result<Option<Heating>, String> {
         return Ok(Some(Heating::None));
     }
     if matches!(plain(text).as_str(), "yes" | "y") {
-        return Err(
-            "Write the temperature it is kept at, such as \"65 F\" or \"18 C\".".into(),
-        );
+        return Err("Write the temperature it is kept at, such as \"65 F\" or \"18 C\".".into());
     }
     within(text, "thermostat setting", |t: &Temperature| t.typed())
         .map(|held| Some(Heating::Held(held)))

@@ -178,7 +178,10 @@ pub fn written(known: &Known) -> Result<(String, Vec<String>), String> {
     let height = if us { "12 ft" } else { "3.6 m" };
     let mut taken = vec![
         format!("clear height {height}"),
-        format!("the gear goes on {}", short_date(known.gear_on, known.system)),
+        format!(
+            "the gear goes on {}",
+            short_date(known.gear_on, known.system)
+        ),
     ];
     let mut slab = Map::new();
     slab.insert("area".into(), json!(known.area));

@@ -419,7 +419,10 @@ impl Said {
 /// Texts as a system says them.
 #[must_use]
 pub fn all_said(texts: &[Said], system: System) -> Vec<String> {
-    texts.iter().map(|text| text.of(system).to_owned()).collect()
+    texts
+        .iter()
+        .map(|text| text.of(system).to_owned())
+        .collect()
 }
 
 /// A text without units and dates.

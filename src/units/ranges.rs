@@ -5,7 +5,7 @@
 
 use super::parse::{Amount, UnitFault, with_unit};
 use super::quantity::{belongs, best_unit, grouped};
-use super::table::{Kind, System};
+use super::table::{Kind, System, Unit};
 
 /// One limit.
 #[derive(Debug, Clone, Copy)]
@@ -57,7 +57,13 @@ impl Limit {
     #[must_use]
     pub fn in_words(&self) -> String {
         let range = |system| {
-            let [min, max] = [End::Lowest, End::Highest].map(|end| self.end(end, system));
+            let [min, max] = [End::Lowest, End::Highest].map(|end| {
+                let best = self.kind.and_then(|kind| {
+                    let own = self.own_unit().filter(|own| belongs(own, system));
+                    own.or_else(|| Some(best_unit(kind, system, self.si_of(self.number(end)))?.0))
+                });
+                self.end(end, best)
+            });
             format!("{min} to {max}")
         };
         let (us, si) = (range(System::Us), range(System::Si));
@@ -68,7 +74,7 @@ impl Limit {
         }
     }
 
-    /// What is wrong with a value beyond the limit, and what to type instead: the nearest value that is accepted, in the system in which
+    /// What is wrong with a value beyond the limit, and what to type instead: the nearest value that is accepted, in the unit in which
     /// the quantity was typed.
     #[must_use]
     pub fn fault(&self, si: f64, typed: Option<&Amount>) -> UnitFault {
@@ -78,7 +84,7 @@ impl Limit {
         } else {
             ("This is too high.", End::Highest, "less")
         };
-        let system = typed.map_or(System::Si, |amount| amount.unit.system);
+        let unit = typed.map_or_else(|| self.own_unit(), |amount| Some(amount.unit));
         let quote = if self.kind.is_some() { "\"" } else { "" };
         let meant = typed.and_then(|amount| self.other_unit(amount));
         let meant = meant.map_or_else(String::new, |text| format!("Did you mean \"{text}\"? "));
@@ -86,7 +92,7 @@ impl Limit {
             message: message.to_owned(),
             help: format!(
                 "{meant}Write {quote}{}{quote} or {more}: {}.",
-                self.end(end, system),
+                self.end(end, unit),
                 self.why
             ),
         }
@@ -105,26 +111,31 @@ impl Limit {
             .then(|| with_unit(&typed.number.to_string(), unit))
     }
 
-    /// An end of the limit as text that can be typed. In another unit than its own it is rounded inward, so that it is accepted.
-    fn end(&self, end: End, system: System) -> String {
+    fn number(&self, end: End) -> f64 {
+        match end {
+            End::Lowest => self.min,
+            End::Highest => self.max,
+        }
+    }
+
+    fn own_unit(&self) -> Option<&'static Unit> {
+        self.kind?.units().find(|unit| unit.name == self.unit)
+    }
+
+    /// An end of the limit as text that can be typed, in a unit. In another than its own it is rounded inward, so that it is accepted.
+    fn end(&self, end: End, unit: Option<&'static Unit>) -> String {
         /// Figures of an end in another unit.
         const FIGURES: i32 = 3;
         /// Relative room: what differs by less differs by the rounding of the conversion.
         const ROUNDING: f64 = 1e-9;
-        let number = match end {
-            End::Lowest => self.min,
-            End::Highest => self.max,
-        };
-        let own = |kind: Kind| kind.units().find(|unit| unit.name == self.unit);
-        let Some((kind, own)) = self.kind.and_then(|kind| Some((kind, own(kind)?))) else {
+        let number = self.number(end);
+        let Some(unit) = unit else {
             return grouped(&number.to_string());
         };
-        let best = best_unit(kind, system, self.si_of(number));
-        let Some((unit, converted)) = best.filter(|_| !belongs(own, system)) else {
-            return with_unit(&grouped(&number.to_string()), own);
-        };
-        if converted == 0.0 {
-            return with_unit("0", unit);
+        let converted = self.si_of(number) / unit.factor + unit.zero;
+        if unit.name == self.unit || converted == 0.0 {
+            let number = if unit.name == self.unit { number } else { 0.0 };
+            return with_unit(&grouped(&number.to_string()), unit);
         }
         let decimals = FIGURES - 1 - converted.abs().log10().floor() as i32;
         let step = 10_f64.powi(-decimals);

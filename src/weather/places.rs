@@ -438,10 +438,9 @@ fn unknown(wanted: &str) -> PlaceFault {
     if !around.is_empty() {
         help += &format!("Places known there: {}. ", any_of(&around));
     }
-    help +=
-        "Or write latitude and longitude, such as \"36.15, -95.99\": the nearest place is used.";
+    help += "Or write latitude and longitude, such as \"36.15, -95.99\". Then the nearest place stands in.";
     PlaceFault {
-        message: "No place of this name is known.".into(),
+        message: "This program knows no place of that name.".into(),
         help,
     }
 }
@@ -538,7 +537,6 @@ fn about(found: &Found, site_elevation: Option<f64>, system: System) -> String {
 pub(crate) fn names_source(notice: &str) -> bool {
     notice.contains(DWD_ATTRIBUTION) || notice.contains(TMY3_ATTRIBUTION)
 }
-
 
 /// Where the figures come from, with the words that their licences ask for.
 fn origin(place: &ClimatePlace) -> String {

@@ -1,10 +1,10 @@
 //! A forecast with what it was made from.
 
-use crate::units::format::Said;
 use crate::job::Job;
 use crate::moisture_log::Reading;
 use crate::moisture_log::forecast::{Forecast, Held, PlaceForecast};
 use crate::units::DAY;
+use crate::units::format::Said;
 use crate::verdict::Verdict;
 
 /// A forecast from readings.

@@ -1,7 +1,6 @@
 //! What programs read of a prepared floor.
 
 use super::floor::{PreparedFloor, moment};
-use crate::units::format::all_said;
 use crate::evaluate::{NotComputed, NotDryReason};
 use crate::preparation::calendar::Slot;
 use crate::preparation::checklist::Check;
@@ -18,6 +17,7 @@ use crate::results::record;
 use crate::results::verdict::VerdictData;
 use crate::scenario::coating_window::{CoatingWindow, Taken};
 use crate::scenario::model::{Material, Order, SiteWork};
+use crate::units::format::all_said;
 use crate::units::{DAY, System};
 use crate::verdict::{Ready, Verdict};
 use jiff::civil::Date;

@@ -1,8 +1,8 @@
 //! A prepared floor with its names for moments and reasons.
 
-use crate::units::format::Said;
 use crate::job::Job;
 use crate::preparation::Prepared;
+use crate::units::format::Said;
 use crate::verdict::Verdict;
 use jiff::civil::DateTime;
 

@@ -15,11 +15,11 @@ use crate::results::{Columns, TextTable, or_dash};
 use crate::scenario::coating_window::CoatingWindow;
 use crate::scenario::model::{Dust, Material, Order};
 use crate::units::DAY;
-use crate::units::System;
 use crate::units::format::{
-    self, Currency, clock, counted, date, days, fixed, hours, moved_by, percent, plus_or_minus,
-    short_date, temperature, whole,
+    self, Currency, Shown, clock, counted, date, days, fixed, hours, moved_by, percent,
+    plus_or_minus, short_date, whole,
 };
+use crate::units::{Kind, System};
 use std::collections::BTreeMap;
 
 fn area_name(prepared: &Prepared, area: usize) -> String {
