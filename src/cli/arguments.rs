@@ -83,6 +83,19 @@ impl Output {
     }
 }
 
+/// Most cases that are simulated: more take hours and say no more.
+pub(super) const MOST_SAMPLES: u32 = 10_000;
+
+/// Reads a whole number typed as an option.
+pub(super) fn whole(least: u32, most: u32) -> impl Fn(&str) -> Result<u32, String> + Clone {
+    move |text| {
+        let number = text.trim().parse().ok();
+        number
+            .filter(|number| (least..=most).contains(number))
+            .ok_or_else(|| format!("Give a whole number from {least} to {most}."))
+    }
+}
+
 /// A quantity typed as an option, in SI; within a range of the table of ranges, if one is named.
 pub(super) fn quantity(
     option: &str,
@@ -103,10 +116,10 @@ pub(super) fn quantity(
 #[derive(Clone, Copy, Debug, clap::Args)]
 pub(super) struct Samples {
     /// Simulated cases behind the range and the chance; 0 for none
-    #[arg(long, value_name = "N", default_value_t = USUAL_SAMPLES, value_parser = clap::value_parser!(u32).range(0..=10_000))]
+    #[arg(long, value_name = "N", default_value_t = USUAL_SAMPLES, value_parser = whole(0, MOST_SAMPLES))]
     pub(super) samples: u32,
     /// Seed of the random draws: the same seed gives the same answer
-    #[arg(long, value_name = "N", default_value_t = USUAL_SEED)]
+    #[arg(long, value_name = "N", default_value_t = USUAL_SEED, value_parser = whole(0, u32::MAX))]
     pub(super) seed: u32,
 }
 

@@ -30,19 +30,19 @@ pub(super) struct ReadingsArguments {
     /// The log. Default: the scenario's name with -readings.csv, beside it
     #[arg(long, value_name = "FILE", global = true)]
     log: Option<PathBuf>,
-    /// Add the rows of a logger's export, a CSV; - takes rows from standard input, each confirmed when it is on the disk
+    /// Add the rows of a logger's export, a CSV. With - it reads rows from standard input and confirms each once it is on the disk
     #[arg(long, value_name = "FILE")]
     from: Option<PathBuf>,
-    /// Place of exported rows that have none
+    /// Place for rows of the export that have none
     #[arg(long, value_name = "TEXT", requires = "from")]
     place: Option<String>,
-    /// Method of exported rows that have none
+    /// Method for rows of the export that have none
     #[arg(long, value_name = "WORD", requires = "from")]
     method: Option<String>,
-    /// Depth of exported rows that have none, such as "2 in"
+    /// Depth for rows of the export that have none, such as "2 in"
     #[arg(long, value_name = "LENGTH", requires = "from")]
     depth: Option<String>,
-    /// When the probe was set, such as "2026-11-20 08:00"; its time in the hole counts from then
+    /// When the probe was set, such as "2026-11-20 08:00". Its time in the hole counts from then
     #[arg(long, value_name = "TIME", requires = "from")]
     since: Option<String>,
     /// Judge as of this day and time, such as "2026-11-25 07:30". Default: now

@@ -36,7 +36,7 @@ pub(super) struct ReportArguments {
     /// Name of the setup that is on site. Default: the first of the scenario
     #[arg(long, value_name = "NAME")]
     setup: Option<String>,
-    /// The day it is made, which also is the first on which something can be changed; otherwise today
+    /// The day of the report, and the first day on which you can still change something. Default: today
     #[arg(long, value_name = "DATE", value_parser = super::clock::day)]
     date: Option<Date>,
     #[command(flatten)]

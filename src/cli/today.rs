@@ -33,7 +33,7 @@ pub(super) struct TodayArguments {
     /// Temperature of the slab's surface, at its coldest spot. Default: the latest in the log
     #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true)]
     slab_temperature: Option<String>,
-    /// Outside air for the hours of cure: an hourly CSV as for the scenario's weather
+    /// Outside air for the hours of cure: an hourly CSV, as for the scenario's weather
     #[arg(long, value_name = "FILE")]
     forecast: Option<PathBuf>,
     /// Heating keeps air and slab at the temperatures of now through the cure
@@ -45,7 +45,7 @@ pub(super) struct TodayArguments {
     /// Check as of this day and time, such as "2026-11-25 07:30". Default: now
     #[arg(long, value_name = "TIME")]
     at: Option<String>,
-    /// The check alone, without computing when the floor is dry: quicker
+    /// Only the check. It is quicker, because it does not compute when the floor is dry
     #[arg(long)]
     no_date: bool,
     /// Results as one JSON object on standard output

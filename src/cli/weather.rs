@@ -16,7 +16,7 @@ const MOST_MARGIN: f64 = 0.05;
 pub(super) struct WeatherArguments {
     /// The scenario: its place, weather and season
     scenario: PathBuf,
-    /// Room temperature to compare with. Default: the highest thermostat of the scenario, else 68 degF
+    /// Room temperature to compare with, such as "68 F". Default: the highest thermostat of the scenario, else 68 °F (20 °C)
     #[arg(long, allow_hyphen_values = true)]
     room_temperature: Option<String>,
     /// Relative humidity of the room to compare with

@@ -423,13 +423,23 @@ pub(super) fn delay_blocks(scenario: &Scenario, e: &Explanation, system: System)
 
 /// What would buy days back; nothing without any.
 pub(super) fn action_blocks(actions: &[Action], currency: Currency, system: System) -> Vec<Block> {
-    if actions.is_empty() {
+    // What makes the floor later buys nothing back.
+    let loses = |a: &&Action| {
+        a.days_gained
+            .is_some_and(|d| plus_or_minus(-d).starts_with('+'))
+    };
+    let shown: Vec<Action> = actions.iter().filter(|a| !loses(a)).cloned().collect();
+    if shown.is_empty() {
         return Vec::new();
     }
-    vec![
-        Block::Table(actions_table(actions, currency, system)),
-        Block::note(EACH_BY_ITSELF),
-    ]
+    let none = shown.iter().all(|a| a.days_gained.is_none());
+    let none = none.then(|| Block::text("None of this gets the floor dry in the time simulated."));
+    none.into_iter()
+        .chain([
+            Block::Table(actions_table(&shown, currency, system)),
+            Block::note(EACH_BY_ITSELF),
+        ])
+        .collect()
 }
 
 impl Answer for Explained<'_> {

@@ -16,7 +16,8 @@ use crate::moisture_log::forecast::{
 };
 use crate::units::System;
 use crate::units::format::{
-    all_said, counted, date, day_and_month, days, fixed, percent, short_date, some_days, whole,
+    all_said, counted, date, day_and_month, days, fixed, listed, percent, short_date, some_days,
+    whole,
 };
 pub use found::ForecastFound;
 use found::{named, narrow};
@@ -118,6 +119,7 @@ pub fn sentences(f: &ForecastFound<'_>, system: System) -> Vec<String> {
     for place in places {
         of_place(f, place, system, &mut out);
     }
+    out.extend(said_by_readings(places));
     out.extend(places.iter().map(|place| next_test(f, place, system)));
     out
 }
@@ -226,11 +228,25 @@ fn of_place(f: &ForecastFound<'_>, place: &PlaceForecast, system: System, out: &
             }
         ));
     }
-    let first = place.moved.first().filter(|_| !place.held.is_empty());
-    if let Some(moved) = first.filter(|m| m.by.abs() >= MOVED) {
+}
+
+/// What the readings say of the floor, once for all places that say the same.
+fn said_by_readings(places: &[PlaceForecast]) -> Vec<String> {
+    let mut all: Vec<(String, Vec<String>)> = Vec::new();
+    for place in places.iter().filter(|place| !place.held.is_empty()) {
+        let Some(moved) = place.moved.first().filter(|m| m.by.abs() >= MOVED) else {
+            continue;
+        };
         let off = off_what_was_assumed(moved.input, moved.by > 0.0);
-        out.push(format!("The readings of {name} say: {off}."));
+        match all.iter_mut().find(|(said, _)| *said == off) {
+            Some((_, names)) => names.push(named(place)),
+            None => all.push((off, vec![named(place)])),
+        }
     }
+    let line = |(off, names): (String, Vec<String>)| {
+        format!("The readings of {} say: {off}.", listed(&names))
+    };
+    all.into_iter().map(line).collect()
 }
 
 /// What readings say of the input that they moved most.

@@ -239,11 +239,14 @@ pub fn sentences(job: &Job, inventory: &Inventory, found: &Found, system: System
     };
     match (&found.best, &found.instead) {
         (Some(best), _) => {
-            let told = told(best);
-            out.push(format!(
-                "Cheapest plan that makes {by} with at least {wanted} chance: {told}"
-            ));
-            out.extend(flattered(inventory, best));
+            let (told, close) = (told(best), close_call(inventory, best));
+            out.push(match close {
+                Some(_) => format!("The cheapest plan found is a close call: {told}"),
+                None => {
+                    format!("Cheapest plan that makes {by} with at least {wanted} chance: {told}")
+                }
+            });
+            out.extend(close);
         }
         (None, Some((Instead::AboveBudget, plan))) => out.push(format!(
             "{none} {by} with {wanted} chance within the budget of {}. The cheapest above it: {}",
@@ -302,10 +305,10 @@ pub fn sentences(job: &Job, inventory: &Inventory, found: &Found, system: System
 }
 
 /// A plan that looked better in the worlds it was chosen by than it is.
-fn flattered(inventory: &Inventory, best: &Judged) -> Option<String> {
+fn close_call(inventory: &Inventory, best: &Judged) -> Option<String> {
     let seen = best.odds.in_time.filter(|c| *c < inventory.confidence)?;
     Some(format!(
-        "This plan is a close call. It made the date in {} of the cases it was chosen by, but only in {} of fresh cases. You want {}. Run more --samples, or ask for a higher \"confidence\".",
+        "It made the date in {} of the cases it was chosen by, but only in {} of fresh cases. You want {}. Run more --samples, or ask for a higher \"confidence\".",
         percent(best.ranked.in_time),
         percent(seen),
         percent(inventory.confidence)

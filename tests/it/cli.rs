@@ -196,7 +196,7 @@ fn regress_help_of_the_program() {
     Topics (coatday help TOPIC):
       scenario    The file that describes a job, with every key
       units       Quantities and dates: how they are written
-      targets     When a floor counts as dry: targets, service air, wettings
+      targets     When a floor counts as dry: targets, service air, rain and washing
       weather     Outside air: the ways to give it
       gear        Machines, openings and the room: how they are described
       power       Site power: do the machines fit the circuits

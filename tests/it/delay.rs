@@ -626,7 +626,7 @@ fn faults_of_a_promise_come_with_their_place() {
     let faults = read(text, "job").expect_err("faults").to_string();
     for part in [
         "promised.setup",
-        "No setup has this name",
+        "There is no setup of this name",
         "promised.enclosed",
         "promised.gear_on",
         "promised.thickness",

@@ -197,7 +197,7 @@ pub fn methods(prepared: &Prepared, currency: Currency, system: System) -> TextT
         })
         .rank(2)
         .right("Cost", |c| or_dash(c.way.as_ref().map(cost)))
-        .right("Drying, days", |c| {
+        .right("Moves drying, days", |c| {
             or_dash(c.added_drying.map(plus_or_minus))
         })
         .rank(3)
