@@ -149,9 +149,9 @@ fn conditions(
         }
         let missing: Vec<String> = missing.iter().map(ToString::to_string).collect();
         faults.add(format!(
-            "Not given: {}. {} has no reading to take its place. Add {}.",
-            format::listed(&missing),
+            "Not given, and not in {}: {}. Add {}.",
             files::shown(path),
+            format::listed(&missing),
             options.join(" ")
         ));
         faults.fault()

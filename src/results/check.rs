@@ -52,7 +52,7 @@ impl Answer for Check {
             .left("Note", |line| {
                 echoed(line.note.as_deref().unwrap_or_default())
             })
-            .rank(2)
+            .rank(1)
             .rows(understood(&self.scenario));
         let taken = Worth {
             assumptions: self.assumptions.clone(),

@@ -304,7 +304,7 @@ pub fn weeks(s: &Sized, system: System) -> TextTable {
         .rank(4)
         .right("Other", |(_, w)| cell(w.other))
         .rank(5)
-        .right("Envelope", |(_, w)| cell(w.envelope))
+        .right("Walls, roof", |(_, w)| cell(w.envelope))
         .rank(5)
         .right("Load", |(_, w)| cell(w.load()))
         .right("Could take", |(_, w)| {
@@ -338,7 +338,7 @@ pub fn load_chart(job: &Job, s: &Sized, system: System) -> LoadChart {
         layer("outside air", &|d| d.outside_air),
         layer("burners", &|d| d.combustion),
         layer("other materials, people", &|d| d.other),
-        layer("settles on the envelope", &|d| d.envelope),
+        layer("condenses on walls and roof", &|d| d.envelope),
     ];
     let capacity = || s.days.iter().map(|d| water.number(d.capacity)).collect();
     LoadChart {
@@ -357,7 +357,7 @@ pub fn load_chart(job: &Job, s: &Sized, system: System) -> LoadChart {
         }),
         steps: true,
         footer: vec![
-            "Below zero: water that outside air carries off or that settles on the envelope. Capacity in the air of the day.".into(),
+            "Below zero: water that outside air carries off or that condenses on walls and roof. Capacity in the air of the day.".into(),
             ESTIMATE.into(),
         ],
         ..LoadChart::default()

@@ -307,7 +307,7 @@ impl Shape<'_, '_> {
                 .iter()
                 .map(|(name, inner)| {
                     if inner.is_some() {
-                        format!("{{\"{name}\": {{ ... }}}}")
+                        format!("{{\"{name}\": {{...}}}}")
                     } else {
                         format!("\"{name}\"")
                     }

@@ -551,7 +551,7 @@ pub fn water_rate(rate: f64, system: System) -> String {
 #[must_use]
 pub fn water_rates(low: f64, high: f64, system: System) -> String {
     let shown = Shown::of(Kind::WaterRate, system);
-    shown.between(low, high, usize::from(shown.number(high) < 10.0))
+    shown.between(low, high, usize::from(shown.number(high).abs() < 10.0))
 }
 
 /// A power of electricity: "14.4 kW", in both systems.

@@ -443,7 +443,12 @@ pub(super) fn rules(prepared: &Prepared, system: System) -> Vec<String> {
             let used = if findings.is_empty() {
                 String::new()
             } else {
-                format!(" Findings {}.", numbers(findings))
+                let word = if findings.len() == 1 {
+                    "Finding"
+                } else {
+                    "Findings"
+                };
+                format!(" {word} {}.", numbers(findings))
             };
             format!("{}{used} [{}]", rule.said().of(system), rule.source)
         })
