@@ -67,7 +67,7 @@ pub enum NoAnswer {
     #[error("{0}")]
     Missing(String),
     /// No setup has this name.
-    #[error("the scenario has no setup \"{name}\". It has: {known}.")]
+    #[error("There is no setup \"{name}\". Write one of: {known}.")]
     NoSetup {
         /// The name.
         name: String,
@@ -86,7 +86,7 @@ impl NoAnswer {
     /// The slab's past could not be computed, so that no setup can be.
     fn no_start(fault: &SimulationFault) -> Self {
         Self::NotComputed(format!(
-            "The slab could not be computed up to the day drying starts: {fault}."
+            "The slab could not be computed up to the day the gear goes on: {fault}."
         ))
     }
 }
@@ -357,11 +357,11 @@ pub fn plan_watched<'a>(
     let job = &open.job;
     let missing = |what: &str| NoAnswer::Missing(what.to_owned());
     let inventory = job.inventory.as_ref().ok_or_else(|| missing(
-        "plan: the scenario names no gear to choose from. Give \"plan\": { \"on_hand\": [ { \"gear\": { \"fan\": { \"count\": 4 } } } ] }.",
+        "\"plan\" is missing: there is no gear to choose from. Add \"plan\": { \"on_hand\": [ { \"gear\": { \"fan\": { \"count\": 4 } } } ] }.",
     ))?;
     if job.needed_by.is_none() {
         return Err(missing(
-            "needed_by: a plan needs a date to make. Give \"needed_by\".",
+            "\"needed_by\" is missing: a plan needs a date to make. Add \"needed_by\": \"2027-03-01\", with your date.",
         ));
     }
     let accuracy = sampling_accuracy();
@@ -371,7 +371,7 @@ pub fn plan_watched<'a>(
     .map_err(|fault| NoAnswer::no_start(&fault))?;
     let verdict = found.chosen().map(|plan| {
         let outcome = Outcome {
-            name: plan.name.clone(),
+            name: plan.name.of(System::Si).to_owned(),
             odds: Some(plan.odds.clone()),
             ..plan.outcome.clone()
         };
@@ -663,9 +663,7 @@ pub fn report(
     };
     let mut notices = open.notices.clone();
     let list = actions(scenario, &job.weather, &setup, work, Some(made)).unwrap_or_else(|fault| {
-        notices.push(format!(
-            "What would buy days back could not be computed: {fault}."
-        ));
+        notices.push(format!("What would buy days back could not be computed: {fault}.").into());
         Vec::new()
     });
     let mut comparison = comparison(open, found, Some(&setup), decisions);

@@ -11,7 +11,8 @@ use crate::moisture_log::{Judged, Log, Reading, judge};
 use crate::preparation::{Depth, PrepareFault, Prepared, prepare_floor, work_on_the_slab};
 use crate::scenario::model::{Finding, Walk};
 use crate::scenario::{self, Faults, Scenario};
-use crate::units::format::is_wild;
+use crate::units::format::{Said, is_wild};
+use crate::weather::Notice;
 use jiff::civil::DateTime;
 use std::io::{ErrorKind, Read};
 use std::path::Path;
@@ -38,27 +39,24 @@ pub(crate) fn reason(error: &std::io::Error) -> String {
             "Check the name and the folder.",
         ),
         ErrorKind::PermissionDenied => (
-            "permission is refused",
-            "Change the permissions or take another place.",
+            "you have no permission for it",
+            "Change the permissions, or use another folder.",
         ),
         ErrorKind::IsADirectory => ("it is a folder", "Name a file."),
         ErrorKind::NotADirectory => (
             "a part of its path is a file, not a folder",
             "Check the path.",
         ),
-        ErrorKind::AlreadyExists => (
-            "something of this name is there already",
-            "Give another name.",
-        ),
+        ErrorKind::AlreadyExists => ("there is a file of this name already", "Give another name."),
         ErrorKind::StorageFull | ErrorKind::QuotaExceeded => {
-            ("the disk is full", "Make room or take another disk.")
+            ("the disk is full", "Make room, or use another disk.")
         }
-        ErrorKind::ReadOnlyFilesystem => ("the disk is read-only", "Take another place."),
+        ErrorKind::ReadOnlyFilesystem => ("the disk is read-only", "Use another folder."),
         ErrorKind::InvalidFilename | ErrorKind::InvalidInput => (
-            "this name is not possible here",
+            "this disk does not take such a name",
             "Give a shorter, plainer name.",
         ),
-        _ => return format!("{error}. Try again, or take another place."),
+        _ => return format!("{error}. Try again, or use another folder."),
     };
     format!("{why}. {help}")
 }
@@ -72,7 +70,7 @@ pub(crate) fn read(path: &Path) -> Result<Vec<u8>, String> {
         .map_err(fail)?;
     if bytes.len() as u64 > LARGEST {
         return Err(format!(
-            "{} is larger than 64 MB, more than any scenario or year of weather. Check that this is the right file.",
+            "{} is larger than 64 MB. No scenario and no year of weather is. Check that this is the right file.",
             shown(path)
         ));
     }
@@ -97,18 +95,18 @@ pub(crate) fn scenario(path: &Path) -> Result<Scenario, String> {
 }
 
 /// A job with its weather, and notes about the weather.
-pub(crate) fn job(path: &Path, scenario: &Scenario) -> Result<(Job, Vec<String>), String> {
+pub(crate) fn job(path: &Path, scenario: &Scenario) -> Result<(Job, Vec<Said>), String> {
     let folder = path.parent().map(Path::to_path_buf).unwrap_or_default();
     let load = |name: &str| {
         read(&folder.join(name)).map_err(|fault| {
             format!(
-                "{}: site.weather: {fault} A weather file is looked for beside the scenario.",
+                "{}: site.weather: {fault} A weather file must lie beside the scenario.",
                 shown(path)
             )
         })
     };
     let (weather, notices) = job::weather(scenario, &load).map_err(|faults| faults.join("\n"))?;
-    let notices = notices.iter().map(ToString::to_string).collect();
+    let notices = notices.iter().map(Notice::said).collect();
     Ok((Job::of(scenario, weather), notices))
 }
 
@@ -121,7 +119,7 @@ fn findings(path: &Path, scenario: &Scenario, walk: &Walk) -> Result<Vec<Finding
     let table = table.join(name);
     let bytes = read(&table).map_err(|fault| {
         format!(
-            "{}: walk.findings_csv: {fault} The table is looked for beside the scenario.",
+            "{}: walk.findings_csv: {fault} The table must lie beside the scenario.",
             shown(path)
         )
     })?;
@@ -169,8 +167,8 @@ pub struct OpenJob {
     /// What its calendar does to the slab; `None` where no concrete is walked over.
     pub work: Option<FloorWork>,
     /// What should be known about the weather, and that the work is in the drying.
-    pub notices: Vec<String>,
-    /// Readings of the floor since drying started, which sharpen every date; none until [`Self::with_readings`].
+    pub notices: Vec<Said>,
+    /// Readings of the floor since the gear went on, which sharpen every date; none until [`Self::with_readings`].
     pub readings: Vec<Reading>,
 }
 
@@ -185,7 +183,7 @@ impl OpenJob {
     }
 
     /// The notices about the weather alone: the last of the others says that the work is in the drying.
-    pub(crate) fn weather_notices(&self) -> &[String] {
+    pub(crate) fn weather_notices(&self) -> &[Said] {
         let about_work = usize::from(self.work.is_some());
         &self.notices[..self.notices.len().saturating_sub(about_work)]
     }
@@ -215,7 +213,7 @@ pub fn open(path: impl AsRef<Path>) -> Result<OpenJob, OpenFault> {
 }
 
 /// A scenario, and its job without the work of the walk, which costs no run; with notes about the weather.
-pub(crate) fn without_work(path: &Path) -> Result<(Scenario, Job, Vec<String>), OpenFault> {
+pub(crate) fn without_work(path: &Path) -> Result<(Scenario, Job, Vec<Said>), OpenFault> {
     let scenario = scenario(path).map_err(OpenFault)?;
     let (job, notices) = job(path, &scenario).map_err(OpenFault)?;
     Ok((scenario, job, notices))
@@ -267,10 +265,8 @@ fn ready(path: &Path) -> Result<OpenJob, String> {
     let work = has_concrete(walk).then(|| work_on_the_slab(&prepared, &scenario, walk));
     let job = match &work {
         Some(work) => {
-            notices.push(
-                "The work on the floor is in the drying: see its calendar with coatday prep."
-                    .into(),
-            );
+            notices
+                .push("The date counts the prep work. To see its calendar: coatday prep.".into());
             job.with_work(work)
         }
         None => job,

@@ -40,6 +40,9 @@
 use std::fmt;
 use std::ops::RangeInclusive;
 
+use crate::units::format::{Shown, capital, number as number_shown, with_unit};
+use crate::units::{Kind, RANKINE, System};
+
 use super::mixture::Wick;
 use super::root::bracketed_root;
 use super::{
@@ -59,6 +62,12 @@ pub const ENTHALPIES: RangeInclusive<f64> = -41_000.0..=1_300_000.0;
 /// Total pressures that are accepted, Pa: from 5500 m above the sea to 690 m below it.
 pub const PRESSURES: RangeInclusive<f64> = 50_000.0..=110_000.0;
 
+/// J/kg in a Btu/lb: exact for the International Table Btu.
+pub(crate) const BTU_PER_POUND: f64 = 2326.0;
+/// Enthalpies in US units count dry air from 0 degF, those in SI from 0 degC \[J/kg\]; both count liquid water from the
+/// freezing point (Handbook: Fundamentals, chapter Psychrometrics, of the American society of air-conditioning engineers).
+pub(crate) const ENTHALPY_OF_DRY_AIR_FROM_0_DEGF: f64 =
+    super::SPECIFIC_HEAT_DRY_AIR * 32.0 * RANKINE;
 /// Values beyond any range by decades are shown as powers of ten.
 const LARGEST_IN_PLAIN_DIGITS: f64 = 1e9;
 /// Rounding allowed at the two ends, dry air and saturation: on humidity ratios in kg/kg, on temperatures in K.
@@ -115,19 +124,36 @@ impl Quantity {
         Ok(())
     }
 
+    fn article(self) -> &'static str {
+        match self {
+            Self::Enthalpy => "an",
+            _ => "a",
+        }
+    }
+
     /// `value` with its unit, as in the sentences of faults.
-    fn show(self, value: f64) -> String {
+    fn show(self, value: f64, system: System) -> String {
         // Plain digits of a huge number fill a page, and its percentage may not even be finite.
         if value.abs() > LARGEST_IN_PLAIN_DIGITS {
             return format!("{value:.2e}");
         }
-        match self {
-            Self::DryBulb | Self::WetBulb | Self::DewPoint => format!("{value:.2} degC"),
-            Self::RelativeHumidity => format!("{:.1} %", value * 100.0),
-            Self::HumidityRatio => format!("{:.2} g/kg", value * 1000.0),
-            Self::Enthalpy => format!("{:.2} kJ/kg", value / 1000.0),
-            Self::Pressure => format!("{value:.0} Pa"),
-        }
+        let (kind, decimals) = match self {
+            Self::DryBulb | Self::WetBulb | Self::DewPoint => (Kind::Temperature, 2),
+            Self::RelativeHumidity => (Kind::RelativeHumidity, 1),
+            Self::HumidityRatio => (Kind::HumidityRatio, 2),
+            Self::Pressure => (Kind::Pressure, 1),
+            Self::Enthalpy => {
+                let (number, unit) = match system {
+                    System::Si => (value / 1e3, "kJ/kg"),
+                    _ => (
+                        (value + ENTHALPY_OF_DRY_AIR_FROM_0_DEGF) / BTU_PER_POUND,
+                        "Btu/lb",
+                    ),
+                };
+                return with_unit(&number_shown(number, 2), unit);
+            }
+        };
+        Shown::of(kind, system).text(value, decimals)
     }
 }
 
@@ -198,32 +224,27 @@ impl Known {
     }
 }
 
-impl fmt::Display for Known {
-    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(
-            formatter,
-            "{} of {}",
-            self.quantity(),
-            self.quantity().show(self.value())
+impl Known {
+    fn words(self, system: System) -> String {
+        let quantity = self.quantity();
+        let article = quantity.article();
+        format!(
+            "{article} {quantity} of {}",
+            quantity.show(self.value(), system)
         )
     }
 }
 
 /// Why two known quantities give no state. Values are in the units of [`Known`].
-#[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 #[non_exhaustive]
 pub enum StateFault {
     /// A value is infinite or no number.
-    #[error("The {quantity} is not a finite number. Give it as a plain decimal number.")]
     NotANumber {
         /// Which one.
         quantity: Quantity,
     },
     /// A value is outside the range in which this room is accurate.
-    #[error(
-        "A {quantity} of {} is outside the range from {} to {} that can be computed. Check the value and its unit.",
-        quantity.show(*value), quantity.show(*quantity.range().start()), quantity.show(*quantity.range().end())
-    )]
     OutOfRange {
         /// Which one.
         quantity: Quantity,
@@ -231,32 +252,17 @@ pub enum StateFault {
         value: f64,
     },
     /// The same quantity twice.
-    #[error("Both values are the {quantity}. Give two different quantities.")]
     SameQuantity {
         /// Which one.
         quantity: Quantity,
     },
     /// Dew point and humidity ratio are the same information.
-    #[error(
-        "Dew point and humidity ratio say the same thing at a given pressure and leave the temperature open. \
-         Replace one of them, best by the dry bulb."
-    )]
     DewPointAndHumidityRatio,
     /// Wet bulb and enthalpy are nearly the same information.
-    #[error(
-        "Wet bulb and enthalpy say nearly the same thing: a wet bulb read 0.1 K wrong would change the humidity ratio by grams. \
-         Replace one of them, best by the dry bulb."
-    )]
     WetBulbAndEnthalpy,
     /// Humidity ratio and relative humidity are both zero.
-    #[error(
-        "Air without vapour has a relative humidity of zero at every temperature. Give the dry bulb instead of one of them."
-    )]
     DryAtEveryTemperature,
     /// One value says that there is no vapour, the other that there is some.
-    #[error(
-        "A {first} and a {second} contradict each other: one of them means no vapour at all. Check both values."
-    )]
     VapourOrNone {
         /// One value.
         first: Known,
@@ -264,10 +270,6 @@ pub enum StateFault {
         second: Known,
     },
     /// The wet bulb is above the dry bulb.
-    #[error(
-        "The wet bulb ({wet_bulb:.2} degC) is above the dry bulb ({dry_bulb:.2} degC). It can be at most equal: \
-         check whether the two were swapped."
-    )]
     WetBulbAboveDryBulb {
         /// Wet bulb, degC.
         wet_bulb: f64,
@@ -275,10 +277,6 @@ pub enum StateFault {
         dry_bulb: f64,
     },
     /// The dew point is above the dry bulb.
-    #[error(
-        "The dew point ({dew_point:.2} degC) is above the dry bulb ({dry_bulb:.2} degC). It can be at most equal: \
-         check whether the two were swapped."
-    )]
     DewPointAboveDryBulb {
         /// Dew point, degC.
         dew_point: f64,
@@ -286,10 +284,6 @@ pub enum StateFault {
         dry_bulb: f64,
     },
     /// More vapour than the wet bulb allows.
-    #[error(
-        "A {other} is more vapour than a wet bulb of {wet_bulb:.2} degC allows: the dew point would be {dew_point:.2} degC and \
-         can be at most {highest:.2} degC. Check both values."
-    )]
     DewPointAboveWetBulb {
         /// The value that gives the vapour.
         other: Known,
@@ -301,10 +295,6 @@ pub enum StateFault {
         highest: f64,
     },
     /// The wet bulb is below that of air without vapour.
-    #[error(
-        "A wet bulb of {wet_bulb:.2} degC is too low for a dry bulb of {dry_bulb:.2} degC: even air without any vapour has \
-         {lowest:.2} degC. Check both readings and that the wick was wet."
-    )]
     WetBulbTooLow {
         /// Wet bulb, degC.
         wet_bulb: f64,
@@ -314,10 +304,6 @@ pub enum StateFault {
         lowest: f64,
     },
     /// The enthalpy is below that of air without vapour.
-    #[error(
-        "An enthalpy of {:.2} kJ/kg is too low for a dry bulb of {dry_bulb:.2} degC: even air without any vapour has \
-         {:.2} kJ/kg. Check both values and their units.", enthalpy / 1000.0, lowest / 1000.0
-    )]
     EnthalpyTooLow {
         /// Enthalpy, J/kg.
         enthalpy: f64,
@@ -327,10 +313,6 @@ pub enum StateFault {
         lowest: f64,
     },
     /// The pair means more vapour than the air can hold.
-    #[error(
-        "A {first} and a {second} would mean a relative humidity of {:.1} % at {temperature:.2} degC; it can be at most \
-         100 % (over ice below 0 degC). Check both values and their units.", relative_humidity * 100.0
-    )]
     Supersaturated {
         /// One value.
         first: Known,
@@ -342,10 +324,6 @@ pub enum StateFault {
         relative_humidity: f64,
     },
     /// The pair belongs to no state in range.
-    #[error(
-        "No air from {:.0} to {:.0} degC has both a {first} and a {second}. Check both values and their units.",
-        TEMPERATURES.start(), TEMPERATURES.end()
-    )]
     NoState {
         /// One value.
         first: Known,
@@ -353,6 +331,129 @@ pub enum StateFault {
         second: Known,
     },
 }
+
+impl StateFault {
+    /// What is wrong and what to change, as a system says it.
+    #[must_use]
+    pub fn words(&self, system: System) -> String {
+        let degrees = |celsius: f64| Quantity::DryBulb.show(celsius, system);
+        let enthalpy = |joules: f64| Quantity::Enthalpy.show(joules, system);
+        let known = |known: &Known| known.words(system);
+        match self {
+            Self::NotANumber { quantity } => {
+                format!("The {quantity} is not a finite number. Give it as a plain decimal number.")
+            }
+            Self::OutOfRange { quantity, value } => format!(
+                "{} {quantity} of {} cannot be computed. Give one from {} to {}, and check its unit.",
+                capital(quantity.article()),
+                quantity.show(*value, system),
+                quantity.show(*quantity.range().start(), system),
+                quantity.show(*quantity.range().end(), system)
+            ),
+            Self::SameQuantity { quantity } => {
+                format!("Both values are the {quantity}. Give two different quantities.")
+            }
+            Self::DewPointAndHumidityRatio => {
+                "Dew point and humidity ratio say the same thing at a given pressure and leave the temperature open. Give the dry bulb in place of one of them.".into()
+            }
+            Self::WetBulbAndEnthalpy => {
+                "Wet bulb and enthalpy say nearly the same thing: a small slip in the wet bulb would change the humidity a lot. Give the dry bulb in place of one of them.".into()
+            }
+            Self::DryAtEveryTemperature => {
+                "Air without vapor has a relative humidity of zero at every temperature. Give the dry bulb in place of one of them.".into()
+            }
+            Self::VapourOrNone { first, second } => format!(
+                "{} and {} contradict each other: one of them means no vapor at all. Check both values.",
+                capital(&known(first)),
+                known(second)
+            ),
+            Self::WetBulbAboveDryBulb { wet_bulb, dry_bulb } => format!(
+                "The wet bulb ({}) is above the dry bulb ({}). It can be at most equal. Check whether the two were swapped.",
+                degrees(*wet_bulb),
+                degrees(*dry_bulb)
+            ),
+            Self::DewPointAboveDryBulb {
+                dew_point,
+                dry_bulb,
+            } => format!(
+                "The dew point ({}) is above the dry bulb ({}). It can be at most equal. Check whether the two were swapped.",
+                degrees(*dew_point),
+                degrees(*dry_bulb)
+            ),
+            Self::DewPointAboveWetBulb {
+                other: Known::DewPoint(dew_point),
+                wet_bulb,
+                highest,
+                ..
+            } => format!(
+                "A dew point of {} is too high for a wet bulb of {}. It can be at most {}. Check both values.",
+                degrees(*dew_point),
+                degrees(*wet_bulb),
+                degrees(*highest)
+            ),
+            Self::DewPointAboveWetBulb {
+                other,
+                dew_point,
+                wet_bulb,
+                highest,
+            } => format!(
+                "{} means a dew point of {}. With a wet bulb of {} it can be at most {}. Check both values.",
+                capital(&known(other)),
+                degrees(*dew_point),
+                degrees(*wet_bulb),
+                degrees(*highest)
+            ),
+            Self::WetBulbTooLow {
+                wet_bulb,
+                dry_bulb,
+                lowest,
+            } => format!(
+                "A wet bulb of {} is too low for a dry bulb of {}. Even air without any vapor has {}. Check both readings, and that the wick was wet.",
+                degrees(*wet_bulb),
+                degrees(*dry_bulb),
+                degrees(*lowest)
+            ),
+            Self::EnthalpyTooLow {
+                enthalpy: given,
+                dry_bulb,
+                lowest,
+            } => format!(
+                "An enthalpy of {} is too low for a dry bulb of {}. Even air without any vapor has {}. Check both values and their units.",
+                enthalpy(*given),
+                degrees(*dry_bulb),
+                enthalpy(*lowest)
+            ),
+            Self::Supersaturated {
+                first,
+                second,
+                temperature,
+                relative_humidity,
+            } => format!(
+                "{} and {} would mean a relative humidity of {} at {}. It can be at most 100 %, below freezing over ice. Check both values and their units.",
+                capital(&known(first)),
+                known(second),
+                Quantity::RelativeHumidity.show(*relative_humidity, system),
+                degrees(*temperature)
+            ),
+            Self::NoState { first, second } => format!(
+                "No air from {} to {} has both {} and {}. Check both values and their units.",
+                degrees(*TEMPERATURES.start()),
+                degrees(*TEMPERATURES.end()),
+                known(first),
+                known(second)
+            ),
+        }
+    }
+}
+
+/// In SI.
+impl fmt::Display for StateFault {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        formatter.write_str(&self.words(System::Si))
+    }
+}
+
+impl std::error::Error for StateFault {}
 
 /// State of air from two different known quantities at a total `pressure` Pa; their order does not matter.
 ///

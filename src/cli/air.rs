@@ -4,9 +4,11 @@ use super::arguments::quantity;
 use super::ending::{Ending, Fault, Gathered};
 use super::printer::Printer;
 use crate::air;
-use crate::air::states::{Known, Quantity, from_two};
-use crate::results::air::{AirState, BTU_PER_POUND, ENTHALPY_OF_DRY_AIR_FROM_0_DEGF};
-use crate::units::Kind;
+use crate::air::states::{
+    BTU_PER_POUND, ENTHALPY_OF_DRY_AIR_FROM_0_DEGF, Known, Quantity, from_two,
+};
+use crate::results::air::AirState;
+use crate::units::{Kind, System};
 
 /// Arguments of `air`. Give two of the first six.
 #[derive(Debug, clap::Args)]
@@ -49,12 +51,12 @@ pub(super) struct AirArguments {
 }
 
 pub(super) fn run(arguments: &AirArguments, printer: &Printer) -> Result<Ending, Fault> {
-    printer.answer(&state(arguments)?, arguments.json)?;
+    printer.answer(&state(arguments, printer.system)?, arguments.json)?;
     Ok(Ending::Good)
 }
 
 /// The state of the two quantities given, or all that is wrong.
-fn state(arguments: &AirArguments) -> Result<AirState, Fault> {
+fn state(arguments: &AirArguments, system: System) -> Result<AirState, Fault> {
     type Read<'a> = &'a dyn Fn(&str, &str) -> Result<f64, String>;
     type Given<'a> = (&'a str, &'a Option<String>, fn(f64) -> Known, Read<'a>);
     let temperature = |option: &str, text: &str| quantity(option, Kind::Temperature, text, None);
@@ -90,12 +92,12 @@ fn state(arguments: &AirArguments) -> Result<AirState, Fault> {
         known.extend(faults.take(read(option, text).and_then(|value| {
             let quantity = kind(value);
             let checked = quantity.check().map(|()| quantity);
-            checked.map_err(|fault| format!("--{option}: {fault}"))
+            checked.map_err(|fault| format!("--{option}: {}", fault.words(system)))
         })));
     }
     if count != 2 {
         faults.add(format!(
-            "{} given. Give exactly two of --dry-bulb, --wet-bulb, --dew-point, --relative-humidity, --humidity-ratio and --enthalpy.",
+            "{} given. Give two of --dry-bulb, --wet-bulb, --dew-point, --relative-humidity, --humidity-ratio and --enthalpy.",
             match count {
                 0 => "No quantity is".to_owned(),
                 1 => "Only one quantity is".to_owned(),
@@ -103,14 +105,14 @@ fn state(arguments: &AirArguments) -> Result<AirState, Fault> {
             }
         ));
     }
-    let pressure = faults.take(pressure(arguments));
+    let pressure = faults.take(pressure(arguments, system));
     match (known.as_slice(), pressure) {
         (&[one, two], Some(pressure)) if count == 2 => from_two(one, two, pressure)
             .map(|state| AirState {
                 state,
                 known: [one, two],
             })
-            .map_err(|fault| fault.to_string().into()),
+            .map_err(|fault| fault.words(system).into()),
         _ => Err(faults.fault()),
     }
 }
@@ -139,11 +141,11 @@ fn enthalpy(text: &str) -> Result<f64, String> {
     }
 }
 
-fn pressure(arguments: &AirArguments) -> Result<f64, String> {
+fn pressure(arguments: &AirArguments, system: System) -> Result<f64, String> {
     if let Some(text) = &arguments.pressure {
         let value = quantity("pressure", Kind::Pressure, text, None)?;
         let checked = Quantity::Pressure.check(value).map(|()| value);
-        return checked.map_err(|fault| format!("--pressure: {fault}"));
+        return checked.map_err(|fault| format!("--pressure: {}", fault.words(system)));
     }
     let elevation = &arguments.elevation;
     quantity("elevation", Kind::Length, elevation, Some("site elevation"))

@@ -6,7 +6,7 @@ use super::{charts, files, logbook};
 use crate::evaluate::odds::{USUAL_SAMPLES, USUAL_SEED};
 use crate::facade::Sampling;
 use crate::results::{Answer, Document};
-use crate::units::{Kind, parse, ranges};
+use crate::units::{Kind, UnitFault, parse, ranges};
 use crate::writers::json::json;
 use std::path::{Path, PathBuf};
 
@@ -83,6 +83,19 @@ impl Output {
     }
 }
 
+/// Most cases that are simulated: more take hours and say no more.
+pub(super) const MOST_SAMPLES: u32 = 10_000;
+
+/// Reads a whole number typed as an option.
+pub(super) fn whole(least: u32, most: u32) -> impl Fn(&str) -> Result<u32, String> + Clone {
+    move |text| {
+        let number = text.trim().parse().ok();
+        number
+            .filter(|number| (least..=most).contains(number))
+            .ok_or_else(|| format!("Give a whole number from {least} to {most}."))
+    }
+}
+
 /// A quantity typed as an option, in SI; within a range of the table of ranges, if one is named.
 pub(super) fn quantity(
     option: &str,
@@ -90,23 +103,23 @@ pub(super) fn quantity(
     text: &str,
     range: Option<&str>,
 ) -> Result<f64, String> {
-    let value = parse(kind, text)
-        .map(|amount| amount.si())
-        .map_err(|fault| format!("--{option}: {} {}", fault.message, fault.help))?;
+    let said = |fault: UnitFault| format!("--{option}: {} {}", fault.message, fault.help);
+    let amount = parse(kind, text).map_err(said)?;
+    let value = amount.si();
     match range.and_then(ranges::find) {
-        Some(range) if !range.holds(value) => Err(format!("--{option}: The {}", range.in_words())),
+        Some(range) if !range.holds(value) => Err(said(range.fault(value, Some(&amount)))),
         _ => Ok(value),
     }
 }
 
-/// Sampled worlds.
+/// Simulated cases.
 #[derive(Clone, Copy, Debug, clap::Args)]
 pub(super) struct Samples {
-    /// Worlds to sample for the odds of the date; 0 for none
-    #[arg(long, value_name = "N", default_value_t = USUAL_SAMPLES, value_parser = clap::value_parser!(u32).range(0..=10_000))]
+    /// Simulated cases behind the range and the chance; 0 for none
+    #[arg(long, value_name = "N", default_value_t = USUAL_SAMPLES, value_parser = whole(0, MOST_SAMPLES))]
     pub(super) samples: u32,
-    /// Seed of the samples: the same seed gives the same odds
-    #[arg(long, value_name = "N", default_value_t = USUAL_SEED)]
+    /// Seed of the random draws: the same seed gives the same answer
+    #[arg(long, value_name = "N", default_value_t = USUAL_SEED, value_parser = whole(0, u32::MAX))]
     pub(super) seed: u32,
 }
 

@@ -15,7 +15,7 @@ pub(super) struct ExplainArguments {
     /// Name of the setup that is on site. Default: the first of the scenario
     #[arg(long, value_name = "NAME")]
     setup: Option<String>,
-    /// First day on which something can still be changed, such as 2026-12-01; otherwise the day drying starts
+    /// First day on which you can still change something, such as 2026-12-01. Default: the day the gear goes on
     #[arg(long, value_name = "DATE", value_parser = super::clock::day)]
     from: Option<Date>,
     #[command(flatten)]

@@ -1,6 +1,6 @@
 //! `coatday forecast`: the date sharpened by readings, and when to test next.
 
-use super::arguments::Output;
+use super::arguments::{MOST_SAMPLES, Output, whole};
 use super::clock::moment;
 use super::ending::{Ending, Fault};
 use super::logbook;
@@ -19,17 +19,17 @@ pub(super) struct ForecastArguments {
     /// The log. Default: the scenario's name with -readings.csv, beside it
     #[arg(long, value_name = "FILE")]
     log: Option<PathBuf>,
-    /// Forecast as of this day and time; later readings are left out. Default: now
+    /// Forecast as of this day and time, without later readings. Default: now
     #[arg(long, value_name = "TIME")]
     at: Option<String>,
-    /// Chance to pass that makes a test worth its day, in per cent
-    #[arg(long, value_name = "PER CENT", default_value_t = (100.0 * WORTH_TESTING) as u8, value_parser = clap::value_parser!(u8).range(1..=99))]
-    wanted: u8,
-    /// Cases to sample; with readings at least 128, so that enough of them agree
-    #[arg(long, value_name = "N", default_value_t = Sampling::default().samples, value_parser = clap::value_parser!(u32).range(1..=10_000))]
+    /// Chance to pass that makes a test worth its day, in percent
+    #[arg(long, value_name = "PERCENT", default_value_t = (100.0 * WORTH_TESTING) as u32, value_parser = whole(1, 99))]
+    wanted: u32,
+    /// Simulated cases. With readings at least 128, so that enough of them agree
+    #[arg(long, value_name = "N", default_value_t = Sampling::default().samples, value_parser = whole(1, MOST_SAMPLES))]
     samples: u32,
-    /// Seed of the samples: the same seed gives the same forecast
-    #[arg(long, value_name = "N", default_value_t = Sampling::default().seed)]
+    /// Seed of the random draws: the same seed gives the same forecast
+    #[arg(long, value_name = "N", default_value_t = Sampling::default().seed, value_parser = whole(0, u32::MAX))]
     seed: u32,
     #[command(flatten)]
     output: Output,

@@ -43,7 +43,7 @@ pub(super) fn log(
     let bytes = read(&path)?;
     if bytes.is_none() && given.is_some() {
         return Err(format!(
-            "{}: there is no such log. Check the name.",
+            "{}: there is no such log. Check the name, or leave out --log.",
             files::shown(&path)
         ));
     }
@@ -58,8 +58,8 @@ pub(super) fn with_readings(mut open: OpenJob, scenario: &Path) -> Result<OpenJo
         return Ok(open);
     };
     if let Some(faults) = &log.faults {
-        let not_used = "What stands on these lines is not in the dates.";
-        open.notices.push(format!("{faults} {not_used}"));
+        let not_used = "The dates leave these lines out.";
+        open.notices.push(format!("{faults} {not_used}").into());
     }
     Ok(open.with_readings(&log, clock::moment("at", None)?))
 }
@@ -204,7 +204,7 @@ fn contents(file: &mut File, path: &Path) -> Result<Vec<u8>, String> {
         .map_err(|e| cannot("read", path, &e))?;
     if bytes.len() as u64 > files::LARGEST {
         return Err(format!(
-            "{} is larger than 64 MB, more than any log of readings. Start a new one.",
+            "{} is larger than 64 MB. No log of readings is. Start a new one.",
             files::shown(path)
         ));
     }
@@ -220,14 +220,14 @@ fn locked(path: &Path, mut lock: impl FnMut() -> Result<(), TryLockError>) -> Re
             Err(TryLockError::WouldBlock) if Instant::now() < until => std::thread::sleep(PAUSE),
             Err(TryLockError::WouldBlock) => {
                 return Err(format!(
-                    "{}: another program has held this file for {} s. Try again, or end the other program.",
+                    "{}: another program has kept this file locked for {} s. Try again, or end the other program.",
                     files::shown(path),
                     PATIENCE.as_secs()
                 ));
             }
             Err(TryLockError::Error(e)) => {
                 return Err(format!(
-                    "{}: the file cannot be locked, so that two programs could write into each other: {e}. Keep the log on a local disk.",
+                    "{}: the file cannot be locked, so two programs could write over each other: {e}. Keep the log on a local disk.",
                     files::shown(path)
                 ));
             }

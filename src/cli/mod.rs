@@ -33,7 +33,7 @@ use std::process::ExitCode;
 /// What the help of the program ends with.
 const LAST_WORDS: &str = "First steps: coatday new job.json, fill it in, coatday check job.json, coatday compare job.json.
 
-Results are estimates: a floor is released by its moisture tests and by the person responsible, never by this program. Local codes, product data sheets and licensed practice come first.";
+Results are estimates. Only moisture tests and the person responsible release a floor, never this program. Local codes, product data sheets and licensed trades come first.";
 
 /// Says when a concrete slab will be dry enough to coat, and which drying gear gets it there by the day it is needed.
 #[derive(Debug, Parser)]
@@ -50,10 +50,10 @@ struct Arguments {
     /// Units of tables, charts and starter scenarios
     #[arg(long, global = true, value_enum, default_value_t)]
     units: Units,
-    /// Bold type and colour in the terminal
+    /// Bold type in the terminal
     #[arg(long, global = true, value_enum, default_value_t)]
     color: Colour,
-    /// No notes, only results, cautions and faults
+    /// No notes: only results, cautions and faults
     #[arg(short, long, global = true, conflicts_with = "verbose")]
     quiet: bool,
     /// More about how the result came about
@@ -66,31 +66,31 @@ enum Command {
     /// Write a starter scenario to fill in.
     ///
     /// On a terminal and without options it asks ten questions, writes the scenario and compares its setups at once. "Don't know" is an
-    /// answer: the usual value is taken, and `coatday check` says so. Esc or Ctrl-C leaves nothing behind.
+    /// answer: the usual value is assumed, and `coatday check` says so. Esc or Ctrl-C leaves nothing behind.
     New(new::NewArguments),
-    /// Read a scenario, list every fault with its place, and echo what was understood.
+    /// Read a scenario, list every fault with its place, and show how each value was read.
     Check(check::CheckArguments),
-    /// Compare the setups of a scenario: days, date, energy, cost, water; ranked, with charts.
+    /// Rank the setups of a scenario by days, with date, chance, cost and energy, and charts.
     Compare(compare::CompareArguments),
     /// Find the cheapest gear on hand that makes the date with the wanted chance.
     Plan(plan::PlanArguments),
-    /// Split a delay over its causes, against what was promised, and list what would buy days back.
+    /// Say where the days went, against what was promised, and what would buy days back.
     Explain(explain::ExplainArguments),
     /// Write a report for the people who wait for the floor: one HTML file and one PDF.
     Report(report::ReportArguments),
-    /// Check the dehumidifiers of each setup against the load and the room's actual state.
+    /// Check whether the dehumidifiers of each setup are big enough for the load.
     Size(size::SizeArguments),
-    /// List and judge the readings of moisture tests, and add to them.
+    /// List the moisture readings, say which of them count, and add to them.
     Readings(readings::ReadingsArguments),
-    /// The date as the readings sharpen it, its odds, and when to test next.
+    /// Give the date after the moisture readings, its range, and when to test next.
     Forecast(forecast::ForecastArguments),
-    /// May the floor be coated now: dew point, air, slab, tests; rule by rule.
+    /// Say whether to coat now: dew point, air, slab and tests, rule by rule.
     Today(today::TodayArguments),
-    /// From the walk over the floor to repairs, shopping list, calendar and coating day.
+    /// Go from the walk over the floor to repairs, shopping list, calendar and coating day.
     Prep(prep::PrepArguments),
     /// Show when outside air is drier than the room, by month and hour, and what warming it costs.
     Weather(weather::WeatherArguments),
-    /// A state of moist air from any two known quantities, in both unit systems.
+    /// Compute moist air from any two known quantities, such as the dew point.
     Air(air::AirArguments),
     /// Print the JSON Schema of the scenario.
     Schema,
@@ -101,7 +101,7 @@ enum Command {
     },
     /// Print the manual page of the program or of one command
     Man(manual::ManArguments),
-    /// Print the help of a command, or what is to be known about a topic
+    /// Print the help of a command or a topic
     Help(help::HelpArguments),
 }
 

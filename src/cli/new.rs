@@ -17,7 +17,7 @@ use std::str::FromStr;
 /// Arguments of `new`.
 #[derive(Debug, clap::Args)]
 pub(super) struct NewArguments {
-    /// The file to write; must not exist yet
+    /// The file to write. It must not exist yet
     file: PathBuf,
     #[command(flatten)]
     options: Options,
@@ -41,10 +41,10 @@ struct Options {
     /// Clear height of the room, such as "12 ft" or "3.6 m". Default: 12 ft
     #[arg(long, value_name = "LENGTH", value_parser = quantity::<Length>, allow_hyphen_values = true)]
     height: Option<Length>,
-    /// The day the concrete was placed, such as 2026-10-05. Default: 28 days before drying starts
+    /// The day the concrete was placed, such as 2026-10-05. Default: 28 days before the gear goes on
     #[arg(long, value_name = "DATE", value_parser = super::clock::day)]
     placed: Option<Date>,
-    /// The day drying starts. Default: today
+    /// The day the gear goes on. Default: today
     #[arg(long, alias = "drying-starts", value_name = "DATE", value_parser = super::clock::day)]
     gear_on: Option<Date>,
     /// The day the floor must be ready to coat
@@ -67,7 +67,7 @@ pub(super) fn run(arguments: &NewArguments, printer: &Printer) -> Result<Ending,
     let shown = files::shown(&arguments.file);
     if std::fs::symlink_metadata(&arguments.file).is_ok() {
         return Err(
-            format!("{shown} exists already and is left as it is. Give another name.").into(),
+            format!("{shown} is there already and stays as it is. Give another name.").into(),
         );
     }
     let today = jiff::ZonedDateTime::now().date();
@@ -125,7 +125,7 @@ fn asked(file: &Path, today: Date, printer: &Printer) -> Result<Ending, Fault> {
         printer.note(&format!("  {one}"));
     }
     printer.note(&format!(
-        "Change what is wrong in {shown}. Every other assumption: coatday check {shown}\n"
+        "Correct what is wrong in {shown}. To see every other assumption: coatday check {shown}\n"
     ));
     compare::run(&CompareArguments::of(file), printer)
 }

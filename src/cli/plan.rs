@@ -1,6 +1,6 @@
 //! `coatday plan`: the cheapest gear that makes the date.
 
-use super::arguments::Output;
+use super::arguments::{MOST_SAMPLES, Output, whole};
 use super::ending::{Ending, Fault};
 use super::printer::Printer;
 use crate::evaluate::odds::{USUAL_SAMPLES, USUAL_SEED};
@@ -15,11 +15,11 @@ use std::sync::atomic::{AtomicBool, Ordering};
 pub(super) struct PlanArguments {
     /// The scenario, a JSON file with gear to choose from under "plan"
     scenario: PathBuf,
-    /// Worlds to sample for the odds of each plan
-    #[arg(long, value_name = "N", default_value_t = USUAL_SAMPLES, value_parser = clap::value_parser!(u32).range(1..=10_000))]
+    /// Simulated cases behind the range and the chance of each plan
+    #[arg(long, value_name = "N", default_value_t = USUAL_SAMPLES, value_parser = whole(1, MOST_SAMPLES))]
     samples: u32,
-    /// Seed of the samples: the same seed gives the same plan
-    #[arg(long, value_name = "N", default_value_t = USUAL_SEED)]
+    /// Seed of the random draws: the same seed gives the same plan
+    #[arg(long, value_name = "N", default_value_t = USUAL_SEED, value_parser = whole(0, u32::MAX))]
     seed: u32,
     #[command(flatten)]
     output: Output,
@@ -38,7 +38,8 @@ pub(super) fn run(arguments: &PlanArguments, printer: &Printer) -> Result<Ending
         if let Some(best) = p.best {
             let by = if best.judged { "" } else { " by one run" };
             let cost = ready.job.prices.currency.money(best.cost);
-            bar.set_message(format!("best so far{by} {cost}: {}", best.name));
+            let name = best.name.of(printer.system);
+            bar.set_message(format!("best so far{by} {cost}: {name}"));
         }
     };
     let sampling = Sampling {

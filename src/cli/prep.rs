@@ -32,7 +32,7 @@ pub(super) fn run(arguments: &PrepArguments, printer: &Printer) -> Result<Ending
     let scenario = files::scenario(path)?;
     let Some(walk) = &scenario.walk else {
         Err(format!(
-            "{}: \"walk\" is missing. Add \"walk\": {{\"areas\": [{{\"name\": \"Hall\", \"substrate\": \"concrete\", \"size\": \"{}\"}}], \"findings\": []}}; coatday help walk shows more.",
+            "{}: \"walk\" is missing. Add \"walk\": {{\"areas\": [{{\"name\": \"Hall\", \"substrate\": \"concrete\", \"size\": \"{}\"}}], \"findings\": []}}. More: coatday help walk.",
             files::shown(path),
             scenario.slab.area
         ))?
@@ -53,7 +53,7 @@ pub(super) fn run(arguments: &PrepArguments, printer: &Printer) -> Result<Ending
     };
     if !tasks_only && (1..ENOUGH_CASES as u32).contains(&asked) {
         printer.note(&format!(
-            "--samples {asked} is too few to tell a range from: give {ENOUGH_CASES} or more, or 0 for none."
+            "--samples {asked} is too few for a range. Give {ENOUGH_CASES} or more, or 0 for none."
         ));
     }
     let sampling = Sampling {

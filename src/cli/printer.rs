@@ -5,7 +5,7 @@ use super::ending::Fault;
 use crate::results::{Answer, Document};
 use crate::units::System;
 use crate::writers::json::json;
-use crate::writers::terminal::{WIDTH_WITHOUT_TERMINAL, wrap};
+use crate::writers::terminal::{WIDTH_WITHOUT_TERMINAL, wrap, wrap_fault};
 use clap::ValueEnum;
 use indicatif::{ProgressBar, ProgressStyle};
 use std::cell::Cell;
@@ -17,7 +17,7 @@ pub(super) enum Units {
     /// Inches, °F, pounds.
     #[default]
     Us,
-    /// Millimetres, °C, kilograms.
+    /// Millimeters, °C, kilograms.
     Si,
 }
 
@@ -31,6 +31,15 @@ pub(super) enum Colour {
     Always,
     /// Never.
     Never,
+}
+
+/// The width that the user wants.
+fn columns() -> Option<u16> {
+    std::env::var("COLUMNS").ok()?.parse().ok()
+}
+
+fn terminal_width() -> u16 {
+    u16::try_from(textwrap::termwidth()).unwrap_or(u16::MAX)
 }
 
 /// Writes everything that people and programs read.
@@ -124,14 +133,9 @@ impl Printer {
 
     /// Characters in a line of the terminal.
     pub(super) fn width(&self) -> u16 {
-        std::env::var("COLUMNS")
-            .ok()
-            .and_then(|c| c.parse().ok())
-            .or_else(|| {
-                std::io::stdout()
-                    .is_terminal()
-                    .then(|| u16::try_from(textwrap::termwidth()).unwrap_or(u16::MAX))
-            })
+        let screen = std::io::stdout().is_terminal();
+        columns()
+            .or_else(|| screen.then(terminal_width))
             .unwrap_or(WIDTH_WITHOUT_TERMINAL)
     }
 
@@ -151,9 +155,14 @@ impl Printer {
         ProgressBar::new(0).with_style(style.unwrap_or_else(|_| ProgressStyle::default_bar()))
     }
 
-    /// A fault.
+    /// A fault. Only a screen needs short lines: what reads a pipe wants each fault whole.
     pub(super) fn fault(&self, text: &str) {
-        Self::error_line(text.trim_end());
+        let screen = std::io::stderr().is_terminal();
+        let width = columns().or_else(|| screen.then(terminal_width));
+        match width {
+            Some(width) => Self::error_line(&wrap_fault(text.trim_end(), width)),
+            None => Self::error_line(text.trim_end()),
+        }
     }
 
     fn error_line(text: &str) {

@@ -22,7 +22,7 @@ const LONGEST_LINE: u64 = 1 << 20;
 /// Arguments of `readings`.
 #[derive(Debug, clap::Args)]
 #[command(
-    after_help = "Examples:\n  coatday readings job.json\n  coatday readings job.json add --place A --method probe --depth \"2 in\" --value \"84 %\" --exposure \"26 h\"\n  coatday readings job.json --from logger.csv --place B --method probe --depth \"50 mm\" --since \"2026-11-20 08:00\"\n\nThe log is a plain CSV, <scenario>-readings.csv beside the scenario, and may be edited by hand. Columns: time, place, method (probe, dish, hood, mass_percent, plastic_sheet), depth, value, standard_deviation, slab_temperature, air_temperature, air_relative_humidity, exposure, conditioned, ground_side, dish_area, concrete, note."
+    after_help = "Examples:\n  coatday readings job.json\n  coatday readings job.json add --place A --method probe --depth \"2 in\" --value \"84 %\" --exposure \"26 h\"\n  coatday readings job.json --from logger.csv --place B --method probe --depth \"50 mm\" --since \"2026-11-20 08:00\"\n\nThe log is a plain CSV, <scenario>-readings.csv beside the scenario. You may edit it by hand. Columns: time, place, method (probe, dish, hood, mass_percent, plastic_sheet), depth, value, standard_deviation, slab_temperature, air_temperature, air_relative_humidity, exposure, conditioned, ground_side, dish_area, concrete, note."
 )]
 pub(super) struct ReadingsArguments {
     /// The scenario, a JSON file
@@ -30,19 +30,19 @@ pub(super) struct ReadingsArguments {
     /// The log. Default: the scenario's name with -readings.csv, beside it
     #[arg(long, value_name = "FILE", global = true)]
     log: Option<PathBuf>,
-    /// Add the rows of a logger's export, a CSV; - takes rows from standard input, each confirmed when it is on the disk
+    /// Add the rows of a logger's export, a CSV. With - it reads rows from standard input and confirms each once it is on the disk
     #[arg(long, value_name = "FILE")]
     from: Option<PathBuf>,
-    /// Place of exported rows that have none
+    /// Place for rows of the export that have none
     #[arg(long, value_name = "TEXT", requires = "from")]
     place: Option<String>,
-    /// Method of exported rows that have none
+    /// Method for rows of the export that have none
     #[arg(long, value_name = "WORD", requires = "from")]
     method: Option<String>,
-    /// Depth of exported rows that have none, such as "2 in"
+    /// Depth for rows of the export that have none, such as "2 in"
     #[arg(long, value_name = "LENGTH", requires = "from")]
     depth: Option<String>,
-    /// When the probe was set, such as "2026-11-20 08:00"; its time in the hole counts from then
+    /// When the probe was set, such as "2026-11-20 08:00". Its time in the hole counts from then
     #[arg(long, value_name = "TIME", requires = "from")]
     since: Option<String>,
     /// Judge as of this day and time, such as "2026-11-25 07:30". Default: now
@@ -57,7 +57,7 @@ pub(super) struct ReadingsArguments {
 
 #[derive(Debug, clap::Subcommand)]
 enum Action {
-    /// Add one reading to the log; it is confirmed when it is on the disk.
+    /// Add one reading to the log. It is confirmed once it is on the disk.
     Add(Box<AddArguments>),
 }
 
@@ -76,10 +76,10 @@ struct AddArguments {
     /// What was read: "84 %", "3.4 lb/1000 ft2/24 h", a dish's gain "1.6 g", a sheet's "dry" or "moist"
     #[arg(long, value_name = "VALUE", allow_hyphen_values = true)]
     value: String,
-    /// When it was read, site local standard time, such as "2026-11-20 08:30". Default: now, without summer time
+    /// When it was read, site local standard time, such as "2026-11-20 08:30". Default: now, without daylight saving time
     #[arg(long, value_name = "TIME")]
     time: Option<String>,
-    /// Depth below the face, such as "2 in"
+    /// Depth below the surface, such as "2 in"
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     depth: Option<String>,
     /// Standard deviation of the instrument, such as "2 %", from its sheet or certificate
@@ -97,7 +97,7 @@ struct AddArguments {
     /// Time in the hole, under the dome, hood or sheet, such as "26 h"
     #[arg(long, value_name = "TIME", allow_hyphen_values = true)]
     exposure: Option<String>,
-    /// Time for which slab and room had been at service conditions before the test, such as "3 days"
+    /// How long slab and room were at service conditions before the test, such as "3 days"
     #[arg(long, value_name = "TIME", allow_hyphen_values = true)]
     conditioned: Option<String>,
     /// Side of the square ground for a dish, such as "20 in"
@@ -133,7 +133,7 @@ pub(super) fn run(arguments: &ReadingsArguments, printer: &Printer) -> Result<En
     };
     match (&arguments.action, &arguments.from) {
         (Some(Action::Add(_)), Some(_)) => {
-            Err("--from and add are two ways to add readings. Use one at a time.".to_owned())?
+            Err("--from and add both add readings. Use one at a time.".to_owned())?
         }
         (Some(Action::Add(new)), None) => book.add(new, now, arguments.json),
         (None, Some(from)) if from.as_os_str() == "-" => book.stream(&defaults(arguments)?),
@@ -236,7 +236,7 @@ impl Book<'_> {
             without.dedup();
             if !without.is_empty() {
                 return Err(format!(
-                    "{name} has no column for {}. Add it to the line of column names (and an empty field to each row). Nothing was added.",
+                    "{name} has no column for {}. Add its name to the line of column names, and a comma to each row. Nothing was added.",
                     without.join(", ")
                 ));
             }
@@ -262,7 +262,7 @@ impl Book<'_> {
         let log = read_log(&self.name(), &bytes, self.scenario.slab.placed);
         if let Some(faults) = log.faults {
             self.printer.fault(&format!(
-                "The reading is added, but other lines cannot be read:\n{faults}"
+                "The reading was added, but other lines cannot be read:\n{faults}"
             ));
         }
         Ok(Ending::Good)

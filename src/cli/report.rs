@@ -25,7 +25,7 @@ enum PaperName {
 /// Arguments of `report`.
 #[derive(Debug, clap::Args)]
 pub(super) struct ReportArguments {
-    /// The scenario, a JSON file; readings are taken from the log beside it
+    /// The scenario, a JSON file. The readings come from the log beside it
     scenario: PathBuf,
     /// Folder for the two files; made if need be
     #[arg(long, value_name = "FOLDER", default_value = "plots")]
@@ -36,7 +36,7 @@ pub(super) struct ReportArguments {
     /// Name of the setup that is on site. Default: the first of the scenario
     #[arg(long, value_name = "NAME")]
     setup: Option<String>,
-    /// The day it is made, which also is the first on which something can be changed; otherwise today
+    /// The day of the report, and the first day on which you can still change something. Default: today
     #[arg(long, value_name = "DATE", value_parser = super::clock::day)]
     date: Option<Date>,
     #[command(flatten)]

@@ -10,8 +10,8 @@ use crate::facade::{self, Sampling};
 use crate::moisture_log::Log;
 use crate::scenario::Scenario;
 use crate::scenario::coating_window::CoatingWindow;
-use crate::units::Kind;
 use crate::units::format;
+use crate::units::{Kind, System};
 use crate::weather::{WeatherFault, read_hourly_csv};
 use jiff::civil::DateTime;
 use std::path::{Path, PathBuf};
@@ -19,7 +19,7 @@ use std::path::{Path, PathBuf};
 /// Arguments of `today`.
 #[derive(Debug, clap::Args)]
 #[command(
-    after_help = "Example: coatday today job.json --air-temperature \"61 F\" --air-relative-humidity \"71 %\" --slab-temperature \"55 F\"\n\nLimits of the product go into the scenario's \"coating\": lowest_temperature, highest_temperature, highest_relative_humidity, dew_point_margin, cure_time, concrete_age, dry_time_after_wetting, test_validity, probe_time_in_hole.\n\nExit codes: 0 go; 1 wait or no; 2 a fault in usage, scenario, log or forecast."
+    after_help = "Example: coatday today job.json --air-temperature \"61 F\" --air-relative-humidity \"71 %\" --slab-temperature \"55 F\"\n\nThe product's limits go under \"coating\" in the scenario: lowest_temperature, highest_temperature, highest_relative_humidity, dew_point_margin, cure_time, concrete_age, dry_time_after_wetting, test_validity, probe_time_in_hole.\n\nExit codes: 0 go; 1 wait or no; 2 a fault in usage, scenario, log or forecast."
 )]
 pub(super) struct TodayArguments {
     /// The scenario, a JSON file
@@ -30,10 +30,10 @@ pub(super) struct TodayArguments {
     /// Relative humidity of the air over the floor. Default: the latest in the log
     #[arg(long, value_name = "HUMIDITY", allow_hyphen_values = true)]
     air_relative_humidity: Option<String>,
-    /// Temperature of the slab's face, at its coldest spot. Default: the latest in the log
+    /// Temperature of the slab's surface, at its coldest spot. Default: the latest in the log
     #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true)]
     slab_temperature: Option<String>,
-    /// Outside air for the hours of cure: an hourly CSV as for the scenario's weather
+    /// Outside air for the hours of cure: an hourly CSV, as for the scenario's weather
     #[arg(long, value_name = "FILE")]
     forecast: Option<PathBuf>,
     /// Heating keeps air and slab at the temperatures of now through the cure
@@ -45,7 +45,7 @@ pub(super) struct TodayArguments {
     /// Check as of this day and time, such as "2026-11-25 07:30". Default: now
     #[arg(long, value_name = "TIME")]
     at: Option<String>,
-    /// The check alone, without computing when the floor is dry: quicker
+    /// Only the check. It is quicker, because it does not compute when the floor is dry
     #[arg(long)]
     no_date: bool,
     /// Results as one JSON object on standard output
@@ -70,7 +70,7 @@ pub(super) fn run(arguments: &TodayArguments, printer: &Printer) -> Result<Endin
     let asked = arguments.log.as_deref();
     let (path, log) = logbook::log(&arguments.scenario, asked, scenario.slab.placed)?;
     let log = log.unwrap_or_default();
-    let conditions = conditions(typed, &log, now, &path)?;
+    let conditions = conditions(typed, &log, now, &path, printer)?;
     let cure = match &arguments.forecast {
         Some(file) => {
             let held = arguments.hold_temperatures;
@@ -126,21 +126,33 @@ fn conditions(
     log: &Log,
     now: DateTime,
     path: &Path,
+    printer: &Printer,
 ) -> Result<Conditions, Fault> {
     Conditions::fill(typed, &log.readings, now).map_err(|missing| {
         let options: Vec<String> = missing
             .iter()
-            .map(|name| format!("--{}", name.replace(' ', "-")))
+            .map(|name| {
+                let value = if name.ends_with("humidity") {
+                    "71 %"
+                } else {
+                    match printer.system {
+                        System::Si => "16 C",
+                        _ => "61 F",
+                    }
+                };
+                format!("--{} \"{value}\"", name.replace(' ', "-"))
+            })
             .collect();
         let mut faults = Gathered::default();
         if let Some(unread) = &log.faults {
             faults.add(unread.to_string());
         }
+        let missing: Vec<String> = missing.iter().map(ToString::to_string).collect();
         faults.add(format!(
-            "The {} of now is not known: it is not given, and {} has no reading with it. Give {}.",
-            missing.join(", "),
+            "Not given, and not in {}: {}. Add {}.",
             files::shown(path),
-            options.join(", ")
+            format::listed(&missing),
+            options.join(" ")
         ));
         faults.fault()
     })
@@ -161,7 +173,7 @@ fn cure(
     };
     let (forecast, notices) = read_hourly_csv(&name, &bytes).map_err(all)?;
     for notice in notices {
-        printer.note(&notice.to_string());
+        printer.note(notice.said().of(printer.system));
     }
     let cure_time = CoatingWindow::of(scenario.coating.as_ref()).cure_time.value;
     let end = now
@@ -173,7 +185,7 @@ fn cure(
         let [first, last, now, end] =
             [first, last, now, end].map(|at| format::moment(at, printer.system));
         return Err(format!(
-            "{name}: the forecast goes from {first} to {last}, but the cure from {now} to {end}. Get a forecast for these hours, or leave out --forecast."
+            "{name}: the forecast goes from {first} to {last}, but the coating cures from {now} to {end}. Get a forecast for those hours, or leave out --forecast."
         )
         .into());
     }

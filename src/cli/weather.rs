@@ -16,7 +16,7 @@ const MOST_MARGIN: f64 = 0.05;
 pub(super) struct WeatherArguments {
     /// The scenario: its place, weather and season
     scenario: PathBuf,
-    /// Room temperature to compare with. Default: the highest thermostat of the scenario, else 68 degF
+    /// Room temperature to compare with, such as "68 F". Default: the highest thermostat of the scenario, else 68 °F (20 °C)
     #[arg(long, allow_hyphen_values = true)]
     room_temperature: Option<String>,
     /// Relative humidity of the room to compare with
@@ -66,7 +66,10 @@ fn wanted(arguments: &WeatherArguments, faults: &mut Gathered) -> Option<Wanted>
         if (0.0..=MOST_MARGIN).contains(&m) {
             Ok(m)
         } else {
-            Err("--margin: Give a margin from 0 to 350 gr/lb (0 to 50 g/kg).".to_owned())
+            Err(
+                "--margin: Give a margin from \"0 gr/lb\" to \"350 gr/lb\", such as \"4 gr/lb\"."
+                    .to_owned(),
+            )
         }
     });
     let found = (

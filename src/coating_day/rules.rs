@@ -199,7 +199,7 @@ pub fn coating_day(
     check.wettings();
     check.tests(tested.tests, tested.judged);
     if tested.unread_lines > 0 {
-        let why = "What stands on them is not in this check. Correct them and check again.";
+        let why = "This check leaves them out. Correct them and check again.";
         check.rule(
             "lines of the log that cannot be read",
             (
@@ -263,9 +263,9 @@ impl Check<'_> {
             margin.source,
             (spread < margin.value).then(|| {
                 let why = if spread <= 0.0 {
-                    "The slab is below the dew point: its surface is wet or about to be. Warm the slab or dry the air."
+                    "The slab is below the dew point. Its surface is wet or about to be. Warm the slab or dry the air."
                 } else {
-                    "The slab is too near the dew point: water would settle under the coating. Warm the slab or dry the air."
+                    "The slab is too near the dew point. Water would settle under the coating. Warm the slab or dry the air."
                 };
                 (Says::No, why.into())
             }),
@@ -277,9 +277,9 @@ impl Check<'_> {
             ("air temperature now", conditions.air_temperature.0),
         ] {
             let why = if value < range.0 {
-                "It is too cold for the resin to set."
+                "It is too cold for the resin to set. Heat."
             } else {
-                "It is too warm for the resin to be laid."
+                "It is too warm to lay the resin. Heat less, or wait for a cooler hour."
             };
             self.rule(
                 name,
@@ -302,7 +302,8 @@ impl Check<'_> {
                 true,
             ),
             most.source,
-            (humidity > most.value).then(|| (Says::No, "The air is too moist.".into())),
+            (humidity > most.value)
+                .then(|| (Says::No, "The air is too damp. Dry it, or wait.".into())),
         );
         let age = conditions
             .oldest()
@@ -312,8 +313,7 @@ impl Check<'_> {
             (Figure::Time(age), Figure::Time(MEASURED_WITHIN), true),
             COMMON,
             (age > MEASURED_WITHIN).then(|| {
-                let why =
-                    "The log's latest values are too old for now. Measure slab and air again.";
+                let why = "The log's latest values are too old. Measure slab and air again.";
                 (Says::Wait, why.into())
             }),
         );
@@ -341,7 +341,7 @@ impl Check<'_> {
             for (index, ((name, limit), source)) in
                 names.into_iter().zip(limits).zip(sources).enumerate()
             {
-                let why = "No forecast was given. Give one with --forecast, or watch slab and air until the coating has set.";
+                let why = "There is no forecast. Give one with --forecast, or watch slab and air until the coating has set.";
                 self.rule(
                     name,
                     (Figure::Nothing, limit, index == 2),
@@ -364,7 +364,7 @@ impl Check<'_> {
             (cure.least_spread < margin.value).then(|| {
                 let hours = cure.least_spread_after / HOUR;
                 let why = format!(
-                    "By the forecast the slab comes nearest to the dew point {} from now.",
+                    "By the forecast the slab gets too near the dew point. It is nearest {} from now.",
                     format::hours(hours)
                 );
                 (Says::Wait, why.into())
@@ -386,7 +386,7 @@ impl Check<'_> {
             w.temperature_source(),
             (!(range.0..=range.1).contains(&worst)).then(|| {
                 let why =
-                    "By the forecast slab or air leave the window before the coating has set.";
+                    "By the forecast slab or air get too cold or too warm before the coating has set.";
                 (Says::Wait, why.into())
             }),
         );
@@ -400,7 +400,7 @@ impl Check<'_> {
             ),
             most.source,
             (cure.highest_relative_humidity > most.value).then(|| {
-                let why = "By the forecast the air becomes too moist before the coating has set.";
+                let why = "By the forecast the air gets too damp before the coating has set.";
                 (Says::Wait, why.into())
             }),
         );
@@ -447,8 +447,7 @@ impl Check<'_> {
             ),
             Some(end) => {
                 let dry = self.now.duration_since(end).as_secs_f64();
-                let why =
-                    "Water came onto the floor not long ago. Let the surface dry, and test again.";
+                let why = "The floor got wet not long ago. Let the surface dry, and test again.";
                 self.rule(
                     "time since the last wetting",
                     (Figure::Time(dry.max(0.0)), Figure::Time(least.value), false),
@@ -468,7 +467,9 @@ impl Check<'_> {
         if let Some(date) = next {
             let why = Said::new(|system| {
                 let date = short_date(date, system);
-                format!("Water is to come onto the floor on {date}, before the coating has set.")
+                format!(
+                    "The floor is to get wet on {date}, before the coating has set. Move that day."
+                )
             });
             self.rule(
                 "no water while it cures",
@@ -497,7 +498,7 @@ impl Check<'_> {
             _ => None,
         });
         if let Some(limit) = flux {
-            let why = "No test on the floor reads the surface flux. Give a target that can be tested, or let the product's sheet decide.";
+            let why = "No test on the floor reads the surface flux. Give a target that can be tested, or go by the product's sheet.";
             self.rule(
                 "surface flux",
                 (Figure::Nothing, Figure::Rate(limit), true),
@@ -528,10 +529,15 @@ impl Check<'_> {
                 .iter()
                 .filter(|j| j.reading.method == test.method && !j.counts())
                 .count();
+            let others = match others {
+                0 => String::new(),
+                1 => " 1 reading does not count.".to_owned(),
+                others => format!(" {} do not count.", format::counted(others, "reading")),
+            };
             let why = format!(
-                "{} of the {} places needed on this area ({standard}) have a test that counts (readings that do not: {others}). See: coatday readings.",
+                "{} of the {} needed on this area ({standard}) have a test that counts.{others} See: coatday readings.",
                 test.places.len(),
-                test.needed
+                format::counted(test.needed, "place")
             );
             Some((Says::Wait, why.into()))
         } else {
@@ -547,7 +553,8 @@ impl Check<'_> {
 
     fn sheet(&mut self, test: &FloorTest) {
         let moist = test.places.iter().any(|place| place.value > 0.0);
-        let why = "Moisture under a sheet. Find out how much with a test that measures it.";
+        let why =
+            "There is moisture under a sheet. Find out how much with a test that measures it.";
         let shows = if test.places.is_empty() {
             Figure::Nothing
         } else {
@@ -561,13 +568,13 @@ impl Check<'_> {
                 Some((Says::Wait, why.into()))
             } else if test.wanted && !test.enough() {
                 let why = format!(
-                    "{} of the {} places needed on this area (ASTM D4263) have a sheet that counts. See: coatday readings.",
+                    "{} of the {} needed on this area (ASTM D4263) have a sheet that counts. See: coatday readings.",
                     test.places.len(),
-                    test.needed
+                    format::counted(test.needed, "place")
                 );
                 Some((Says::Wait, why.into()))
             } else if test.places.is_empty() {
-                let why = "No sheet in the log counts. It is not needed where other tests decide.";
+                let why = "No sheet in the log counts. None is needed where other tests decide.";
                 Some((Says::NotChecked, why.into()))
             } else {
                 self.too_old(test)
@@ -581,7 +588,7 @@ impl Check<'_> {
         let age = self.now.duration_since(test.oldest()?).as_secs_f64();
         (age > validity.value).then(|| {
             let why = format!(
-                "The oldest test is {} old, more than {} ({}). Test again.",
+                "The oldest test is {} old, and {} is the most ({}). Test again.",
                 format::days(age / DAY),
                 format::days(validity.value / DAY),
                 validity.source

@@ -189,8 +189,7 @@ impl Walk<'_> {
             let read = seconds_to(self.prepared.placed, day.at(0, 0, 0, 0));
             (day, self.seconds - read)
         });
-        let how =
-            "Write the reading and its day to the area, as \"moisture_content\" and \"measured\".";
+        let how = "Write reading and day into the area, as \"moisture_content\" and \"measured\".";
         let (says, why) = match (moisture, age) {
             (None, _) => (
                 Says::No,
@@ -205,13 +204,13 @@ impl Walk<'_> {
             ),
             (Some(_), None) => (
                 Says::Wait,
-                format!("Nobody wrote down when it was measured. {how}").into(),
+                format!("The day of the reading is missing. {how}").into(),
             ),
             (Some(_), Some((day, age))) if age < 0.0 => (
                 Says::Wait,
                 Said::new(|system| {
                     let day = short_date(day, system);
-                    format!("It is to be measured on {day}, which is still to come.")
+                    format!("Its reading is dated {day}, which is still to come. Correct the day.")
                 }),
             ),
             (Some(_), Some((day, age))) if age > validity.value => (
@@ -245,21 +244,18 @@ impl Walk<'_> {
     fn method(&self, progress: &Progress) -> Option<Rule> {
         let how = "Name it under walk.method, or tick off its task.";
         let (value, why) = if self.prepared.without_profile() {
-            let why = "No method fits what is wanted and what the site allows, so the concrete gets no profile. Change walk.wanted_profile or walk.site, or name a method.";
+            let why = "No method gives the wanted profile and keeps within what the site allows. Change walk.wanted_profile or walk.site, or name a method.";
             ("none fits".to_owned(), why.to_owned())
         } else if progress.undecided.is_empty() {
             return None;
         } else {
             let names = progress.undecided.join(" or ");
-            (
-                names.clone(),
-                format!("It is open whether it is {names}. {how}"),
-            )
+            (names.clone(), format!("Not decided yet: {names}. {how}"))
         };
         let rule = rule(
             "method for the surface profile",
             words(value),
-            words("one"),
+            words("one of them"),
             COMMON,
         );
         Some(rule.unless(true, Says::Wait, why))
@@ -286,7 +282,7 @@ impl Walk<'_> {
         if let Some(first) = progress.later.first() {
             let gap = if why.is_empty() { "" } else { " " };
             why += &format!(
-                "{gap}{} ticked off for a time still to come, the first is {}.",
+                "{gap}{} ticked off for a time still to come, the first: {}.",
                 match progress.later.len() {
                     1 => "1 task is".to_owned(),
                     many => format!("{many} tasks are"),

@@ -305,7 +305,8 @@ fn open(case: &Case, day: Date, from: Option<Date>, heat: f64) -> Vec<Possible> 
             add(
                 Said::new(|system| {
                     let heated = heated(HEATED, system);
-                    format!("{heated}, electric, {count} x {}", kilowatts(each))
+                    let each = kilowatts(each);
+                    format!("{heated} with {count} x electric heater, {each}")
                 }),
                 true,
                 Change::MoreGear(heater),
@@ -316,7 +317,7 @@ fn open(case: &Case, day: Date, from: Option<Date>, heat: f64) -> Vec<Possible> 
         && let Some(machine) = large_dehumidifier(later(day, s.gear_on))
     {
         add(
-            "Add one large dehumidifier".into(),
+            "Add a large dehumidifier".into(),
             true,
             Change::MoreGear(machine),
         );

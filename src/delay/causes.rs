@@ -73,7 +73,7 @@ impl CauseKind {
             Self::Thickness => "Slab thickness",
             Self::WaterCementRatio => "Water-cement ratio",
             Self::OneSided => "Drying from one side only",
-            Self::NoRetarder => "No vapour retarder",
+            Self::NoRetarder => "No vapor retarder",
             Self::ClosedInLate => "Date enclosed",
             Self::Rain => "Rain on the floor",
             Self::Washing => "Washing and rinsing",
@@ -81,7 +81,7 @@ impl CauseKind {
             Self::WorkLate => "Start of the work on the floor",
             Self::Cold => "Cold room",
             Self::HumidAir => "Humid air",
-            Self::Face => "Trowelled or sealed surface",
+            Self::Face => "Troweled or sealed surface",
             Self::GearLate => "Start of the gear",
             Self::GearDown => "Gear down",
             Self::OtherGear => "Other gear than planned",
@@ -249,7 +249,7 @@ impl List<'_> {
             let is = if sealed {
                 "curing compound".to_owned()
             } else if slab.surface_resistance.is_some() {
-                "surface of given resistance".to_owned()
+                "surface with the resistance given".to_owned()
             } else {
                 slab.finish().word().to_owned()
             };
@@ -314,11 +314,11 @@ impl List<'_> {
         if let Some(promised) = promise.room_temperature {
             let t = promised;
             let detail =
-                Said::new(|system| format!("below the {} assumed", temperature(t, system)));
+                Said::new(|system| format!("colder than the {} assumed", temperature(t, system)));
             self.add(CauseKind::Cold, detail, Change::RoomTemperature(promised));
         }
         if let Some(promised) = promise.room_relative_humidity {
-            let detail = format!("above the {} assumed", percent(promised));
+            let detail = format!("damper than the {} assumed", percent(promised));
             self.add(CauseKind::HumidAir, detail, Change::RoomHumidity(promised));
         }
     }
@@ -385,9 +385,9 @@ impl List<'_> {
         let is = arrived.max(s.gear_on);
         let detail = match first {
             Some(first) if first != is => instead_of(is, first),
-            _ => Said::new(|system| {
-                format!("some of it not before {}", short_date(complete, system))
-            }),
+            _ => {
+                Said::new(|system| format!("some of it only from {}", short_date(complete, system)))
+            }
         };
         let start = match promise.gear_on {
             Start::AsItIs => None,

@@ -29,15 +29,15 @@ fn ready(job: &Job, outcome: &Outcome) -> f64 {
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum ExplainFault {
     /// No such setup.
-    #[error("No setup is called \"{0}\". Give one of the names under \"setups\".")]
+    #[error("There is no setup \"{0}\". Give one of the names under \"setups\".")]
     NoSetup(String),
     /// Even the promise never dries.
     #[error(
-        "Even {0} this floor does not get dry in the time simulated, so there is no promised date to be late against. Give in \"promised\" what the schedule assumed, or raise \"give_up_after\"."
+        "Even {0} this floor is not dry on the last day simulated. So there is no promised date to compare with. Give under \"promised\" what the schedule assumed, or raise \"give_up_after\"."
     )]
     NeverPromised(String),
     /// The solver gave up.
-    #[error("One of the courses could not be computed: {0}.")]
+    #[error("One of the runs could not be computed: {0}.")]
     Solver(String),
 }
 

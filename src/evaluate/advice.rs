@@ -69,7 +69,7 @@ pub fn advice(job: &Job, outcomes: &[Outcome]) -> Vec<Advice> {
     {
         notes.push(Advice {
             setup: ALL_SETUPS.into(),
-            text: "The simulated dish can be off by a third of its reading: no published readings settle it. The odds allow for that. Plan with relative_humidity_at_depth.".into(),
+            text: "The simulated dish test can be a third off. No published readings settle it, so the range is wider. Plan with relative_humidity_at_depth.".into(),
             matter: Matter::Limit,
         });
     }
@@ -81,7 +81,7 @@ pub fn advice(job: &Job, outcomes: &[Outcome]) -> Vec<Advice> {
         notes.push(Advice {
             setup: ALL_SETUPS.into(),
             text: format!(
-                "A mass percent limit is met too soon here: below {} the simulated concrete holds less water than a published table. Give a humidity target beside it.",
+                "The simulation meets a mass percent limit too soon. Below {} its concrete holds less water than a published table says. Add a humidity target.",
                 percent(0.8)
             )
             .into(),
@@ -116,7 +116,7 @@ fn burners(setup: &Setup) -> Option<Advice> {
     let mut machines = setup.room.machines.iter();
     machines.any(|m| unvented(&m.machine)).then(|| Advice {
         setup: setup.name.clone(),
-        text: "Burners without a flue give off carbon monoxide, which can kill, and water. Ventilate and monitor as local codes and the heater's sheet say. Keep them off concrete in its first day.".into(),
+        text: "Burners without a flue give off carbon monoxide, which can kill, and water. Ventilate and monitor as local codes and the heater's sheet say. Keep them away from concrete in its first day.".into(),
         matter: Matter::Harm,
     })
 }
@@ -155,12 +155,12 @@ fn after_coating(job: &Job, outcome: &Outcome, notes: &mut Vec<Advice>) {
         if film.peak > limit + SAME_HUMIDITY {
             let limit = fine_percent(limit);
             let text = format!(
-                "Under a tight coating the slab is back at {peak} {when}, above the {limit} limit. Wait, or take a coating that stands it."
+                "Under a tight coating the slab climbs back to {peak} {when}, above the {limit} limit. Wait longer, or pick a coating rated for it."
             );
             add(text.into());
         } else if limit.is_infinite() {
             let text = format!(
-                "Under a tight coating the slab is back at {peak} {when}. Check that against the product sheet."
+                "Under a tight coating the slab climbs back to {peak} {when}. Check that against the product sheet."
             );
             add(text.into());
         }
@@ -205,7 +205,7 @@ fn of_setup(setup: &Setup, outcome: &Outcome, currency: Currency, notes: &mut Ve
     let fans = has(|m| matches!(m, Machine::Fan(_)));
     if h.carbon_dioxide >= 1.0 {
         let text = format!(
-            "Carbon dioxide would pass 5,000 ppm (OSHA limit for 8 h) for {}: people inside need far more outside air.",
+            "Carbon dioxide would pass 5,000 ppm (OSHA limit for 8 h) for {}. People inside need far more outside air.",
             hours(h.carbon_dioxide)
         );
         add(Matter::Harm, text.into());

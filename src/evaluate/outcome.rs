@@ -86,7 +86,7 @@ impl NotDryReason {
     pub fn sentence(&self) -> String {
         match self {
             Self::WetGround { share } => format!(
-                "Wet ground keeps feeding the slab: {} A vapor retarder, a primer rated for it or another floor is needed.",
+                "Wet ground keeps feeding the slab: {} Plan a primer rated for it, or another floor.",
                 if *share <= 1.0 {
                     format!(
                         "{} of what evaporates comes from the ground.",
@@ -100,7 +100,7 @@ impl NotDryReason {
                 humidity,
                 last_days,
             } => format!(
-                "The air is too humid: {} at the slab's temperature over the last {}. The slab cannot get drier than its air. Dry the air or warm the slab.",
+                "The air is too humid: {} at the slab's temperature over the last {}. No slab gets drier than its air. Dry the air or warm the slab.",
                 percent(humidity.min(1.0)),
                 days(*last_days)
             ),

@@ -135,15 +135,15 @@ impl SiteCheck {
             if !self.circuits.is_empty() {
                 let _ = write!(
                     text,
-                    ": {used} of its {} circuits in use, each at {} of its breaker at most",
-                    self.circuits.len(),
+                    ": {used} of its {} in use, each at {} of its breaker at most",
+                    counted(self.circuits.len(), "circuit"),
                     percent(BREAKER.1)
                 );
             }
             if let Some((load, carries)) = self.generator {
                 let _ = write!(
                     text,
-                    "; {} of the {} that the generator carries for long",
+                    "; {} of the {} that the generator can carry for hours",
                     kilowatts(load),
                     kilowatts(carries)
                 );
@@ -167,7 +167,7 @@ impl SiteCheck {
             ));
         }
         format!(
-            "DOES NOT FIT the site's power: no place for {}. A breaker carries {} of its rating for long. Take fewer or smaller machines, or have a licensed electrician bring more supply.",
+            "DOES NOT FIT the site's power: no place for {}. A breaker carries {} of its rating for hours. Use fewer or smaller machines, or have a licensed electrician bring more power.",
             parts.join(", "),
             percent(BREAKER.1)
         )

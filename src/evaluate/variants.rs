@@ -167,7 +167,7 @@ fn taken(scenario: &Scenario, yearly_mean: f64) -> Vec<(String, Vec<(Said, Chang
     }
     if slab.finish.is_none() && slab.surface_resistance.is_none() {
         list.push((
-            "steel-trowelled finish".into(),
+            "steel-troweled finish".into(),
             vec![("floated".into(), Change::Finish(Finish::Floated))],
         ));
     }

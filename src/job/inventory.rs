@@ -3,6 +3,7 @@
 use super::machines;
 use crate::room::{Installed, Room};
 use crate::scenario::model;
+use crate::units::format::Said;
 use jiff::civil::Date;
 
 /// One kind of gear that can be had.
@@ -11,7 +12,7 @@ pub struct Item {
     /// One of it, for the whole time.
     pub machine: Installed,
     /// What it is, in words.
-    pub name: String,
+    pub name: Said,
     /// How many can be had.
     pub most: u32,
 }

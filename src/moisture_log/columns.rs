@@ -238,7 +238,7 @@ impl Layout {
         };
         if let Some(first) = self.find(column) {
             let message = format!(
-                "The {} stands in column {} already.",
+                "The {} is in column {} already.",
                 column.name(),
                 first.index + 1
             );

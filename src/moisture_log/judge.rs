@@ -160,12 +160,17 @@ pub fn judge(readings: &[Reading], scenario: &Scenario, now: DateTime) -> Vec<Ju
                 not_stated: Vec::new(),
             };
             if reading.time > now {
-                let why = Said::new(|system| format!("It is dated after {}.", moment(now, system)));
+                let why = Said::new(|system| {
+                    format!(
+                        "Its time is after {}, which is still to come.",
+                        moment(now, system)
+                    )
+                });
                 case.fails(why, true);
             }
             let line = *first.entry(same(reading)).or_insert(reading.line);
             if line != reading.line {
-                let why = format!("Line {line} has the same reading of this place and time.");
+                let why = format!("Line {line} has the same reading already.");
                 case.fails(why, true);
             }
             case.judge(&targets);
@@ -252,7 +257,7 @@ impl Case<'_> {
             Method::MassPercent => {
                 if limit_for(Method::MassPercent, targets).is_none() {
                     self.fails(
-                        "No target of the scenario is in water per dry mass; it is kept for comparison.",
+                        "No target of the scenario is in water by dry mass. It is kept for comparison.",
                         false,
                     );
                 }
@@ -267,7 +272,7 @@ impl Case<'_> {
         let Some(depth) = self.reading.depth else {
             let why = Said::new(|system| {
                 format!(
-                    "The depth is not given. {} is asked ({} of the thickness, ASTM F2170).",
+                    "The depth is missing. It must be {} ({} of the thickness, ASTM F2170).",
                     length(standard * thickness, system),
                     percent(standard)
                 )
@@ -277,7 +282,7 @@ impl Case<'_> {
         if depth >= thickness {
             let why = Said::new(|system| {
                 format!(
-                    "The depth, {}, is not within the slab of {}.",
+                    "The depth, {}, is more than the slab of {} has.",
                     length(depth, system),
                     length(thickness, system)
                 )
@@ -298,7 +303,7 @@ impl Case<'_> {
         if (depth - wanted).abs() > (share * wanted).max(least) {
             let why = Said::new(|system| {
                 format!(
-                    "The depth is {}. {} is asked ({} of the thickness, ASTM F2170).",
+                    "The depth is {}. It must be {} ({} of the thickness, ASTM F2170).",
                     length(depth, system),
                     length(wanted, system),
                     percent(wanted / thickness)
@@ -331,14 +336,14 @@ impl Case<'_> {
         match self.reading.exposure {
             None => {
                 let why = format!(
-                    "The time {place} is not given. At least {} is asked ({source}).",
+                    "The time {place} is missing. It must be at least {} ({source}).",
                     hours(asked)
                 );
                 self.fails(why, true);
             }
             Some(time) if time < asked * (1.0 - STANDARDS.rounding) => {
                 let why = format!(
-                    "{} {place}. At least {} is asked ({source}).",
+                    "Only {} {place}. It must be at least {} ({source}).",
                     hours(time),
                     hours(asked)
                 );
@@ -351,9 +356,9 @@ impl Case<'_> {
     fn dish_exposure(&mut self) {
         let (least, most) = STANDARDS.dish;
         let (from, to) = (whole(least / HOUR), hours(most));
-        let asked = format!("{from} to {to} is asked (ASTM F1869)");
+        let asked = format!("It must be {from} to {to} (ASTM F1869)");
         match self.reading.exposure {
-            None => self.fails(format!("The time of exposure is not given. {asked}."), true),
+            None => self.fails(format!("The time of exposure is missing. {asked}."), true),
             Some(time)
                 if time < least * (1.0 - STANDARDS.rounding)
                     || time > most * (1.0 + STANDARDS.rounding) =>
@@ -388,7 +393,7 @@ impl Case<'_> {
             Some(side) if side < STANDARDS.ground_side * (1.0 - STANDARDS.rounding) => {
                 let why = Said::new(|system| {
                     format!(
-                        "Ground over a square of {}. {} is asked (ASTM F1869).",
+                        "Ground over a square of {}. Its side must be {} (ASTM F1869).",
                         length(side, system),
                         length(STANDARDS.ground_side, system)
                     )
@@ -396,7 +401,9 @@ impl Case<'_> {
                 self.fails(why, true);
             }
             Some(_) => {}
-            None => self.not_stated.push("ground over 20 x 20 in."),
+            None => self
+                .not_stated
+                .push("ground over a {20 x 20 in|51 x 51 cm} square"),
         }
     }
 
@@ -413,7 +420,7 @@ impl Case<'_> {
         if begun < seconds_between(self.scenario.slab.placed, closed) + asked {
             let why = Said::new(|system| {
                 format!(
-                    "The building is enclosed on {}, less than {} before. These are no service conditions yet ({standard}).",
+                    "The building was enclosed on {}, less than {} before. That is too short for service conditions ({standard}).",
                     short_date(closed, system),
                     hours(asked)
                 )
@@ -423,7 +430,7 @@ impl Case<'_> {
         match self.reading.conditioned {
             Some(time) if time < asked * (1.0 - STANDARDS.rounding) => {
                 let why = format!(
-                    "At service conditions for {}. {} is asked ({standard}).",
+                    "At service conditions for only {}. It must be {} ({standard}).",
                     hours(time),
                     hours(asked)
                 );
@@ -439,7 +446,7 @@ impl Case<'_> {
                     let air = [t.map(|t| fine_temperature(t, system)), h.map(percent)];
                     let ((coldest, warmest), (driest, wettest)) = STANDARDS.air;
                     format!(
-                        "The air, {}, is outside {} and {} to {}, and {} at service conditions are not stated (ASTM F1869).",
+                        "The air, {}, is outside {} and {} to {}, and the log has no {} at service conditions (ASTM F1869).",
                         air.into_iter().flatten().collect::<Vec<_>>().join(", "),
                         Shown::of(Kind::Temperature, system).between(coldest, warmest, 0),
                         whole(100.0 * driest),
@@ -482,10 +489,10 @@ impl Case<'_> {
                 let date = short_date(date, system);
                 if still {
                     format!(
-                        "The floor was kept wet from {date} on, still at the time of the reading."
+                        "The floor was kept wet from {date} on, through the time of the reading."
                     )
                 } else {
-                    format!("The floor was wetted on {date}, after the reading or on its day.")
+                    format!("The floor got wet on {date}, after the reading or on its day.")
                 }
             });
             self.fails(why, false);

@@ -89,7 +89,7 @@ pub(super) fn says_nothing(line: &str) -> bool {
 #[must_use]
 pub fn unended(name: &str, number: usize) -> String {
     format!(
-        "{name}:{number}: The last line has no line end; all its fields are there, so it is taken as it is. Look whether its end is missing."
+        "{name}:{number}: The last line has no line end. All its fields are there, so it counts. Check whether its end is missing."
     )
 }
 
@@ -141,7 +141,7 @@ impl Reader {
                 let Some(found) = &layout else { break };
                 if !found.unknown.is_empty() {
                     log.notices.push(format!(
-                        "{name}: columns passed over: {}.",
+                        "{name}: columns not used: {}.",
                         found.unknown.join(", ")
                     ));
                 }
@@ -197,7 +197,7 @@ impl Reader {
                     .map_or(start..start, |cell| cell.span.clone())
             };
             let message = format!(
-                "{torn}The row has {} fields, the line of column names {}.",
+                "{torn}The row has {} fields, but the line of column names has {}.",
                 if cells.len() > MOST_CELLS {
                     format!("more than {MOST_CELLS}")
                 } else {
@@ -209,7 +209,7 @@ impl Reader {
                 "",
                 &at,
                 message,
-                "Complete or remove it. An empty field still needs its comma; a text with commas needs double quotes around it.",
+                "Complete it or remove it. An empty field still needs its comma. A text with commas needs double quotes around it.",
             );
             return None;
         }
@@ -295,7 +295,10 @@ impl Reader {
 
     fn time(&self, row: &mut Row<'_, '_, '_>) -> Option<DateTime> {
         let Some((text, span, _)) = row.given(Column::Time) else {
-            row.missing(Column::Time, "Write day and time, like 2026-11-20 08:30.");
+            row.missing(
+                Column::Time,
+                "Write day and time, such as 2026-11-20 08:30.",
+            );
             return None;
         };
         match dates::moment(&text) {

@@ -69,7 +69,7 @@ impl Method {
             Self::Probe => "humidity probe",
             Self::Dish => "dish of drying salt",
             Self::Hood => "humidity under a hood",
-            Self::MassPercent => "water per dry mass",
+            Self::MassPercent => "water by dry mass",
             Self::PlasticSheet => "plastic sheet",
         }
     }

@@ -79,7 +79,7 @@ fn quoted(rest: &str, open: usize, base: usize) -> Result<(Cow<'_, str>, usize),
             return Err(SplitFault {
                 span: base + open..base + rest.len(),
                 message: "The quotation mark that opens here is not closed on this line.".into(),
-                help: "If the line was cut short, complete it from your notes or remove it; then add the reading again.".into(),
+                help: "If the line was cut short, complete it from your notes, or remove it and add the reading again.".into(),
             });
         };
         text.push_str(inside.get(..end).unwrap_or_default());

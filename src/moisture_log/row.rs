@@ -33,7 +33,7 @@ const HUMIDITY: Limit = limit(
     Kind::RelativeHumidity,
     "%",
     (1.0, 100.0),
-    "a reading beyond is a broken or wet sensor",
+    "a reading beyond that means a broken or wet sensor",
 );
 const RATE: Limit = limit(
     "emission rate read",
@@ -68,7 +68,7 @@ pub(super) const TEMPERATURE: Limit = limit(
     Kind::Temperature,
     "degC",
     (-40.0, 60.0),
-    "people do not stand more",
+    "people cannot work beyond that",
 );
 pub(super) const AIR_HUMIDITY: Limit = limit(
     "relative humidity of the air",
@@ -82,28 +82,28 @@ pub(super) const TIME: Limit = limit(
     Kind::Duration,
     "days",
     (0.0, 3650.0),
-    "a longer one is a slip",
+    "a longer time is a typing slip",
 );
 pub(super) const SIDE: Limit = limit(
     "side of the ground square",
     Kind::Length,
     "mm",
     (0.0, 10_000.0),
-    "the spot, not the floor, is meant",
+    "give the spot, not the floor",
 );
 pub(super) const DISH_AREA: Limit = limit(
     "floor area under the dome",
     Kind::Area,
     "m2",
     (0.002, 1.0),
-    "domes lie near 0.05 m2 (0.5 ft2)",
+    "a dome is about as wide as a dinner plate",
 );
 const SHARE_OF_READING: Limit = limit(
     "standard deviation as a share of the reading",
     Kind::Fraction,
     "%",
     (0.1, 100.0),
-    "beyond it is no measurement",
+    "beyond that it is no measurement",
 );
 
 const HUMIDITY_DEVIATION: Limit = limit(
@@ -111,7 +111,7 @@ const HUMIDITY_DEVIATION: Limit = limit(
     Kind::RelativeHumidity,
     "%",
     (0.1, 100.0),
-    "beyond it is no measurement",
+    "beyond that it is no measurement",
 );
 
 /// A row whose cells are being read.
@@ -164,7 +164,10 @@ impl Row<'_, '_, '_> {
             (Some((text, span, _)), _) => (text, span),
             (None, Some(text)) => (text.trim().to_owned(), 0..0),
             (None, None) => {
-                self.missing(Column::Place, "Name the spot, like \"A\" or \"grid C4\".");
+                self.missing(
+                    Column::Place,
+                    "Name the spot, such as \"A\" or \"grid C4\".",
+                );
                 return None;
             }
         };
@@ -184,7 +187,7 @@ impl Row<'_, '_, '_> {
                 Column::Place,
                 &span,
                 "The name of the place contains control characters.",
-                "Write it anew.",
+                "Type it again.",
             );
             return None;
         }
@@ -327,16 +330,14 @@ pub(super) fn with_unit(text: &str, placed: Placed) -> String {
 
 fn quantity(text: &str, limit: &Limit) -> Read {
     let kind = limit.kind.unwrap_or(Kind::Fraction);
-    let si = units::parse_fitting(kind, text, &|si| limit.holds(si))
-        .map_err(|fault| (fault.message, fault.help))?
-        .si();
+    let amount = units::parse_fitting(kind, text, &|si| limit.holds(si))
+        .map_err(|fault| (fault.message, fault.help))?;
+    let si = amount.si();
     if limit.holds(si) {
         Ok(si)
     } else {
-        Err((
-            format!("\"{}\" is beyond what is accepted.", shown(text)),
-            format!("The {}", limit.in_words()),
-        ))
+        let fault = limit.fault(si, Some(&amount));
+        Err((fault.message, fault.help))
     }
 }
 
@@ -361,7 +362,7 @@ fn dish(text: &str, area: Option<f64>, exposure: Option<f64>) -> Read {
     };
     let (Some(area), Some(exposure)) = (area, exposure) else {
         return Err((
-            "A gain in mass is no rate yet.".to_owned(),
+            "A gain in mass alone gives no rate.".to_owned(),
             "Give dish_area (floor under the dome) and exposure too, or the rate itself."
                 .to_owned(),
         ));
@@ -370,8 +371,8 @@ fn dish(text: &str, area: Option<f64>, exposure: Option<f64>) -> Read {
         .filter(|rate| RATE.holds(*rate))
         .ok_or_else(|| {
             (
-                "Gain, area and exposure give no rate that concrete can have.".to_owned(),
-                format!("Check the three. The {}", RATE.in_words()),
+                "Gain, area and exposure give a rate that no concrete has.".to_owned(),
+                format!("Check the three. A rate goes from {}", RATE.in_words()),
             )
         })?;
     Ok(rate)
@@ -379,11 +380,11 @@ fn dish(text: &str, area: Option<f64>, exposure: Option<f64>) -> Read {
 
 fn example(method: Method) -> &'static str {
     match method {
-        Method::Probe | Method::Hood => "Write the relative humidity, like \"82 %\".",
-        Method::MassPercent => "Write the water per dry mass, like \"4.2 %\".",
+        Method::Probe | Method::Hood => "Write the relative humidity, such as \"82 %\".",
+        Method::MassPercent => "Write the water by dry mass, such as \"4.2 %\".",
         Method::PlasticSheet => "Write \"dry\" or \"moist\".",
         Method::Dish => {
-            "Write the rate, like \"3.4 lb/1000 ft2/24 h\", or the gain in mass, like \"1.6 g\"."
+            "Write the rate, such as \"3.4 lb/1000 ft2/24 h\", or the gain in mass, such as \"1.6 g\"."
         }
     }
 }

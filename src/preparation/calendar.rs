@@ -168,7 +168,7 @@ pub struct Schedule {
 pub enum CalendarFault {
     /// It would be longer than [`LONGEST`].
     #[error(
-        "The preparation would take more than ten years; check sizes and units of the findings, the people and the working hours."
+        "The preparation would take more than ten years. Check the sizes and units of the findings, the people and the working hours."
     )]
     TooLong,
     /// A step follows one that comes later.

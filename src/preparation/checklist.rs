@@ -26,11 +26,10 @@ fn check(what: &'static str, how: impl Into<Said>, source: &'static str) -> Chec
     Check { what, how, source }
 }
 
-/// The distance from the dew point that is taken, in words.
+/// The distance from the dew point that counts, in words.
 #[must_use]
 pub fn margin(window: &CoatingWindow, system: System) -> String {
-    let decimals = usize::from(system == System::Si);
-    Shown::of(Kind::TemperatureDifference, system).text(window.dew_point_margin.value, decimals)
+    Shown::of(Kind::TemperatureDifference, system).text(window.dew_point_margin.value, 1)
 }
 
 /// The ready-to-coat checklist for a floor.
@@ -54,7 +53,7 @@ pub fn checklist(survey: &Survey, method: Option<Method>, window: &CoatingWindow
         list.extend([
             check(
                 "Dry: moisture tests passed",
-                "Read the tests the product sheet asks for, at service conditions, after the last wet work.",
+                "Run the tests that the product sheet asks for, at service conditions, after the last wet work.",
                 "ASTM F2170 (humidity probe), ASTM F1869 (dish); the sheet's limit",
             ),
             check(
@@ -64,12 +63,12 @@ pub fn checklist(survey: &Survey, method: Option<Method>, window: &CoatingWindow
             ),
             check(
                 "Takes water",
-                "Put drops of water on the floor: they darken it and soak in within about a minute. Beads mean oil, sealer or curing compound.",
+                "Put drops of water on the floor. They darken it and soak in within about a minute. Beads mean oil, sealer or curing compound.",
                 PRACTICE,
             ),
             check(
                 "Repairs flush and cured",
-                "Run a straightedge over patches, cracks and joints; press a nail into them.",
+                "Run a straightedge over patches, cracks and joints. Press a nail into them: no dent.",
                 PRACTICE,
             ),
         ]);
@@ -77,21 +76,21 @@ pub fn checklist(survey: &Survey, method: Option<Method>, window: &CoatingWindow
     if method == Some(Method::ChemicalEtch) {
         list.push(check(
             "Acid is gone: pH after etching",
-            "Wet a spot with distilled water and press pH paper on it: as high as the water of the last rinse, and within the sheet's range.",
+            "Wet a spot with distilled water and press pH paper on it. It must read as high as the last rinse water, and within the sheet's range.",
             "ASTM D4262 (from memory)",
         ));
     }
     if has(|g| matches!(g, Ground::Wood { .. })) {
         list.push(check(
             "Wood is dry and bare",
-            "Read the moisture meter in several boards; water soaks in and does not bead.",
+            "Read the moisture meter in several boards. Drops of water soak in and do not bead.",
             "common practice, no published source; meters: ASTM D4444 (from memory)",
         ));
     }
     if has(|g| *g == Ground::Metal) {
         list.push(check(
             "Metal is bright and primed",
-            "No loose rust or mill scale; primer cured as its sheet says.",
+            "No loose rust or mill scale. The primer has cured as its sheet says.",
             "ISO 8501-1 for grades of cleanness (from memory)",
         ));
     }
@@ -108,12 +107,12 @@ pub fn checklist(survey: &Survey, method: Option<Method>, window: &CoatingWindow
         ),
         check(
             "Tape or wipe test",
-            "Press clear tape on the floor and pull it off: no dust on it; or pull-off test of a trial patch.",
+            "Press clear tape on the floor and pull it off: no dust on it. Or pull-off test a trial patch.",
             "ISO 8502-3 (tape); ASTM D7234 (pull-off, from memory)",
         ),
         check(
             "Masked",
-            "Walls, drains, joints that stay open and goods are masked; air is still and free of dust.",
+            "Walls, drains, goods and joints that stay open are masked. The air is still and free of dust.",
             PRACTICE,
         ),
     ]);
@@ -130,15 +129,15 @@ pub fn cautions(tasks: &Tasks, repairs: &[Repairs]) -> Vec<String> {
     [
         (
             any(tasks::dusty),
-            "Concrete dust holds silica, which ruins lungs. Use shrouds and vacuums with fine filters, keep others out, switch fans off while grinding, and wear breathing protection as local rules (in the US 29 CFR 1926.1153) and the tool's sheet say.",
+            "Concrete dust holds silica, which ruins lungs. Use shrouds and vacuums with fine filters. Keep others out, and turn fans off while grinding. Wear a respirator as local rules (in the US 29 CFR 1926.1153) and the tool's sheet say.",
         ),
         (
             old_layers,
-            "Old layers may hold lead or asbestos: have them tested before any grinding, sanding, brushing or stripping. What is found goes to licensed practice, as local codes say.",
+            "Old layers may hold lead or asbestos. Have them tested before any grinding, sanding, brushing or stripping. If there is any, bring in a licensed trade, as local codes say.",
         ),
         (
             any(|work| matches!(work, SiteWork::Sanding | SiteWork::Brushing)),
-            "Dust of wood and metal harms lungs and eyes, and wood dust burns: vacuum at the tool, breathing and eye protection, no sparks, as local rules and the tool's sheet say.",
+            "Wood and metal dust harms lungs and eyes, and wood dust burns. Put a vacuum on the tool, wear respirator and goggles, and allow no sparks, as local rules and the tool's sheet say.",
         ),
         (
             any(|work| {
@@ -148,11 +147,11 @@ pub fn cautions(tasks: &Tasks, repairs: &[Repairs]) -> Vec<String> {
                         SiteWork::Sanding | SiteWork::Brushing | SiteWork::PowerWashing
                     )
             }),
-            "Power tools kick, throw chips and are loud, and a power washer's jet cuts skin: guards on, eyes, ears, hands and feet protected, as the tool's sheet says.",
+            "Power tools kick, throw chips and are loud. A power washer's jet cuts skin. Keep guards on and protect eyes, ears, hands and feet, as the tool's sheet says.",
         ),
         (
             any(|work| work == SiteWork::Etching),
-            "Etch chemicals burn skin, eyes and lungs: acid into water and never the other way, gloves, goggles, apron, fresh air, water at hand; never together with chlorine cleaners. Neutralise and dispose of the rinse water as local codes and the product sheet say.",
+            "Etch chemicals burn skin, eyes and lungs. Pour acid into water, never the other way. Wear gloves, goggles and apron, with fresh air and wash water at hand. Never mix them with chlorine cleaners. Neutralize and dispose of the rinse water as local codes and the product sheet say.",
         ),
         (
             any(|work| {
@@ -161,15 +160,15 @@ pub fn cautions(tasks: &Tasks, repairs: &[Repairs]) -> Vec<String> {
                     SiteWork::Stripping | SiteWork::Degreasing | SiteWork::Priming
                 )
             }),
-            "Strippers, degreasers and primers can burn and poison, and the fumes of their solvents can catch fire: no flames or sparks, fresh air, gloves and goggles, breathing protection, rags and rinse water disposed of as the product sheet and local codes say.",
+            "Strippers, degreasers and primers can burn and poison, and their fumes can catch fire. No flames, no sparks, plenty of fresh air. Wear gloves, goggles and respirator. Dispose of rags and rinse water as the product sheet and local codes say.",
         ),
         (
             any(tasks::wet),
-            "Water and electricity: cords and plugs off the wet floor, residual-current protection on every circuit, as local electrical codes and licensed practice say.",
+            "Water and electricity kill. Keep cords and plugs off the wet floor. Put ground-fault protection on every circuit, as local electrical codes and licensed trades say.",
         ),
         (
             true,
-            "Resins, fillers and sealers can sensitise skin for life: gloves, eye protection, fresh air, as the product sheet says. Ventilate while anything cures.",
+            "Resins, fillers and sealers can make skin allergic for life. Wear gloves and goggles, with plenty of fresh air, as the product sheet says. Ventilate while anything cures.",
         ),
     ]
     .into_iter()

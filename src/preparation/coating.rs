@@ -90,10 +90,10 @@ impl NoDay {
             Self::NotDry => "It does not get dry in the time simulated.",
             Self::NotComputed => "Its drying could not be computed.",
             Self::WorkBeyond => {
-                "The work and its waits end after the last day simulated: raise \"give_up_after\", or plan more people."
+                "The work and its waits end after the last day simulated. Raise \"give_up_after\", or plan more people."
             }
             Self::WetAgain => {
-                "It gets dry, but is wet again before the work is over and the conditions are right. Keep drying, or plan more people."
+                "It gets dry, but it is wet again before the work is done and the conditions are right. Keep drying, or plan more people."
             }
             Self::Conditions(Against::DewPoint) => {
                 "No working day simulated keeps the coating's limits: most come too near the dew point. Warm the slab or dry the air."
@@ -108,10 +108,10 @@ impl NoDay {
                 "No working day simulated keeps the coating's limits: on most the air is too moist. Dry the air."
             }
             Self::Conditions(Against::Water) => {
-                "No working day simulated keeps the coating's limits: on most there is, or was not long ago, water on the floor. Keep water and dew off it."
+                "No working day simulated keeps the coating's limits: on most, the floor is wet or was not long ago. Keep water and dew off it."
             }
             Self::Conditions(Against::NotKnown) | Self::DaysBeyond => {
-                "The days on which it could be coated lie after the last day simulated: raise \"give_up_after\"."
+                "The days to coat it come after the last day simulated. Raise \"give_up_after\"."
             }
             Self::NoWorkingDay => "No working day is in reach. Check the days off.",
         }

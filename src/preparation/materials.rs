@@ -28,7 +28,7 @@ fn usual(material: Material) -> (&'static str, f64, f64) {
         M::BackerRod => ("roll of foam rod", 100.0 * FT, LITTLE),
         M::PatchingMix => ("bag of patching mix", 0.4 * FT3, SOME),
         M::EtchSolution => ("container of etch solution", GALLON, SOME),
-        M::Neutraliser => ("pack of neutraliser", 500.0 * FT2, LITTLE),
+        M::Neutraliser => ("pack of neutralizer", 500.0 * FT2, LITTLE),
         M::Degreaser => ("container of degreaser", GALLON, SOME),
         M::Stripper => ("container of stripper", GALLON, SOME),
         M::RinseWater => ("tank of water", 100.0 * GALLON, 0.0),

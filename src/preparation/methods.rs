@@ -101,7 +101,7 @@ pub const METHODS: [Facts; 4] = [
     Facts {
         method: Method::ChemicalEtch,
         name: "chemical etch",
-        task: "Etch, neutralise and rinse",
+        task: "Etch, neutralize and rinse",
         profile: (1, 2),
         dust: Dust::None,
         dust_words: "none, it is wet",
@@ -155,13 +155,13 @@ pub fn against(facts: &Facts, survey: &Survey, repairs: &[Repairs], walk: &Walk)
             if allowed == Dust::None {
                 "It makes dust, and none is allowed."
             } else {
-                "It makes more dust than a vacuum takes."
+                "It makes more dust than a vacuum can take."
             }
             .into(),
         );
     }
     if facts.fumes && site.ventilation == Some(Ventilation::Poor) {
-        why.push("Its fumes cannot be carried off here.".into());
+        why.push("Its fumes cannot be vented here.".into());
     }
     if facts.water && site.water == Some(Water::NotAllowed) {
         why.push("It needs water, which is not allowed here.".into());
@@ -189,7 +189,7 @@ pub fn against(facts: &Facts, survey: &Survey, repairs: &[Repairs], walk: &Walk)
         why.push(
             match facts.method {
                 Method::ShotBlasting => {
-                    "Shot blasting is not for removing an old coating: strip it first, or grind."
+                    "Shot blasting does not take an old coating off. Strip it first, or grind."
                 }
                 _ => "It does not remove the old coating.",
             }
@@ -198,7 +198,7 @@ pub fn against(facts: &Facts, survey: &Survey, repairs: &[Repairs], walk: &Walk)
     }
     // What a stripper leaves in the pores still keeps acid out.
     if !facts.passes_sealer && (sealed > 0.0 || stripped > 0.0) {
-        why.push("Sealer and what a stripper leaves keep the acid out.".into());
+        why.push("Sealer, and what a stripper leaves, keeps the acid out.".into());
     }
     let largest = concrete().map(|(a, _)| a.size).fold(0.0, f64::max);
     if largest < facts.areas.0 {

@@ -152,7 +152,8 @@ fn mixed(done: &[Done], ways: &[&Tasks]) -> Option<Unknown> {
         entry: done.iter().position(|one| !of_all(one))?,
         key: "task",
         message: "The tasks that are done belong to more than one method.".to_owned(),
-        help: "Keep those of the method that was used, and name it under walk.method.".to_owned(),
+        help: "Keep those of the method that was used, and name that method under walk.method."
+            .to_owned(),
     })
 }
 
@@ -176,15 +177,15 @@ fn unknown_hold(entry: usize, one: &LiftedHold, judged: &Judged, survey: &Survey
         (false, Some(number)) => (
             "finding",
             format!("Finding {number} is no {hold} in \"{area}\"."),
-            format!("This hold rests there on finding {list}."),
+            format!("This hold comes from finding {list} there."),
         ),
         (false, None) => (
             "hold",
             format!(
-                "In \"{area}\" this hold rests on {} findings: {list}.",
+                "In \"{area}\" this hold comes from {} findings: {list}.",
                 held.len()
             ),
-            "Say which one was lifted: an entry for each, with its \"finding\".".to_owned(),
+            "Write an entry for each one lifted, with its \"finding\".".to_owned(),
         ),
         (true, _) => {
             let there: Vec<&str> = [
@@ -200,11 +201,15 @@ fn unknown_hold(entry: usize, one: &LiftedHold, judged: &Judged, survey: &Survey
             .map(|(_, word)| word)
             .collect();
             let help = if there.is_empty() {
-                "No hold stands there that a decision lifts. Take this entry out.".to_owned()
+                "There is no hold there to lift. Take this entry out.".to_owned()
             } else {
-                format!("What holds there is {}.", either(there))
+                format!("The holds there: {}.", either(there))
             };
-            ("hold", format!("No {hold} holds \"{area}\"."), help)
+            (
+                "hold",
+                format!("\"{area}\" has no hold for a {hold}."),
+                help,
+            )
         }
     };
     Unknown {

@@ -9,6 +9,7 @@ use crate::scenario::model::{
     CoatingState, CrackState, JointState, LiftedHold, OldCoating, RustState, StainState, Walk,
     WoodKind,
 };
+use crate::units::System;
 
 /// A patch.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -117,7 +118,9 @@ impl Hold {
     /// What it is, as prose: the place and the rule.
     #[must_use]
     pub fn what(&self) -> String {
-        format!("{}: {}", self.place(), self.rule.rule().text)
+        // The rules that hold have no sizes in them.
+        let rule = self.rule.rule().said();
+        format!("{}: {}", self.place(), rule.of(System::Us))
     }
 }
 

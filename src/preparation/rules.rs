@@ -6,6 +6,7 @@
 
 use crate::scenario::model::LiftableHold;
 use crate::units::HOUR;
+use crate::units::format::Said;
 
 /// Widest crack that takes filler \[m\]: 1/2 in (common practice, no published source).
 pub const WIDEST_FILLED: f64 = 0.0127;
@@ -33,10 +34,18 @@ pub const COMMON_PRACTICE: &str = "common practice, no published source";
 /// One rule.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Rule {
-    /// What it says.
-    pub text: &'static str,
+    /// What it says: [`Said::both`] reads it.
+    text: &'static str,
     /// Where it comes from.
     pub source: &'static str,
+}
+
+impl Rule {
+    /// What it says.
+    #[must_use]
+    pub fn said(&self) -> Said {
+        Said::both(self.text)
+    }
 }
 
 /// Names of the rules.
@@ -83,75 +92,73 @@ impl RuleId {
     pub fn rule(self) -> Rule {
         match self {
             Self::CrackFiller => practice(
-                "Still cracks up to 1/2 in (13 mm) wide are cleaned, filled above the surface with a stiff filler and ground flush after a day.",
+                "Clean still cracks up to {1/2 in|13 mm} wide. Overfill them with a stiff filler, and grind flush after a day.",
             ),
             Self::WideCrack => practice(
-                "Cracks wider than 1/2 in (13 mm) are opened to square edges and patched in layers.",
+                "Cut cracks wider than {1/2 in|13 mm} to square edges and patch them in layers.",
             ),
             Self::MovingCrack => practice(
-                "A crack that moves is not filled rigid: it comes back. Treat it as a joint or refer it to licensed practice; it holds the coating until decided.",
+                "Do not fill a moving crack rigid: it comes back. Treat it as a joint, or ask an engineer. No coating until that is decided.",
             ),
-            Self::StructuralCrack => practice(
-                "A structural crack goes to licensed practice (an engineer) first; it holds the coating.",
-            ),
-            Self::Patch => practice(
-                "Patches have squared edges, go in by layers of 1/4 in (6 mm) with 2 h between them, and are ground after 24 h.",
-            ),
-            Self::Batch => {
-                practice("Patching mix is made in batches that are used up within 30 minutes.")
+            Self::StructuralCrack => {
+                practice("A structural crack goes to an engineer first. No coating until then.")
             }
-            Self::LowSpot => practice(
-                "Low spots are filled as patches; a bowl holds half of the box round it, and its middle takes the layers of its greatest depth.",
+            Self::Patch => practice(
+                "Square the edges of a patch. Fill it in layers of {1/4 in|6 mm}, two hours apart, and grind it after 24 hours.",
             ),
-            Self::HighSpot => practice("High spots are ground down by hand."),
+            Self::Batch => practice("Mix only as much patching mix as you use up in 30 minutes."),
+            Self::LowSpot => practice(
+                "Fill low spots like patches. A bowl holds half of the box around it. Its middle takes the layers of its greatest depth.",
+            ),
+            Self::HighSpot => practice("Grind high spots down by hand."),
             Self::JointSealer => practice(
-                "Joints get a flexible sealer, overfilled by a tenth and ground flush after 24 h.",
+                "Overfill joints by a tenth with a flexible sealer, and grind it flush after 24 hours.",
             ),
             Self::MovingJoint => practice(
-                "Joints that move are not filled rigid: foam rod and flexible sealer, and the coating stops at them or follows the product's joint detail.",
+                "Do not fill a moving joint rigid. Use foam rod and flexible sealer. The coating stops at the joint or follows the product's joint detail.",
             ),
             Self::Damp => practice(
-                "Signs of damp stop the coating until the cause is found and moisture tests pass.",
+                "No coating on signs of damp until the cause is found and the moisture tests pass.",
             ),
             Self::NewConcrete => practice(
-                "New concrete is not coated before the age that the product sheet asks for, 28 to 30 days where it does not say.",
+                "Do not coat new concrete before the age that the product sheet asks for. Where it does not say, wait 28 to 30 days.",
             ),
             Self::Degrease => practice(
-                "Oil and grease are taken out with degreaser, scrubbed and rinsed until water no longer beads; deep oil needs cutting out.",
+                "Take oil and grease out with degreaser. Scrub and rinse until water no longer beads. Cut deep oil out.",
             ),
             Self::StainUnknown => {
-                practice("A stain nobody can name is treated as oil; try a spot before the whole.")
+                practice("Treat a stain nobody can name as oil. Try one spot first.")
             }
             Self::OldCoating => practice(
-                "An old coating comes off whole, or is proven sound and matched with the new one by a trial and the product sheet. Test old layers for lead and asbestos before work, as local codes say.",
+                "Take the whole old coating off. Or prove it sound and matched to the new one, by a trial and the product sheet. Test old layers for lead and asbestos before any work, as local codes say.",
             ),
             Self::Sealer => practice(
-                "Sealer, curing compound, wax and varnish keep acid and coating out: they come off by machine or stripper, never by etching.",
+                "Sealer, curing compound, wax and varnish keep acid and coating out. Take them off by machine or stripper, never by etching.",
             ),
-            Self::Hollow => practice("Hollow parts are chipped out to sound concrete and patched."),
-            Self::MetalSound => {
-                practice("Metal is sound, degreased, brushed bright and primed the same day.")
-            }
+            Self::Hollow => practice("Chip hollow parts out to sound concrete and patch them."),
+            Self::MetalSound => practice(
+                "Metal must be sound. Degrease it, brush it bright and prime it the same day.",
+            ),
             Self::MetalScaling => practice(
-                "Flaking and pitted metal is brushed to sound metal; measure what is left of it.",
+                "Brush flaking and pitted metal back to sound metal, and measure what is left of it.",
             ),
             Self::MetalFailing => practice(
-                "Metal with holes or weak to the touch goes to licensed practice; it holds the coating.",
+                "Metal that has holes or gives to the touch goes to a licensed trade. No coating until then.",
             ),
-            Self::WoodClean => practice(
-                "Wood is free of wax and varnish, its gaps filled, and sanded to bare fibre.",
-            ),
+            Self::WoodClean => {
+                practice("Take wax and varnish off wood, fill the gaps, and sand it to bare fiber.")
+            }
             Self::WoodMoisture => practice(
-                "Wood wetter than its limit is not coated; what wets it goes to licensed practice.",
+                "Do not coat wood above its moisture limit. Have a licensed trade stop what wets it.",
             ),
-            Self::WoodNotMeasured => practice(
-                "The moisture content of wood is measured before it is coated; it holds the coating until then.",
-            ),
-            Self::OldPlywood => practice(
-                "Old, dry plywood drinks more coats: plan for one or two more of the first coat.",
-            ),
+            Self::WoodNotMeasured => {
+                practice("Measure the moisture of wood before you coat it. No coating until then.")
+            }
+            Self::OldPlywood => {
+                practice("Old, dry plywood soaks up more. Plan one or two more of the first coat.")
+            }
             Self::DewPoint => Rule {
-                text: "Coat only while the surface is warmer than the dew point of the air by the product sheet's margin, or by that of the standard where the sheet gives none.",
+                text: "Coat only while the surface is warmer than the dew point of the air by the margin on the product sheet. Where the sheet gives none, use the standard's.",
                 source: "ISO 8502-4",
             },
         }

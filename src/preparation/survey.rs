@@ -293,7 +293,7 @@ fn number(number: usize, finding: &Finding, find: impl Fn(&str) -> usize) -> Num
 pub fn length(metres: f64, system: System) -> String {
     let us = system != System::Si;
     let (unit, decimals) = match (us, metres.abs()) {
-        (true, m) if m < 3.0 * FOOT => ("in", 2),
+        (true, m) if m < 3.0 * FOOT => ("in", 3),
         (true, _) => ("ft", 1),
         (false, m) if m < 1.0 => ("mm", 1),
         (false, _) => ("m", 2),
@@ -423,7 +423,7 @@ impl What {
                     DampState::DarkSpot => "dark spot",
                     DampState::Salts => "white salts",
                     DampState::Water => "standing water or drops",
-                    DampState::Mould => "damp smell or mould",
+                    DampState::Mould => "damp smell or mold",
                 };
                 size.map_or(seen.into(), |size| format!("{seen}, {}", a(size)))
             }

@@ -17,7 +17,7 @@ use super::rules::{BATCH_TIME, OVERFILL, PATCH_LAYER, TUBE_COVERS};
 use super::survey::{Ground, Survey};
 use crate::scenario::model::Measure;
 use crate::scenario::model::{Material, Method, SiteWork, Walk, Wash};
-use crate::units::format::{Shown, range_of};
+use crate::units::format::{Said, Shown, range_of};
 use crate::units::{Kind, System};
 
 /// Rounding of a division that must not buy one more pack.
@@ -37,7 +37,7 @@ pub struct Line {
     /// Their price, if one is given.
     pub cost: Option<f64>,
     /// How the need was reckoned, and the rule of the trade beside it.
-    pub basis: String,
+    pub basis: Said,
 }
 
 /// Whole packs for a need.
@@ -130,7 +130,7 @@ pub fn shopping(
         needs.add(
             Material::Sheeting,
             area.perimeter * USE.sheet_height,
-            "edges x 2 m of height",
+            "edges x {6.6 ft|2 m} of height",
         );
         needs.add(
             Material::Tape,
@@ -169,12 +169,12 @@ pub fn shopping(
         needs.add(
             Material::Degreaser,
             degreased * USE.degreaser,
-            "a gallon on 100 ft2",
+            "{a gallon on 100 ft2|0.41 L/m2}",
         );
         needs.add(
             Material::Stripper,
             r.strip * USE.stripper,
-            "a gallon on 75 ft2",
+            "{a gallon on 75 ft2|0.54 L/m2}",
         );
         needs.add(
             Material::RinseWater,
@@ -212,7 +212,7 @@ pub fn shopping(
         needs.add(
             Material::EdgeDiscs,
             edges + (r.patch_size() + ground_by_hand(r, machine)) / USE.hand_strip,
-            "length of edges; squared and ground spots in strips of 4 in (0.1 m)",
+            "length of edges; squared and ground spots in strips of {4 in|0.1 m}",
         );
         let Some(facts) = method else { continue };
         match facts.method {
@@ -223,7 +223,7 @@ pub fn shopping(
                 needs.add(
                     Material::EtchSolution,
                     area.size * USE.etch,
-                    "a gallon as bought on 200 ft2",
+                    "{a gallon on 200 ft2|0.20 L/m2}, as bought",
                 );
                 needs.add(Material::Neutraliser, area.size, "floor area");
                 needs.add(
@@ -244,9 +244,13 @@ pub fn shopping(
             let mut basis = basis.to_owned();
             if material == Material::CrackFiller {
                 let tubes = |covers: f64| (wall / covers - ROUNDING).ceil().max(1.0);
-                let covered = Shown::named(Kind::Area, "ft2").between(TUBE_COVERS.0, TUBE_COVERS.1, 0);
+                let covered = |unit, decimals| {
+                    Shown::named(Kind::Area, unit).between(TUBE_COVERS.0, TUBE_COVERS.1, decimals)
+                };
                 basis.push_str(&format!(
-                    ". Rule of the trade: a tube covers {covered} of crack wall, {} for these cracks (common practice, no published source)",
+                    ". Rule of the trade: a tube covers {{{}|{}}} of crack wall, {} for these cracks (common practice, no published source)",
+                    covered("ft2", 0),
+                    covered("m2", 2),
                     range_of(tubes(TUBE_COVERS.1), tubes(TUBE_COVERS.0), "tube")
                 ));
             }
@@ -256,7 +260,7 @@ pub fn shopping(
                 pack,
                 packs: count,
                 cost: pack.price.map(|price| price * count as f64),
-                basis,
+                basis: Said::both(&basis),
             }
         })
         .collect()

@@ -1,16 +1,11 @@
 //! A state of moist air, in both unit systems.
 
 use super::{Answer, Block, Columns, Document, finite, record};
-use crate::air::states::Known;
+use crate::air::states::{BTU_PER_POUND, ENTHALPY_OF_DRY_AIR_FROM_0_DEGF, Known};
 use crate::air::{self, MoistAir};
 use crate::units::format::{HOLD, Shown, fixed, temperature};
-use crate::units::{FT3, GRAINS_PER_POUND, Kind, POUND, RANKINE, System, celsius};
+use crate::units::{FT3, GRAINS_PER_POUND, Kind, POUND, System, celsius};
 
-/// J/kg in a Btu/lb: exact for the International Table Btu.
-pub(crate) const BTU_PER_POUND: f64 = 2326.0;
-/// Enthalpies in US units count dry air from 0 degF, those in SI from 0 degC \[J/kg\]; both count liquid water from the
-/// freezing point (Handbook: Fundamentals, chapter Psychrometrics, of the American society of air-conditioning engineers).
-pub(crate) const ENTHALPY_OF_DRY_AIR_FROM_0_DEGF: f64 = air::SPECIFIC_HEAT_DRY_AIR * 32.0 * RANKINE;
 /// kg/m3 in a grain per cubic foot.
 const GRAIN_PER_CUBIC_FOOT: f64 = POUND / GRAINS_PER_POUND / FT3;
 /// m3/kg in a cubic foot per pound.
@@ -122,10 +117,10 @@ fn rows(s: &MoistAir) -> Vec<[String; 3]> {
             with(us_enthalpy(s), 2, "Btu/lb"),
             with(s.enthalpy() / 1e3, 2, "kJ/kg"),
         ),
-        pressure("Vapour pressure", s.vapour_pressure()),
-        pressure("Saturation vapour pressure", saturation(s)),
+        pressure("Vapor pressure", s.vapour_pressure()),
+        pressure("Saturation vapor pressure", saturation(s)),
         pressure(
-            "Vapour pressure deficit",
+            "Vapor pressure deficit",
             saturation(s) - s.vapour_pressure(),
         ),
         row(

@@ -6,7 +6,7 @@ use super::{Answer, Block, Columns, Document, record};
 use crate::evaluate::Assumption;
 use crate::scenario::{Scenario, Understood, understood};
 use crate::units::System;
-use crate::units::format::echoed;
+use crate::units::format::{Said, all_said, echoed};
 
 /// A scenario without faults.
 #[derive(Clone, Debug)]
@@ -14,7 +14,7 @@ pub struct Check {
     /// The scenario.
     pub scenario: Scenario,
     /// Notes about its weather.
-    pub notices: Vec<String>,
+    pub notices: Vec<Said>,
     /// The setup that is dry first; none where none gets dry.
     pub setup: Option<String>,
     /// What was taken because it was not given, and what it is worth with that setup: the most days first. Empty with a walk, whose calendar
@@ -31,7 +31,7 @@ record! {
         assumptions_with: Option<String> = check.setup.clone(),
         assumptions: Vec<AssumptionData> = check.assumptions.iter().map(AssumptionData::of).collect(),
         understood: Vec<Understood> = understood(&check.scenario),
-        notices: Vec<String> = check.notices.clone(),
+        notices: Vec<String> = all_said(&check.notices, System::Si),
     }
 }
 
@@ -43,14 +43,16 @@ impl Answer for Check {
     }
 
     fn document(&self, system: System) -> Document {
+        let si = system == System::Si;
         let table = Columns::new()
             .left("What", |line: &Understood| line.label.clone())
-            .left("US", |line| echoed(&line.us))
-            .left("SI", |line| echoed(&line.si))
+            .left("Value", move |line| {
+                echoed(if si { &line.si } else { &line.us })
+            })
             .left("Note", |line| {
                 echoed(line.note.as_deref().unwrap_or_default())
             })
-            .rank(2)
+            .rank(1)
             .rows(understood(&self.scenario));
         let taken = Worth {
             assumptions: self.assumptions.clone(),
@@ -66,7 +68,7 @@ impl Answer for Check {
                 Block::List(questions.collect()),
                 Block::List(worth),
                 Block::Table(table),
-                Block::Notes(self.notices.clone()),
+                Block::Notes(all_said(&self.notices, system)),
             ],
         )
     }

@@ -18,8 +18,8 @@ use crate::job::Job;
 use crate::moisture_tests::Target;
 use crate::scenario::model::WettingKind;
 use crate::units::format::{
-    Fuel, Said, capital, counted, date, day_and_month, days, listed, moved_by, percent, rounded,
-    short_date, some_days, tiny, whole,
+    Fuel, Said, all_said, capital, counted, date, day_and_month, days, listed, moved_by, percent,
+    rounded, short_date, some_days, tiny, whole,
 };
 use crate::units::{self, DAY, Kind, System};
 use crate::verdict::Verdict;
@@ -45,7 +45,7 @@ pub struct Comparison<'a> {
     /// What to decide beside the gear.
     pub decisions: Decisions,
     /// Notes about the weather and the work on the floor.
-    pub notices: &'a [String],
+    pub notices: &'a [Said],
 }
 
 /// What single things are worth in days, with one setup.
@@ -66,7 +66,7 @@ record! {
         needed_by: Option<Date> = job.needed_by,
         verdict: Option<VerdictData> = c.verdicts.first().map(VerdictData::of),
         limits: Vec<String> = limits::of_job(job),
-        notices: Vec<String> = c.notices.to_vec(),
+        notices: Vec<String> = all_said(c.notices, System::Si),
         wetting_costs: Vec<WettingData> = c.worth.wettings.iter().map(WettingData::of).collect(),
         other_limits: Vec<AtLimitData> = c.decisions.limits.limits.iter().map(|at| AtLimitData::of(job, at)).collect(),
         expected_readings: Vec<ExpectedData> = c.decisions.limits.readings.iter().map(ExpectedData::of).collect(),
@@ -287,7 +287,7 @@ pub fn table(c: &Comparison<'_>, system: System) -> TextTable {
         .when(sampled, |c| {
             let head = format!("Days, {}", verdict::in_range());
             c.left(head, |(_, v)| or_dash(verdict::days_range(v)))
-                .rank(3)
+                .rank(1)
         })
         .left(if work { "Coat on" } else { "Dry on" }, move |(_, v)| {
             or_dash(v.date().map(|day| short_date(day, system)))
@@ -335,7 +335,7 @@ fn left_out(outcomes: &[Outcome]) -> impl Iterator<Item = (&str, String)> {
     outcomes.iter().filter_map(|o| {
         let odds = o.odds.as_ref().filter(|odds| odds.failed > 0)?;
         let text = format!(
-            "{}: the solver gave up on {} of {}. They are not in its odds.",
+            "{}: the solver gave up on {} of {}. The range and the chance leave them out.",
             o.name,
             odds.failed,
             counted(odds.failed + odds.samples.len(), "simulated case")
@@ -420,7 +420,8 @@ pub(super) fn ranking(c: &Comparison<'_>, system: System) -> [Block; 5] {
 }
 
 /// What the column "Slowest part" means.
-pub(super) const SLOWEST_PART: &str = "\"Slowest part\" is what sets the pace of drying: the surface, the slab core or ground moisture.";
+pub(super) const SLOWEST_PART: &str =
+    "\"Slowest part\" sets the pace of drying: the surface, the slab core or ground moisture.";
 
 /// What the slowest parts that a comparison shows are waiting for.
 pub(super) fn slowest_parts(c: &Comparison<'_>) -> String {
@@ -435,7 +436,7 @@ pub(super) fn slowest_parts(c: &Comparison<'_>) -> String {
 
 fn work(o: &Outcome) -> String {
     format!(
-        "{}: {} steps, {} Newton iterations. Balance errors: water {}, heat {}. {} of the humidity difference lies outside the surface.",
+        "{}: {} steps, {} Newton iterations. Balance errors: water {}, heat {}. {} of the drop in humidity lies in the air over the surface.",
         o.name,
         whole(o.work.0 as f64),
         whole(o.work.1 as f64),
@@ -449,7 +450,7 @@ fn work(o: &Outcome) -> String {
 pub(super) fn second_opinion(job: &Job, o: &Outcome) -> Option<String> {
     let (here, handbook) = (o.days_to_target?, handbook_days(job, o)?);
     Some(format!(
-        "{}: {} here. A handbook's factors (Hedenblad 1995 and 1997) give {} in the same air, for a slab four weeks old.",
+        "{}: {} by this program. A handbook's factors (Hedenblad 1995 and 1997) give {} in the same air, for a slab four weeks old.",
         o.name,
         days(here),
         days(handbook)
@@ -479,10 +480,8 @@ impl Answer for Comparison<'_> {
         let room = MOST_NOTES.saturating_sub(before);
         let rest = first.split_off(room.min(first.len()));
         blocks.extend(cautions);
-        let (sources, notices): (Vec<String>, Vec<String>) = self
-            .notices
-            .iter()
-            .cloned()
+        let (sources, notices): (Vec<String>, Vec<String>) = all_said(self.notices, system)
+            .into_iter()
             .partition(|notice| names_source(notice));
         let more = rest.len() + notices.len();
         if more > 0 {

@@ -11,8 +11,8 @@ use crate::scenario::Scenario;
 use crate::units::DAY;
 use crate::units::System;
 use crate::units::format::{
-    Currency, capital, date, days, lower, number, plus_or_minus, short_date, signed_days,
-    some_days, whole,
+    Currency, Said, all_said, capital, date, days, lower, number, plus_or_minus, short_date,
+    signed_days, some_days, whole,
 };
 use crate::verdict::Verdict;
 use jiff::civil::Date;
@@ -23,7 +23,7 @@ pub(super) const WORTH_BUYING: f64 = 0.5;
 const WORTH_PAYING: f64 = 0.5;
 
 /// How actions are to be read.
-const EACH_BY_ITSELF: &str = "Minus days are days sooner. Each line is simulated, also those of several things done together: what they gain does not add up. A + after a cost means that some price is not given. Check that people, air and power allow it.";
+const EACH_BY_ITSELF: &str = "Minus days are days sooner. Each line is computed, also the lines with several things: do not add them up. A + after a cost: some price is not given. Check that people, air and power allow it.";
 
 /// A delay, split over its causes.
 #[derive(Clone, Debug)]
@@ -39,7 +39,7 @@ pub struct Explained<'a> {
     /// The first day on which something can still be changed.
     pub from: Date,
     /// Notes about the weather and the work on the floor.
-    pub notices: &'a [String],
+    pub notices: &'a [Said],
 }
 
 record! {
@@ -63,7 +63,7 @@ record! {
         combinations_not_dry: usize = e.capped,
         causes: Vec<CauseData> = e.by_share().into_iter().map(|i| CauseData::of(e, i)).collect(),
         actions: Vec<ActionData> = x.actions.iter().map(ActionData::of).collect(),
-        notices: Vec<String> = x.notices.to_vec(),
+        notices: Vec<String> = all_said(x.notices, System::Si),
     }
 
     /// A cause.
@@ -114,7 +114,7 @@ pub fn headline(e: &Explanation, system: System) -> String {
     };
     if let Some((cause, most)) = e.main_cause().filter(|_| delay >= WORTH_BUYING) {
         text.push_str(&format!(
-            " {} is {}: {}{}.",
+            " {}: {}, {}{}.",
             if most > 0.5 * delay {
                 "Most of it"
             } else {
@@ -141,7 +141,7 @@ pub(super) fn by_itself(e: &Explanation) -> &'static str {
 fn remarks(scenario: &Scenario, e: &Explanation, system: System) -> Vec<String> {
     let mut out = Vec::new();
     out.push(format!(
-        "Shares sum to the delay: each is the mean over {} of the causes. \"By itself\": the days that this cause alone costs. \"Without it\": how the date moves if only this cause goes away.",
+        "The shares add up to the delay. Each is the mean over {} in which the causes can come. \"By itself\": days that this cause alone would cost. \"Without it\": how the date moves if only this cause goes away.",
         if e.attribution.standard_errors.is_some() {
             "a sample of the orders"
         } else {
@@ -151,7 +151,7 @@ fn remarks(scenario: &Scenario, e: &Explanation, system: System) -> Vec<String> 
     if e.large_interaction() {
         let i = e.attribution.interaction();
         out.push(format!(
-            "Together the causes cost {} {} than each by itself. The chart shows that as its own bar.",
+            "Together the causes cost {} {} than one by one. The chart shows that as its own bar.",
             some_days(i.abs()),
             if i > 0.0 { "more" } else { "less" }
         ));
@@ -198,7 +198,11 @@ pub fn table(e: &Explanation, system: System) -> TextTable {
         .rows(e.by_share());
     table.rows.push(vec![
         "All together".into(),
-        format!("against {}", e.reference),
+        format!(
+            "{} than {}",
+            if a.delay() < 0.0 { "sooner" } else { "later" },
+            e.reference
+        ),
         plus_or_minus(a.delay()),
     ]);
     table.with_sum()
@@ -224,7 +228,7 @@ pub fn nothing_left(e: &Explanation, from: Date) -> &'static str {
     if e.expected.is_some_and(|day| day < from) {
         "Nothing is left to buy: the floor is dry before that day."
     } else {
-        "Nothing that this program knows of is left to change."
+        "This program knows of nothing more to change."
     }
 }
 
@@ -318,7 +322,7 @@ fn in_a_sentence(best: &Action, currency: Currency, system: System) -> Option<St
             "{verb} {}{more}{}",
             currency.money(best.cost.abs()),
             if best.cost_incomplete {
-                ", some prices missing"
+                ", without prices that are not given"
             } else {
                 ""
             }
@@ -447,13 +451,23 @@ pub(super) fn delay_blocks(scenario: &Scenario, e: &Explanation, system: System)
 
 /// What would buy days back; nothing without any.
 pub(super) fn action_blocks(actions: &[Action], currency: Currency, system: System) -> Vec<Block> {
-    if actions.is_empty() {
+    // What makes the floor later buys nothing back.
+    let loses = |a: &&Action| {
+        a.days_gained
+            .is_some_and(|d| plus_or_minus(-d).starts_with('+'))
+    };
+    let shown: Vec<Action> = actions.iter().filter(|a| !loses(a)).cloned().collect();
+    if shown.is_empty() {
         return Vec::new();
     }
-    vec![
-        Block::Table(actions_table(actions, currency, system)),
-        Block::note(EACH_BY_ITSELF),
-    ]
+    let none = shown.iter().all(|a| a.days_gained.is_none());
+    let none = none.then(|| Block::text("None of this gets the floor dry in the time simulated."));
+    none.into_iter()
+        .chain([
+            Block::Table(actions_table(&shown, currency, system)),
+            Block::note(EACH_BY_ITSELF),
+        ])
+        .collect()
 }
 
 impl Answer for Explained<'_> {
@@ -476,7 +490,7 @@ impl Answer for Explained<'_> {
         }
         let currency = job::currency(self.scenario);
         blocks.extend(action_blocks(&self.actions, currency, system));
-        blocks.push(Block::Notes(self.notices.to_vec()));
+        blocks.push(Block::Notes(all_said(self.notices, system)));
         blocks.push(Block::note(RELEASE));
         Document::new(&self.scenario.name, blocks)
     }

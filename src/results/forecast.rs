@@ -5,6 +5,7 @@ mod found;
 
 use super::chance::{ChanceData, date_after};
 use super::limits;
+use super::readings::value;
 use super::verdict::{self, VerdictData};
 use super::{Answer, Block, Columns, Document, RELEASE, TextTable, or_dash, record};
 use crate::evaluate::odds::SHARES;
@@ -15,8 +16,8 @@ use crate::moisture_log::forecast::{
 };
 use crate::moisture_tests::Target;
 use crate::units::format::{
-    Shown, capital, counted, date, day_and_month, days, fixed, percent, short_date, some_days,
-    whole,
+    Shown, all_said, capital, counted, date, day_and_month, days, fixed, listed, percent,
+    short_date, some_days, whole,
 };
 use crate::units::{DAY, Kind, System};
 pub use found::ForecastFound;
@@ -115,12 +116,10 @@ pub fn sentences(f: &ForecastFound<'_>, system: System) -> Vec<String> {
         return out;
     };
     if places.len() > 1 {
-        out.push(format!("The place that is dry last is {}.", named(worst)));
+        out.push(format!("The place that dries last: {}.", named(worst)));
     }
     if worst.held.is_empty() {
-        out.push(
-            "No reading counts for the forecast yet: this is what the scenario alone says.".into(),
-        );
+        out.push("No reading counts yet. This is what the scenario alone says.".into());
     }
     if let [.., before, after] = worst.history.as_slice() {
         out.push(change(f, worst, before, after, system));
@@ -130,15 +129,16 @@ pub fn sentences(f: &ForecastFound<'_>, system: System) -> Vec<String> {
         && places.len() > 1
     {
         out.push(format!(
-            "{}: their middle dates differ by {}.",
+            "The middle dates of the {} differ by {}.",
             counted(places.len(), "place"),
             some_days(last - first)
         ));
     }
     for place in places {
         out.extend(pace(place));
-        of_place(f, place, &mut out);
+        of_place(f, place, system, &mut out);
     }
+    out.extend(said_by_readings(places));
     out.extend(places.iter().map(|place| next_test(f, place, system)));
     out
 }
@@ -184,7 +184,7 @@ fn next_test(f: &ForecastFound<'_>, place: &PlaceForecast, system: System) -> St
             date(f.job.date_after(day), system),
         ),
         None => {
-            format!("Its chance to pass stays below {wanted} in the time simulated.")
+            format!("No test in the time simulated has a chance of {wanted} to pass.")
         }
     };
     if let Some((without, with)) = worth_of_test(f.job, &f.forecast, place, today) {
@@ -213,7 +213,7 @@ fn change(
             "The last reading left the date where it was.".into()
         }
         (Some(old), Some(new)) => format!(
-            "The last reading moved the date by {} {}, from {} to {}.",
+            "The last reading moved the date {} {}, from {} to {}.",
             days((new - old).abs()),
             if new > old { "later" } else { "sooner" },
             at(before),
@@ -244,20 +244,20 @@ fn change(
         };
         format!(
             " The reading of {} at {} was {how}.",
-            reading.typed,
+            value(reading.method, reading.value, system),
             named(place)
         )
     });
     moved + &as_expected.unwrap_or_default()
 }
 
-fn of_place(f: &ForecastFound<'_>, place: &PlaceForecast, out: &mut Vec<String>) {
+fn of_place(f: &ForecastFound<'_>, place: &PlaceForecast, system: System, out: &mut Vec<String>) {
     let name = named(place);
     for held in place.held.iter().filter(|h| h.outlier) {
         if let Some(reading) = f.reading(held) {
             out.push(format!(
-                "Outlier: {} at {name} in line {} is {} standard deviations off what the other readings make likely. It counts little. Measure again.",
-                reading.typed,
+                "Outlier: {} at {name} in line {} is {} standard deviations off what the other readings say. It counts little. Measure again.",
+                value(reading.method, reading.value, system),
                 reading.line,
                 fixed(held.off.abs(), 1)
             ));
@@ -265,7 +265,7 @@ fn of_place(f: &ForecastFound<'_>, place: &PlaceForecast, out: &mut Vec<String>)
     }
     if place.beyond_model {
         out.push(format!(
-            "No simulated case fits the readings of {name}. Do not trust its date. Check slab data and instruments."
+            "No simulated case fits the readings of {name}. Do not trust its date. Check the slab data and the instruments."
         ));
     } else if !place.held.is_empty() && place.effective < LEAST_EFFECTIVE {
         out.push(format!(
@@ -276,11 +276,25 @@ fn of_place(f: &ForecastFound<'_>, place: &PlaceForecast, out: &mut Vec<String>)
             }
         ));
     }
-    let first = place.moved.first().filter(|_| !place.held.is_empty());
-    if let Some(moved) = first.filter(|m| m.by.abs() >= MOVED) {
+}
+
+/// What the readings say of the floor, once for all places that say the same.
+fn said_by_readings(places: &[PlaceForecast]) -> Vec<String> {
+    let mut all: Vec<(String, Vec<String>)> = Vec::new();
+    for place in places.iter().filter(|place| !place.held.is_empty()) {
+        let Some(moved) = place.moved.first().filter(|m| m.by.abs() >= MOVED) else {
+            continue;
+        };
         let off = off_what_was_assumed(moved.input, moved.by > 0.0);
-        out.push(format!("By the readings of {name} {off}."));
+        match all.iter_mut().find(|(said, _)| *said == off) {
+            Some((_, names)) => names.push(named(place)),
+            None => all.push((off, vec![named(place)])),
+        }
     }
+    let line = |(off, names): (String, Vec<String>)| {
+        format!("The readings of {} say: {off}.", listed(&names))
+    };
+    all.into_iter().map(line).collect()
 }
 
 /// What readings say of the input that they moved most.
@@ -397,11 +411,11 @@ impl Answer for ForecastFound<'_> {
         let mut notes = Vec::new();
         if self.before > 0 {
             notes.push(format!(
-                "Not used: {} from before drying started.",
+                "Not used: {} from before the gear went on.",
                 counted(self.before, "reading")
             ));
         }
-        notes.extend(self.notices.iter().cloned());
+        notes.extend(all_said(self.notices, system));
         notes.push(RELEASE.into());
         let mut blocks = blocks(self, system);
         blocks.push(Block::Notes(notes));

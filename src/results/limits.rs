@@ -12,7 +12,7 @@ pub(super) fn test_name(target: &Target) -> &'static str {
     match target {
         Target::HumidityAtDepth { .. } => "relative humidity at depth",
         Target::EquilibriumHumidity { .. } => "equilibrium relative humidity",
-        Target::EmissionRate { .. } => "moisture vapour emission rate",
+        Target::EmissionRate { .. } => "moisture vapor emission rate",
         Target::SurfaceFlux { .. } => "surface flux",
         Target::MassPercent { .. } => "mass percent of the top layer",
         Target::PlasticSheet { .. } => "relative humidity under a plastic sheet",
@@ -47,8 +47,9 @@ pub(super) fn footer_of_scenario(scenario: &Scenario) -> Vec<String> {
 
 fn footer_of(targets: &[Target]) -> Vec<String> {
     let beyond = targets.iter().any(beyond_fitted_range);
-    let less_sure = beyond
-        .then(|| "No published drying times reach this limit: the dates are less sure.".to_owned());
+    let less_sure = beyond.then(|| {
+        "No published drying times reach this limit, so the dates are less sure.".to_owned()
+    });
     less_sure.into_iter().chain([ESTIMATE.to_owned()]).collect()
 }
 
@@ -97,13 +98,11 @@ fn taken(targets: &[Target]) -> String {
 fn beyond(target: &Target) -> String {
     let why = match target {
         Target::HumidityAtDepth { limit, .. } | Target::EquilibriumHumidity { limit } => format!(
-            "A limit of {} is beyond the published drying times, which end at {}",
+            "A limit of {} is below all published drying times. They end at {}",
             fine_percent(*limit),
             percent(LOWEST_FITTED)
         ),
-        Target::SurfaceFlux { .. } => {
-            "This limit of the surface flux is beyond the published drying times".into()
-        }
+        Target::SurfaceFlux { .. } => "No published drying times reach this surface flux".into(),
         Target::EmissionRate { .. } | Target::MassPercent { .. } | Target::PlasticSheet { .. } => {
             format!("No drying times are published for a {}", test_name(target))
         }
@@ -115,7 +114,7 @@ fn beyond(target: &Target) -> String {
 pub(super) fn open_questions(scenario: &Scenario) -> Vec<Said> {
     let limit = scenario.targets.is_none().then(|| {
         format!(
-            "Which moisture limit does the coating's data sheet give? Put it under \"targets\". Until then {} is assumed.",
+            "What moisture limit does the coating's data sheet give? Put it under \"targets\". Until then {} is assumed.",
             taken(&job::targets(scenario))
         )
         .into()
@@ -125,7 +124,7 @@ pub(super) fn open_questions(scenario: &Scenario) -> Vec<Said> {
         let (t, humidity) = (air.temperature().si(), air.relative_humidity().si());
         Said::new(|system| {
             format!(
-                "How warm and how damp is the building in use? Put it under \"service\": tests are read in that air. Until then {} and {} are assumed.",
+                "How warm and how damp is the building in use? Put it under \"service\": the tests are read in that air. Until then {} and {} are assumed.",
                 temperature(t, system),
                 percent(humidity)
             )
@@ -134,7 +133,7 @@ pub(super) fn open_questions(scenario: &Scenario) -> Vec<Said> {
     let mix = (scenario.slab.ratio_from() == RatioFrom::Default)
         .then(|| {
             format!(
-                "Which water-cement ratio or strength is on the delivery ticket? Put it under \"slab\". Until then a ratio of {} is assumed.",
+                "What water-cement ratio or strength is on the delivery ticket? Put it under \"slab\". Until then a ratio of {} is assumed.",
                 fixed(scenario.slab.water_cement_ratio(), 2)
             )
             .into()

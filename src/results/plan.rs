@@ -14,7 +14,9 @@ use crate::job::{Inventory, Job};
 use crate::search::{Candidate, Costs, Found, Instead, Judged, WayPlan, describe, ready, setup};
 use crate::units::DAY;
 use crate::units::System;
-use crate::units::format::{Currency, capital, counted, percent, rounded, short_date, whole};
+use crate::units::format::{
+    Currency, Said, all_said, capital, counted, percent, rounded, short_date, whole,
+};
 use crate::verdict::Verdict;
 use charts::{chance, front, needed_by};
 use jiff::civil::Date;
@@ -37,7 +39,7 @@ pub struct PlanFound<'a> {
     /// What may be said of the plan chosen.
     pub verdict: Option<Verdict>,
     /// Notes about the weather and the work on the floor.
-    pub notices: &'a [String],
+    pub notices: &'a [Said],
 }
 
 record! {
@@ -69,12 +71,12 @@ record! {
         broken_off: bool = found.stopped,
         other_ways: Vec<WayPlanData> = p.ways.iter().map(|way| WayPlanData::of(p, way)).collect(),
         trade_off: Vec<FrontData> = front(found).iter().map(|at| FrontData::of(p.inventory, at)).collect(),
-        notices: Vec<String> = p.notices.to_vec(),
+        notices: Vec<String> = all_said(p.notices, System::Si),
     }
 
     /// A plan, judged over the sampled worlds.
     JudgedData(p: &PlanFound<'_>, judged: &Judged) {
-        plan: String = judged.name.clone(),
+        plan: String = judged.name.of(System::Si).to_owned(),
         #[serde(flatten)]
         chance: ChanceData = ChanceData::of_odds(p.job, &judged.odds),
         mean_cost: f64 = judged.costs.spent(),
@@ -86,7 +88,7 @@ record! {
         limited_by: &'static str = judged.outcome.limited_by.word(),
         cost_incomplete: bool = judged.outcome.cost_incomplete,
         notes: Vec<NoteData> = notes(p, judged).iter().map(NoteData::of).collect(),
-        calendar: Vec<Errand> = calendar(p, judged),
+        calendar: Vec<Errand> = calendar(p, judged, System::Si),
     }
 
     /// The cheapest plan of another way to coat; its dates are those of the slab at its limit.
@@ -111,12 +113,12 @@ record! {
     /// What to bring or take away on one day.
     Errand(day: Date, verb: &str, items: &[String]) {
         date: Date = day,
-        what: String = format!("{verb} {}", items.join(", ")),
+        what: String = format!("{verb} {}", items.join(" + ")),
     }
 
     /// A plan that no other beats in both days and cost, run once.
     FrontData(inventory: &Inventory, at: &(f64, f64, &Candidate)) {
-        plan: String = describe(inventory, at.2),
+        plan: String = describe(inventory, at.2).of(System::Si).to_owned(),
         days: f64 = at.0,
         cost: f64 = at.1,
     }
@@ -131,7 +133,7 @@ fn some(count: u32, name: &str) -> String {
 }
 
 /// The plan as a calendar.
-fn calendar(p: &PlanFound<'_>, plan: &Judged) -> Vec<Errand> {
+fn calendar(p: &PlanFound<'_>, plan: &Judged, system: System) -> Vec<Errand> {
     let (job, inventory) = (p.job, p.inventory);
     let mut errands = Vec::new();
     let candidate = &plan.candidate;
@@ -140,7 +142,7 @@ fn calendar(p: &PlanFound<'_>, plan: &Judged) -> Vec<Errand> {
             errands.push(Errand::of(day, verb, &items));
         }
     };
-    let names = || inventory.items.iter().map(|i| i.name.as_str());
+    let names = || inventory.items.iter().map(|i| i.name.of(system));
     let all = |counts: &[u32]| -> Vec<String> {
         let present = counts.iter().zip(names()).filter(|(c, _)| **c > 0);
         present.map(|(c, name)| some(*c, name)).collect()
@@ -187,9 +189,9 @@ fn incomplete(inventory: &Inventory, plan: &Judged) -> &'static str {
         .iter()
         .any(|item| !item.machine.rental.priced())
     {
-        " (some gear has no price)"
+        " (without gear that has no price)"
     } else if plan.outcome.cost_incomplete {
-        " (some prices are not given and not in it)"
+        " (without prices that are not given)"
     } else {
         ""
     }
@@ -228,7 +230,7 @@ fn against(plan: &Judged, best: &Judged, currency: Currency) -> String {
     let parts = parts(&more, |cost| currency.signed_money(cost));
     match (rounded(more.total()).as_str(), parts.is_empty()) {
         ("0", true) => "costs the same".into(),
-        ("0", false) => format!("costs the same in all ({parts})"),
+        ("0", false) => format!("costs the same overall ({parts})"),
         (_, true) => format!("{verb} {total}{more_word}"),
         (_, false) => format!("{verb} {total}{more_word} ({parts})"),
     }
@@ -243,16 +245,24 @@ pub fn sentences(job: &Job, inventory: &Inventory, found: &Found, system: System
     let by = needed_by(job, system);
     // Of plans that were not all judged none may be said to be the only one.
     let none = if found.candidates.left_out || found.passed_over > 0 || found.plans_left_out > 0 {
-        "No plan was found that makes"
+        "No plan found makes"
     } else {
         "No plan makes"
     };
-    let told = |plan: &Judged| format!("{}. {}", plan.name, expected(inventory, plan, currency));
+    let told = |plan: &Judged| {
+        let cost = expected(inventory, plan, currency);
+        format!("{}. {cost}", plan.name.of(system))
+    };
     match (&found.best, &found.instead) {
         (Some(best), _) => {
-            let told = told(best);
-            out.push(format!("Cheapest plan that makes {by} with at least {wanted} chance: {told}"));
-            out.extend(flattered(inventory, best));
+            let (told, close) = (told(best), close_call(inventory, best));
+            out.push(match close {
+                Some(_) => format!("The cheapest plan found is a close call: {told}"),
+                None => {
+                    format!("Cheapest plan that makes {by} with at least {wanted} chance: {told}")
+                }
+            });
+            out.extend(close);
         }
         (None, Some((Instead::AboveBudget, plan))) => out.push(format!(
             "{none} {by} with {wanted} chance within the budget of {}. The cheapest above it: {}",
@@ -268,35 +278,38 @@ pub fn sentences(job: &Job, inventory: &Inventory, found: &Found, system: System
             let before = if found.judged == 0 {
                 "any plan was judged".into()
             } else {
-                format!("a plan was found that makes {by} with {wanted} chance")
+                format!("a plan turned up that makes {by} with {wanted} chance")
             };
             let told = told(plan);
-            out.push(format!("Broken off before {before}. The best of those run once: {told}"));
+            out.push(format!(
+                "Stopped before {before}. The best of those run once: {told}"
+            ));
         }
         (None, None) if found.stopped => {
-            out.push("Broken off before any plan had got the floor dry.".into());
+            out.push("Stopped before any plan had the floor dry.".into());
         }
         (None, None) if found.screened.is_empty() => out.push(
-            "No plan could be computed: the gear, alone or together, may be far too big for the room.".into(),
+            "No plan could be computed. The gear may be far too big for the room. Check its sizes."
+                .into(),
         ),
         (None, None) if found.plans_left_out > 0 => {
-            out.push("No plan that gets this floor dry could be computed in full.".into());
+            out.push("Some plans get this floor dry, but none could be computed in full.".into());
         }
         (None, None) => out.push("No plan gets this floor dry in the time simulated.".into()),
     }
     if let Some(best) = &found.best {
         if let Some(next) = &found.runner_up {
             out.push(format!(
-                "Runner-up: {}. It {} and has a {} chance.",
-                next.name,
+                "Runner-up: {}. It {}. Its chance is {}.",
+                next.name.of(system),
                 against(next, best, currency),
                 chance(next)
             ));
         }
         if let Some(cheaper) = &found.cheaper {
             out.push(format!(
-                "Cheaper, but too often late: {}. It {}, but its chance to make the date is {} and that of the plan above {}.",
-                cheaper.name,
+                "Cheaper, but late too often: {}. It {}. Its chance to make the date is {}; the plan above has {}.",
+                cheaper.name.of(system),
                 against(cheaper, best, currency),
                 percent(cheaper.ranked.in_time),
                 percent(best.ranked.in_time)
@@ -324,7 +337,7 @@ fn other_ways(p: &PlanFound<'_>, system: System) -> Option<String> {
     Some(format!(
         "{cheaper}: {} with {} ({}{}). Its data sheet and the specifier decide.",
         decide::way_name(&best.way),
-        best.plan.name,
+        best.plan.name.of(system),
         day.map(|day| format!("{day}, ")).unwrap_or_default(),
         cost
     ))
@@ -337,7 +350,7 @@ fn ways_table(p: &PlanFound<'_>, system: System) -> TextTable {
         .left("Other way to coat", |way: &&WayPlan| {
             capital(&decide::way_name(&way.way))
         })
-        .left("Gear", |way| way.plan.name.clone())
+        .left("Gear", move |way| way.plan.name.of(system).to_owned())
         .left("Coat from", |way| {
             let days = ready(p.job, way);
             or_dash(days.map(|days| short_date(p.job.date_after(days), system)))
@@ -352,10 +365,10 @@ fn ways_table(p: &PlanFound<'_>, system: System) -> TextTable {
 }
 
 /// A plan that looked better in the worlds it was chosen by than it is.
-fn flattered(inventory: &Inventory, best: &Judged) -> Option<String> {
+fn close_call(inventory: &Inventory, best: &Judged) -> Option<String> {
     let seen = best.odds.in_time.filter(|c| *c < inventory.confidence)?;
     Some(format!(
-        "This plan stands on the edge. It made the date in {} of the cases it was chosen by, but in {} of fresh ones, short of the wanted {}. Ask for more --samples or a higher confidence.",
+        "It made the date in {} of the cases it was chosen by, but only in {} of fresh cases. You want {}. Run more --samples, or ask for a higher \"confidence\".",
         percent(best.ranked.in_time),
         percent(seen),
         percent(inventory.confidence)
@@ -373,25 +386,25 @@ fn search_in_words(found: &Found) -> String {
     if found.passed_over > 0 {
         let _ = write!(
             text,
-            ", {} passed over because that run was late or dear",
+            ", {} passed over because that run was late or expensive",
             whole(found.passed_over as f64)
         );
     }
     text += ".";
     if found.chosen().is_some() {
-        text += " Chances, dates and costs of the plans named are from as many fresh cases. Comparisons of cost are from the cases of the search.";
+        text += " The chances, dates and costs above come from as many fresh cases. Comparisons of cost come from the cases of the search.";
     }
     if found.not_computed > 0 {
         let _ = write!(
             text,
-            " The solver gave up on {}, which are left out.",
+            " The solver gave up on {}. The results leave them out.",
             counted(found.not_computed, "more case")
         );
     }
     if found.plans_left_out > 0 {
         let _ = write!(
             text,
-            " It gave up on {} that would have been named, left out too.",
+            " It also gave up on {} that would have been named.",
             counted(found.plans_left_out, "plan")
         );
     }
@@ -399,22 +412,22 @@ fn search_in_words(found: &Found) -> String {
     if lost > 0 {
         let _ = write!(
             text,
-            " It gave up on {} of the first plan named, which count as late.",
+            " It gave up on {} of the first plan named. They count as late.",
             counted(lost, "run")
         );
     }
     if found.candidates.left_out {
-        text += " There are more plans. Only some counts, kinds together or exchanges were tried.";
+        text += " There are more plans than were tried: only some counts, combinations and exchanges were.";
     }
     if found.candidates.too_much_power > 0 {
         let _ = write!(
             text,
-            " Left out: {} combinations of gear that need more power than there is.",
-            found.candidates.too_much_power
+            " Left out: {} that need more power than the site has.",
+            counted(found.candidates.too_much_power, "combination")
         );
     }
     if found.stopped {
-        text += " Broken off: this is the best so far.";
+        text += " You stopped the search. This is the best so far.";
     }
     text
 }
@@ -431,7 +444,7 @@ fn trade_off(p: &PlanFound<'_>, system: System) -> TextTable {
         .left("Dry on", |at| short_date(p.job.date_after(at.0), system))
         .right("Cost", |at| currency.money(at.1))
         .left("What sooner costs (one run with your inputs)", |at| {
-            describe(p.inventory, at.2)
+            describe(p.inventory, at.2).of(system).to_owned()
         })
         .rows((0..shown).filter_map(|k| front.get(place(k))))
 }
@@ -454,12 +467,19 @@ impl Answer for PlanFound<'_> {
     }
 
     fn document(&self, system: System) -> Document {
-        let mut said: Vec<String> = self
-            .verdict
+        // The plan is named in the units that are read here.
+        let verdict = self.verdict.clone().map(|v| Verdict {
+            setup: self
+                .found
+                .chosen()
+                .map_or(v.setup, |plan| plan.name.of(system).to_owned()),
+            ..v
+        });
+        let mut said: Vec<String> = verdict
             .iter()
             .map(|v| verdict::sentence(v, system))
             .collect();
-        said.extend(self.verdict.iter().flat_map(verdict::holds));
+        said.extend(verdict.iter().flat_map(verdict::holds));
         said.extend(sentences(self.job, self.inventory, &self.found, system));
         said.extend(other_ways(self, system));
         said.extend(limits::of_job(self.job));
@@ -468,7 +488,7 @@ impl Answer for PlanFound<'_> {
             let calendar = Columns::new()
                 .left("Day", |errand: &Errand| short_date(errand.date, system))
                 .left("What", |errand| errand.what.clone())
-                .rows(calendar(self, plan));
+                .rows(calendar(self, plan, system));
             blocks.extend([
                 Block::Table(calendar),
                 Block::Table(trade_off(self, system)),
@@ -486,10 +506,9 @@ impl Answer for PlanFound<'_> {
             blocks.push(Block::Table(ways_table(self, system)));
         }
         blocks.extend(
-            charts::figures(self.job, &self.found, self.verdict.as_ref(), system)
-                .map(Block::Figure),
+            charts::figures(self.job, &self.found, verdict.as_ref(), system).map(Block::Figure),
         );
-        blocks.push(Block::Notes(self.notices.to_vec()));
+        blocks.push(Block::Notes(all_said(self.notices, system)));
         blocks.push(Block::note(format!(
             "{RELEASE} Burners, electrical loads and fuel come under local codes and licensed trades."
         )));

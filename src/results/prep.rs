@@ -13,10 +13,11 @@ use super::limits;
 use super::{Answer, Block, Document, verdict};
 use crate::preparation::{Prepared, materials};
 use crate::units::System;
+use crate::units::format::all_said;
 
 /// Findings that are listed one by one; more are counted by kind.
 const LISTED: usize = 40;
-const ESTIMATES: &str = "Estimates: packs, rates and waits are common practice until walk.materials and walk.work_rates give yours. Tests, the product sheet and the person responsible release the floor.";
+const ESTIMATES: &str = "Estimates: packs, rates and waits are common practice. Give yours under walk.materials and walk.work_rates. Tests, the product sheet and the person responsible release the floor.";
 
 impl Answer for PreparedFloor<'_> {
     type Data = PrepData;
@@ -51,14 +52,15 @@ impl Answer for PreparedFloor<'_> {
         blocks.extend(charts::figures(self, system).map(Block::Figure));
         let bases = p.way.shopping.iter().map(|line| {
             let pack = materials::name(line.material);
-            format!("{pack}: {}", line.basis)
+            format!("{pack}: {}", line.basis.of(system))
         });
-        let rules = tables::rules(p).into_iter().map(|rule| format!("* {rule}"));
+        let rules = tables::rules(p, system).into_iter();
+        let rules = rules.map(|rule| format!("* {rule}"));
         let rules =
-            std::iter::once("Rules used; the product sheet always wins:".to_owned()).chain(rules);
+            std::iter::once("Rules used. The product sheet always wins:".to_owned()).chain(rules);
         blocks.extend([
             Block::Notes(notes(p, currency, system)),
-            Block::Notes(self.notices.to_vec()),
+            Block::Notes(all_said(self.notices, system)),
             Block::Details(bases.collect()),
             Block::Details(rules.collect()),
             Block::note(ESTIMATES),

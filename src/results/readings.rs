@@ -7,7 +7,7 @@ use crate::moisture_log::{
 };
 use crate::scenario::{Fault, Scenario};
 use crate::units::DAY;
-use crate::units::format::{Shown, capital, counted, date, fine_percent, moment, whole};
+use crate::units::format::{Said, Shown, capital, counted, date, fine_percent, moment, whole};
 use crate::units::{Kind, System};
 use jiff::civil::DateTime;
 use std::collections::BTreeMap;
@@ -88,7 +88,7 @@ record! {
         note: String = r.note.clone(),
         counts: bool = judged.counts(),
         reasons: Vec<ReasonData> = shortfalls(judged).iter().map(ReasonData::of).collect(),
-        not_stated: Vec<&'static str> = judged.not_stated.clone(),
+        not_stated: Vec<String> = not_stated(judged, System::Si),
         informs: bool = judged.informs(),
         limit: Option<f64> = judged.limit,
         meets_limit: Option<bool> = judged.meets(),
@@ -139,7 +139,7 @@ pub(super) fn rate(flux: f64, system: System) -> String {
 }
 
 /// A value of a method.
-fn value(method: Method, value: f64, system: System) -> String {
+pub(super) fn value(method: Method, value: f64, system: System) -> String {
     match method {
         Method::Dish => rate(value, system),
         Method::PlasticSheet => if value > 0.0 { "moist" } else { "dry" }.to_owned(),
@@ -152,12 +152,22 @@ fn depth(metres: f64, system: System) -> String {
     Shown::of(Kind::Length, system).text(metres, decimals)
 }
 
+/// What the log does not say of a reading.
+fn not_stated(judged: &Judged, system: System) -> Vec<String> {
+    let all = judged.not_stated.iter();
+    all.map(|what| Said::both(what).of(system).to_owned())
+        .collect()
+}
+
 /// Whether a reading counts and why not, in one text.
 fn status(judged: &Judged, system: System) -> String {
     let parts = shortfalls(judged).iter();
     let mut parts: Vec<String> = parts.map(|s| s.why.of(system).to_owned()).collect();
     if judged.counts() && !judged.not_stated.is_empty() {
-        parts.push(format!("Not stated: {}.", judged.not_stated.join("; ")));
+        parts.push(format!(
+            "Not in the log, so make sure of it: {}.",
+            not_stated(judged, system).join("; ")
+        ));
     }
     parts.join(" ")
 }
@@ -201,9 +211,9 @@ pub fn reasons(judged: &[Judged], system: System) -> Vec<String> {
             )
         })
         .collect();
-    let mut unsaid: BTreeMap<&str, Vec<String>> = BTreeMap::new();
+    let mut unsaid: BTreeMap<String, Vec<String>> = BTreeMap::new();
     for judged in judged.iter().filter(|judged| judged.counts()) {
-        for what in &judged.not_stated {
+        for what in not_stated(judged, system) {
             unsaid
                 .entry(what)
                 .or_default()
@@ -216,7 +226,7 @@ pub fn reasons(judged: &[Judged], system: System) -> Vec<String> {
         } else {
             format!("line {}", lines.join(", "))
         };
-        format!("Not stated, to be made sure of: {what} ({lines}).")
+        format!("Not in the log, so make sure of it: {what} ({lines}).")
     }));
     out
 }
@@ -274,12 +284,12 @@ impl Answer for Readings<'_> {
         let mut notes = self.log.notices.clone();
         notes.extend(self.missing.map(|name| {
             format!(
-                "There is no {name} yet. To add a reading: coatday readings SCENARIO add --help"
+                "There is no log {name} yet. To add a reading: coatday readings SCENARIO add --help"
             )
         }));
         notes.push(RELEASE.into());
         let listed = if self.judged.is_empty() {
-            Block::text("No readings.")
+            Block::text("No readings yet.")
         } else {
             Block::Table(table(self.judged, system))
         };
@@ -316,7 +326,7 @@ pub fn confirmed(log: &str, addition: &Addition, system: System) -> Vec<String> 
             1 => "this reading".to_owned(),
             all => format!("all {all} readings"),
         };
-        lines.push(format!("There already: {log} has {which} word for word."));
+        lines.push(format!("Nothing added: {log} has {which} already."));
     }
     lines
 }
@@ -327,7 +337,7 @@ pub fn imported(log: &str, addition: &Addition) -> String {
     let there = addition.there_already;
     match (addition.readings.first(), addition.readings.last()) {
         (Some(first), Some(last)) => format!(
-            "Added {}, lines {} to {} of {log}; {there} were there already.",
+            "Added {}, lines {} to {} of {log}. Already there: {there}.",
             counted(addition.readings.len(), "reading"),
             first.line,
             last.line,

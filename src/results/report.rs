@@ -13,7 +13,8 @@ use crate::preparation::Prepared;
 use crate::scenario::model::Target;
 use crate::scenario::{Scenario, Understood, understood};
 use crate::units::format::{
-    Shown, counted, date, date_in_words, days, echoed, fine_percent, lower, weekday_and_date,
+    Shown, all_said, counted, date, date_in_words, days, echoed, fine_percent, lower,
+    weekday_and_date,
 };
 use crate::units::{Kind, System};
 use crate::verdict::{Basis, State, Verdict};
@@ -366,7 +367,7 @@ fn taken(r: &Report<'_>, own: Option<&Outcome>) -> Vec<Block> {
         })
         .rows(understood(r.scenario));
     blocks.push(Block::Table(table));
-    blocks.push(Block::List(r.comparison.notices.to_vec()));
+    blocks.push(Block::List(all_said(r.comparison.notices, r.system)));
     blocks
 }
 

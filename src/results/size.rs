@@ -15,7 +15,7 @@ use crate::evaluate::size::{
 };
 use crate::job::Job;
 use crate::units::DAY;
-use crate::units::format::{Shown, fixed, percent, rounded, water_rate, whole};
+use crate::units::format::{Said, Shown, all_said, fixed, percent, rounded, water_rate, whole};
 use crate::units::{Kind, System};
 use crate::verdict;
 use jiff::civil::Date;
@@ -40,7 +40,7 @@ pub struct SizeCheck<'a> {
     /// What may be said of the floor with the first setup, which is the one on site.
     pub verdict: Option<verdict::Verdict>,
     /// Notes about the weather.
-    pub notices: &'a [String],
+    pub notices: &'a [Said],
 }
 
 record! {
@@ -51,7 +51,7 @@ record! {
         drying_starts: Date = check.job.date(check.job.gear_on),
         verdict: Option<VerdictData> = check.verdict.as_ref().map(VerdictData::of),
         limits: Vec<String> = limits::of_job(check.job),
-        notices: Vec<String> = check.notices.to_vec(),
+        notices: Vec<String> = all_said(check.notices, System::Si),
         setups: Vec<SetupData> = rows(&check.checked).map(SetupData::of).collect(),
     }
 
@@ -304,7 +304,7 @@ pub fn weeks(s: &Sized, system: System) -> TextTable {
         .rank(4)
         .right("Other", |(_, w)| cell(w.other))
         .rank(5)
-        .right("Envelope", |(_, w)| cell(w.envelope))
+        .right("Walls, roof", |(_, w)| cell(w.envelope))
         .rank(5)
         .right("Load", |(_, w)| cell(w.load()))
         .right("Could take", |(_, w)| {
@@ -338,7 +338,7 @@ pub fn load_chart(job: &Job, s: &Sized, system: System) -> LoadChart {
         layer("outside air", &|d| d.outside_air),
         layer("burners", &|d| d.combustion),
         layer("other materials, people", &|d| d.other),
-        layer("settles on the envelope", &|d| d.envelope),
+        layer("condenses on walls and roof", &|d| d.envelope),
     ];
     let capacity = || s.days.iter().map(|d| water.number(d.capacity)).collect();
     LoadChart {
@@ -357,7 +357,7 @@ pub fn load_chart(job: &Job, s: &Sized, system: System) -> LoadChart {
         }),
         steps: true,
         footer: vec![
-            "Below zero: water that outside air carries off or that settles on the envelope. Capacity in the air of the day.".into(),
+            "Below zero: water that outside air carries off or that condenses on walls and roof. Capacity in the air of the day.".into(),
             ESTIMATE.into(),
         ],
         ..LoadChart::default()
@@ -483,7 +483,7 @@ impl Answer for SizeCheck<'_> {
             }));
             document = document.with(name, blocks);
         }
-        let mut notes = self.notices.to_vec();
+        let mut notes = all_said(self.notices, system);
         notes.push(ESTIMATES.into());
         document.with("", vec![Block::Notes(notes)])
     }

@@ -53,7 +53,7 @@ pub fn sentence(v: &Verdict, system: System) -> String {
         let held = counted(v.holds.len(), "matter");
         parts.push(format!("ON HOLD: {held} must be cleared first."));
         if v.ready.is_some() {
-            parts.push("Once that is done, the date would be this:".into());
+            parts.push("Once cleared:".into());
         }
     }
     parts.push(day(v, system));
@@ -213,11 +213,14 @@ fn against(v: &Verdict, system: System) -> Option<String> {
 /// What to do next, as a sentence.
 fn next(next: Next) -> &'static str {
     match next {
-        Next::LiftHolds => "Next: have the holds lifted by those who can.",
+        Next::LiftHolds => "Next: get the holds lifted by those who can.",
         Next::CheckInputs => "Next: look for extreme values in the scenario.",
         Next::Test => "Next: test the floor as its standard says. Only the tests release it.",
         Next::ChangeThePlan => {
-            "Next: change the gear, take a coating that stands this moisture, or move the date."
+            "Next: change the gear, pick a coating rated for this moisture, or move the date."
+        }
+        Next::StopGroundMoisture => {
+            "Next: ask for a primer rated for this moisture, or plan another floor. No gear dries this slab."
         }
         Next::WinDays => {
             "Next: win days (coatday explain, coatday plan) or agree on a later date now."

@@ -9,8 +9,8 @@ use crate::gear::controls::Thermostat;
 use crate::gear::exchange::{Flow, OutsideAirExchange};
 use crate::job::Job;
 use crate::units::format::{
-    HOLD, MONTHS_OF_THE_YEAR, Shown, date, fixed, heat, heat_in, held, hours, percent, rounded,
-    signed, water, whole,
+    HOLD, MONTHS_OF_THE_YEAR, Said, Shown, all_said, date, fixed, heat, heat_in, held, hours,
+    percent, rounded, signed, water, whole,
 };
 use crate::units::{CFM, Kind, System};
 use crate::weather::helps::{HOURS, Helping, HelpingHours, MONTHS};
@@ -69,17 +69,17 @@ pub struct SeasonOfAir {
     /// Exchanges of the scenario's setups.
     pub exchanges: Vec<Exchange>,
     /// Notes about the weather.
-    pub notices: Vec<String>,
+    pub notices: Vec<Said>,
 }
 
 impl SeasonOfAir {
     /// The season of a job.
     #[must_use]
-    pub fn of(job: &Job, wanted: Wanted, notices: Vec<String>) -> Self {
+    pub fn of(job: &Job, wanted: Wanted, notices: Vec<Said>) -> Self {
         let (temperature, source) = match (wanted.temperature, highest_thermostat(job)) {
             (Some(t), _) => (t, "as given"),
-            (None, Some(t)) => (t, "temperature from the scenario's thermostat"),
-            (None, None) => (USUAL_TEMPERATURE, "temperature taken as usual"),
+            (None, Some(t)) => (t, "the temperature is that of the thermostat"),
+            (None, None) => (USUAL_TEMPERATURE, "the temperature is assumed"),
         };
         let span = (job.gear_on, job.give_up);
         let pressure = job.weather.mean(span.0, span.1).pressure;
@@ -91,7 +91,7 @@ impl SeasonOfAir {
             room_humidity: wanted.humidity,
             room_humidity_ratio: MoistAir::from_relative_humidity(room.0, room.1, pressure)
                 .humidity_ratio,
-            room_source: format!("{source}, humidity as given or taken"),
+            room_source: format!("{source}, the humidity is as given or assumed"),
             margin: wanted.margin,
             hours: HelpingHours::count(&job.weather, span, room, wanted.margin),
             exchanges: exchanges(job),
@@ -159,7 +159,7 @@ record! {
         season: HoursData = HoursData::of(&season),
         months: Vec<MonthData> = a.months().map(|(m, h)| MonthData::of(a, m, &h)).collect(),
         exchanges: Vec<ExchangeData> = a.exchanges.iter().map(|e| ExchangeData::of(e, &season)).collect(),
-        notices: Vec<String> = a.notices.clone(),
+        notices: Vec<String> = all_said(&a.notices, System::Si),
     }
 
     /// The room that outside air is compared with.
@@ -429,7 +429,7 @@ impl Answer for SeasonOfAir {
             .iter()
             .map(|e| of_exchange(e, &season, system))
             .collect();
-        notes.extend(self.notices.iter().cloned());
+        notes.extend(all_said(&self.notices, system));
         notes.push(ESTIMATES.into());
         Document::new(
             &self.scenario,

@@ -9,7 +9,9 @@ use std::str::FromStr;
 
 use super::model::{EmissionRate, HumidityAtDepth, Target, usual_targets};
 use super::nearest;
-use crate::units::{Area, Length, MassFlux, RelativeHumidity, Strength, Temperature, UnitFault};
+use crate::units::{
+    Amount, Area, Length, MassFlux, RelativeHumidity, Strength, Temperature, UnitFault,
+};
 use crate::units::{dates, ranges};
 use crate::weather::places;
 
@@ -32,7 +34,7 @@ pub enum MixAnswer {
 pub enum Heating {
     /// It is not.
     None,
-    /// It is held at this temperature.
+    /// It is kept at this temperature.
     Held(Temperature),
 }
 
@@ -114,17 +116,24 @@ pub fn place(text: &str) -> Result<String, String> {
     })
 }
 
+fn beyond(fault: &UnitFault) -> String {
+    format!("{} {}", fault.message, fault.help)
+}
+
 /// A quantity within the limit of that name.
 fn within<Q: FromStr<Err = UnitFault> + Copy>(
     text: &str,
     limit: &str,
-    si: fn(&Q) -> f64,
+    typed: fn(&Q) -> Amount,
 ) -> Result<Q, String> {
     let quantity: Q = text
         .parse()
         .map_err(|fault: UnitFault| format!("{} {}", fault.message, fault.help))?;
+    let amount = typed(&quantity);
     match ranges::find(limit) {
-        Some(limit) if !limit.holds(si(&quantity)) => Err(format!("The {}", limit.in_words())),
+        Some(limit) if !limit.holds(amount.si()) => {
+            Err(beyond(&limit.fault(amount.si(), Some(&amount))))
+        }
         _ => Ok(quantity),
     }
 }
@@ -134,7 +143,7 @@ fn within<Q: FromStr<Err = UnitFault> + Copy>(
 /// # Errors
 /// No area, or one beyond the limits.
 pub fn area(text: &str) -> Result<Area, String> {
-    within(text, "slab area", |area: &Area| area.si())
+    within(text, "slab area", |area: &Area| area.typed())
 }
 
 /// The thickness of the slab.
@@ -142,7 +151,7 @@ pub fn area(text: &str) -> Result<Area, String> {
 /// # Errors
 /// No length, or one beyond the limits.
 pub fn thickness(text: &str) -> Result<Length, String> {
-    within(text, "slab thickness", |length: &Length| length.si())
+    within(text, "slab thickness", |length: &Length| length.typed())
 }
 
 /// A day of the calendar.
@@ -167,7 +176,7 @@ pub fn poured(text: &str, today: Date) -> Result<Date, String> {
         .is_ok_and(|last| day > last);
     if too_old || too_late {
         return Err(format!(
-            "This day is too far from today, {today}. Give one from {OLDEST_YEARS} years back to {FARTHEST_YEARS} years ahead. For an older slab write the day it was last soaked."
+            "This day is too far from today, {today}. Give a day from {OLDEST_YEARS} years back to {FARTHEST_YEARS} years ahead. For an older slab give the day it was last soaked."
         ));
     }
     Ok(day)
@@ -184,7 +193,7 @@ pub fn needed_by(text: &str, gear_on: Date) -> Result<Option<Date>, String> {
     let day = day(text)?;
     if day <= gear_on {
         return Err(format!(
-            "Drying starts on {gear_on}. Give a later day, or \"don't know\"."
+            "The gear goes on {gear_on}. Give a later day, or \"don't know\"."
         ));
     }
     if gear_on
@@ -212,12 +221,12 @@ pub fn mix(text: &str) -> Result<Option<MixAnswer>, String> {
             _ if number >= 10.0 => Err(format!(
                 "{bare} has no unit. Write \"{bare} psi\" or \"{bare} MPa\", or a water-cement ratio such as 0.45."
             )),
-            Some(limit) => Err(format!("The {}", limit.in_words())),
+            Some(limit) => Err(beyond(&limit.fault(number, None))),
             None => Ok(Some(MixAnswer::Ratio(number))),
         };
     }
     within(text, "compressive strength", |strength: &Strength| {
-        strength.si()
+        strength.typed()
     })
     .map(|strength| Some(MixAnswer::Strength(strength)))
     .map_err(|fault| {
@@ -237,11 +246,9 @@ pub fn heating(text: &str) -> Result<Option<Heating>, String> {
         return Ok(Some(Heating::None));
     }
     if matches!(plain(text).as_str(), "yes" | "y") {
-        return Err(
-            "Write the temperature that is held, such as \"65 degF\" or \"18 degC\".".into(),
-        );
+        return Err("Write the temperature it is kept at, such as \"65 F\" or \"18 C\".".into());
     }
-    within(text, "thermostat setting", |t: &Temperature| t.si())
+    within(text, "thermostat setting", |t: &Temperature| t.typed())
         .map(|held| Some(Heating::Held(held)))
         .map_err(|fault| format!("{fault} Or write \"no\" or \"don't know\"."))
 }
@@ -275,7 +282,7 @@ pub fn limits(text: &str) -> Result<Option<Vec<Target>>, String> {
             let limit = within(
                 humidity,
                 "humidity limit in the slab",
-                |h: &RelativeHumidity| h.si(),
+                |h: &RelativeHumidity| h.typed(),
             )?;
             targets.push(Target::RelativeHumidityAtDepth(HumidityAtDepth {
                 limit,
@@ -292,7 +299,7 @@ pub fn limits(text: &str) -> Result<Option<Vec<Target>>, String> {
             |number| format!("{} lb/1000 ft2/24 h", number.trim()),
         );
         let limit =
-            within(&rate, "emission limit", |rate: &MassFlux| rate.si()).map_err(|fault| {
+            within(&rate, "emission limit", |rate: &MassFlux| rate.typed()).map_err(|fault| {
                 format!("{fault} Or write \"85 %\" for a probe, or \"don't know\".")
             })?;
         targets.push(Target::EmissionRate(EmissionRate { limit }));
@@ -342,7 +349,9 @@ fn machines(part: &str) -> Result<Machines, String> {
         None => (1.0, part),
     };
     if count.fract() != 0.0 || ranges::find("count").is_some_and(|limit| !limit.holds(count)) {
-        return Err(format!("\"{part}\": give a whole number from 1 to 1000."));
+        return Err(format!(
+            "\"{part}\" needs a whole number from 1 to 1000, such as \"2 {name}\"."
+        ));
     }
     let singular = name.strip_suffix('s').unwrap_or(name).replace('-', " ");
     let names =
@@ -364,7 +373,7 @@ fn machines(part: &str) -> Result<Machines, String> {
             let near = near.map_or_else(String::new, |near| format!(" Did you mean \"{near}\"?"));
             let all: Vec<&str> = MACHINE_KINDS.iter().map(|kind| kind.name).collect();
             Err(format!(
-                "\"{name}\" is not known.{near} Known: {}.",
+                "\"{name}\" is not a machine this program knows.{near} It knows: {}.",
                 all.join(", ")
             ))
         }

@@ -75,7 +75,7 @@ pub(crate) fn check(
             "width",
             at,
             format!("This {} is wider than it is long.", words(kind)),
-            "Check the units; exchange length and width if they were mixed up.",
+            "Check the units, or swap length and width.",
         );
     }
     let Some(at) = node.get("area") else { return };
@@ -88,7 +88,7 @@ pub(crate) fn check(
             "area",
             at,
             format!("There is no area \"{}\".", cut(name)),
-            &format!("{near}Use the name of an area under walk.areas."),
+            &format!("{near}Write the name of an area under walk.areas."),
         );
         return;
     };
@@ -96,8 +96,8 @@ pub(crate) fn check(
         add(
             "area",
             at,
-            format!("\"{}\" is not of metal.", cut(&place.name)),
-            "For a rust stain use the kind \"stain\" with the state \"rust\"; correct the area otherwise.",
+            format!("\"{}\" is not metal.", cut(&place.name)),
+            "For a rust stain write the kind \"stain\" with the state \"rust\". Otherwise correct the area.",
         );
     }
     if let (Some(depth), Some(thickness), Some(at), true) =
@@ -140,7 +140,7 @@ pub(crate) fn check(
                 "width",
                 at,
                 format!(
-                    "This {} is wider than its area \"{}\" has room for.",
+                    "This {} is too wide for its area \"{}\".",
                     words(kind),
                     cut(&place.name)
                 ),

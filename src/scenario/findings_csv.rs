@@ -51,7 +51,7 @@ pub fn read_findings(
                         text.len(),
                         json::LARGEST_BYTES
                     ),
-                    "Check that this is the table of findings, or split the job.",
+                    "Check that this is the table of findings, or split the job in two.",
                 ),
                 Err(error) => (
                     error.valid_up_to(),
@@ -170,7 +170,7 @@ fn columns(head: &[Cell], faults: &mut Collector<'_>) -> Vec<Option<&'static str
             Some(name) if columns.contains(&Some(name)) => faults.add(
                 name,
                 &cell.span,
-                format!("The column \"{name}\" stands there twice."),
+                format!("The column \"{name}\" is there twice."),
                 "Keep one of them.",
             ),
             None => {
@@ -195,7 +195,7 @@ fn columns(head: &[Cell], faults: &mut Collector<'_>) -> Vec<Option<&'static str
                 "",
                 &(at..at),
                 format!("The column \"{needed}\" is missing."),
-                "Name it on the first line.",
+                "Add it to the first line.",
             );
         }
     }
@@ -234,7 +234,7 @@ fn node(
             path,
             &at,
             message,
-            "Two cells may have run together, or a comma stands inside a cell: part them, leave cells empty that do not apply, or quote the cell.",
+            "Two cells may have run together, or a cell has a comma in it. Split them, leave cells empty that do not apply, or put the cell in quotes.",
         );
         return None;
     }
@@ -269,7 +269,7 @@ fn node(
                 path,
                 &(whole.start..whole.start),
                 "This line has no \"kind\".",
-                "Write what was found, such as crack or stain.",
+                "Write what it is, such as crack or stain.",
             );
         }
         return None;

@@ -140,13 +140,13 @@ pub(crate) fn read(text: &str) -> Result<Node, NotJson> {
     };
     if text.len() > LARGEST_BYTES {
         let message = format!(
-            "The file has {} bytes; a scenario has a few thousand.",
+            "The file has {} bytes. A scenario has a few thousand.",
             text.len()
         );
         return Err(fault(
             0..0,
             message,
-            "Check that this is the scenario. Weather by the hour belongs in a file of its own beside it.",
+            "Check that this is the scenario. Weather by the hour goes into its own file beside it.",
         ));
     }
     // A byte order mark at the start is passed over, as RFC 8259 allows.
@@ -173,7 +173,7 @@ pub(crate) fn read(text: &str) -> Result<Node, NotJson> {
         None => Err(fault(
             start..start,
             "The file is empty.".to_owned(),
-            "Write a starter scenario with `coatday new`.",
+            "Write a starter scenario: coatday new job.json",
         )),
     }
 }
@@ -202,7 +202,7 @@ impl Reader<'_> {
         let line = before.matches('\n').count() + 1;
         Self::fault(
             self.text.len()..self.text.len(),
-            format!("The file ends inside {what} that begins on line {line}."),
+            format!("The file ends before {what} from line {line} is closed."),
             "Close it, or fetch the whole file again if it was cut short.",
         )
     }
@@ -242,7 +242,7 @@ impl Reader<'_> {
                         opened..opened + 1,
                         "This text has no closing quote on its line.",
                         if inches {
-                            "A quote mark ends the text, so write inches as in: \"5-1/2 in\" or \"6'-2 in\"."
+                            "A quote mark ends the text. Write inches as \"5-1/2 in\" or \"6'-2 in\"."
                         } else {
                             "Close it with a double quote."
                         },
@@ -251,12 +251,12 @@ impl Reader<'_> {
                 Some(byte) if *byte < b' ' => {
                     return Err(Self::fault(
                         at..at + 1,
-                        "A control character stands in the text.",
+                        "There is a control character in the text.",
                         "Remove it; write a tab as \\t.",
                     ));
                 }
                 Some(_) => at += 1,
-                None => return Err(self.cut_short(opened, "text")),
+                None => return Err(self.cut_short(opened, "the text")),
             }
         }
     }
@@ -316,19 +316,19 @@ impl Reader<'_> {
         };
         let (message, help) = match error.kind() {
             Kind::NestingDepthExceeded => return too_deep(span),
-            Kind::UnterminatedObject => return self.cut_short(span.start, "an object"),
-            Kind::UnterminatedArray => return self.cut_short(span.start, "a list"),
-            Kind::UnterminatedCommentBlock => return self.cut_short(span.start, "a comment"),
+            Kind::UnterminatedObject => return self.cut_short(span.start, "the \"{\""),
+            Kind::UnterminatedArray => return self.cut_short(span.start, "the \"[\""),
+            Kind::UnterminatedCommentBlock => return self.cut_short(span.start, "the comment"),
             Kind::ExpectedObjectValue => (
                 "The file ends where a value should be.",
                 "Write the value, or fetch the whole file again if it was cut short.",
             ),
             Kind::TrailingCommasNotAllowed if next.starts_with(']') => (
-                "A comma stands before the end of a list.",
+                "There is a comma before the closing bracket.",
                 "Remove the comma.",
             ),
             Kind::TrailingCommasNotAllowed => (
-                "A comma stands before the end of an object.",
+                "There is a comma before the closing brace.",
                 "Remove the comma.",
             ),
             Kind::MultipleRootJsonValues => (
@@ -336,32 +336,32 @@ impl Reader<'_> {
                 "Remove it, or check for a brace closed too early.",
             ),
             Kind::SingleQuotedStringsNotAllowed => (
-                "Text stands in single quotes.",
+                "This text is in single quotes.",
                 "Use double quotes: \"5 in\".",
             ),
             Kind::ExpectedColonAfterObjectKey => (
-                "A colon should stand between a key and its value.",
+                "A colon is missing between a key and its value.",
                 "Write \"key\": value.",
             ),
             Kind::UnexpectedTokenInObject if here == Some(']') => {
-                ("A comma or \"}\" should stand here.", SEPARATE)
+                ("A comma or \"}\" is missing here.", SEPARATE)
             }
-            Kind::UnexpectedCloseBrace => ("A comma or \"]\" should stand here.", SEPARATE),
+            Kind::UnexpectedCloseBrace => ("A comma or \"]\" is missing here.", SEPARATE),
             Kind::UnexpectedComma | Kind::UnexpectedCloseBracket | Kind::UnexpectedColon => (
-                "A value should stand here.",
+                "A value is missing here.",
                 "Write text in double quotes, a number, a list or an object.",
             ),
             Kind::ExpectedStringObjectProperty | Kind::UnexpectedTokenInObject => (
-                "A key should stand here.",
-                "Write keys in double quotes, like \"name\".",
+                "A key is missing here.",
+                "Write keys in double quotes, such as \"name\".",
             ),
             Kind::ExpectedComma if in_number() => ("This is not a number.", NUMBER),
-            Kind::ExpectedComma => ("A comma should stand here.", SEPARATE),
+            Kind::ExpectedComma => ("A comma is missing here.", SEPARATE),
             Kind::UnexpectedWord | Kind::NonFiniteNumbersNotAllowed => WORD,
             // A word that runs into a bracket.
             Kind::UnexpectedToken if here.is_some_and(char::is_alphabetic) => WORD,
             Kind::UnexpectedToken if matches!(here, Some('#' | '/')) => (
-                "A remark starts with //.",
+                "A comment starts with //.",
                 "Write // before it, or put it in a \"note\".",
             ),
             Kind::String(
@@ -372,7 +372,7 @@ impl Reader<'_> {
                 "Write the character itself.",
             ),
             Kind::String(_) => (
-                "A backslash stands before something it cannot change.",
+                "This backslash changes nothing.",
                 "Write a backslash as \\\\, or paths with /.",
             ),
             Kind::BareDecimalPointNumbersNotAllowed
@@ -381,7 +381,7 @@ impl Reader<'_> {
             | Kind::ExpectedPlusMinusOrDigitInNumberLiteral
             | Kind::HexadecimalNumbersNotAllowed
             | Kind::UnaryPlusNumbersNotAllowed => ("This is not a number.", NUMBER),
-            _ => ("Something else should stand here.", SEPARATE),
+            _ => ("This does not belong here.", SEPARATE),
         };
         Self::fault(span, message, help)
     }
@@ -389,10 +389,10 @@ impl Reader<'_> {
 
 const SEPARATE: &str = "Separate entries by commas and close every bracket.";
 const WORD: (&str, &str) = (
-    "A word stands here without quotes.",
+    "This word has no quotes.",
     "Put text in double quotes. NaN and Infinity are not allowed.",
 );
-const NUMBER: &str = "Write it like 12, 0.5 or 1e6.";
+const NUMBER: &str = "Write it such as 12, 0.5 or 1e6.";
 
 fn too_deep(span: Range<usize>) -> NotJson {
     Reader::fault(

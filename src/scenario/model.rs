@@ -74,12 +74,12 @@ keys! {
         gear_on: Date,
         /// The day by which the floor must be ready to coat.
         needed_by: Option<Date> [without "no date" => "setups are compared without a deadline"],
-        /// How long after `gear_on` to go on looking.
+        /// How many days after `gear_on` to stop looking.
         give_up_after: Option<Duration> [
             limit "time limit",
-            default GIVE_UP_AFTER => "longer than any plan that is worth making"
+            default GIVE_UP_AFTER => "longer than any plan worth making"
         ],
-        /// What the floor must show before it is coated; every one must be met. The limit is on the coating's data sheet.
+        /// What the floor must show before it is coated. Every one must be met. The limit is on the coating's data sheet.
         targets: Option<Vec<Target>> [
             least 1, most 8,
             label "target",
@@ -87,9 +87,9 @@ keys! {
         ],
         /// The air of the building in use, in which the floor is tested.
         service: Option<Service> [default Service::default() => ""],
-        /// What the coating's data sheet asks of the day it is laid; used by `coatday today` and `coatday readings`.
+        /// What the coating's data sheet asks for on the day it is laid. For `coatday today` and `coatday readings`.
         coating: Option<Coating>,
-        /// What the schedule assumed when the floor was promised; used by `coatday explain` and `coatday report`.
+        /// What the schedule assumed when the floor was promised. For `coatday explain` and `coatday report`.
         promised: Option<Promised>,
         /// What energy, fuel and delay cost.
         prices: Option<Prices> [label "price", default Prices::default() => ""],
@@ -108,16 +108,16 @@ keys! {
     /// Where the building stands.
     #[schemars(extend("x-section" = true))]
     Site {
-        /// Height above sea level; it sets the air pressure.
+        /// Height above sea level. It sets the air pressure.
         elevation: Option<Length> [limit "site elevation", without "that of the place or weather file, else sea level" => ""],
         /// Outdoor air through the season.
         weather: Weather,
         /// What the site has to plug machines into. Without it setups are not checked against it.
-        power: Option<SitePower> [without "not checked" => "setups are not held against it"],
+        power: Option<SitePower> [without "not checked" => "no setup is checked against it"],
     }
 }
 
-/// Outdoor air, one of six ways. Files are looked for beside the scenario.
+/// Outdoor air, one of six ways. A file must lie beside the scenario.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Weather {
@@ -148,7 +148,7 @@ keys! {
         /// Wind speed.
         wind_speed: Option<Speed> [
             limit "wind speed",
-            default Speed::from_si(crate::weather::ASSUMED.wind_speed) => "a moderate mean of inland stations (common practice, no published source)"
+            default Speed::from_si(crate::weather::ASSUMED.wind_speed) => "a moderate mean inland (common practice, no published source)"
         ],
     }
 }
@@ -172,7 +172,7 @@ keys! {
         /// Wind speed.
         wind_speed: Option<Speed> [
             limit "wind speed",
-            default Speed::from_si(crate::weather::ASSUMED.wind_speed) => "a moderate mean of inland stations (common practice, no published source)"
+            default Speed::from_si(crate::weather::ASSUMED.wind_speed) => "a moderate mean inland (common practice, no published source)"
         ],
     }
 }
@@ -202,7 +202,7 @@ keys! {
         /// Water in the mix as on the ticket, with ice, the free water of the aggregate and what was added on site; it stands beside
         /// `cement_content`.
         mixing_water: Option<Density> [limit "mixing water"],
-        /// Specified compressive strength at 28 days; stands in for an unknown water-cement ratio. A mix is designed well above it.
+        /// Specified compressive strength at 28 days, for when the water-cement ratio is not known. A mix is designed well above it.
         strength: Option<Strength> [limit "compressive strength", note "used only where neither the water-cement ratio nor the ticket is given"],
         /// Whether air was entrained, which takes a lower water-cement ratio for the same strength.
         air: Option<Air> [with strength, default Air::NotEntrained => "usual under a steel-troweled finish (ACI 302, from memory)"],
@@ -222,8 +222,8 @@ keys! {
         ],
         /// How the top was finished.
         finish: Option<Finish> [default Finish::SteelTrowelled => "usual under a coating (common practice, no published source)"],
-        /// Vapour resistance of the top skin; takes the place of the one that goes with `finish`.
-        surface_resistance: Option<VapourResistance> [limit "surface resistance", note "takes the place of the one that goes with the finish"],
+        /// Vapor resistance of the top skin. It replaces the one that goes with `finish`.
+        surface_resistance: Option<VapourResistance> [limit "surface resistance", note "replaces the one that goes with the finish"],
         /// A later preparation that opens the top.
         prepared: Option<Preparation>,
         /// What lies under the slab.
@@ -262,7 +262,7 @@ keys! {
     SheetCuring {
         /// For how long.
         lasts: Duration [limit "curing time"],
-        /// Vapour resistance of the sheet.
+        /// Vapor resistance of the sheet.
         resistance: Option<VapourResistance> [limit "curing layer resistance", without "tight" => ""],
     }
 }
@@ -270,7 +270,7 @@ keys! {
 keys! {
     /// Curing under a sprayed film.
     CuringCompound {
-        /// Vapour resistance of the film.
+        /// Vapor resistance of the film.
         resistance: Option<VapourResistance> [
             limit "curing layer resistance",
             default VapourResistance::of(10.0, "GPa s m2/kg") => "from memory"
@@ -293,8 +293,8 @@ words! {
     Finish {
         /// Floated.
         Floated,
-        /// Steel-trowelled.
-        SteelTrowelled "steel-trowelled",
+        /// Steel-troweled.
+        SteelTrowelled "steel-troweled",
         /// Ground.
         Ground,
         /// Shot-blasted.
@@ -329,11 +329,11 @@ pub enum Underside {
 }
 
 keys! {
-    /// A vapour retarder under the slab.
+    /// A vapor retarder under the slab.
     VapourRetarder {
         /// Its permeance.
         permeance: Option<Permeance> [
-            limit "vapour retarder permeance",
+            limit "vapor retarder permeance",
             default Permeance::from_si(5.72e-12) => "0.1 perm, the usual class for floors (ASTM E1745, from memory)"
         ],
     }
@@ -484,17 +484,17 @@ keys! {
     #[schemars(extend("x-section" = true))]
     Prices {
         /// Electricity.
-        electricity: Option<MoneyPerEnergy> [limit "price of electricity", without "none" => "not counted, and costs leave it out"],
+        electricity: Option<MoneyPerEnergy> [limit "price of electricity", without "none" => "costs leave it out"],
         /// Propane, per volume or per gross heat.
-        propane: Option<PropanePrice> [limit "price of propane", without "none" => "not counted, and costs leave it out"],
+        propane: Option<PropanePrice> [limit "price of propane", without "none" => "costs leave it out"],
         /// Natural gas, per volume or per gross heat.
-        natural_gas: Option<NaturalGasPrice> [limit "price of natural gas", without "none" => "not counted, and costs leave it out"],
+        natural_gas: Option<NaturalGasPrice> [limit "price of natural gas", without "none" => "costs leave it out"],
         /// Kerosene, per volume or per gross heat.
-        kerosene: Option<KerosenePrice> [limit "price of kerosene", without "none" => "not counted, and costs leave it out"],
+        kerosene: Option<KerosenePrice> [limit "price of kerosene", without "none" => "costs leave it out"],
         /// Diesel or heating oil, per volume or per gross heat.
-        diesel: Option<DieselPrice> [limit "price of diesel", without "none" => "not counted, and costs leave it out"],
+        diesel: Option<DieselPrice> [limit "price of diesel", without "none" => "costs leave it out"],
         /// What each day costs in which the floor is not ready: site costs, penalties.
-        day_of_delay: Option<MoneyPerDay> [limit "price of a day of delay", without "none" => "not counted, and costs leave it out"],
+        day_of_delay: Option<MoneyPerDay> [limit "price of a day of delay", without "none" => "costs leave it out"],
     }
 }
 

@@ -1,6 +1,7 @@
 //! The JSON Schema of a scenario, made from the types of the model.
 
 use super::model::Scenario;
+use super::spelling::american;
 use std::sync::LazyLock;
 
 /// The JSON Schema of a scenario, for editors and for reading.
@@ -25,7 +26,7 @@ fn tell_defaults(schema: &mut serde_json::Value) {
         serde_json::Value::Object(members) => {
             let text = |key: &str| members.get(key).and_then(serde_json::Value::as_str);
             let value = match members.get("default") {
-                Some(serde_json::Value::String(text)) => Some(text.replace('_', " ")),
+                Some(serde_json::Value::String(text)) => Some(american(&text.replace('_', " "))),
                 Some(other) if other.is_number() => Some(other.to_string()),
                 _ => text("x-without").map(str::to_owned),
             };

@@ -140,7 +140,12 @@ pub(crate) fn example(schema: Option<Schema>) -> String {
     }
     match main_type(schema) {
         "object" => example_object(schema),
-        "array" => "[ ... ]".to_owned(),
+        "array" => match schema.get("items") {
+            Some(items) if main_type(follow(items)) == "object" => {
+                format!("[{}]", example(Some(items)))
+            }
+            _ => "[ ... ]".to_owned(),
+        },
         "number" => "0.5".to_owned(),
         "integer" => "1".to_owned(),
         "string" => "\"...\"".to_owned(),

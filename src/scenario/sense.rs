@@ -82,8 +82,8 @@ impl<'a, 'c, 'f> Sense<'a, 'c, 'f> {
                 self.name(&name);
             }
         }
-        self.own_names("setups", "Give every setup a name of its own.");
-        self.own_names("walk.areas", "Give every area a name of its own.");
+        self.own_names("setups", "Give each setup its own name.");
+        self.own_names("walk.areas", "Give each area its own name.");
     }
 
     /// Entries of a list have names that differ.
@@ -171,7 +171,9 @@ impl<'a, 'c, 'f> Sense<'a, 'c, 'f> {
             self.add(
                 &closed,
                 format!("{day} is after gear_on, {starts}."),
-                "Gear cannot dry an open building: start drying on the day it is enclosed, or later.",
+                format!(
+                    "Gear cannot dry an open building. Set \"gear_on\" to \"{day}\" or later, or enclose the building sooner."
+                ),
             );
         }
         if let (Some(needed), Some(end)) = (needed, self.end_of_search(0))
@@ -180,7 +182,7 @@ impl<'a, 'c, 'f> Sense<'a, 'c, 'f> {
             self.add(
                 &needed,
                 format!("The search ends on {end}, before this date."),
-                "Raise \"give_up_after\" so that the search reaches the date.",
+                "Raise \"give_up_after\", for example to \"730 days\".",
             );
         }
     }
@@ -207,10 +209,10 @@ impl<'a, 'c, 'f> Sense<'a, 'c, 'f> {
             self.add(
                 placed,
                 format!(
-                    "The slab is followed from this day to the end of the search, {end}, and that is more than {MOST_YEARS} years."
+                    "From this day to the end of the search, {end}, is more than {MOST_YEARS} years."
                 ),
                 format!(
-                    "Give a later day: what a slab remembers after {MEMORY_YEARS} years or more is its last soaking, not its placing, so put \"placed\" some {MEMORY_YEARS} years before \"gear_on\", \"room.enclosed\" soon after it, and name the water since then under \"wettings\"."
+                    "After {MEMORY_YEARS} years a slab remembers only its last soaking. Put \"placed\" some {MEMORY_YEARS} years before \"gear_on\", \"room.enclosed\" soon after it, and the water since then under \"wettings\"."
                 ),
             );
         }
@@ -344,13 +346,13 @@ impl<'a, 'c, 'f> Sense<'a, 'c, 'f> {
         if let Some(dish) = dishes.first() {
             self.add(
                 dish,
-                "A dish cannot be the only test: it draws most of its water from the top few millimetres and says little about the depth, and no published readings settle what the simulated dish should show.",
+                "A dish cannot be the only test. It draws its water from the very top of the slab and says little about the depth.",
                 help,
             );
         } else if let Some(sheet) = sheets.first() {
             self.add(
                 sheet,
-                "A plastic sheet cannot pass a floor: ASTM D4263 shows that water is there, and a dry sheet does not show that it is not.",
+                "A plastic sheet cannot pass a floor. A wet sheet shows that water is there (ASTM D4263), but a dry one does not show that it is not.",
                 help,
             );
         }
@@ -381,8 +383,8 @@ impl<'a, 'c, 'f> Sense<'a, 'c, 'f> {
                 &given,
                 "The lowest temperature is not below the highest.",
                 format!(
-                    "Give both from the coating's data sheet; without them {} and {} ({} and {}) are taken.",
-                    low.in_si(), high.in_si(), low.in_us(), high.in_us()
+                    "Give both from the coating's data sheet. Without them {} and {} ({} and {}) are assumed.",
+                    low.in_us(), high.in_us(), low.in_si(), high.in_si()
                 ),
             );
         }
@@ -400,8 +402,8 @@ impl<'a, 'c, 'f> Sense<'a, 'c, 'f> {
             if !self.root.list("setups").iter().any(named) {
                 self.add(
                     &setup,
-                    "No setup has this name.",
-                    "Write it as the \"name\" of one of the setups; the gear as planned may stand there as a setup of its own.",
+                    "There is no setup of this name.",
+                    "Write the \"name\" of one of the setups. The gear as planned may be a setup of its own.",
                 );
             }
         }

@@ -15,7 +15,7 @@ use super::schema_words::{
     quantity_kind,
 };
 use crate::units::dates::{self, DATE_HELP, DateFault, MOMENT_HELP};
-use crate::units::{self, Kind, ranges};
+use crate::units::{self, Amount, Kind, ranges};
 
 /// A currency in use and where it was first used.
 type FirstMoney = Option<(usize, String)>;
@@ -94,18 +94,18 @@ impl Shape<'_, '_> {
             }
             ("integer", Value::Number(text, number)) => {
                 if text.bytes().all(|byte| byte.is_ascii_digit()) {
-                    self.limit(*number, &node.span, path, wanted.limit);
+                    self.limit(*number, None, &node.span, path, wanted.limit);
                 } else {
                     self.faults.add(
                         path,
                         &node.span,
                         format!("{} is not a whole number.", cut(text)),
-                        "Write a count like 2.",
+                        "Write a whole number, such as 2.",
                     );
                 }
             }
             ("number", Value::Number(_, number)) => {
-                self.limit(*number, &node.span, path, wanted.limit);
+                self.limit(*number, None, &node.span, path, wanted.limit);
             }
             (kind, _) => self.wrong_kind(node, path, kind, schema),
         }
@@ -126,11 +126,11 @@ impl Shape<'_, '_> {
             "string" => ("text", "Put it in double quotes.".to_owned()),
             "integer" => (
                 "a whole number",
-                "Write a count like 2, without quotes.".to_owned(),
+                "Write a whole number without quotes, such as 2.".to_owned(),
             ),
             "number" => (
                 "a number",
-                "Write a number like 0.5, without quotes or unit.".to_owned(),
+                "Write a number without quotes or unit, such as 0.5.".to_owned(),
             ),
             _ => ("something else", String::new()),
         };
@@ -191,7 +191,7 @@ impl Shape<'_, '_> {
                 .filter(|key| *key != "$schema");
             let help = match near_missing.or_else(|| nearest(&member.key, known)) {
                 Some(near) => format!("Did you mean \"{near}\"?"),
-                None => format!("Known here: {}.", keys_in_words(schema)),
+                None => format!("The keys here: {}.", keys_in_words(schema)),
             };
             self.faults.add(
                 &place,
@@ -276,7 +276,7 @@ impl Shape<'_, '_> {
                         "This list has {} entries, but at most {most} are read.",
                         items.len()
                     ),
-                    "Split the scenario.".to_owned(),
+                    "Split the scenario into several.".to_owned(),
                 )
             };
             self.faults.add(path, &node.span, message, help);
@@ -307,13 +307,13 @@ impl Shape<'_, '_> {
                 .iter()
                 .map(|(name, inner)| {
                     if inner.is_some() {
-                        format!("{{\"{name}\": {{ ... }}}}")
+                        format!("{{\"{name}\": {{...}}}}")
                     } else {
                         format!("\"{name}\"")
                     }
                 })
                 .collect();
-            format!("Allowed: {}.", words.join(", "))
+            format!("Write one of {}.", words.join(", "))
         };
         match &node.value {
             Value::Text(text) => match known.iter().find(|(name, _)| name == text) {
@@ -323,7 +323,7 @@ impl Shape<'_, '_> {
                     self.faults.add(
                         path,
                         &node.span,
-                        format!("\"{name}\" needs an object."),
+                        format!("\"{name}\" needs its keys in braces."),
                         format!("Write {{\"{name}\": {example}}}."),
                     );
                 }
@@ -334,7 +334,7 @@ impl Shape<'_, '_> {
                     self.faults.add(
                         path,
                         &node.span,
-                        format!("\"{}\" is not known here.", cut(text)),
+                        format!("\"{}\" is not a choice here.", cut(text)),
                         format!("{near}{}", listed()),
                     );
                 }
@@ -343,12 +343,12 @@ impl Shape<'_, '_> {
                 let only = if let [only] = members.as_slice() {
                     Some(only)
                 } else {
-                    let help = format!("Keep one kind in each object. {}", listed());
+                    let help = format!("Keep one choice in each pair of braces. {}", listed());
                     self.faults.add(
                         path,
                         &node.span,
                         format!(
-                            "One kind is needed here, but there are {} keys.",
+                            "One choice is needed here, but there are {} keys.",
                             members.len()
                         ),
                         help,
@@ -376,7 +376,7 @@ impl Shape<'_, '_> {
                             self.faults.add(
                                 &place,
                                 &member.key_span,
-                                format!("\"{}\" is not known here.", cut(&member.key)),
+                                format!("\"{}\" is not a choice here.", cut(&member.key)),
                                 format!("{near}{}", listed()),
                             );
                         }
@@ -387,7 +387,7 @@ impl Shape<'_, '_> {
             _ => self.faults.add(
                 path,
                 &node.span,
-                format!("This is {}, but one kind is needed here.", node.kind()),
+                format!("This is {}, but a choice is needed here.", node.kind()),
                 listed(),
             ),
         }
@@ -405,7 +405,7 @@ impl Shape<'_, '_> {
                     if kind.is_money() {
                         self.currency(amount.currency, &node.span, path);
                     }
-                    return self.limit(amount.si(), &node.span, path, limit);
+                    return self.limit(amount.si(), Some(&amount), &node.span, path, limit);
                 }
                 Err(fault) => fault,
             },
@@ -441,28 +441,29 @@ impl Shape<'_, '_> {
                     path,
                     span,
                     message,
-                    "Give all money in one currency; rates of exchange are not known here.",
+                    format!(
+                        "Give all money in {}, or all in {}.",
+                        name(*first),
+                        name(currency)
+                    ),
                 );
             }
         }
     }
 
-    fn limit(&mut self, si: f64, span: &Range<usize>, path: &str, limit: Option<&str>) {
+    fn limit(
+        &mut self,
+        si: f64,
+        typed: Option<&Amount>,
+        span: &Range<usize>,
+        path: &str,
+        limit: Option<&str>,
+    ) {
         if let Some(limit) = limit.and_then(ranges::find)
             && !limit.holds(si)
         {
-            let message = if si < limit.min_si() {
-                "This is too low."
-            } else {
-                "This is too high."
-            };
-            let words = limit.in_words();
-            let mut letters = words.chars();
-            let help: String = letters
-                .next()
-                .map(|first| first.to_uppercase().chain(letters).collect())
-                .unwrap_or_default();
-            self.faults.add(path, span, message, help);
+            let fault = limit.fault(si, typed);
+            self.faults.add(path, span, fault.message, fault.help);
         }
     }
 
@@ -482,8 +483,8 @@ impl Shape<'_, '_> {
             self.faults.add(
                 path,
                 span,
-                format!("\"{}\" is not a known class.", cut(text)),
-                format!("{near}Known: {}.", either(known.iter().copied())),
+                format!("There is no class \"{}\".", cut(text)),
+                format!("{near}Write {}.", either(known.iter().copied())),
             );
         }
     }

@@ -9,10 +9,10 @@ use super::moment;
 use super::schema::schema_of_scenario;
 use super::schema_words::{Schema, choice_words, follow, quantity_kind};
 use super::shape::{is_date, is_moment};
-use crate::units::dates;
+use crate::units::{System, dates};
 use serde_json::Value as Json;
 use std::borrow::Cow;
-use std::collections::HashMap;
+use std::collections::{BTreeSet, HashMap};
 use std::sync::LazyLock;
 
 /// Words of the trade for keys and values. A word may stand for one of several; the place tells which.
@@ -299,6 +299,12 @@ const UK_AND_US: [(&str, &str); 8] = [
     ("litre", "liter"),
 ];
 
+/// A text in US spelling.
+pub(super) fn american(text: &str) -> String {
+    let pairs = UK_AND_US.iter();
+    pairs.fold(text.to_owned(), |text, (uk, us)| text.replace(uk, us))
+}
+
 /// Longest word that is looked at.
 const LONGEST_WORD: usize = 60;
 
@@ -378,8 +384,11 @@ fn meaning<'k>(typed: &str, known: &[&'k str]) -> Option<(&'k str, bool)> {
             table.entry(folded(word)).or_default().extend(names);
         }
         for class in crate::gear::classes::catalogue() {
-            let names = table.entry(folded(class.label)).or_default();
-            names.push(class.name);
+            let label = class.label();
+            let labels = [System::Us, System::Si].map(|system| folded(label.of(system)));
+            for label in BTreeSet::from(labels) {
+                table.entry(label).or_default().push(class.name);
+            }
         }
         table
     });

@@ -6,7 +6,7 @@ use serde_json::{Map, Value, json};
 
 use super::answers::{Heating, MACHINE_KINDS, Machines, MixAnswer};
 use super::model::{Construction, Room, Scenario, Target, Underside};
-use crate::units::format::counted;
+use crate::units::format::{counted, echoed, short_date};
 use crate::units::{Area, HOUR, Length, Power, System};
 use crate::weather::places;
 
@@ -69,11 +69,11 @@ pub fn starter(answers: &Answers) -> String {
     let (site, note) = match &answers.place {
         Some(place) => (
             json!({ "weather": { "place": place } }),
-            "Starter: the prices and setups are invented. Replace the gear by what is on hand, then the prices.",
+            "Starter: the prices and setups are invented. Put in the gear you have on hand, then your prices.",
         ),
         None => (
             json!({ "elevation": pick("500 ft", "150 m"), "weather": { "by_month": { "mean_temperature": months, "relative_humidity": humidity } } }),
-            "Starter: the weather, prices and setups are invented. Replace the weather first, then the gear by what is on hand, then the prices.",
+            "Starter: the weather, prices and setups are invented. Put in your weather first, then the gear you have on hand, then your prices.",
         ),
     };
     let mut top: Vec<(&str, Value)> = vec![
@@ -177,7 +177,10 @@ pub fn written(known: &Known) -> Result<(String, Vec<String>), String> {
     let height = if us { "12 ft" } else { "3.6 m" };
     let mut taken = vec![
         format!("clear height {height}"),
-        format!("drying starts {}", known.gear_on),
+        format!(
+            "the gear goes on {}",
+            short_date(known.gear_on, known.system)
+        ),
     ];
     let mut slab = Map::new();
     slab.insert("area".into(), json!(known.area));
@@ -204,7 +207,8 @@ pub fn written(known: &Known) -> Result<(String, Vec<String>), String> {
             "kind": "indirect_fired", "fuel": "natural_gas", "output": heat, "thermostat": { "setpoint": setpoint }
         } }));
         taken.push(format!(
-            "the building's own gas heat {heat}, enough for {setpoint} in the coldest month"
+            "the building's own gas heat of {heat}, enough for {} in the coldest month",
+            echoed(&setpoint.to_string())
         ));
     }
     let mut scenario = json!({
@@ -225,7 +229,7 @@ pub fn written(known: &Known) -> Result<(String, Vec<String>), String> {
         scenario["targets"] = json!(targets);
     }
     scenario["note"] = json!(format!(
-        "From the questions of coatday new. Assumed without asking: {}.",
+        "Written by coatday new. Assumed without asking: {}.",
         taken.join("; ")
     ));
     // The model puts the keys into reading order.
@@ -273,7 +277,8 @@ fn setups(known: &Known, always: &[Value], taken: &mut Vec<String>) -> Vec<Value
     for machines in &gear {
         let name = machines.kind.class;
         let class = crate::gear::classes::catalogue().find(|class| class.name == name);
-        let size = class.map_or(name, |class| class.label);
+        let label = class.map(|class| class.label());
+        let size = label.as_ref().map_or(name, |label| label.of(known.system));
         let what = counted(machines.count, machines.kind.name);
         taken.push(match known.gear {
             Some(_) => format!("{what} of this size: {size}"),

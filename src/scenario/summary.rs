@@ -8,7 +8,10 @@ use serde_json::Value;
 
 use super::model::Scenario;
 use super::schema_words::{Schema, choice_words, fact, follow, main_type, quantity_kind};
+use super::shape::is_date;
+use super::spelling::american;
 use crate::gear::classes;
+use crate::units::format::short_date;
 use crate::units::{self, System};
 
 /// One line of the summary.
@@ -89,7 +92,7 @@ impl Said {
     }
 }
 
-const GIVEN_BY_DEFAULT: &str = "default because not given";
+const GIVEN_BY_DEFAULT: &str = "assumed";
 
 /// What counts for a key: the value as given and with what follows from other keys, or words for what leaving it out means.
 enum Counts<'v> {
@@ -249,7 +252,22 @@ fn said(property: Schema, value: &Value, filled: &Value) -> Said {
                 ..Said::default()
             },
             Some(Err(_)) => Said::word(text),
-            None if schema.get("x-class").is_some() => Said::word(classes::label(text)),
+            None if is_date(schema) => match text.parse() {
+                Ok(day) => Said {
+                    us: short_date(day, System::Us),
+                    si: short_date(day, System::Si),
+                    ..Said::default()
+                },
+                Err(_) => Said::word(text),
+            },
+            None if schema.get("x-class").is_some() => {
+                let label = classes::label(text);
+                Said {
+                    us: label.of(System::Us).to_owned(),
+                    si: label.of(System::Si).to_owned(),
+                    ..Said::default()
+                }
+            }
             None => Said::word(word(schema, text)),
         },
         Value::Number(number) => {
@@ -346,7 +364,7 @@ fn word(schema: Schema, text: &str) -> String {
 
 /// What a key or a word is called: its label or the word itself.
 fn label(described: Schema, name: &str) -> String {
-    fact(described, "x-label").map_or_else(|| name.replace('_', " "), str::to_owned)
+    fact(described, "x-label").map_or_else(|| american(&name.replace('_', " ")), str::to_owned)
 }
 
 fn because(what: &str, why: &str) -> String {

@@ -4,7 +4,8 @@ use crate::evaluate::power::{SiteCheck, power};
 use crate::job::{Inventory, Job, Setup};
 use crate::room::Installed;
 use crate::units::DAY;
-use crate::units::format::whole;
+use crate::units::System;
+use crate::units::format::{Said, whole};
 
 /// Plans beyond this many are not all tried.
 pub const MOST_CANDIDATES: usize = 1000;
@@ -173,44 +174,47 @@ pub fn setup(job: &Job, inventory: &Inventory, candidate: &Candidate) -> Setup {
         }
     }
     Setup {
-        name: describe(inventory, candidate),
+        name: describe(inventory, candidate).of(System::Si).to_owned(),
         room,
     }
 }
 
-fn list(inventory: &Inventory, counts: &[u32]) -> String {
+fn list(inventory: &Inventory, counts: &[u32], system: System) -> String {
     let parts: Vec<String> = counts
         .iter()
         .zip(&inventory.items)
         .filter(|(count, _)| **count > 0)
         .map(|(count, item)| {
+            let name = item.name.of(system);
             if *count == 1 {
-                item.name.clone()
+                name.to_owned()
             } else {
-                format!("{count} x {}", item.name)
+                format!("{count} x {name}")
             }
         })
         .collect();
     if parts.is_empty() {
         "no gear".into()
     } else {
-        parts.join(", ")
+        parts.join(" + ")
     }
 }
 
 /// A plan in words.
 #[must_use]
-pub fn describe(inventory: &Inventory, candidate: &Candidate) -> String {
-    let first = list(inventory, &candidate.first);
-    match &candidate.second {
-        None => first,
-        Some((exchange, second)) => {
-            let days = inventory.swap_after.get(*exchange).map_or(0.0, |t| t / DAY);
-            format!(
-                "{first}; from day {} {}",
-                whole(days),
-                list(inventory, second)
-            )
+pub fn describe(inventory: &Inventory, candidate: &Candidate) -> Said {
+    Said::new(|system| {
+        let first = list(inventory, &candidate.first, system);
+        match &candidate.second {
+            None => first,
+            Some((exchange, second)) => {
+                let days = inventory.swap_after.get(*exchange).map_or(0.0, |t| t / DAY);
+                format!(
+                    "{first}; from day {}: {}",
+                    whole(days),
+                    list(inventory, second, system)
+                )
+            }
         }
-    }
+    })
 }

@@ -34,6 +34,7 @@ use crate::evaluate::{Accuracy, prepare, run_setup, run_without_film};
 use crate::job::{Inventory, Job};
 use crate::simulation::{Simulation, SimulationFault};
 use crate::units::DAY;
+use crate::units::format::Said;
 use judge::{CHUNK, Verdict, World, costs, in_all, judge, missed, worlds};
 use rayon::prelude::*;
 
@@ -66,7 +67,7 @@ pub struct Judged {
     /// The plan.
     pub candidate: Candidate,
     /// In words.
-    pub name: String,
+    pub name: Said,
     /// Its odds in worlds that the search has not seen. Runs that the solver gave up on count as never dry.
     pub odds: Odds,
     /// Its mean costs in the same worlds.
@@ -130,7 +131,7 @@ impl Found {
 #[derive(Clone, Copy, Debug)]
 pub struct BestSoFar<'a> {
     /// In words.
-    pub name: &'a str,
+    pub name: &'a Said,
     /// Its cost, delay included: expected, or that of its single run.
     pub cost: f64,
     /// Whether it has been judged over the worlds.
@@ -283,7 +284,7 @@ impl Search<'_> {
             let name = best.map(|s| describe(self.inventory, &s.candidate));
             (self.progress)(Progress {
                 done: (found.screened.len(), steps),
-                best: name.as_deref().zip(best).map(|(name, s)| BestSoFar {
+                best: name.as_ref().zip(best).map(|(name, s)| BestSoFar {
                     name,
                     cost: s.cost,
                     judged: false,
@@ -346,7 +347,7 @@ impl Search<'_> {
             (self.progress)(Progress {
                 done: (all + found.judged + found.passed_over, 2 * all),
                 best: name
-                    .as_deref()
+                    .as_ref()
                     .zip(best)
                     .map(|(name, (ranked, _))| BestSoFar {
                         name,

@@ -15,10 +15,10 @@ use jiff::civil::{Date, DateTime, Weekday};
 /// Years a date may have: before it nobody cast floors to be coated now, after it nobody plans.
 pub const YEARS: std::ops::RangeInclusive<i16> = 1950..=2150;
 /// How to write a day.
-pub const DATE_HELP: &str = "Write a date like \"2026-11-02\" or \"Nov 2 2026\".";
+pub const DATE_HELP: &str = "Write a date such as \"2026-11-02\" or \"Nov 2 2026\".";
 /// How to write a moment.
 pub const MOMENT_HELP: &str =
-    "Write a day and a time of day, like \"2026-11-20 15:00\" or \"Nov 20 2026 3 pm\".";
+    "Write a day and a time of day, such as \"2026-11-20 15:00\" or \"Nov 20 2026 3 pm\".";
 /// Longest text that is looked at.
 const LONGEST_TEXT: usize = 60;
 /// Letters from which a month or a day of the week is known.
@@ -88,7 +88,7 @@ pub fn moment(text: &str) -> Result<DateTime, DateFault> {
         Some(Err(())) => {
             return Err(fault(
                 format!("\"{}\" names a time zone.", cut(text)),
-                "Write the site's local standard time, like \"2026-11-20 15:00\".",
+                "Write the site's local standard time, such as \"2026-11-20 15:00\".",
             ));
         }
         None => return Err(not_one()),
@@ -230,7 +230,7 @@ fn found(text: &str) -> Result<Found, DateFault> {
         (Some(_), &[(_, 1 | 2)]) => {
             return Err(fault(
                 format!("\"{}\" has no year.", cut(text)),
-                "Write the year too, like \"Nov 2 2026\".",
+                "Write the year too, such as \"Nov 2 2026\".",
             ));
         }
         (None, &[(year, 4), (month, 1 | 2), (day, 1 | 2)]) => one(day_of(year, month, day))?,
@@ -243,7 +243,7 @@ fn found(text: &str) -> Result<Found, DateFault> {
         (None, &[(_, 1 | 2), (_, 1 | 2), (_, 2)]) | (Some(_), &[(_, 1 | 2), (_, 2)]) => {
             return Err(fault(
                 format!("\"{}\" has a year of two digits.", cut(text)),
-                "Write the year in full, like \"Nov 2 2026\".",
+                "Write the year in full, such as \"Nov 2 2026\".",
             ));
         }
         _ => return Err(no_day()),
@@ -251,7 +251,7 @@ fn found(text: &str) -> Result<Found, DateFault> {
     let (Found::Day(day) | Found::Either(day, _)) = date;
     if !YEARS.contains(&day.year()) {
         return Err(DateFault {
-            message: format!("The year {} is surely a slip.", day.year()),
+            message: format!("The year {} is a typing slip.", day.year()),
             help: format!(
                 "The year must lie between {} and {}.",
                 YEARS.start(),

@@ -397,11 +397,38 @@ impl Said {
         Self([text(System::Us), text(System::Si)])
     }
 
+    /// A fixed text whose sizes stand in both systems: "cracks up to {1/2 in|13 mm} wide".
+    #[must_use]
+    pub fn both(text: &str) -> Self {
+        Self::new(|system| {
+            let mut out = String::with_capacity(text.len());
+            let mut rest = text;
+            while let Some((before, (us, si), after)) = rest.split_once('{').and_then(|(b, r)| {
+                let (sizes, after) = r.split_once('}')?;
+                Some((b, sizes.split_once('|')?, after))
+            }) {
+                out += before;
+                out += &held(if is_us(system) { us } else { si });
+                rest = after;
+            }
+            out + rest
+        })
+    }
+
     /// As a system says it.
     #[must_use]
     pub fn of(&self, system: System) -> &str {
         &self.0[usize::from(!is_us(system))]
     }
+}
+
+/// Texts as a system says them.
+#[must_use]
+pub fn all_said(texts: &[Said], system: System) -> Vec<String> {
+    texts
+        .iter()
+        .map(|text| text.of(system).to_owned())
+        .collect()
 }
 
 /// A text without units and dates.
@@ -530,7 +557,7 @@ pub fn water_rate(rate: f64, system: System) -> String {
 #[must_use]
 pub fn water_rates(low: f64, high: f64, system: System) -> String {
     let shown = Shown::of(Kind::WaterRate, system);
-    shown.between(low, high, usize::from(shown.number(high) < 10.0))
+    shown.between(low, high, usize::from(shown.number(high).abs() < 10.0))
 }
 
 /// A power of electricity: "14.4 kW", in both systems.

@@ -43,7 +43,7 @@ pub struct UnitFault {
 /// The allowed units of a kind with an example, as every unit fault says it.
 #[must_use]
 pub fn allowed(kind: Kind) -> String {
-    let [us, si] = kind.examples();
+    let [us, si] = kind.examples().map(typed_name);
     let example = if us == si {
         format!("\"{us}\"")
     } else {
@@ -57,8 +57,14 @@ pub fn allowed(kind: Kind) -> String {
 }
 
 fn units_of(kind: Kind) -> String {
-    let names: Vec<&str> = kind.units().map(|unit| unit.name).collect();
+    let names = kind.units().map(|unit| typed_name(unit.name));
+    let names: Vec<String> = names.collect();
     format!("Units: {}.", names.join(", "))
+}
+
+/// A unit as people type it: F for degF.
+fn typed_name(name: &str) -> String {
+    name.replace("degF", "F").replace("degC", "C")
 }
 
 /// The fault for a number without a unit. The units offered are the likeliest whose value `fits`.
@@ -109,7 +115,7 @@ fn readings(kind: Kind, number: &str, fits: &dyn Fn(f64) -> bool) -> Vec<String>
 }
 
 /// A number with a unit as people type it.
-fn with_unit(number: &str, unit: &Unit) -> String {
+pub(super) fn with_unit(number: &str, unit: &Unit) -> String {
     match unit.name {
         "degF" => format!("{number} F"),
         "degC" => format!("{number} C"),

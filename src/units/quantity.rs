@@ -8,7 +8,7 @@ use super::parse::{self, Amount, UnitFault};
 use super::table::{CURRENCIES, Kind, System, Unit};
 
 /// Digits shown when a quantity is converted for reading. Typed numbers are printed in full.
-const DIGITS_SHOWN: i32 = 4;
+const DIGITS_SHOWN: i32 = 3;
 /// Power of ten below which a number is written with an exponent: nobody counts more zeros.
 const SMALLEST_WRITTEN_OUT: i32 = -9;
 
@@ -58,12 +58,12 @@ fn rounded(number: f64) -> String {
     }
 }
 
-fn belongs(unit: &Unit, system: System) -> bool {
+pub(super) fn belongs(unit: &Unit, system: System) -> bool {
     unit.system == system || unit.system == System::Both
 }
 
 /// A number with a comma after each thousand.
-fn grouped(number: &str) -> String {
+pub(super) fn grouped(number: &str) -> String {
     let start = usize::from(number.starts_with('-'));
     let digits = number.get(start..).unwrap_or_default();
     let whole = digits.find(|c: char| !c.is_ascii_digit());
@@ -115,7 +115,7 @@ pub(crate) fn shown(amount: &Amount, system: System) -> String {
 }
 
 /// The unit of a system in which a value reads best, with the number in it.
-fn best_unit(kind: Kind, system: System, si: f64) -> Option<(&'static Unit, f64)> {
+pub(super) fn best_unit(kind: Kind, system: System, si: f64) -> Option<(&'static Unit, f64)> {
     kind.units()
         .filter(|unit| belongs(unit, system))
         .map(|unit| (unit, si / unit.factor + unit.zero))
@@ -173,13 +173,13 @@ macro_rules! quantities {
                 self.0
             }
 
-            /// As text in units of the US trade; in full if typed so, else rounded to four digits.
+            /// As text in units of the US trade; in full if typed so, else rounded to three digits.
             #[must_use]
             pub fn in_us(self) -> String {
                 shown(&self.0, System::Us)
             }
 
-            /// As text in SI units; in full if typed so, else rounded to four digits.
+            /// As text in SI units; in full if typed so, else rounded to three digits.
             #[must_use]
             pub fn in_si(self) -> String {
                 shown(&self.0, System::Si)

@@ -58,9 +58,9 @@ macro_rules! every_kind {
             /// Water per area and time, kg/(m2 s).
             MassFlux "moisture emission rate" "3 lb/1000 ft2/24 h" "15 g/m2/day",
             /// A vapour permeance, kg/(m2 s Pa).
-            Permeance "vapour permeance" "0.1 perm" "6 ng/(s m2 Pa)",
+            Permeance "vapor permeance" "0.1 perm" "6 ng/(s m2 Pa)",
             /// A vapour resistance, m2 s Pa/kg.
-            VapourResistance "vapour resistance" "1 1/perm" "0.5 GPa s m2/kg",
+            VapourResistance "vapor resistance" "1 1/perm" "0.5 GPa s m2/kg",
             /// A mass per volume, kg/m3.
             Density "content" "600 lb/yd3" "350 kg/m3",
             /// A heat transmittance, W/(m2 K).

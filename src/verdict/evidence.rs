@@ -1,8 +1,8 @@
 //! The evidence of a verdict: runs, sampled cases, readings and the walk, brought to the same day.
 
-use super::{Counts, Evidence, Hold, Reading, Ready, Run, Spread, Verdict, verdict};
+use super::{Counts, Evidence, Hold, Next, Reading, Ready, Run, Spread, Verdict, verdict};
 use crate::evaluate::odds::{Odds, SHARES};
-use crate::evaluate::{NotComputed, Outcome};
+use crate::evaluate::{NotComputed, NotDryReason, Outcome};
 use crate::job::Job;
 use crate::moisture_log::forecast::{Forecast, weighted_quantile};
 use crate::preparation::Prepared;
@@ -44,13 +44,19 @@ impl Floor<'_> {
             (sampled, None) if conditioned => (None, sampled),
             other => other,
         };
-        verdict(Evidence {
+        let mut said = verdict(Evidence {
             run: self.run(outcome),
             sampled,
             read,
             held_by: self.held_by(outcome),
             ..self.blank(&outcome.name)
-        })
+        });
+        // Other gear is no advice where the ground keeps the slab wet.
+        let wet_ground = matches!(outcome.not_dry, Some(NotDryReason::WetGround { .. }));
+        if wet_ground && said.next == Next::ChangeThePlan {
+            said.next = Next::StopGroundMoisture;
+        }
+        said
     }
 
     /// The verdict by the work on the floor alone, where no drying is computed; on the first setup that gave up, where all did.
@@ -68,7 +74,7 @@ impl Floor<'_> {
         verdict(Evidence {
             run,
             counts: Counts::WorkAlone,
-            ..self.blank("By tasks alone")
+            ..self.blank("By the work alone")
         })
     }
 

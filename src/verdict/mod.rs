@@ -178,6 +178,8 @@ pub enum Next {
     Test,
     /// Other gear, another system or another date: as things are it does not get ready.
     ChangeThePlan,
+    /// A primer that stops the water from the ground, or another floor: no gear dries it.
+    StopGroundMoisture,
     /// Look for days to win back.
     WinDays,
     /// Keep on as it is, and test as the standards say.

@@ -3,6 +3,7 @@
 use std::fmt;
 
 use super::LIMITS;
+use crate::units::format::Said;
 
 /// Where in a source something is.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -91,12 +92,15 @@ pub struct Notice {
     /// Number of hours concerned; 0 if the notice is not about hours.
     pub hours: usize,
     /// Complete sentences: what was found and what was done about it.
-    pub message: String,
+    pub message: Said,
 }
 
-impl fmt::Display for Notice {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}{}: {}", self.source_name, self.position, self.message)
+impl Notice {
+    /// The notice with its place.
+    #[must_use]
+    pub fn said(&self) -> Said {
+        let (name, position) = (&self.source_name, &self.position);
+        Said::new(|system| format!("{name}{position}: {}", self.message.of(system)))
     }
 }
 
@@ -140,7 +144,7 @@ impl<'a> Faults<'a> {
             self.list.push(WeatherFault::of(
                 self.name,
                 format!(
-                    "There are {} more faults like these. Correct the ones listed and try again.",
+                    "There are {} more faults like these. Correct those listed here, then try again.",
                     self.more
                 ),
             ));
@@ -163,7 +167,7 @@ impl<'a> Notices<'a> {
         }
     }
 
-    pub(super) fn add(&mut self, position: Position, hours: usize, message: impl Into<String>) {
+    pub(super) fn add(&mut self, position: Position, hours: usize, message: impl Into<Said>) {
         self.list.push(Notice {
             source_name: self.name.to_owned(),
             position,

@@ -78,7 +78,7 @@ pub fn read_hourly_csv(name: &str, bytes: &[u8]) -> ReadResult {
         if fields.len() != width {
             faults.add(
                 || Position::line(line),
-                || format!("The row has {} comma-separated fields, the line of column names {width}. Complete or remove it.", fields.len()),
+                || format!("The row has {} comma-separated fields, but the line of column names has {width}. Complete or remove it.", fields.len()),
             );
             continue;
         }

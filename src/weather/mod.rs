@@ -23,6 +23,9 @@ mod tmy3;
 mod variation;
 mod year_file;
 
+use crate::units::Kind;
+use crate::units::format::{Said, Shown};
+
 pub use epw::read_epw;
 pub use fault::{Notice, Position, WeatherFault};
 pub use hourly::{Hourly, OutsideAir};
@@ -114,9 +117,9 @@ pub(crate) const ASSUMED: Assumed = Assumed {
     site_elevation: 0.0,
 };
 
-fn wind_is_assumed() -> String {
-    format!(
-        "No wind speed is given; {} m/s is taken at all times.",
-        ASSUMED.wind_speed
-    )
+fn wind_is_assumed() -> Said {
+    Said::new(|system| {
+        let wind = Shown::of(Kind::Speed, system).text(ASSUMED.wind_speed, 0);
+        format!("No wind speed is given. {wind} is assumed at all times.")
+    })
 }

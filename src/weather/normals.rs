@@ -220,7 +220,7 @@ pub fn monthly_normals(name: &str, normals: &MonthlyNormals) -> ReadResult {
         notices.add(
             Position::named(Quantity::DewPoint.name()),
             saturated,
-            format!("In {saturated} h of the year the air is colder than the dew point given and is taken as saturated."),
+            format!("In {saturated} h of the year the air is colder than the dew point given. It counts as saturated then."),
         );
     }
     Ok((
@@ -341,8 +341,8 @@ fn hold(curve: &mut [f64], (low, high): (f64, f64), what: &str, notices: &mut No
             Position::named(what),
             hours,
             format!(
-                "The monthly values change so abruptly that the smooth curve through them leaves the possible range in {hours} h; \
-                 it is held at the limit, so the monthly means are not kept exactly."
+                "The monthly values change so fast that the smooth curve through them is impossible in {hours} h. \
+                 It stays at the limit there, so the monthly means are slightly off."
             ),
         );
     }

@@ -26,7 +26,7 @@ use super::normals::{MonthlyHumidity, MonthlyNormals, monthly_normals};
 use super::reading::{Place, ReadResult};
 use super::regions::{COUNTRIES, REGIONS};
 use super::text::Quantity;
-use crate::units::format::{Shown, number};
+use crate::units::format::{HOLD, Said, Shown, number};
 use crate::units::{Kind, MILE, System};
 
 const TABLE: &str = include_str!("places.csv");
@@ -351,21 +351,24 @@ fn nearest_to(site: (f64, f64)) -> Result<Found, PlaceFault> {
         found => Err(PlaceFault {
             message: match found {
                 Some((place, distance)) => format!(
-                    "The nearest place known, {}, is {} away, too far to stand for this site.",
+                    "The nearest place known, {}, is {} ({}) away. That is too far to stand for this site.",
                     place.label(),
-                    distance_in_words(distance)
+                    distance_in_words(distance, System::Us),
+                    distance_in_words(distance, System::Si)
                 ),
                 None => "No place is known.".into(),
             },
-            help: "Check the sign: west and south are negative. Else give a weather file or monthly means."
+            help: "Check the signs: west and south are negative. Or give a weather file or monthly means."
                 .into(),
         }),
     }
 }
 
-fn distance_in_words(distance: f64) -> String {
-    let kilometres = Shown::named(Kind::Length, "km").text(distance, 0);
-    format!("{} mi ({kilometres})", number(distance / MILE, 0))
+fn distance_in_words(distance: f64, system: System) -> String {
+    match system {
+        System::Si => Shown::named(Kind::Length, "km").text(distance, 0),
+        _ => format!("{}{HOLD}mi", number(distance / MILE, 0)),
+    }
 }
 
 fn named(text: &str) -> Result<Found, PlaceFault> {
@@ -435,10 +438,9 @@ fn unknown(wanted: &str) -> PlaceFault {
     if !around.is_empty() {
         help += &format!("Places known there: {}. ", any_of(&around));
     }
-    help +=
-        "Or write latitude and longitude, such as \"36.15, -95.99\": the nearest place is used.";
+    help += "Or write latitude and longitude, such as \"36.15, -95.99\". Then the nearest place stands in.";
     PlaceFault {
-        message: "No place of this name is known.".into(),
+        message: "This program knows no place of that name.".into(),
         help,
     }
 }
@@ -471,8 +473,9 @@ pub fn place(text: &str, site_elevation: Option<f64>) -> ReadResult {
     let (reading, mut notices) = monthly_normals(&name, &normals)?;
     // That nights are colder than the month's dew point is so at nearly every place.
     notices.retain(|notice| notice.position.field.as_deref() != Some(Quantity::DewPoint.name()));
-    notices.insert(0, note(&name, about(&found, site_elevation)));
-    notices.insert(1, note(&name, origin(place)));
+    let about = Said::new(|system| about(&found, site_elevation, system));
+    notices.insert(0, note(&name, about));
+    notices.insert(1, note(&name, origin(place).into()));
     let place = Place {
         name: place.label(),
         latitude: place.latitude,
@@ -483,7 +486,7 @@ pub fn place(text: &str, site_elevation: Option<f64>) -> ReadResult {
     Ok((reading.at(place), notices))
 }
 
-fn note(name: &str, message: String) -> Notice {
+fn note(name: &str, message: Said) -> Notice {
     Notice {
         source_name: name.to_owned(),
         position: super::Position::default(),
@@ -493,16 +496,16 @@ fn note(name: &str, message: String) -> Notice {
 }
 
 /// What the user should know of the match.
-fn about(found: &Found, site_elevation: Option<f64>) -> String {
+fn about(found: &Found, site_elevation: Option<f64>, system: System) -> String {
     let mut said =
-        vec!["Monthly means over years; a typical-year file of the place is better.".to_owned()];
+        vec!["These are monthly means. A typical-year file of the place is better.".to_owned()];
     if let Some(distance) = found.distance {
-        let away = distance_in_words(distance);
+        let away = distance_in_words(distance, system);
         said.push(format!(
             "It is the nearest place known, {away} from the site."
         ));
         if distance > FAR {
-            said.push("That is far, so look for a weather file from nearby.".into());
+            said.push("That is far. Look for a weather file from nearby.".into());
         }
     }
     if let Some(site) = site_elevation {
@@ -512,21 +515,20 @@ fn about(found: &Found, site_elevation: Option<f64>) -> String {
         } else {
             ("lower", "warmer")
         };
-        let size = either(
-            ["ft", "m"].map(|unit| Shown::named(Kind::Length, unit)),
-            above.abs(),
-        );
+        let unit = if system == System::Si { "m" } else { "ft" };
+        let size = Shown::named(Kind::Length, unit).text(above.abs(), 0);
         said.push(format!("The site is {size} {higher}."));
         if above.abs() >= HIGH {
-            let by = either(usual(Kind::TemperatureDifference), LAPSE_RATE * above.abs());
+            let degrees = Shown::of(Kind::TemperatureDifference, system);
+            let by = degrees.text(LAPSE_RATE * above.abs(), 1);
             said.push(format!(
-                "It is likely {by} {colder}, which is not in the figures."
+                "It is likely {by} {colder}. The figures leave that out."
             ));
         }
     }
     if found.place.normals.wind_speed.is_none() {
-        let wind = either(usual(Kind::Speed), WIND_OF_PLACES);
-        said.push(format!("Its wind is not known; {wind} is assumed."));
+        let wind = Shown::of(Kind::Speed, system).text(WIND_OF_PLACES, 1);
+        said.push(format!("Its wind is not known. {wind} is assumed."));
     }
     said.join(" ")
 }
@@ -534,16 +536,6 @@ fn about(found: &Found, site_elevation: Option<f64>) -> String {
 /// Whether a notice names a source as its licence asks for.
 pub(crate) fn names_source(notice: &str) -> bool {
     notice.contains(DWD_ATTRIBUTION) || notice.contains(TMY3_ATTRIBUTION)
-}
-
-/// The usual units of a kind, US first.
-fn usual(kind: Kind) -> [Shown; 2] {
-    [System::Us, System::Si].map(|system| Shown::of(kind, system))
-}
-
-/// A value in both systems: weather is read before anybody says which of them is wanted.
-fn either([us, si]: [Shown; 2], value: f64) -> String {
-    format!("{} ({})", us.text(value, 0), si.text(value, 1))
 }
 
 /// Where the figures come from, with the words that their licences ask for.

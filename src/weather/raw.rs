@@ -23,6 +23,7 @@ use super::fault::{Faults, Notices, Position};
 use super::text::{Column, QUANTITIES, Quantity};
 use super::{ASSUMED, LIMITS};
 use crate::air;
+use crate::units::format::counted;
 
 /// What a file says about one hour, in degC, fraction, Pa, m/s and mm.
 #[derive(Clone, Copy, Debug, Default)]
@@ -179,7 +180,7 @@ impl Completion<'_, '_> {
                     ..Position::default()
                 },
                 capped,
-                format!("Air moister than saturated in {capped} h is taken as saturated."),
+                format!("In {capped} h the file has more water than air can hold. That air counts as saturated."),
             );
         }
         samples
@@ -254,9 +255,9 @@ impl Completion<'_, '_> {
         if let Some(first) = filled.first() {
             let hours = filled.iter().map(|gap| gap.hours).sum();
             let message = format!(
-                "Missing values of {}, {hours} h in {} gap(s), the first here, are filled linearly between their neighbours.",
+                "The {} is missing in {hours} h, {} in all, the first here. The values between its neighbors are filled in.",
                 quantity.name(),
-                filled.len()
+                counted(filled.len(), "gap")
             );
             self.notices
                 .add(self.position(first.first, quantity), hours, message);
@@ -281,7 +282,7 @@ impl Completion<'_, '_> {
                         || column.map_or_else(Position::default, |column| column.position(hour.line)),
                         || {
                             format!(
-                                "The dew point is {:.1} K above the temperature; at most {} K is taken as rounding. Check both values.",
+                                "The dew point is {:.1} K above the temperature. Only {} K can be rounding. Check both values.",
                                 dew_point - temperature,
                                 LIMITS.most_supersaturation
                             )
@@ -309,7 +310,7 @@ impl Completion<'_, '_> {
             self.notices.add(
                 position,
                 stand_ins,
-                format!("The dew point is missing in {stand_ins} h, the first here; the relative humidity is used instead."),
+                format!("The dew point is missing in {stand_ins} h, the first here. The relative humidity is used instead."),
             );
         }
         out
@@ -327,7 +328,7 @@ impl Completion<'_, '_> {
         if let Some(first) = open.first() {
             let hours = open.iter().map(|gap| self.rows(*gap)).sum();
             let message = format!(
-                "The pressure is missing in {hours} h, the first here; the standard pressure at the site's elevation is used."
+                "The pressure is missing in {hours} h, the first here. The standard pressure at the site's elevation is used."
             );
             self.notices.add(
                 self.position(first.first, Quantity::Pressure),
@@ -392,7 +393,7 @@ impl Completion<'_, '_> {
             .collect();
         if let Some(first) = missing.first() {
             let message = format!(
-                "The rain is missing in {} h, the first here; no rain is counted for them.",
+                "The rain is missing in {} h, the first here. No rain is counted for them.",
                 missing.len()
             );
             self.notices.add(

@@ -115,7 +115,7 @@ pub fn read_tmy3(name: &str, bytes: &[u8]) -> ReadResult {
                 || Position::line(line),
                 || {
                     format!(
-                        "The row has {} comma-separated fields, the line of column names {}. Complete or remove it.",
+                        "The row has {} comma-separated fields, but the line of column names has {}. Complete or remove it.",
                         fields.len(),
                         names.len()
                     )
@@ -224,8 +224,8 @@ fn settle_rain_unit(rows: &mut YearRows, columns: &[Column], notices: &mut Notic
             column.position(line),
             wet_hours,
             format!(
-                "The lightest of {wet_hours} wet hours, here, has {least:.1}, the heaviest {heaviest:.1}, which cannot be millimetres: \
-                 the rain is read as tenths of a millimetre."
+                "The rain of {wet_hours} wet hours goes from {least:.1}, here, to {heaviest:.1}. Those cannot be millimeters, so they are \
+                 read as tenths of a millimeter."
             ),
         );
     } else {

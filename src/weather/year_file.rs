@@ -96,7 +96,7 @@ impl YearRows {
             notices.add(
                 Position::line(self.first_leap_line),
                 self.leap_rows,
-                "The rows of 29 February are left out; in a leap year that day takes the weather of 28 February.",
+                "The rows of 29 February are left out. In a leap year that day gets the weather of 28 February.",
             );
         }
         let samples = Completion {
@@ -115,7 +115,7 @@ impl YearRows {
             notices.add(
                 Position::default(),
                 empty,
-                format!("The file covers {} of {YEAR_HOURS} h; seasons outside them cannot be computed.", YEAR_HOURS - empty),
+                format!("The file covers {} of {YEAR_HOURS} h. Seasons outside them cannot be computed.", YEAR_HOURS - empty),
             );
         }
         tell_time_zone(&place, &mut notices);

@@ -112,6 +112,86 @@ pub fn wrap(text: &str, width: u16) -> String {
     lines.collect::<Vec<_>>().join("\n")
 }
 
+/// A fault in lines of at most `width` columns. A line of the file and the marks below it stay together: both are cut to the part with the
+/// marks.
+#[must_use]
+pub fn wrap_fault(text: &str, width: u16) -> String {
+    let lines: Vec<&str> = text.lines().collect();
+    let mut out: Vec<String> = Vec::with_capacity(lines.len());
+    let mut at = 0;
+    while let Some(line) = lines.get(at) {
+        let excerpt = lines.get(at + 1).and_then(|marks| Excerpt::of(line, marks));
+        if let Some(excerpt) = excerpt {
+            out.extend(excerpt.cut(usize::from(width.max(LEAST_WIDTH))));
+            at += 2;
+        } else {
+            out.push(wrap(line, width));
+            at += 1;
+        }
+    }
+    out.join("\n")
+}
+
+/// A line of a file with its marks, as a fault shows it: `  12 | text` over `     | ^^^`.
+struct Excerpt<'a> {
+    /// Number and bar, and the blanks that stand below them.
+    before: [&'a str; 2],
+    text: Vec<char>,
+    /// Place of the first mark in the text, and how many.
+    marks: (usize, usize),
+}
+
+impl<'a> Excerpt<'a> {
+    fn of(line: &'a str, marks: &'a str) -> Option<Self> {
+        const BAR: &str = " | ";
+        let (number, text) = line.split_once(BAR)?;
+        let (blanks, marked) = marks.split_once(BAR)?;
+        let digits = number.trim_start();
+        let is_number = !digits.is_empty() && digits.bytes().all(|b| b.is_ascii_digit());
+        let is_marked = marked.trim_start().bytes().all(|b| b == b'^');
+        (is_number && is_marked && blanks.trim().is_empty()).then(|| Self {
+            before: [number, blanks],
+            text: text.chars().collect(),
+            marks: (
+                marked.len() - marked.trim_start().len(),
+                marked.trim().len(),
+            ),
+        })
+    }
+
+    fn cut(&self, width: usize) -> [String; 2] {
+        const CUT: &str = "...";
+        const BAR: &str = " | ";
+        let room = width.saturating_sub(self.before[0].len() + BAR.len());
+        let (first, count) = self.marks;
+        let (mut from, mut ahead, mut behind) = (0, "", "");
+        if self.text.len() > room && first + count > room.saturating_sub(CUT.len()) {
+            // The marks stand in the middle of what is left, or at its start where there are many.
+            from = (first + count / 2).saturating_sub(room / 2).min(first);
+            ahead = CUT;
+        }
+        let left = room.saturating_sub(ahead.len());
+        let shown = if self.text.len() - from.min(self.text.len()) > left {
+            behind = CUT;
+            left.saturating_sub(CUT.len())
+        } else {
+            left
+        };
+        let text: String = self.text.iter().skip(from).take(shown).collect();
+        let start = ahead.len() + first - from;
+        let marks = count.min(room.saturating_sub(start)).max(1);
+        [
+            format!("{}{BAR}{ahead}{text}{behind}", self.before[0]),
+            format!(
+                "{}{BAR}{}{}",
+                self.before[1],
+                " ".repeat(start),
+                "^".repeat(marks)
+            ),
+        ]
+    }
+}
+
 /// A text whose characters that move the cursor or turn the direction of writing are shown escaped, so that a
 /// name cannot pass itself off as something else. Marks that this program set around a name are left out.
 #[must_use]
@@ -193,9 +273,12 @@ impl TextTable {
             let all = 0..self.columns.len();
             all.filter(|column| rank(*column) <= level).collect()
         };
-        let whole = levels.iter().rev().map(|level| (*level, NAME));
-        let broken = [(0, SHORT), (0, 0)];
-        whole.chain(broken).find_map(|(level, whole)| {
+        let whole = levels.iter().rev().filter(|level| **level > 0);
+        let whole = whole.map(|level| (*level, NAME));
+        // Columns of the first rank are worth names on several lines.
+        let first = levels.contains(&1).then_some((1, SHORT));
+        let broken = [(0, NAME), (0, SHORT), (0, 0)];
+        whole.chain(first).chain(broken).find_map(|(level, whole)| {
             let columns = upto(level);
             let widths = self.only(&columns).widths(width, whole)?;
             Some((columns, widths))

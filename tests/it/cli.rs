@@ -143,25 +143,23 @@ fn regress_help_of_the_program() {
 
     Commands:
       new          Write a starter scenario to fill in
-      check        Read a scenario, list every fault with its place, and echo what was understood
-      compare      Compare the setups of a scenario: days, date, energy, cost, water; ranked, with
-                   charts
+      check        Read a scenario, list every fault with its place, and show how each value was read
+      compare      Rank the setups of a scenario by days, with date, chance, cost and energy, and charts
       plan         Find the cheapest gear on hand that makes the date with the wanted chance
-      explain      Split a delay over its causes, against what was promised, and list what would buy
-                   days back
+      explain      Say where the days went, against what was promised, and what would buy days back
       report       Write a report for the people who wait for the floor: one HTML file and one PDF
-      size         Check the dehumidifiers of each setup against the load and the room's actual state
-      readings     List and judge the readings of moisture tests, and add to them
-      forecast     The date as the readings sharpen it, its odds, and when to test next
-      today        May the floor be coated now: dew point, air, slab, tests; rule by rule
-      prep         From the walk over the floor to repairs, shopping list, calendar and coating day
+      size         Check whether the dehumidifiers of each setup are big enough for the load
+      readings     List the moisture readings, say which of them count, and add to them
+      forecast     Give the date after the moisture readings, its range, and when to test next
+      today        Say whether to coat now: dew point, air, slab and tests, rule by rule
+      prep         Go from the walk over the floor to repairs, shopping list, calendar and coating day
       weather      Show when outside air is drier than the room, by month and hour, and what warming it
                    costs
-      air          A state of moist air from any two known quantities, in both unit systems
+      air          Compute moist air from any two known quantities, such as the dew point
       schema       Print the JSON Schema of the scenario
       completions  Print completions for a shell
       man          Print the manual page of the program or of one command
-      help         Print the help of a command, or what is to be known about a topic
+      help         Print the help of a command or a topic
 
     Options:
           --units <UNITS>
@@ -169,12 +167,12 @@ fn regress_help_of_the_program() {
 
               Possible values:
               - us: Inches, °F, pounds
-              - si: Millimetres, °C, kilograms
+              - si: Millimeters, °C, kilograms
 
               [default: us]
 
           --color <COLOR>
-              Bold type and colour in the terminal
+              Bold type in the terminal
 
               Possible values:
               - auto:   In a terminal, unless `NO_COLOR` is set
@@ -184,7 +182,7 @@ fn regress_help_of_the_program() {
               [default: auto]
 
       -q, --quiet
-              No notes, only results, cautions and faults
+              No notes: only results, cautions and faults
 
       -v, --verbose
               More about how the result came about
@@ -198,7 +196,7 @@ fn regress_help_of_the_program() {
     Topics (coatday help TOPIC):
       scenario    The file that describes a job, with every key
       units       Quantities and dates: how they are written
-      targets     When a floor counts as dry: targets, service air, wettings
+      targets     When a floor counts as dry: targets, service air, rain and washing
       weather     Outside air: the ways to give it
       gear        Machines, openings and the room: how they are described
       power       Site power: do the machines fit the circuits
@@ -219,8 +217,8 @@ fn regress_help_of_the_program() {
 
     First steps: coatday new job.json, fill it in, coatday check job.json, coatday compare job.json.
 
-    Results are estimates: a floor is released by its moisture tests and by the person responsible,
-    never by this program. Local codes, product data sheets and licensed practice come first.
+    Results are estimates. Only moisture tests and the person responsible release a floor, never this
+    program. Local codes, product data sheets and licensed trades come first.
     "#);
 }
 
@@ -229,7 +227,7 @@ fn regress_help_of_compare() {
     let ran = Place::new().run(&["compare", "--help"]);
     assert_eq!((ran.code, ran.err.as_str()), (0, ""));
     insta::assert_snapshot!(without_trailing_blanks(&ran.out), @r#"
-    Compare the setups of a scenario: days, date, energy, cost, water; ranked, with charts
+    Rank the setups of a scenario by days, with date, chance, cost and energy, and charts
 
     Usage: coatday compare [OPTIONS] <SCENARIO>
 
@@ -239,12 +237,12 @@ fn regress_help_of_compare() {
 
     Options:
           --samples <N>
-              Worlds to sample for the odds of the date; 0 for none
+              Simulated cases behind the range and the chance; 0 for none
 
               [default: 32]
 
           --seed <N>
-              Seed of the samples: the same seed gives the same odds
+              Seed of the random draws: the same seed gives the same answer
 
               [default: 1]
 
@@ -264,12 +262,12 @@ fn regress_help_of_compare() {
 
               Possible values:
               - us: Inches, °F, pounds
-              - si: Millimetres, °C, kilograms
+              - si: Millimeters, °C, kilograms
 
               [default: us]
 
           --color <COLOR>
-              Bold type and colour in the terminal
+              Bold type in the terminal
 
               Possible values:
               - auto:   In a terminal, unless `NO_COLOR` is set
@@ -279,7 +277,7 @@ fn regress_help_of_compare() {
               [default: auto]
 
       -q, --quiet
-              No notes, only results, cautions and faults
+              No notes: only results, cautions and faults
 
       -v, --verbose
               More about how the result came about
@@ -338,7 +336,7 @@ fn all_faults_at_once_each_with_its_place() {
       This is too low.
       4 |   "slab": { "area": "1000 lb", "thickness": "-5 in", "placed": "2026-09-01" },
         |                                             ^^^^^^^
-      Slab thickness must be between 0.7874 in and 4.921 ft (20 mm and 1,500 mm): thinner is a topping, thicker is mass concrete with heat problems of its own.
+      Write "0.788 in" or more: thinner is a topping, thicker is mass concrete.
 
     job.json:5:13: room.hight
       "hight" is not a key here.
@@ -371,7 +369,7 @@ fn a_file_cut_short_says_where() {
     place.write("job.json", "{\n  \"name\": \"Cut\",\n  \"site\": {");
     insta::assert_snapshot!(place.fault(&["check", "job.json"]), @r#"
     job.json:3:12
-      The file ends inside an object that begins on line 3.
+      The file ends before the "{" from line 3 is closed.
       3 |   "site": {
         |            ^
       Close it, or fetch the whole file again if it was cut short.
@@ -400,7 +398,7 @@ fn files_that_cannot_be_read_say_what_to_do() {
     none.json cannot be read: there is no such file or folder. Check the name and the folder. To start a scenario: coatday new none.json
     folder.json cannot be read: it is a folder. Name a file.
     job.json/x.json cannot be read: a part of its path is a file, not a folder. Check the path.
-    job.json: site.weather: none.csv cannot be read: there is no such file or folder. Check the name and the folder. A weather file is looked for beside the scenario.
+    job.json: site.weather: none.csv cannot be read: there is no such file or folder. Check the name and the folder. A weather file must lie beside the scenario.
     "#);
 }
 
@@ -646,7 +644,7 @@ fn new_never_replaces_a_file() {
     place.write("job.json", "mine");
     assert_eq!(
         place.fault(&["new", "job.json"]),
-        "job.json exists already and is left as it is. Give another name.\n"
+        "job.json is there already and stays as it is. Give another name.\n"
     );
     assert_eq!(fs::read_to_string(place.path("job.json")).unwrap(), "mine");
 
@@ -685,8 +683,8 @@ fn new_writes_nothing_that_check_would_refuse() {
     ]);
     insta::assert_snapshot!(err, @r#"
     name: This name contains control characters. Write it on one line without tabs.
-    slab.area: This is too low. Slab area must be between 10.76 ft2 and 2,152,782 ft2 (1 m2 and 200,000 m2): smaller is a sample, larger is more than one building.
-    room.height: This is too high. Room height must be between 4.921 ft and 196.9 ft (1.5 m and 60 m): a room people work in.
+    slab.area: This is too low. Write "10.8 ft2" or more: less is a sample, more is several buildings.
+    room.height: This is too high. Write "196 ft" or less: people have to work in the room.
     gear_on: 2027-01-01 is before slab.placed, 2027-05-05. Correct one of the two dates.
     needed_by: 2026-01-01 is before gear_on, 2027-01-01. Correct one of the two dates.
     Nothing was written.
@@ -808,7 +806,7 @@ fn a_closed_folder_is_said_before_the_run() {
     // The administrator may write anywhere, so there is nothing to see then.
     if fs::write(place.path("closed/probe"), "").is_err() {
         let err = place.fault(&["compare", "job.json", "--out", "closed"]);
-        assert!(err.contains("permission is refused"), "{err}");
+        assert!(err.contains("you have no permission for it"), "{err}");
     }
 }
 
@@ -858,7 +856,7 @@ fn results_that_cannot_be_written_are_a_fault() {
         assert_eq!(output.status.code(), Some(2));
         assert_eq!(
             crate::plain(&output.stderr),
-            "Standard output cannot be written: the disk is full. Make room or take another disk.\n"
+            "Standard output cannot be written: the disk is full. Make room, or use another disk.\n"
         );
     }
 }

@@ -366,7 +366,7 @@ fn analytic_a_machine_that_was_down_is_a_cause() {
     // The return on 4 November is the machine that was down, not gear that came late.
     assert_eq!(
         crate::plain(e.causes[1].detail.of(System::Si)),
-        "some of it not before 22 Oct 2026"
+        "some of it only from 22 Oct 2026"
     );
     assert_eq!(
         crate::plain(e.causes[0].detail.of(System::Us)),
@@ -384,7 +384,7 @@ fn analytic_a_machine_that_was_down_is_a_cause() {
     let late = e.causes.iter().find(|c| c.kind == CauseKind::GearLate);
     assert_eq!(
         crate::plain(late.expect("gear that came late").detail.of(System::Si)),
-        "some of it not before 30 Oct 2026"
+        "some of it only from 30 Oct 2026"
     );
     let other = scenario(|v| v["promised"]["setup"] = json!("Heat"));
     let e = explain(&other, &weather(&other), "Nothing", None).expect("an explanation");
@@ -470,7 +470,7 @@ fn analytic_actions_gain_what_compare_says() {
     assert!(list.iter().any(|a| {
         a.name
             .of(System::Si)
-            .starts_with("Add one large dehumidifier")
+            .starts_with("Add a large dehumidifier")
     }));
     let gains: Vec<f64> = list.iter().filter_map(|a| a.days_gained).collect();
     let single = list.iter().filter(|a| a.things == 1).count();
@@ -555,7 +555,7 @@ fn regress_machines_that_have_left_can_be_had_again() {
         (
             list.iter()
                 .any(|n| n.starts_with("Heat to 70 °F, electric")),
-            list.iter().any(|n| n == "Add one large dehumidifier"),
+            list.iter().any(|n| n == "Add a large dehumidifier"),
         )
     };
     assert_eq!(heat("2026-10-25"), (false, false));
@@ -620,7 +620,7 @@ fn regress_actions_that_the_site_cannot_feed_say_so() {
     let one = json!({ "circuits": [ { "voltage": "120 V", "breaker": "20 A" } ] });
     let list = with(one);
     assert_eq!(find(&list, "Heat to 21"), Some(false));
-    assert_eq!(find(&list, "Add one large dehumidifier"), Some(true));
+    assert_eq!(find(&list, "Add a large dehumidifier"), Some(true));
     assert_eq!(list[0].fits_power, Some(false), "{:?}", list[0].name);
     let table = told::actions_table(&list, Currency::default(), System::Si);
     assert_eq!(table.columns.len(), 4);
@@ -639,7 +639,7 @@ fn faults_of_a_promise_come_with_their_place() {
     let faults = read(text, "job").expect_err("faults").to_string();
     for part in [
         "promised.setup",
-        "No setup has this name",
+        "There is no setup of this name",
         "promised.enclosed",
         "promised.gear_on",
         "promised.thickness",

@@ -496,7 +496,7 @@ fn job_of(s: &Scenario) -> coatday::job::Job {
     Job::of(s, weather.0)
 }
 
-/// A reading of the floor, ten days after drying starts.
+/// A reading of the floor, ten days after the gear goes on.
 fn reading(method: Method, value: f64, typed: &str) -> Reading {
     Reading {
         line: 2,
@@ -619,7 +619,7 @@ fn analytic_a_date_beyond_the_time_looked_at_is_told_as_it_is() {
     };
     assert_eq!(
         said(Some(20.0), Some(21.0)),
-        "The last reading moved the date by 1 day later, from Nov 8, 2026 to Nov 9, 2026."
+        "The last reading moved the date 1 day later, from Nov 8, 2026 to Nov 9, 2026."
     );
     assert_eq!(
         said(Some(20.0), Some(20.2)),

@@ -1,6 +1,7 @@
 //! The library and the command give the same figures, and a fault in one is a fault in the other.
 
 use assert_cmd::Command;
+use coatday::units::format::Said;
 use coatday::{Answer, Log, Sampling, System};
 use serde::Serialize;
 use serde_json::Value;
@@ -49,7 +50,10 @@ fn regress_library_and_command_answer_alike() {
     let prep = coatday::prep(&job, none).expect("a walk");
     let told = command(&["prep", path, "--json", "--no-charts", "--samples", "0"]);
     assert_eq!(value(&prep.data()), told);
-    let points_to_prep = |notices: &[String]| notices.iter().any(|n| n.contains("coatday prep"));
+    let points_to_prep = |notices: &[Said]| {
+        let mut said = notices.iter().map(|n| n.of(System::Us));
+        said.any(|n| n.contains("coatday prep"))
+    };
     assert!(points_to_prep(&job.notices) && !points_to_prep(prep.notices));
     let size = coatday::size(&job).expect("a check");
     assert_eq!(

@@ -149,7 +149,10 @@ fn regress_wrong_answers_say_what_to_type() {
     };
     let shown = |value: &dyn std::fmt::Debug| format!("{value:?}");
     says(answers::area("2000").map(|a| shown(&a)), "no unit");
-    says(answers::area("0.1 ft2").map(|a| shown(&a)), "between");
+    says(
+        answers::area("0.1 ft2").map(|a| shown(&a)),
+        "Write \"10.8 ft2\" or more",
+    );
     says(answers::thickness("5 ft2").map(|a| shown(&a)), "in");
     says(
         answers::poured("1999-01-01", TODAY).map(|a| shown(&a)),
@@ -167,13 +170,13 @@ fn regress_wrong_answers_say_what_to_type() {
         answers::mix("4000").map(|a| shown(&a)),
         "\"4000 psi\" or \"4000 MPa\"",
     );
-    says(answers::mix("0.2").map(|a| shown(&a)), "water-cement ratio");
+    says(answers::mix("0.2").map(|a| shown(&a)), "Write 0.35 or more");
     says(answers::mix("strong").map(|a| shown(&a)), "\"don't know\"");
     says(answers::heating("yes").map(|a| shown(&a)), "65 degF");
     says(answers::heating("65").map(|a| shown(&a)), "\"no\"");
     says(
         answers::needed_by("2026-11-28", TODAY).map(|a| shown(&a)),
-        "Drying starts on 2026-11-28",
+        "The gear goes on 2026-11-28",
     );
     says(
         answers::needed_by("2060-01-01", TODAY).map(|a| shown(&a)),
@@ -379,7 +382,7 @@ mod on_a_terminal {
         answer(&mut terminal, "What mix?", "don't know");
         // Lists are narrowed by what is typed.
         answer(&mut terminal, "What is under the slab?", "don't");
-        answer(&mut terminal, "How far is the building closed?", "don't");
+        answer(&mut terminal, "How far along is the building?", "don't");
         answer(&mut terminal, "And is it heated?", "don't know");
         answer(
             &mut terminal,
@@ -399,7 +402,7 @@ mod on_a_terminal {
             "Example gear",
             "Without dehumidifiers",
             "Tulsa, OK",
-            "drying starts",
+            "the gear goes on",
         ] {
             assert!(answer.contains(part), "{part}: {answer}");
         }
@@ -461,7 +464,7 @@ mod on_a_terminal {
         answer(&mut terminal, "When was it poured", &poured.to_string());
         answer(&mut terminal, "What mix?", "4000 psi");
         answer(&mut terminal, "What is under the slab?", "vapor");
-        answer(&mut terminal, "How far is the building closed?", "sheeting");
+        answer(&mut terminal, "How far along is the building?", "sheeting");
         answer(&mut terminal, "And is it heated?", "60 degF");
         answer(
             &mut terminal,
@@ -487,7 +490,7 @@ mod on_a_terminal {
         let written = scenario(folder.path());
         assert_eq!(written["site"]["weather"]["place"], "Portland, OR");
         assert_eq!(written["slab"]["placed"], poured.to_string());
-        // Wet curing, a week by default, is over before drying starts.
+        // Wet curing, a week by default, is over before the gear goes on.
         assert_eq!(written["gear_on"], cured.to_string());
         assert_eq!(written["slab"]["area"], "1500 ft2");
         assert_eq!(written["slab"]["thickness"], "5.5 in");

@@ -14,7 +14,7 @@ use serde_json::{Value, json};
 /// 1 lb/1000 ft2 in 24 h \[kg/(m2 s)\].
 const POUND: f64 = 5.651e-8;
 
-/// A 4-in. slab, 28 days old when drying starts, in a shed as leaky as the open air.
+/// A 4-in. slab, 28 days old when the gear goes on, in a shed as leaky as the open air.
 fn base() -> Value {
     json!({
         "name": "Shed",

@@ -171,13 +171,13 @@ fn the_best_plan_has_two_phases() {
         .expect("a plan that makes the date")
     };
     let best = plan(inventory);
-    assert!(best.candidate.second.is_some(), "{}", best.name);
+    assert!(best.candidate.second.is_some(), "{:?}", best.name);
     let mut one_phase = inventory.clone();
     one_phase.swap_after.clear();
     let kept = plan(&one_phase);
     assert!(
         best.ranked.costs.total() < kept.ranked.costs.total() - 500.0,
-        "{} {} against {} {}",
+        "{:?} {} against {:?} {}",
         best.name,
         best.ranked.costs.total(),
         kept.name,

@@ -107,35 +107,6 @@ fn words(text: &str) -> BTreeSet<String> {
         .collect()
 }
 
-/// The text with its lines joined, and without sizes in both systems, such as "1,000 cfm (1,690 m3/h)".
-fn without_second_sizes(text: &str) -> String {
-    let joined = text.split_whitespace().collect::<Vec<_>>().join(" ");
-    let mut out = String::new();
-    let mut rest = joined.as_str();
-    while let Some((before, after)) = rest.split_once(" (") {
-        out.push_str(before);
-        let size = after.split_once(')').filter(|(inside, _)| {
-            let mut words = inside.split(' ');
-            let number = words
-                .next()
-                .is_some_and(|n| n.replace(',', "").parse::<f64>().is_ok());
-            number
-                && matches!(words.next(), Some("m3/h" | "L/day" | "kW"))
-                && words.next().is_none()
-        });
-        if let Some((_, behind)) = size {
-            // "1,000 cfm" before it.
-            let kept = out.rsplitn(3, ' ').nth(2).unwrap_or_default().len();
-            out.truncate(kept);
-            rest = behind;
-        } else {
-            out.push_str(" (");
-            rest = after;
-        }
-    }
-    out + rest
-}
-
 /// What holds of every screen.
 fn holds(name: &str, system: System, width: u16, text: &str, wide: &str) {
     let place = format!("{name}, {system:?}, {width} columns");
@@ -167,8 +138,7 @@ fn holds(name: &str, system: System, width: u16, text: &str, wide: &str) {
         let found = text.lines().find(|line| line.contains(never));
         assert!(found.is_none(), "{place}: {never}: {found:?}");
     }
-    // The label of a class says its size in both systems, as its nameplate does.
-    let text = without_second_sizes(&crate::plain(text));
+    let text = crate::plain(text);
     let foreign: &[&str] = match system {
         System::Si => &[
             "°F", " lb", " gal", " ft", "pint", "Btu", " therm ", " therms", "gr/lb", "cfm",
@@ -178,10 +148,7 @@ fn holds(name: &str, system: System, width: u16, text: &str, wide: &str) {
             "°C", " kg", " m2", " mm", "L/day", "g/kg", "m3/h", " K ", "kWh/kg",
         ],
     };
-    // In a table of the report the words of a label stand on several lines between those of other columns.
-    let of_labels = ["pint", "cfm", "Btu", "m3/h", "L/day"];
-    let told = |unit: &&&str| name != "report" || !of_labels.contains(*unit);
-    for unit in foreign.iter().filter(told) {
+    for unit in foreign {
         let found = text
             .find(unit)
             .map(|at| text[..at].chars().rev().take(60).collect::<String>());
@@ -202,10 +169,7 @@ fn all(name: &str, show: impl Fn(System, &str, u16) -> String) -> String {
         let wide = show(system, word, 2000);
         for width in WIDTHS {
             let text = show(system, word, width);
-            // Of `check` both systems are the point.
-            if name != "check" {
-                holds(name, system, width, &text, &wide);
-            }
+            holds(name, system, width, &text, &wide);
             out += &format!("==== {word}, {width} columns\n{}\n", crate::plain(&text));
         }
     }

@@ -242,13 +242,13 @@ fn analytic_broken_off_says_so() {
         assert_eq!(found.judged, judged);
         let words = words(&job, &found);
         match (looks, &found.best, &found.instead) {
-            (0, None, None) => assert!(words.contains("Broken off before any plan had")),
+            (0, None, None) => assert!(words.contains("Stopped before any plan had")),
             (1 | 2, None, Some((Instead::RunOnce, _))) => {
-                assert!(words.contains("Broken off before any plan was judged"));
+                assert!(words.contains("Stopped before any plan was judged"));
             }
             (3.., Some(_), None) => assert!(words.contains("this is the best so far")),
             (3.., None, Some((Instead::RunOnce, _))) => {
-                assert!(words.contains("Broken off before a plan was found"));
+                assert!(words.contains("Stopped before a plan turned up"));
             }
             other => panic!("{looks} {:?}", other.1.as_ref().map(|p| &p.name)),
         }

@@ -3,10 +3,10 @@
 use approx::assert_relative_eq;
 use coatday::units::table::{UNITS, Unit};
 use coatday::units::{
-    AirFlow, Area, DieselPrice, Duration, EnergyFactor, HeatLoss, HumidityRatio, Kind, Length,
-    MassFlux, MoneyPerDay, MoneyPerEnergy, Permeance, Power, PropanePrice, RelativeHumidity,
-    Strength, System, Temperature, TemperatureDifference, UValue, VapourResistance, WaterRate,
-    dates, parse, parse_fitting, ranges,
+    AirFlow, Amount, Area, DieselPrice, Duration, EnergyFactor, HeatLoss, HumidityRatio, Kind,
+    Length, MassFlux, MoneyPerDay, MoneyPerEnergy, Permeance, Power, PropanePrice,
+    RelativeHumidity, Strength, System, Temperature, TemperatureDifference, UValue,
+    VapourResistance, WaterRate, dates, parse, parse_fitting, ranges,
 };
 use jiff::civil::date;
 use proptest::prelude::*;
@@ -375,8 +375,8 @@ fn regress_days_that_are_refused() {
         ("13/13/2027", dates::DATE_HELP),
         ("tomorrow", dates::DATE_HELP),
         ("", dates::DATE_HELP),
-        ("Mar 15", "Write the year too, like \"Nov 2 2026\"."),
-        ("3/15/27", "Write the year in full, like \"Nov 2 2026\"."),
+        ("Mar 15", "Write the year too, such as \"Nov 2 2026\"."),
+        ("3/15/27", "Write the year in full, such as \"Nov 2 2026\"."),
         (
             "Tue Mar 15, 2027",
             "Write \"Mon Mar 15 2027\", or correct the date.",
@@ -393,10 +393,13 @@ fn regress_days_that_are_refused() {
         ("2027-03-15", dates::MOMENT_HELP),
         ("2027-03-15 25:00", dates::MOMENT_HELP),
         ("2027-03-15 13 pm", dates::MOMENT_HELP),
-        ("Mar 15 08:30", "Write the year too, like \"Nov 2 2026\"."),
+        (
+            "Mar 15 08:30",
+            "Write the year too, such as \"Nov 2 2026\".",
+        ),
         (
             "2027-03-15 15:00Z",
-            "Write the site's local standard time, like \"2026-11-20 15:00\".",
+            "Write the site's local standard time, such as \"2026-11-20 15:00\".",
         ),
     ] {
         assert_eq!(dates::moment(text).unwrap_err().help, help, "{text}");
@@ -716,10 +719,62 @@ fn regress_limits_are_sound() {
             assert!(limit.holds(si(kind, &format!("{} {}", limit.min, limit.unit))));
         }
     }
+    let thickness = ranges::find("slab thickness").unwrap();
     assert_eq!(
-        ranges::find("slab thickness").unwrap().in_words(),
-        "slab thickness must be between 0.7874 in and 4.921 ft (20 mm and 1,500 mm): \
-         thinner is a topping, thicker is mass concrete with heat problems of its own."
+        thickness.in_words(),
+        "0.788 in to 4.92 ft (20 mm to 1,500 mm): thinner is a topping, thicker is mass concrete."
+    );
+}
+
+/// What a fault tells people to type is accepted, in whatever unit they typed.
+#[test]
+fn regress_a_limit_says_a_value_that_it_accepts() {
+    for limit in ranges::LIMITS {
+        let span = limit.max_si() - limit.min_si();
+        let Some(kind) = limit.kind else {
+            let fault = limit.fault(limit.min - 1.0, None);
+            assert!(
+                fault
+                    .help
+                    .starts_with(&format!("Write {} or more", limit.min)),
+                "{}",
+                fault.help
+            );
+            continue;
+        };
+        for unit in kind.units() {
+            for beyond in [limit.min_si() - span, limit.max_si() + span] {
+                let amount = Amount {
+                    number: beyond / unit.factor + unit.zero,
+                    unit,
+                    currency: 0,
+                };
+                let fault = limit.fault(amount.si(), Some(&amount));
+                for text in fault.help.split('"').skip(1).step_by(2) {
+                    let typed = parse(kind, text);
+                    let typed = typed.unwrap_or_else(|why| panic!("{}: {text}: {why}", limit.name));
+                    assert!(limit.holds(typed.si()), "{}: {text}", limit.name);
+                }
+            }
+        }
+    }
+    let says = |text: &str| {
+        let amount = parse(Kind::Length, text).unwrap();
+        let limit = ranges::find("slab thickness").unwrap();
+        limit.fault(amount.si(), Some(&amount)).help
+    };
+    let why = "thinner is a topping, thicker is mass concrete.";
+    assert_eq!(
+        says("5 mm"),
+        format!("Did you mean \"5 in\"? Write \"20 mm\" or more: {why}")
+    );
+    assert_eq!(
+        says("120 in"),
+        format!("Did you mean \"120 mm\"? Write \"59 in\" or less: {why}")
+    );
+    assert_eq!(
+        says("2000 mm"),
+        format!("Write \"1,500 mm\" or less: {why}")
     );
 }
 
@@ -748,7 +803,7 @@ macro_rules! same_after_printing {
             let third: $kind = serde_json::from_str(&serde_json::to_string(&first).unwrap()).unwrap();
             prop_assert_eq!(first, third);
             for shown in [first.in_us(), first.in_si()] {
-                // Shown values are rounded to four digits.
+                // Shown values are rounded to three digits.
                 let again: $kind = shown.parse().unwrap();
                 let zero = $kind::KIND == Kind::Temperature;
                 prop_assert!((again.si() - first.si()).abs() <= 6e-4 * first.si().abs() + if zero { 0.2 } else { 1e-30 }, "{} {}", first, shown);

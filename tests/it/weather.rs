@@ -25,7 +25,7 @@ pub(super) fn moment(year: i16, month: i8, day: i8, hour: i8) -> DateTime {
     date(year, month, day).at(hour, 0, 0, 0)
 }
 
-/// Saturation vapour pressure over water, Pa: Sonntag (1990), Z. Meteorol. 40, 340, valid -100 to 100 degC; the reference
+/// Saturation vapor pressure over water, Pa: Sonntag (1990), Z. Meteorol. 40, 340, valid -100 to 100 degC; the reference
 /// equation behind WMO guide No. 8.
 pub(super) fn sonntag_over_water(t: f64) -> f64 {
     let k = t + 273.15;

@@ -305,12 +305,7 @@ fn kind(value: &Json, many: bool) -> &str {
 
 /// The limit of a key in words, without its name.
 fn bounds(limit: &ranges::Limit) -> String {
-    let words = limit.in_words();
-    let named = format!("{} must be between ", limit.name);
-    match words.strip_prefix(&named) {
-        Some(rest) => format!("Between {rest}"),
-        None => format!("Limit: the {words}"),
-    }
+    format!("From {}", limit.in_words())
 }
 
 fn listed(names: &[&str]) -> String {

@@ -51,7 +51,7 @@ fn all(today: Date, system: System) -> Result<Known, Fault> {
     let pick = |in_us: &'static str, in_si: &'static str| if us { in_us } else { in_si };
     let size = |us_value: String, si_value: &str| if us { us_value } else { si_value.to_owned() };
     eprintln!(
-        "Ten questions. Enter takes the answer in brackets. Esc stops; nothing is written before the end."
+        "Ten questions. Enter takes the answer in brackets. Esc stops. Nothing is written before the end."
     );
     let place = place()?;
     let area = text(
@@ -91,7 +91,7 @@ fn all(today: Date, system: System) -> Result<Known, Fault> {
                 "Vapor retarder",
                 Underside::VapourRetarder(VapourRetarder { permeance: None }),
             ),
-            ("Nothing: it lies on the ground", Underside::BareGround),
+            ("Nothing: it sits on bare ground", Underside::BareGround),
             (
                 "Metal deck",
                 Underside::MetalDeck(MetalDeck { open_share: None }),
@@ -99,7 +99,7 @@ fn all(today: Date, system: System) -> Result<Known, Fault> {
         ],
     )?;
     let construction = choice(
-        " 7. How far is the building closed?",
+        " 7. How far along is the building?",
         &[
             (
                 "Enclosed: doors and windows are in",
@@ -114,8 +114,8 @@ fn all(today: Date, system: System) -> Result<Known, Fault> {
         "    And is it heated?",
         DONT_KNOW,
         pick(
-            "The temperature held: 65 F. Or: no",
-            "The temperature held: 18 C. Or: no",
+            "The temperature it is kept at: 65 F. Or: no",
+            "The temperature it is kept at: 18 C. Or: no",
         ),
         answers::heating,
     )?;

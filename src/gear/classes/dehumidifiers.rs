@@ -38,18 +38,18 @@ use RefrigerantKind::{Commercial, LowGrain, Portable};
 
 /// The class that stands for a machine of which only the rating is known.
 #[rustfmt::skip]
-const USUAL: RefrigerantRow = RefrigerantRow { name: "low_grain_medium", label: "low-grain dehumidifier, 130 pints/day (61 L/day)", litres_per_day: 61.0, litres_per_kilowatt_hour: 2.9, air_per_hour: 510.0, kind: LowGrain };
+const USUAL: RefrigerantRow = RefrigerantRow { name: "low_grain_medium", label: "low-grain dehumidifier, {130 pints/day|61 L/day}", litres_per_day: 61.0, litres_per_kilowatt_hour: 2.9, air_per_hour: 510.0, kind: LowGrain };
 
 #[rustfmt::skip]
 const REFRIGERANTS: &[RefrigerantRow] = &[
-    RefrigerantRow { name: "refrigerant_small", label: "small dehumidifier, 30 pints/day (14 L/day)", litres_per_day: 14.0, litres_per_kilowatt_hour: 2.0, air_per_hour: 140.0, kind: Portable },
-    RefrigerantRow { name: "refrigerant_medium", label: "dehumidifier, 50 pints/day (24 L/day)", litres_per_day: 24.0, litres_per_kilowatt_hour: 2.1, air_per_hour: 240.0, kind: Portable },
-    RefrigerantRow { name: "refrigerant_large", label: "large dehumidifier, 70 pints/day (33 L/day)", litres_per_day: 33.0, litres_per_kilowatt_hour: 2.25, air_per_hour: 320.0, kind: Portable },
-    RefrigerantRow { name: "refrigerant_commercial", label: "commercial dehumidifier, 100 pints/day (47 L/day)", litres_per_day: 47.0, litres_per_kilowatt_hour: 1.8, air_per_hour: 475.0, kind: Commercial },
-    RefrigerantRow { name: "refrigerant_trailer", label: "trailer dehumidifier, 845 pints/day (400 L/day)", litres_per_day: 400.0, litres_per_kilowatt_hour: 2.5, air_per_hour: 4000.0, kind: Commercial },
-    RefrigerantRow { name: "low_grain_compact", label: "compact low-grain dehumidifier, 75 pints/day (36 L/day)", litres_per_day: 36.0, litres_per_kilowatt_hour: 2.55, air_per_hour: 285.0, kind: LowGrain },
+    RefrigerantRow { name: "refrigerant_small", label: "small dehumidifier, {30 pints/day|14 L/day}", litres_per_day: 14.0, litres_per_kilowatt_hour: 2.0, air_per_hour: 140.0, kind: Portable },
+    RefrigerantRow { name: "refrigerant_medium", label: "dehumidifier, {50 pints/day|24 L/day}", litres_per_day: 24.0, litres_per_kilowatt_hour: 2.1, air_per_hour: 240.0, kind: Portable },
+    RefrigerantRow { name: "refrigerant_large", label: "large dehumidifier, {70 pints/day|33 L/day}", litres_per_day: 33.0, litres_per_kilowatt_hour: 2.25, air_per_hour: 320.0, kind: Portable },
+    RefrigerantRow { name: "refrigerant_commercial", label: "commercial dehumidifier, {100 pints/day|47 L/day}", litres_per_day: 47.0, litres_per_kilowatt_hour: 1.8, air_per_hour: 475.0, kind: Commercial },
+    RefrigerantRow { name: "refrigerant_trailer", label: "trailer dehumidifier, {845 pints/day|400 L/day}", litres_per_day: 400.0, litres_per_kilowatt_hour: 2.5, air_per_hour: 4000.0, kind: Commercial },
+    RefrigerantRow { name: "low_grain_compact", label: "compact low-grain dehumidifier, {75 pints/day|36 L/day}", litres_per_day: 36.0, litres_per_kilowatt_hour: 2.55, air_per_hour: 285.0, kind: LowGrain },
     USUAL,
-    RefrigerantRow { name: "low_grain_large", label: "large low-grain dehumidifier, 180 pints/day (85 L/day)", litres_per_day: 85.0, litres_per_kilowatt_hour: 2.95, air_per_hour: 700.0, kind: LowGrain },
+    RefrigerantRow { name: "low_grain_large", label: "large low-grain dehumidifier, {180 pints/day|85 L/day}", litres_per_day: 85.0, litres_per_kilowatt_hour: 2.95, air_per_hour: 700.0, kind: LowGrain },
 ];
 
 impl RefrigerantRow {
@@ -125,13 +125,13 @@ const BURNER: RegenerationHeat = RegenerationHeat::Burner {
 
 #[rustfmt::skip]
 const DESICCANTS: &[DesiccantRow] = &[
-    DesiccantRow { name: "desiccant_150", label: "portable desiccant, 90 cfm (150 m3/h)", flow_per_hour: 150.0, fan_power: 120.0, rated_power: 1400.0, heat: RegenerationHeat::Electric, regeneration_air: AirSource::Room },
-    DesiccantRow { name: "desiccant_400", label: "portable desiccant, 235 cfm (400 m3/h)", flow_per_hour: 400.0, fan_power: 300.0, rated_power: 3600.0, heat: RegenerationHeat::Electric, regeneration_air: AirSource::Room },
-    DesiccantRow { name: "desiccant_1000", label: "desiccant, 600 cfm (1,000 m3/h)", flow_per_hour: 1000.0, fan_power: 800.0, rated_power: 8800.0, heat: RegenerationHeat::Electric, regeneration_air: AirSource::Outside },
-    DesiccantRow { name: "desiccant_2000", label: "desiccant, 1,200 cfm (2,000 m3/h)", flow_per_hour: 2000.0, fan_power: 1600.0, rated_power: 17_500.0, heat: RegenerationHeat::Electric, regeneration_air: AirSource::Outside },
-    DesiccantRow { name: "desiccant_4000", label: "desiccant, 2,350 cfm (4,000 m3/h)", flow_per_hour: 4000.0, fan_power: 2500.0, rated_power: 35_000.0, heat: RegenerationHeat::Electric, regeneration_air: AirSource::Outside },
-    DesiccantRow { name: "desiccant_4000_burner", label: "propane-fired desiccant, 2,350 cfm (4,000 m3/h)", flow_per_hour: 4000.0, fan_power: 2500.0, rated_power: 3000.0, heat: BURNER, regeneration_air: AirSource::Outside },
-    DesiccantRow { name: "desiccant_8500_burner", label: "propane-fired desiccant trailer, 5,000 cfm (8,500 m3/h)", flow_per_hour: 8500.0, fan_power: 9000.0, rated_power: 9500.0, heat: BURNER, regeneration_air: AirSource::Outside },
+    DesiccantRow { name: "desiccant_150", label: "portable desiccant, {90 cfm|150 m3/h}", flow_per_hour: 150.0, fan_power: 120.0, rated_power: 1400.0, heat: RegenerationHeat::Electric, regeneration_air: AirSource::Room },
+    DesiccantRow { name: "desiccant_400", label: "portable desiccant, {235 cfm|400 m3/h}", flow_per_hour: 400.0, fan_power: 300.0, rated_power: 3600.0, heat: RegenerationHeat::Electric, regeneration_air: AirSource::Room },
+    DesiccantRow { name: "desiccant_1000", label: "desiccant, {600 cfm|1,000 m3/h}", flow_per_hour: 1000.0, fan_power: 800.0, rated_power: 8800.0, heat: RegenerationHeat::Electric, regeneration_air: AirSource::Outside },
+    DesiccantRow { name: "desiccant_2000", label: "desiccant, {1,200 cfm|2,000 m3/h}", flow_per_hour: 2000.0, fan_power: 1600.0, rated_power: 17_500.0, heat: RegenerationHeat::Electric, regeneration_air: AirSource::Outside },
+    DesiccantRow { name: "desiccant_4000", label: "desiccant, {2,350 cfm|4,000 m3/h}", flow_per_hour: 4000.0, fan_power: 2500.0, rated_power: 35_000.0, heat: RegenerationHeat::Electric, regeneration_air: AirSource::Outside },
+    DesiccantRow { name: "desiccant_4000_burner", label: "propane-fired desiccant, {2,350 cfm|4,000 m3/h}", flow_per_hour: 4000.0, fan_power: 2500.0, rated_power: 3000.0, heat: BURNER, regeneration_air: AirSource::Outside },
+    DesiccantRow { name: "desiccant_8500_burner", label: "propane-fired desiccant trailer, {5,000 cfm|8,500 m3/h}", flow_per_hour: 8500.0, fan_power: 9000.0, rated_power: 9500.0, heat: BURNER, regeneration_air: AirSource::Outside },
 ];
 
 /// Share of a desiccant's fan power that the process fan takes: it moves the greater part of the air (from memory).

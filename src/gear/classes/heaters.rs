@@ -44,11 +44,11 @@ use HeaterKind::{
 #[rustfmt::skip]
 const USUAL_ELECTRIC: HeaterRow = HeaterRow { kind: Plug, name: "electric_5kw", label: "electric heater, 5 kW", kilowatts: 5.0, electric_power: 0.0, air_per_hour: 0.0 };
 #[rustfmt::skip]
-const USUAL_DIRECT: HeaterRow = HeaterRow { kind: Direct, name: "direct_fired_30kw", label: "direct-fired heater, 100 kBtu/h (30 kW)", kilowatts: 30.0, electric_power: 150.0, air_per_hour: 0.0 };
+const USUAL_DIRECT: HeaterRow = HeaterRow { kind: Direct, name: "direct_fired_30kw", label: "direct-fired heater, {100 kBtu/h|30 kW}", kilowatts: 30.0, electric_power: 150.0, air_per_hour: 0.0 };
 #[rustfmt::skip]
-const USUAL_INDIRECT: HeaterRow = HeaterRow { kind: Indirect, name: "indirect_fired_50kw", label: "indirect-fired heater, 170 kBtu/h (50 kW)", kilowatts: 50.0, electric_power: 1000.0, air_per_hour: 0.0 };
+const USUAL_INDIRECT: HeaterRow = HeaterRow { kind: Indirect, name: "indirect_fired_50kw", label: "indirect-fired heater, {170 kBtu/h|50 kW}", kilowatts: 50.0, electric_power: 1000.0, air_per_hour: 0.0 };
 #[rustfmt::skip]
-const USUAL_MAKE_UP: HeaterRow = HeaterRow { kind: MakeUp, name: "make_up_air_100kw", label: "make-up air heater, 340 kBtu/h (100 kW)", kilowatts: 100.0, electric_power: 1500.0, air_per_hour: 5500.0 };
+const USUAL_MAKE_UP: HeaterRow = HeaterRow { kind: MakeUp, name: "make_up_air_100kw", label: "make-up air heater, {340 kBtu/h|100 kW}", kilowatts: 100.0, electric_power: 1500.0, air_per_hour: 5500.0 };
 
 #[rustfmt::skip]
 const HEATERS: &[HeaterRow] = &[
@@ -59,16 +59,16 @@ const HEATERS: &[HeaterRow] = &[
     HeaterRow { kind: Plug, name: "electric_15kw", label: "electric heater, 15 kW", kilowatts: 15.0, electric_power: 0.0, air_per_hour: 0.0 },
     HeaterRow { kind: Plug, name: "electric_22kw", label: "electric heater, 22 kW", kilowatts: 22.0, electric_power: 0.0, air_per_hour: 0.0 },
     HeaterRow { kind: Plug, name: "electric_36kw", label: "electric heater, 36 kW", kilowatts: 36.0, electric_power: 0.0, air_per_hour: 0.0 },
-    HeaterRow { kind: Direct, name: "direct_fired_15kw", label: "direct-fired heater, 50 kBtu/h (15 kW)", kilowatts: 15.0, electric_power: 60.0, air_per_hour: 0.0 },
+    HeaterRow { kind: Direct, name: "direct_fired_15kw", label: "direct-fired heater, {50 kBtu/h|15 kW}", kilowatts: 15.0, electric_power: 60.0, air_per_hour: 0.0 },
     USUAL_DIRECT,
-    HeaterRow { kind: Direct, name: "direct_fired_60kw", label: "direct-fired heater, 200 kBtu/h (60 kW)", kilowatts: 60.0, electric_power: 350.0, air_per_hour: 0.0 },
-    HeaterRow { kind: Direct, name: "direct_fired_150kw", label: "direct-fired heater, 500 kBtu/h (150 kW)", kilowatts: 150.0, electric_power: 800.0, air_per_hour: 0.0 },
-    HeaterRow { kind: Direct, name: "direct_fired_300kw", label: "direct-fired heater, 1,000 kBtu/h (300 kW)", kilowatts: 300.0, electric_power: 1500.0, air_per_hour: 0.0 },
+    HeaterRow { kind: Direct, name: "direct_fired_60kw", label: "direct-fired heater, {200 kBtu/h|60 kW}", kilowatts: 60.0, electric_power: 350.0, air_per_hour: 0.0 },
+    HeaterRow { kind: Direct, name: "direct_fired_150kw", label: "direct-fired heater, {500 kBtu/h|150 kW}", kilowatts: 150.0, electric_power: 800.0, air_per_hour: 0.0 },
+    HeaterRow { kind: Direct, name: "direct_fired_300kw", label: "direct-fired heater, {1,000 kBtu/h|300 kW}", kilowatts: 300.0, electric_power: 1500.0, air_per_hour: 0.0 },
     USUAL_INDIRECT,
-    HeaterRow { kind: Indirect, name: "indirect_fired_110kw", label: "indirect-fired heater, 375 kBtu/h (110 kW)", kilowatts: 110.0, electric_power: 2200.0, air_per_hour: 0.0 },
-    HeaterRow { kind: Indirect, name: "indirect_fired_225kw", label: "indirect-fired heater, 770 kBtu/h (225 kW)", kilowatts: 225.0, electric_power: 4500.0, air_per_hour: 0.0 },
+    HeaterRow { kind: Indirect, name: "indirect_fired_110kw", label: "indirect-fired heater, {375 kBtu/h|110 kW}", kilowatts: 110.0, electric_power: 2200.0, air_per_hour: 0.0 },
+    HeaterRow { kind: Indirect, name: "indirect_fired_225kw", label: "indirect-fired heater, {770 kBtu/h|225 kW}", kilowatts: 225.0, electric_power: 4500.0, air_per_hour: 0.0 },
     USUAL_MAKE_UP,
-    HeaterRow { kind: MakeUp, name: "make_up_air_300kw", label: "make-up air heater, 1,000 kBtu/h (300 kW)", kilowatts: 300.0, electric_power: 5000.0, air_per_hour: 16_500.0 },
+    HeaterRow { kind: MakeUp, name: "make_up_air_300kw", label: "make-up air heater, {1,000 kBtu/h|300 kW}", kilowatts: 300.0, electric_power: 5000.0, air_per_hour: 16_500.0 },
 ];
 
 /// The sizes are sold for these voltages: 1.5 kW at 120 V (12.5 A), 3 kW at 230 V (13 A), 5 kW at 240 V (21 A).

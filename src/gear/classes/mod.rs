@@ -27,14 +27,15 @@ pub use movers::{usual_fan, usual_openings};
 pub use named::{Catalogued, ClassOf, Heater};
 
 use super::{Machine, Supply};
+use crate::units::format::Said;
 
 /// A class in the catalogue.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Class {
     /// Its name in scenarios.
     pub name: &'static str,
-    /// What it is and how large, in the trade's words: the size in US units, in SI behind it.
-    pub label: &'static str,
+    /// What it is and how large, in the trade's words: [`Said::both`] reads it.
+    label: &'static str,
     /// Where its numbers come from; "from memory" where they are recalled.
     pub source: &'static str,
     /// The machine itself.
@@ -84,12 +85,20 @@ pub fn catalogue() -> impl Iterator<Item = Class> {
         .chain(movers::classes())
 }
 
+impl Class {
+    /// What it is and how large, in the trade's words.
+    #[must_use]
+    pub fn label(&self) -> Said {
+        Said::both(self.label)
+    }
+}
+
 /// What the class with this name is called; the name itself if there is none.
 #[must_use]
-pub fn label(name: &str) -> &str {
+pub fn label(name: &str) -> Said {
     catalogue()
         .find(|class| class.name == name)
-        .map_or(name, |class| class.label)
+        .map_or_else(|| name.into(), |class| class.label())
 }
 
 /// The machine of the class with this name.

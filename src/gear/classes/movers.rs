@@ -23,16 +23,16 @@ struct FanRow {
 
 /// The row that stands for a fan of which only what it does is known.
 #[rustfmt::skip]
-const USUAL_FAN: FanRow = FanRow { name: "fan_axial_large", label: "large axial fan, 3,000 cfm (5,110 m3/h)", flow: 1.42, outlet_area: 0.13, power: 325.0 };
+const USUAL_FAN: FanRow = FanRow { name: "fan_axial_large", label: "large axial fan, {3,000 cfm|5,110 m3/h}", flow: 1.42, outlet_area: 0.13, power: 325.0 };
 
 #[rustfmt::skip]
 const FANS: &[FanRow] = &[
-    FanRow { name: "fan_low_profile", label: "low-profile fan, 800 cfm (1,370 m3/h)", flow: 0.38, outlet_area: 0.035, power: 235.0 },
-    FanRow { name: "fan_centrifugal", label: "centrifugal fan, 1,200 cfm (2,090 m3/h)", flow: 0.58, outlet_area: 0.045, power: 470.0 },
-    FanRow { name: "fan_axial_small", label: "small axial fan, 1,000 cfm (1,690 m3/h)", flow: 0.47, outlet_area: 0.09, power: 175.0 },
+    FanRow { name: "fan_low_profile", label: "low-profile fan, {800 cfm|1,370 m3/h}", flow: 0.38, outlet_area: 0.035, power: 235.0 },
+    FanRow { name: "fan_centrifugal", label: "centrifugal fan, {1,200 cfm|2,090 m3/h}", flow: 0.58, outlet_area: 0.045, power: 470.0 },
+    FanRow { name: "fan_axial_small", label: "small axial fan, {1,000 cfm|1,690 m3/h}", flow: 0.47, outlet_area: 0.09, power: 175.0 },
     USUAL_FAN,
-    FanRow { name: "fan_drum_small", label: "small drum fan, 5,300 cfm (9,000 m3/h)", flow: 2.5, outlet_area: 0.33, power: 250.0 },
-    FanRow { name: "fan_drum_large", label: "large drum fan, 12,700 cfm (21,600 m3/h)", flow: 6.0, outlet_area: 1.1, power: 750.0 },
+    FanRow { name: "fan_drum_small", label: "small drum fan, {5,300 cfm|9,000 m3/h}", flow: 2.5, outlet_area: 0.33, power: 250.0 },
+    FanRow { name: "fan_drum_large", label: "large drum fan, {12,700 cfm|21,600 m3/h}", flow: 6.0, outlet_area: 1.1, power: 750.0 },
 ];
 
 impl FanRow {
@@ -69,12 +69,12 @@ struct ExchangeRow {
 
 /// The row that stands for an exchange of which only the flow is known.
 #[rustfmt::skip]
-const USUAL_OPENINGS: ExchangeRow = ExchangeRow { name: "openings_1000", label: "openings, 600 cfm (1,000 m3/h)", flow_per_hour: 1000.0, power: 0.0 };
+const USUAL_OPENINGS: ExchangeRow = ExchangeRow { name: "openings_1000", label: "openings, {600 cfm|1,000 m3/h}", flow_per_hour: 1000.0, power: 0.0 };
 
 #[rustfmt::skip]
 const EXCHANGES: &[ExchangeRow] = &[
-    ExchangeRow { name: "outside_air_500", label: "exhaust fan, 300 cfm (500 m3/h)", flow_per_hour: 500.0, power: 60.0 },
-    ExchangeRow { name: "outside_air_2000", label: "exhaust fan, 1,200 cfm (2,000 m3/h)", flow_per_hour: 2000.0, power: 250.0 },
+    ExchangeRow { name: "outside_air_500", label: "exhaust fan, {300 cfm|500 m3/h}", flow_per_hour: 500.0, power: 60.0 },
+    ExchangeRow { name: "outside_air_2000", label: "exhaust fan, {1,200 cfm|2,000 m3/h}", flow_per_hour: 2000.0, power: 250.0 },
     USUAL_OPENINGS,
 ];
 

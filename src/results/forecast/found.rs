@@ -4,6 +4,7 @@ use crate::job::Job;
 use crate::moisture_log::Reading;
 use crate::moisture_log::forecast::{Forecast, Held, NextTest, PlaceForecast, next_tests};
 use crate::units::DAY;
+use crate::units::format::Said;
 use crate::verdict::Verdict;
 
 /// A forecast from readings.
@@ -23,10 +24,10 @@ pub struct ForecastFound<'a> {
     pub wanted: f64,
     /// The present \[s since placing\].
     pub now: f64,
-    /// Readings from before drying started, which are not used.
+    /// Readings from before the gear went on, which are not used.
     pub before: usize,
     /// Notes about the weather and the work on the floor.
-    pub notices: &'a [String],
+    pub notices: &'a [Said],
 }
 
 impl ForecastFound<'_> {

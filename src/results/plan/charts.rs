@@ -75,7 +75,7 @@ fn readings_of_named(job: &Job, found: &Found, title: String, system: System) ->
         .collect();
     let mut chart = course(job, &named, 0, system)?;
     chart.title = title;
-    chart.subtitle = format!("{}. {}", capital(&plan.name), chart.subtitle);
+    chart.subtitle = format!("{}. {}", capital(plan.name.of(system)), chart.subtitle);
     chart.band_label = format!("shaded: {} of the chosen", verdict::in_range());
     let second = plan.candidate.second.as_ref().zip(job.inventory.as_ref());
     let exchange = second.and_then(|((k, _), all)| all.swap_after.get(*k));
@@ -158,7 +158,7 @@ fn cost_against_days(job: &Job, found: &Found, title: &str, system: System) -> L
             |plan| {
                 format!(
                     "{}. Every plan run once with your inputs: {}",
-                    capital(&plan.name),
+                    capital(plan.name.of(system)),
                     job.name
                 )
             },

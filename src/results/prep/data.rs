@@ -17,6 +17,7 @@ use crate::results::record;
 use crate::results::verdict::VerdictData;
 use crate::scenario::coating_window::{CoatingWindow, Taken};
 use crate::scenario::model::{Material, Order, SiteWork};
+use crate::units::format::all_said;
 use crate::units::{DAY, System};
 use crate::verdict::{Ready, Verdict};
 use jiff::civil::Date;
@@ -66,7 +67,7 @@ record! {
         setups: Vec<SetupData> = setups(p),
         checklist: Vec<CheckData> = p.checklist.iter().map(CheckData::of).collect(),
         cautions: Vec<String> = p.cautions.clone(),
-        notices: Vec<String> = floor.notices.to_vec(),
+        notices: Vec<String> = all_said(floor.notices, System::Si),
     }
 
     /// One thing to check before the coating.
@@ -78,7 +79,7 @@ record! {
 
     /// What must be cleared before coating.
     HoldData(hold: &Hold) where [of = hold.rule.rule()] {
-        rule: &'static str = of.text,
+        rule: String = of.said().of(System::Si).to_owned(),
         source: &'static str = of.source,
         findings: Vec<usize> = hold.findings.clone(),
         areas: Vec<String> = hold.areas.clone(),
@@ -97,7 +98,7 @@ record! {
 
     /// A rule that was used.
     RuleData(id: RuleId, used_for: &[usize]) {
-        text: &'static str = id.rule().text,
+        text: String = id.rule().said().of(System::Si).to_owned(),
         source: &'static str = id.rule().source,
         findings: Vec<usize> = used_for.to_vec(),
     }
@@ -206,7 +207,7 @@ record! {
         packs: u64 = line.packs,
         price_per_pack: Option<f64> = line.pack.price,
         cost: Option<f64> = line.cost,
-        basis: String = line.basis.clone(),
+        basis: String = line.basis.of(System::Si).to_owned(),
     }
 
     /// A layer of patching mix.

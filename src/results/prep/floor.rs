@@ -2,6 +2,7 @@
 
 use crate::job::Job;
 use crate::preparation::Prepared;
+use crate::units::format::Said;
 use crate::verdict::Verdict;
 use jiff::civil::DateTime;
 
@@ -21,7 +22,7 @@ pub struct PreparedFloor<'a> {
     /// Whether every finding is listed, however many.
     pub all_findings: bool,
     /// Notes about the weather.
-    pub notices: &'a [String],
+    pub notices: &'a [Said],
 }
 
 /// A moment to the minute.

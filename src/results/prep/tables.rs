@@ -15,11 +15,11 @@ use crate::results::{Columns, TextTable, or_dash};
 use crate::scenario::coating_window::CoatingWindow;
 use crate::scenario::model::{Dust, Material, Order};
 use crate::units::DAY;
-use crate::units::System;
 use crate::units::format::{
-    self, Currency, clock, counted, date, days, fixed, hours, moved_by, percent, plus_or_minus,
-    short_date, temperature, whole,
+    self, Currency, Shown, clock, counted, date, days, fixed, hours, moved_by, percent,
+    plus_or_minus, short_date, whole,
 };
+use crate::units::{Kind, System};
 use std::collections::BTreeMap;
 
 fn area_name(prepared: &Prepared, area: usize) -> String {
@@ -100,13 +100,13 @@ pub fn shopping(prepared: &Prepared, currency: Currency, system: System) -> Text
             .push(vec![name, need, blank(), blank(), blank(), cost]);
     };
     let labour = format::fine_hours(way.labour);
-    more("Labour".into(), labour, price(way.wages));
+    more("Labor".into(), labour, price(way.wages));
     if let Some(facts) = way.method.filter(|_| way.hire_days > 0) {
         let days = counted(way.hire_days, "day");
-        more(format!("Hire for {}", facts.name), days, price(way.hire));
+        more(format!("Rental for {}", facts.name), days, price(way.hire));
     }
     let sum = currency.bill(way.cost) + if way.cost_incomplete { "+" } else { "" };
-    more("Together".into(), String::new(), sum);
+    more("Total".into(), String::new(), sum);
     table.with_sum()
 }
 
@@ -177,9 +177,9 @@ pub fn methods(prepared: &Prepared, currency: Currency, system: System) -> TextT
     let chosen = prepared.way.method.map(|m| m.method);
     let is_taken = |choice: &Choice| chosen == Some(choice.facts.method);
     let fits = |choice: &Choice| match (choice.against.is_empty(), is_taken(choice)) {
-        (true, true) => "taken",
+        (true, true) => "chosen",
         (true, false) => "fits",
-        (false, true) => "NO, but named",
+        (false, true) => "NO, but chosen",
         (false, false) => "NO",
     };
     let profile = |(from, to): (u32, u32)| format!("CSP {from} to {to}");
@@ -197,7 +197,7 @@ pub fn methods(prepared: &Prepared, currency: Currency, system: System) -> TextT
         })
         .rank(2)
         .right("Cost", |c| or_dash(c.way.as_ref().map(cost)))
-        .right("Drying, days", |c| {
+        .right("Moves drying, days", |c| {
             or_dash(c.added_drying.map(plus_or_minus))
         })
         .rank(3)
@@ -231,7 +231,7 @@ pub(super) fn calendar(prepared: &Prepared, system: System) -> TextTable {
             .flat_map(|s| &s.after)
             .filter(|(_, wait)| *wait > 0.0);
         let told = |(before, wait): &(usize, f64)| {
-            format!("{} + {}", before + 1, hours(wait / crate::units::HOUR))
+            format!("{} after {}", hours(wait / crate::units::HOUR), before + 1)
         };
         waits.map(told).collect::<Vec<_>>().join(", ")
     };
@@ -303,10 +303,10 @@ pub(super) fn setups(prepared: &Prepared, system: System) -> TextTable {
 
 /// What the coating asks of its day, as taken.
 fn limits(window: &CoatingWindow, system: System) -> String {
-    let degrees = |celsius: f64| temperature(celsius, system);
+    let degrees = |celsius: f64| Shown::of(Kind::Temperature, system).text(celsius, 1);
     let hours = |seconds: f64| hours(seconds / crate::units::HOUR);
     format!(
-        "Limits assumed for the coating day and {} of cure: surface {} above the dew point [{}]; surface and air {} to {} [{}]; air up to {} [{}]; {} free of water [{}]; concrete {} old [{}]. Put the product's limits into \"coating\".",
+        "Assumed for the coating day and {} of cure: the surface {} above the dew point [{}], surface and air at {} to {} [{}], the air at {} or less [{}], no water for {} before [{}], the concrete {} old [{}]. Put your product's limits under \"coating\".",
         hours(window.cure_time.value),
         margin(window, system),
         window.dew_point_margin.source,
@@ -335,7 +335,7 @@ fn other_order(prepared: &Prepared, currency: Currency, system: System) -> Optio
         (Ok(day), Ok(other_day)) if other_day.day != day.day => {
             let moved = other_day.day - day.day;
             format!(
-                "Order: {taken} as planned. With {order} the coating day moves from {} to {}, {}.",
+                "Order: {taken}, as planned. With {order} the coating day moves from {} to {}, {}.",
                 on(day),
                 on(other_day),
                 moved_by(moved as f64)
@@ -360,8 +360,8 @@ pub fn notes(prepared: &Prepared, currency: Currency, system: System) -> Vec<Str
     let mut notes = Vec::new();
     for choice in prepared.choices.iter().filter(|c| !c.against.is_empty()) {
         notes.push(format!(
-            "Not {}: {}",
-            choice.facts.name,
+            "{} does not fit: {}",
+            format::capital(choice.facts.name),
             choice.against.join(" ")
         ));
     }
@@ -377,7 +377,7 @@ pub fn notes(prepared: &Prepared, currency: Currency, system: System) -> Vec<Str
         ));
     }
     if prepared.way.method.is_none() && prepared.survey.concrete() > 0.0 {
-        notes.push("No method fits what is wanted and what the site allows, so the calendar has no profile in it. Change walk.wanted_profile or walk.site, or name a method.".into());
+        notes.push("No method gives the wanted profile and keeps within what the site allows, so the calendar leaves the profile out. Change walk.wanted_profile or walk.site, or name a method.".into());
     }
     notes.extend(other_order(prepared, currency, system));
     if prepared.claims_drying() {
@@ -390,7 +390,7 @@ pub fn notes(prepared: &Prepared, currency: Currency, system: System) -> Vec<Str
             .into_iter()
             .map(|(against, count)| format!("{count} for {}", against.words()))
             .collect();
-        notes.push(format!("Working days passed over: {}.", reasons.join(", ")));
+        notes.push(format!("Working days skipped: {}.", reasons.join(", ")));
     }
     let dust_allowed = prepared.dust_allowed != Dust::None;
     if !dust_allowed && prepared.way.tasks.tasks.iter().any(|task| dusty(task.work)) {
@@ -426,14 +426,14 @@ pub fn notes(prepared: &Prepared, currency: Currency, system: System) -> Vec<Str
     }
     if prepared.way.cost_incomplete {
         notes.push(
-            "Some prices are not given. The cost counts only those that are (walk.materials, walk.labour, walk.hire).".into(),
+            "Some prices are not given, and the cost leaves them out. Give them under walk.materials, walk.labour and walk.hire.".into(),
         );
     }
     notes
 }
 
 /// The rules that were used.
-pub(super) fn rules(prepared: &Prepared) -> Vec<String> {
+pub(super) fn rules(prepared: &Prepared, system: System) -> Vec<String> {
     prepared
         .judged
         .rules
@@ -443,9 +443,14 @@ pub(super) fn rules(prepared: &Prepared) -> Vec<String> {
             let used = if findings.is_empty() {
                 String::new()
             } else {
-                format!(" Findings {}.", numbers(findings))
+                let word = if findings.len() == 1 {
+                    "Finding"
+                } else {
+                    "Findings"
+                };
+                format!(" {word} {}.", numbers(findings))
             };
-            format!("{}{used} [{}]", rule.text, rule.source)
+            format!("{}{used} [{}]", rule.said().of(system), rule.source)
         })
         .collect()
 }

@@ -60,10 +60,10 @@ fn days(days: Option<f64>) -> String {
 
 fn verdict(s: &Sized) -> String {
     if let Some(fault) = &s.search_fault {
-        return format!("Whether another number of them would be sooner is not computed: {fault}.");
+        return format!("Whether more or fewer would be better could not be computed: {fault}.");
     }
     let Some(f) = &s.search else {
-        return "There is no dehumidifier to check; the load is shown without one.".into();
+        return "There is no dehumidifier to check. The load is shown without one.".into();
     };
     let tried = |count: f64| {
         f.tried
@@ -79,10 +79,10 @@ fn verdict(s: &Sized) -> String {
         Verdict::TooSmall => format!(
             "Too small: with {installed} the floor is dry {now}, with {fits} {then}. {} {warmth}",
             if f.at_least {
-                "Still more would be sooner: look for another kind of machine or more heat."
+                "Even more would be sooner: look for another kind of machine, or for more heat."
                     .to_owned()
             } else {
-                format!("Still more would gain less than {small} or a day.")
+                format!("Even more would gain less than {small} or a day.")
             }
         ),
         Verdict::Fits => format!(
@@ -115,9 +115,10 @@ fn rating(d: &Dehumidifier, system: System) -> String {
     let share = |x: f64| percent(x / d.rated.max(1e-12));
     let rate = |x: f64| water_rate(x, system);
     let mut text = format!(
-        "{} rated {} each at {}.",
+        "{} rated {}{} at {}.",
         counted(whole(d.count), kind),
         rate(d.rated),
+        if d.count > 1.0 { " each" } else { "" },
         state(at, system)
     );
     let Some(on_site) = d.on_site else {
@@ -157,12 +158,13 @@ fn peak(s: &Sized, system: System) -> Option<String> {
         ("outside air", w.outside_air),
         ("burners", w.combustion),
         ("other materials and people", w.other),
-        ("settling on the envelope", w.envelope),
+        ("condensing on walls and roof", w.envelope),
     ]
     .iter()
-    // Named only where there are any.
-    .filter(|(name, rate)| !name.starts_with("other") || *rate > 0.0)
-    .map(|(name, amount)| format!("{name} {}", rate(*amount)))
+    .map(|(name, amount)| (name, rate(*amount)))
+    // Named only where there is any.
+    .filter(|(_, rate)| !rate.trim_start_matches('-').starts_with("0\u{a0}"))
+    .map(|(name, rate)| format!("{name} {rate}"))
     .collect();
     let sources = sources.join(", ");
     if s.dehumidifiers.is_empty() {
@@ -333,7 +335,7 @@ fn amperes(current: f64) -> String {
 pub(super) fn overload(p: &Power) -> Option<String> {
     p.overloads.then(|| {
         format!(
-            "A plug-in machine draws more than the {} that a {} circuit carries for long. Have a licensed electrician provide its circuit.",
+            "A plug-in machine draws more than the {} that a {} circuit carries for hours. Have a licensed electrician provide its circuit.",
             amperes(BREAKER.0 * BREAKER.1),
             amperes(BREAKER.0)
         )

@@ -5,7 +5,7 @@ use crate::scenario::keys::keys;
 use crate::units::{Duration, RelativeHumidity, Temperature, TemperatureDifference};
 
 keys! {
-    /// Limits of the coating's data sheet for the day it is laid. What is not given is taken as usual; the product's own sheet rules.
+    /// Limits of the coating's data sheet for the day it is laid. Usual limits are assumed for what is not given. The product's own sheet rules.
     #[derive(Default)]
     #[schemars(extend("x-section" = true))]
     Coating {
@@ -24,7 +24,7 @@ keys! {
             limit "air humidity for coating",
             default RelativeHumidity::of(85.0, "%") => "usual limit of resin floors, beside ISO 8502-4"
         ],
-        /// How far the slab's face must stay above the dew point of the air.
+        /// How far the slab's surface must stay above the dew point of the air.
         dew_point_margin: Option<TemperatureDifference> [limit "dew-point margin", default TemperatureDifference::of(DEW_POINT_MARGIN, "K") => "ISO 8502-4"],
         /// How long the coating needs these conditions once it is laid.
         cure_time: Option<Duration> [limit "cure time", default Duration::of(24.0, "h") => "common practice, no published source"],

@@ -183,7 +183,7 @@ words! {
 words! {
     /// What kind of joint.
     JointState {
-        /// Sawn to steer cracks; its movement is small once the slab has dried.
+        /// Saw-cut to steer cracks. It moves little once the slab has dried.
         Control,
         /// Between two pours.
         Construction,
@@ -235,7 +235,7 @@ words! {
         Salts,
         /// Standing water or drops.
         Water,
-        /// A damp smell or mould.
+        /// A damp smell or mold.
         Mould,
     }
 }

@@ -15,6 +15,7 @@ use crate::gear::opening::{self, Path};
 use crate::gear::refrigerant::{CapacityMap, Defrost, Rating, Refrigerant};
 use crate::gear::{Machine, Supply};
 use crate::scenario::keys::{keys, words};
+use crate::units::format::Said;
 use crate::units::{
     AirFlow, Area, Current, Duration, EnergyFactor, Fraction, HOUR, HumidityRatio, Length, Money,
     MoneyPerDay, Power, RelativeHumidity, Speed, Temperature, TemperatureDifference, Voltage,
@@ -63,7 +64,7 @@ impl Gear {
 
     /// Its class or, without one, its kind, in words.
     #[must_use]
-    pub fn label(&self) -> String {
+    pub fn label(&self) -> Said {
         let (class, kind) = match self {
             Self::Dehumidifier(machine) => (machine.class.map(|c| c.name()), "dehumidifier"),
             Self::Desiccant(machine) => (Some(machine.class.name()), "desiccant"),
@@ -71,7 +72,7 @@ impl Gear {
             Self::Fan(machine) => (machine.class.map(|c| c.name()), "fan"),
             Self::OutsideAir(machine) => (machine.class.map(|c| c.name()), "outside air"),
         };
-        class.map_or(kind, classes::label).to_owned()
+        class.map_or_else(|| kind.into(), classes::label)
     }
 }
 

@@ -27,7 +27,7 @@ keys! {
         /// Hours of the day in which machines that burn fuel may run, for noise or because somebody must watch them. Hours of a machine's own
         /// must lie within. Default: all day.
         working_hours: Option<Hours> [label "machines that burn fuel run"],
-        /// Times after the start of drying at which gear may be exchanged once.
+        /// Times after the gear goes on at which gear may be exchanged once.
         swap_after: Option<Vec<Duration>> [
             most 12, limit "time limit",
             label "gear may be exchanged after",

@@ -18,7 +18,7 @@ keys! {
         water_cement_ratio: Option<f64> [limit "water-cement ratio", label "water-cement ratio"],
         /// What lies under the slab.
         underside: Option<Underside>,
-        /// The face on which drying starts, with no curing compound on it.
+        /// The finish of the surface when the gear goes on, with no curing compound on it.
         finish: Option<Finish>,
         /// The day the building was to be enclosed.
         enclosed: Option<Date>,
@@ -39,7 +39,7 @@ impl Finish {
     pub fn word(self) -> &'static str {
         match self {
             Self::Floated => "floated",
-            Self::SteelTrowelled => "steel-trowelled",
+            Self::SteelTrowelled => "steel-troweled",
             Self::Ground => "ground",
             Self::ShotBlasted => "shot-blasted",
         }
@@ -52,7 +52,7 @@ impl Underside {
     pub fn word(&self) -> &'static str {
         match self {
             Self::Sealed => "sealed",
-            Self::VapourRetarder(_) => "a vapour retarder",
+            Self::VapourRetarder(_) => "a vapor retarder",
             Self::BareGround => "bare ground",
             Self::MetalDeck(_) => "a metal deck",
             Self::OpenAir(_) => "open air",

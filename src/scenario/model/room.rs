@@ -48,7 +48,7 @@ keys! {
         /// Openings that always stand open, through which wind and warmth drive the air. Doors that are opened for drying belong to a setup,
         /// as `outside_air` with an `opening`.
         openings: Option<Vec<Opening>> [most 50, label "always open"],
-        /// Other wet materials that give water to the room's air: fresh plaster, wet boards, stacked timber.
+        /// Other wet materials that give water to the room's air: fresh plaster, wet boards, stacked lumber.
         wet_materials: Option<Vec<WetMaterial>> [most 50, label "wet material"],
         /// People who work in the room.
         people: Option<Vec<People>> [most 50],
@@ -170,7 +170,7 @@ keys! {
         rest_gives: Option<MassFlux> [
             limit "water from the rest of the slab",
             label "water from the rest of the slab",
-            default rest_gives() => "a slab that is not dry yet (engineering judgement)"
+            default rest_gives() => "a slab that is not dry yet (engineering judgment)"
         ],
     }
 }

@@ -17,7 +17,7 @@ keys! {
         areas: Vec<FloorArea> [least 1, most 200, label "area"],
         /// What was found.
         findings: Option<Vec<Finding>> [most 20_000, counted],
-        /// A table of more findings, one a line, looked for beside the scenario.
+        /// A table of more findings, one a line, beside the scenario.
         findings_csv: Option<String>,
         /// Concrete surface profile class (CSP) that the product sheet asks for.
         wanted_profile: Option<u32> [
@@ -29,7 +29,7 @@ keys! {
         method: Option<Method> [without "the one that fits and leads to the earliest coating day" => ""],
         /// Whether the whole floor is washed.
         wash: Option<Wash> [label "washing", default Wash::None => "usual"],
-        /// Whether washing comes before or after the face is opened.
+        /// Whether washing comes before or after the surface is opened.
         order: Option<Order> [default Order::WashFirst => "usual"],
         /// What is done about an old coating.
         old_coating: Option<OldCoating> [default OldCoating::ByMachine => "usual"],
@@ -50,9 +50,9 @@ keys! {
         /// Crews; each takes areas of its own.
         crews: Option<u32> [limit "crews", default 1 => "usual"],
         /// What a person costs, as a price per hour: `45 $/h`.
-        labour: Option<MoneyPerDay> [limit "labour price", without "none" => "not counted, and costs leave it out"],
-        /// What the machines for the profile cost to hire.
-        hire: Option<Vec<Hire>> [most 10, label "hire"],
+        labour: Option<MoneyPerDay> [limit "labor price", without "none" => "costs leave it out"],
+        /// What the machines for the profile cost to rent.
+        hire: Option<Vec<Hire>> [most 10, label "rental"],
         /// Packs, prices and waste of materials that differ from the usual ones.
         materials: Option<Vec<MaterialChoice>> [most 100, label "material"],
         /// Work that goes faster or slower than usual.
@@ -112,7 +112,7 @@ keys! {
         /// Moisture content as the meter reads it, mass of water over dry mass.
         moisture_content: Option<Fraction> [limit "moisture content of wood", without "not measured" => ""],
         /// The day of that reading.
-        measured: Option<Date> [with moisture_content, without "no day" => "without it nobody knows how old the reading is"],
+        measured: Option<Date> [with moisture_content, without "no day" => "nobody knows how old the reading is"],
         /// Highest moisture content that the product sheet allows.
         moisture_limit: Option<Fraction> [
             limit "moisture content of wood",
@@ -127,7 +127,7 @@ words! {
     WoodKind {
         /// Plywood.
         Plywood,
-        /// Old, dry plywood, which drinks more coats.
+        /// Old, dry plywood, which soaks up more coats.
         OldDryPlywood "old, dry plywood",
         /// Boards.
         Boards,
@@ -143,13 +143,13 @@ words! {
         ShotBlasting,
         /// Cutting with a drum of loose cutters.
         Scarifying,
-        /// Acid, neutralised and rinsed off.
+        /// Acid, neutralized and rinsed off.
         ChemicalEtch,
     }
 }
 
 keys! {
-    /// The hire of the machines of one method.
+    /// The rental of the machines of one method.
     Hire {
         /// The method.
         method: Method,
@@ -170,12 +170,12 @@ words! {
 }
 
 words! {
-    /// Order of washing and opening the face.
+    /// Order of washing and opening the surface.
     Order {
         /// Washed first, as early as can be.
-        WashFirst "washed before the face is opened",
+        WashFirst "washed before the surface is opened",
         /// The profile first, washed last.
-        WashLast "washed after the face is opened",
+        WashLast "washed after the surface is opened",
     }
 }
 
@@ -278,7 +278,7 @@ words! {
         PatchingMix,
         /// Acid for etching, as bought; a pack holds a volume.
         EtchSolution,
-        /// Neutraliser after etching; a pack serves an area.
+        /// Neutralizer after etching; a pack serves an area.
         Neutraliser,
         /// Degreaser, as bought; a pack holds a volume.
         Degreaser,
@@ -340,7 +340,7 @@ words! {
         Degreasing,
         /// Power washing, by area.
         PowerWashing,
-        /// Etching, neutralising and rinsing, by area.
+        /// Etching, neutralizing and rinsing, by area.
         Etching,
         /// Squaring the edges of broken areas, by area.
         SquaringEdges,

@@ -51,7 +51,7 @@ impl Sense<'_, '_, '_> {
                     self.add(
                         &rated,
                         "\"rating_condition\" is given without \"capacity\".",
-                        "It says at which air the capacity was rated. Give both, or neither.",
+                        "It says in what air the capacity was rated. Give both, or neither.",
                     );
                 }
                 self.humidistat(&machine);
@@ -215,8 +215,8 @@ impl Sense<'_, '_, '_> {
         } else if !machine.has("class") {
             self.lacks(
                 machine,
-                "How much outside air is missing.",
-                "Add one of \"air_flow\", \"air_changes_per_hour\", \"opening\" and \"class\".",
+                "The flow of outside air is missing.",
+                "Add \"air_flow\": \"300 cfm\", with your flow, or \"air_changes_per_hour\", \"opening\" or \"class\".",
             );
         }
         if machine.has("opening") {
@@ -273,7 +273,7 @@ impl Sense<'_, '_, '_> {
             self.meaningless(
                 &machine,
                 &["from", "until"],
-                "When gear to choose from comes and goes is for the plan to find.",
+                "The plan finds out when this gear comes and goes.",
                 "Leave this key out.",
             );
             let burns = matches!(kind, "heater" | "desiccant")
@@ -285,8 +285,8 @@ impl Sense<'_, '_, '_> {
             {
                 self.add(
                     &hours,
-                    "These hours reach beyond \"working_hours\" of the plan.",
-                    "Keep them within, or leave them out: a machine that burns fuel then runs in the working hours.",
+                    "These hours go beyond \"working_hours\" of the plan.",
+                    "Keep them within, or leave them out. A machine that burns fuel then runs in the working hours.",
                 );
             }
         }

@@ -54,7 +54,7 @@ impl Sense<'_, '_, '_> {
             self.add(
                 &area,
                 "The part is not smaller than the slab.",
-                "Give the floor that is closed off, or leave \"part\" out to dry the whole room.",
+                "Give the floor area that is closed off, or leave \"part\" out to dry the whole room.",
             );
         }
         let ceiling = room.amount_of("height", Kind::Length);
@@ -72,8 +72,8 @@ impl Sense<'_, '_, '_> {
         if let Some(openings) = room.get("openings") {
             self.add(
                 &openings,
-                "Openings of the room are not followed while a part of it is closed off.",
-                "Give the leakage of the room with \"air_changes_per_hour\" or \"construction\" in their place.",
+                "The openings of a room do not count while a part of it is closed off.",
+                "Give the leakage of the room instead, with \"air_changes_per_hour\" or \"construction\".",
             );
         }
     }

@@ -8,12 +8,20 @@ use crate::scenario::faults::{cut, nearest};
 use crate::scenario::finding_checks::{self, Place};
 use crate::scenario::model::{Material, Measure, SiteWork, WorkingTime};
 use crate::scenario::taken::enclosed;
-use crate::units::{Kind, dates};
+use crate::units::format::Shown;
+use crate::units::{self, Kind, System, dates};
 
 /// A given size and that of the outline may differ by this share: people measure roughly.
 const ROUGHLY: f64 = 0.1;
 /// Areas that a fault lists.
 const LISTED: usize = 20;
+
+/// An area in the system in which one was typed.
+fn as_typed(typed: &At<'_>, square_metres: f64) -> String {
+    let typed = typed.text().and_then(|t| units::parse(Kind::Area, t).ok());
+    let system = typed.map_or(System::Si, |amount| amount.unit.system);
+    Shown::of(Kind::Area, system).text(square_metres, 1)
+}
 
 impl Sense<'_, '_, '_> {
     pub(super) fn walk(&mut self) {
@@ -38,7 +46,7 @@ impl Sense<'_, '_, '_> {
             self.add(
                 &table,
                 "This file name is empty.",
-                "Name the table, or remove the key.",
+                "Write the name of the table, or remove the key.",
             );
         }
     }
@@ -56,7 +64,10 @@ impl Sense<'_, '_, '_> {
             {
                 self.add(
                     &size,
-                    format!("The outline encloses {drawn:.1} m2, which is not this size."),
+                    format!(
+                        "The outline encloses {}. That is not this size.",
+                        as_typed(&size, drawn)
+                    ),
                     "Correct one of the two, or leave out the size.",
                 );
             }
@@ -64,7 +75,7 @@ impl Sense<'_, '_, '_> {
                 self.lacks(
                     &area,
                     "\"size\" or \"outline\" is missing.",
-                    "Give the size, or the corners of the area.",
+                    "Add \"size\": \"2400 ft2\", with your size, or the corners of the area.",
                 );
             }
             let is = |word: &str| area.get("substrate").is_some_and(|what| what.is(word));
@@ -97,7 +108,9 @@ impl Sense<'_, '_, '_> {
             self.add(
                 &last,
                 format!(
-                    "The concrete areas add up to {concrete:.1} m2, more than slab.area, {slab:.1} m2."
+                    "The concrete areas add up to {}. That is more than slab.area, {}.",
+                    as_typed(&last, concrete),
+                    as_typed(&last, slab)
                 ),
                 "Correct the sizes, or write a scenario for each slab.",
             );

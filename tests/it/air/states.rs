@@ -2,12 +2,14 @@
 
 use coatday::air::states::{Known, PRESSURES, Quantity, StateFault, TEMPERATURES, from_two};
 use coatday::air::{self, MoistAir, STANDARD_PRESSURE};
+use coatday::units::System;
 use proptest::prelude::*;
 
 fn fault(first: Known, second: Known) -> String {
     from_two(first, second, STANDARD_PRESSURE)
         .unwrap_err()
         .to_string()
+        .replace('\u{a0}', " ")
 }
 
 #[test]
@@ -15,55 +17,61 @@ fn analytic_impossible_pairs_say_why() {
     use Known::{DewPoint, DryBulb, Enthalpy, HumidityRatio, RelativeHumidity, WetBulb};
     assert_eq!(
         fault(DryBulb(20.0), WetBulb(21.0)),
-        "The wet bulb (21.00 degC) is above the dry bulb (20.00 degC). It can be at most equal: check whether the two were swapped."
+        "The wet bulb (21 °C) is above the dry bulb (20 °C). It can be at most equal. Check whether the two were swapped."
     );
     assert_eq!(
         fault(DewPoint(21.0), DryBulb(20.0)),
-        "The dew point (21.00 degC) is above the dry bulb (20.00 degC). It can be at most equal: check whether the two were swapped."
+        "The dew point (21 °C) is above the dry bulb (20 °C). It can be at most equal. Check whether the two were swapped."
     );
     assert_eq!(
         fault(DewPoint(21.0), HumidityRatio(0.01)),
         "Dew point and humidity ratio say the same thing at a given pressure and leave the temperature open. \
-         Replace one of them, best by the dry bulb."
+         Give the dry bulb in place of one of them."
     );
     assert_eq!(
         fault(WetBulb(21.0), Enthalpy(60e3)),
-        "Wet bulb and enthalpy say nearly the same thing: a wet bulb read 0.1 K wrong would change the humidity ratio by grams. \
-         Replace one of them, best by the dry bulb."
+        "Wet bulb and enthalpy say nearly the same thing: a small slip in the wet bulb would change the humidity a lot. \
+         Give the dry bulb in place of one of them."
     );
     assert_eq!(
         fault(RelativeHumidity(0.0), HumidityRatio(0.0)),
-        "Air without vapour has a relative humidity of zero at every temperature. Give the dry bulb instead of one of them."
+        "Air without vapor has a relative humidity of zero at every temperature. Give the dry bulb in place of one of them."
     );
     assert_eq!(
         fault(RelativeHumidity(0.0), DewPoint(5.0)),
-        "A dew point of 5.00 degC and a relative humidity of 0.0 % contradict each other: one of them means no vapour at all. \
+        "A dew point of 5 °C and a relative humidity of 0 % contradict each other: one of them means no vapor at all. \
          Check both values."
     );
     assert_eq!(
         fault(DryBulb(15.0), HumidityRatio(0.020)),
-        "A dry bulb of 15.00 degC and a humidity ratio of 20.00 g/kg would mean a relative humidity of 185.2 % at 15.00 degC; \
-         it can be at most 100 % (over ice below 0 degC). Check both values and their units."
+        "A dry bulb of 15 °C and a humidity ratio of 20 g/kg would mean a relative humidity of 185.2 % at 15 °C. \
+         It can be at most 100 %, below freezing over ice. Check both values and their units."
     );
     assert_eq!(
         fault(DryBulb(40.0), WetBulb(5.0)),
-        "A wet bulb of 5.00 degC is too low for a dry bulb of 40.00 degC: even air without any vapour has 14.59 degC. \
-         Check both readings and that the wick was wet."
+        "A wet bulb of 5 °C is too low for a dry bulb of 40 °C. Even air without any vapor has 14.59 °C. \
+         Check both readings, and that the wick was wet."
     );
     assert_eq!(
         fault(DryBulb(20.0), Enthalpy(10e3)),
-        "An enthalpy of 10.00 kJ/kg is too low for a dry bulb of 20.00 degC: even air without any vapour has 20.12 kJ/kg. \
+        "An enthalpy of 10 kJ/kg is too low for a dry bulb of 20 °C. Even air without any vapor has 20.12 kJ/kg. \
          Check both values and their units."
     );
     assert_eq!(
         fault(WetBulb(10.0), DewPoint(12.0)),
-        "A dew point of 12.00 degC is more vapour than a wet bulb of 10.00 degC allows: the dew point would be 12.00 degC and \
-         can be at most 10.00 degC. Check both values."
+        "A dew point of 12 °C is too high for a wet bulb of 10 °C. It can be at most 10 °C. \
+         Check both values."
     );
     assert_eq!(
         fault(DryBulb(99.0), RelativeHumidity(0.5)),
-        "A dry bulb of 99.00 degC is outside the range from -40.00 degC to 60.00 degC that can be computed. \
-         Check the value and its unit."
+        "A dry bulb of 99 °C cannot be computed. Give one from -40 °C to 60 °C, and check its unit."
+    );
+    // In the US the same in °F and Btu/lb, whose zero is another.
+    let us = from_two(DryBulb(20.0), Enthalpy(10e3), STANDARD_PRESSURE).unwrap_err();
+    assert_eq!(
+        us.words(System::Us).replace('\u{a0}', " "),
+        "An enthalpy of 11.99 Btu/lb is too low for a dry bulb of 68 °F. Even air without any vapor has 16.34 Btu/lb. \
+         Check both values and their units."
     );
     assert_eq!(
         fault(DryBulb(f64::NAN), RelativeHumidity(0.5)),
@@ -75,7 +83,7 @@ fn analytic_impossible_pairs_say_why() {
     );
     assert_eq!(
         fault(WetBulb(50.0), RelativeHumidity(0.1)),
-        "No air from -40 to 60 degC has both a wet bulb of 50.00 degC and a relative humidity of 10.0 %. \
+        "No air from -40 °C to 60 °C has both a wet bulb of 50 °C and a relative humidity of 10 %. \
          Check both values and their units."
     );
     assert!(matches!(

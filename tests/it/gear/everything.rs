@@ -5,6 +5,7 @@ use coatday::air::MoistAir;
 use coatday::gear::classes::{catalogue, class, class_names};
 use coatday::gear::desiccant::Wheel;
 use coatday::gear::{Effect, Machine, Supply, Surroundings, pounds_per_hour_from_grain_depression};
+use coatday::units::System;
 use proptest::prelude::*;
 
 // ---- trade formula, effects, classes ----
@@ -117,7 +118,7 @@ fn regress_class_catalogue() {
     assert_eq!(unique.len(), names.len());
     for entry in catalogue() {
         assert_eq!(class(entry.name), Some(entry.machine));
-        assert!(!entry.source.is_empty() && !entry.label.is_empty());
+        assert!(!entry.source.is_empty() && !entry.label().of(System::Us).is_empty());
         let power = entry.machine.rated_power();
         if power > 0.0 {
             let supply = entry.machine.supply();

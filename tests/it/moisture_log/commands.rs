@@ -163,7 +163,7 @@ fn regress_readings_are_added_listed_and_judged() {
         2   24 Nov 2026, 08:30    84   A       probe   40 mm    84 %   yes
         3   24 Nov 2026, 09:00    84   B       probe            86 %   NO
 
-    Line 3 (B, probe) does not count: The depth is not given. 40 mm is asked (40 % of the thickness, ASTM F2170). The time in the hole is not given. At least 24 h is asked (ASTM F2170).
+    Line 3 (B, probe) does not count: The depth is missing. It must be 40 mm (40 % of the thickness, ASTM F2170). The time in the hole is missing. It must be at least 24 h (ASTM F2170).
     Humidity probe: 1 of the 3 places needed on 90 m2 have a reading that counts (ASTM F2170). Worst place: A, 84 % on 24 Nov 2026, within the limit of 85 %.
     "#);
     let read: Value = serde_json::from_str(
@@ -254,7 +254,7 @@ fn regress_every_fault_of_an_addition_is_said() {
         ),
         (
             &["today", "floor.json", "--air-relative-humidity", "130 %"],
-            "must be between",
+            "This is too high. Write \"100 %\" or less",
         ),
     ] {
         let ran = place.run(arguments);
@@ -289,7 +289,7 @@ fn regress_a_malformed_export_says_where_and_loses_nothing_else() {
     assert!(ran.err.contains("logger.csv:3:18: value"), "{}", ran.err);
     assert_eq!(
         ran.out,
-        "Added 2 readings, lines 2 to 3 of floor-readings.csv; 0 were there already.\n"
+        "Added 2 readings, lines 2 to 3 of floor-readings.csv. Already there: 0.\n"
     );
     assert!(place.run(&arguments).out.starts_with("All 2 readings"));
     assert_eq!(place.log().lines().count(), 3);
@@ -310,7 +310,7 @@ fn regress_an_export_that_may_be_cut_is_pointed_out() {
             "{}",
             ran.err
         );
-        let passed_over = "columns passed over: slab_temprature_c.";
+        let passed_over = "columns not used: slab_temprature_c.";
         assert_eq!(ran.err.matches(passed_over).count(), 1, "{}", ran.err);
     }
     let whole = place.stream(&format!("{rows}\n"));

@@ -68,10 +68,7 @@ fn regress_columns_of_loggers_and_both_unit_systems() {
     };
     let export = read_export("logger.csv", text.as_bytes(), PLACED, &defaults);
     assert!(export.faults.is_none());
-    assert_eq!(
-        export.notices,
-        ["logger.csv: columns passed over: battery."]
-    );
+    assert_eq!(export.notices, ["logger.csv: columns not used: battery."]);
     let reading = &export.readings[0];
     assert_relative_eq!(reading.slab_temperature.unwrap(), 13.0, epsilon = 1e-9);
     assert_relative_eq!(reading.exposure.unwrap(), 86_400.0);
@@ -146,7 +143,7 @@ fn regress_all_faults_at_once_with_line_and_column() {
             4,
             31,
             "",
-            "The row has 4 fields, the line of column names 7.",
+            "The row has 4 fields, but the line of column names has 7.",
         ),
         (7, 1, "time", "2026-08-20 is before the day"),
         (
@@ -156,7 +153,7 @@ fn regress_all_faults_at_once_with_line_and_column() {
             "The quotation mark that opens here is not closed",
         ),
         (9, 18, "place", "The place is missing."),
-        (9, 25, "value", "A gain in mass is no rate yet."),
+        (9, 25, "value", "A gain in mass alone gives no rate."),
         (
             10,
             1,
@@ -188,10 +185,7 @@ fn regress_lines_of_names_that_are_wrong() {
         ("time;place;method;value\n", "separated by ';'"),
         ("time,place,valu,method\n", "not the name of a column"),
         ("time,place,value\n", "has no method"),
-        (
-            "time,place,method,value,place\n",
-            "stands in column 2 already",
-        ),
+        ("time,place,method,value,place\n", "is in column 2 already"),
         (
             "2026-11-20 08:30,A,probe,84 %\n",
             "not the name of a column",

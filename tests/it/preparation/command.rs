@@ -127,7 +127,7 @@ fn json_is_one_object_without_notes() {
     let date = |key: &str| odds[key].as_str().unwrap().to_owned();
     assert!(date("p10") <= date("p50") && date("p50") <= date("p90"));
     let again = run(&folder, &["prep", "job.json", "--json", "--no-charts"]);
-    assert_eq!(again.out, ran.out, "the same seed gives the same odds");
+    assert_eq!(again.out, ran.out, "the same seed gives the same answer");
     assert_eq!(object["on_hold"], false);
     assert!(object["coating_day"]["date"].is_string());
     assert!(

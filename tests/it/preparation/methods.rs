@@ -143,7 +143,7 @@ fn named_although_it_does_not_fit() {
     let p = prepared(&walk);
     assert_eq!(p.way.method.map(|m| m.method), Some(Method::ChemicalEtch));
     let table = coatday::results::prep::methods(&p, p.currency, System::Si).text(140, false);
-    assert!(table.contains("NO, but named"), "{table}");
+    assert!(table.contains("NO, but chosen"), "{table}");
 }
 
 #[test]
@@ -204,7 +204,7 @@ fn order_of_the_work() {
             "Mask walls and goods",
             "Degrease stains and rinse",
             "Power wash",
-            "Etch, neutralise and rinse",
+            "Etch, neutralize and rinse",
             "Fill cracks"
         ]
     );

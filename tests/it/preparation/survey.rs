@@ -3,6 +3,7 @@
 use coatday::results::Answer;
 use coatday::results::prep::PreparedFloor;
 use coatday::scenario::{self, read_findings};
+use coatday::units::System;
 use serde_json::{Value, json};
 
 use super::{faults, hall, prepared, read, with_walk};
@@ -308,7 +309,12 @@ fn every_rule_that_is_used_has_a_source() {
     assert!(p.judged.rules.len() >= 5);
     for id in p.judged.rules.keys() {
         let rule = id.rule();
-        assert!(rule.text.ends_with('.') && !rule.source.is_empty());
+        for system in [System::Us, System::Si] {
+            let said = rule.said();
+            let said = said.of(system);
+            assert!(said.ends_with('.') && !said.contains(['{', '|']), "{said}");
+        }
+        assert!(!rule.source.is_empty());
     }
     assert_eq!(RuleId::DewPoint.rule().source, "ISO 8502-4");
 }

@@ -5,6 +5,7 @@ use coatday::preparation::repairs::Patch;
 use coatday::preparation::rules::{BATCH_TIME, PATCH_LAYER};
 use coatday::preparation::takeoff::{packs, passes};
 use coatday::scenario::model::Material;
+use coatday::units::System;
 use proptest::prelude::*;
 use serde_json::json;
 
@@ -33,21 +34,22 @@ fn analytic_crack_filler() {
     let filler = line(&p, Material::CrackFiller);
     near(filler.need, 19.8 * 0.0254_f64.powi(3));
     assert_eq!(filler.packs, 2);
+    let [us, si] = [System::Us, System::Si].map(|system| crate::plain(filler.basis.of(system)));
     assert!(
-        crate::plain(&filler.basis).contains("a tube covers 2 to 5 ft2 of crack wall"),
-        "{}",
-        filler.basis
+        us.contains("a tube covers 2 to 5 ft2 of crack wall"),
+        "{us}"
     );
     assert!(
-        crate::plain(&filler.basis).contains("1 tube for these cracks"),
-        "{}",
-        filler.basis
+        si.contains("a tube covers 0.19 to 0.46 m2 of crack wall"),
+        "{si}"
     );
-    assert!(
-        filler
-            .basis
-            .contains("common practice, no published source")
-    );
+    for basis in [us, si] {
+        assert!(basis.contains("1 tube for these cracks"), "{basis}");
+        assert!(
+            basis.contains("common practice, no published source"),
+            "{basis}"
+        );
+    }
 }
 
 /// The same in tubes of 5.5 fl oz without waste: 10.97 / 5.5 = 1.99, so 2; of 5 fl oz: 2.19, so 3.

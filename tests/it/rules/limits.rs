@@ -7,8 +7,7 @@ use std::fs;
 use tempfile::TempDir;
 
 const NOT_GIVEN: &str = "No limit is given, so 75 % relative humidity at depth is assumed.";
-const BELOW: &str =
-    "is beyond the published drying times, which end at 85 %. The date is less sure";
+const BELOW: &str = "is below all published drying times. They end at 85 %. The date is less sure";
 
 /// Commands that show a date, with what makes them quick.
 const WITH_A_DATE: [(&str, &[&str]); 6] = [

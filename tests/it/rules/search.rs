@@ -59,7 +59,7 @@ fn even_odds() -> String {
 fn waiting(needed_by: &str) -> f64 {
     let job = job(&scenario(needed_by, "5 %", &[]));
     let best = find(&job).best.expect("a plan");
-    assert_eq!(best.name, "no gear");
+    assert_eq!(best.name, "no gear".into());
     assert!(best.ranked.costs.spent() == 0.0 && best.ranked.costs.delay > DELAY);
     best.ranked.costs.total()
 }
@@ -76,7 +76,7 @@ fn analytic_gear_that_saves_more_delay_than_it_costs() {
     let job = job(&scenario(&needed_by, "5 %", &[("/plan/on_hand", on_hand)]));
     let found = find(&job);
     let best = found.best.expect("a plan");
-    assert_eq!(best.candidate.first, [0, 1], "{}", best.name);
+    assert_eq!(best.candidate.first, [0, 1], "{:?}", best.name);
     assert!((best.ranked.costs.spent() - price).abs() < 1e-9 * price);
     let second = found.runner_up.expect("a second plan").ranked.costs;
     assert!(best.ranked.costs.total() < second.total());

@@ -473,7 +473,7 @@ fn regress_the_method_is_known_before_the_floor_is_coated() {
     let mut mixed = scenario.clone();
     mixed["walk"]["done"] = json!([
         {"task": "Grind with vacuum", "area": "Sales floor", "finished": "2026-10-26 12:00"},
-        {"task": "Etch, neutralise and rinse", "area": "Back room", "finished": "2026-10-26 12:00"}
+        {"task": "Etch, neutralize and rinse", "area": "Back room", "finished": "2026-10-26 12:00"}
     ]);
     let ran = Site::new(&mixed).today(MORNING, &[]);
     assert!(

@@ -157,7 +157,7 @@ fn analytic_the_worst_place_gives_the_date() {
     assert_eq!((v.chance, v.timing), (Some(0.0), Timing::Late));
 }
 
-/// A floor that is dry when drying starts is told so only if it is within every target from the first moment.
+/// A floor that is dry when the gear goes on is told so only if it is within every target from the first moment.
 #[test]
 fn analytic_already_dry_is_from_the_first_moment() {
     let at = |limit: &str| {

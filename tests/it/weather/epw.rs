@@ -3,6 +3,7 @@
 use std::f64::consts::PI;
 
 use approx::assert_relative_eq;
+use coatday::units::System;
 use coatday::weather::{read, read_epw};
 
 use super::{HOUR, QUIRKS_EPW, epw, faults, moment, ratio, shown, sonntag_over_water};
@@ -17,9 +18,10 @@ fn regress_epw_quirks_are_read() {
     );
     // Three days only: said, and a season beyond them is a fault.
     assert!(
-        notices
-            .iter()
-            .any(|notice| notice.message.contains("covers 72 of 8760 h")),
+        notices.iter().any(|notice| notice
+            .message
+            .of(System::Si)
+            .contains("covers 72 of 8760 h")),
         "{notices:?}"
     );
     let season = reading
@@ -148,7 +150,10 @@ fn analytic_short_gaps_are_filled_linearly() {
     // Dew point alone: the relative humidity stands in.
     let (season, notices) = read_gap(&[(8, "99.9")]);
     assert!(
-        notices[0].message.contains("relative humidity is used"),
+        notices[0]
+            .message
+            .of(System::Si)
+            .contains("relative humidity is used"),
         "{notices:?}"
     );
     let air = season.at(11.0 * HOUR);
@@ -321,5 +326,8 @@ fn regress_time_zone_far_from_the_sun_is_noticed() {
         .unwrap()
         .replace("45.00,8.00,1.0", "45.00,-100.00,0.0");
     let (_, notices) = read_epw("year.epw", text.as_bytes()).unwrap();
-    assert!(notices[0].message.contains("universal time"), "{notices:?}");
+    assert!(
+        notices[0].message.of(System::Si).contains("universal time"),
+        "{notices:?}"
+    );
 }

@@ -1,6 +1,7 @@
 //! Dated hourly CSV.
 
 use approx::assert_relative_eq;
+use coatday::units::System;
 use coatday::weather::read;
 use jiff::civil::date;
 
@@ -11,7 +12,7 @@ fn analytic_csv_units_are_converted() {
     let (reading, notices) = read("three_days.csv", THREE_DAYS_CSV).unwrap();
     // Only the missing pressure is worth a word.
     assert_eq!(notices.len(), 1, "{notices:?}");
-    assert!(notices[0].message.contains("pressure"));
+    assert!(notices[0].message.of(System::Si).contains("pressure"));
     assert_eq!(
         reading.dated_span(),
         Some((moment(2027, 1, 5, 0), moment(2027, 1, 8, 0)))
@@ -174,7 +175,7 @@ fn regress_csv_faults_say_what_to_do() {
         ),
         (
             format!("{head}2026-01-01 01:00,1\n"),
-            "line 2: The row has 2 comma-separated fields, the line of column names 3",
+            "line 2: The row has 2 comma-separated fields, but the line of column names has 3",
         ),
         (
             format!("{head}2026-01-01 01:00,\"3,5\",0\n"),

@@ -3,6 +3,7 @@
 use std::f64::consts::PI;
 
 use approx::assert_relative_eq;
+use coatday::units::System;
 use coatday::weather::{MonthlyHumidity, MonthlyNormals, constant, monthly_normals};
 
 use super::{HOUR, faults, moment, ratio, shown, sonntag_over_water};
@@ -10,7 +11,10 @@ use super::{HOUR, faults, moment, ratio, shown, sonntag_over_water};
 #[test]
 fn ref_constant_air_uses_water_saturation_and_the_pressure_of_the_elevation() {
     let (reading, notices) = constant("site", 12.0, 0.6, None).unwrap();
-    assert!(notices[0].message.contains("3 m/s"), "{notices:?}");
+    assert!(
+        notices[0].message.of(System::Si).contains("3\u{a0}m/s"),
+        "{notices:?}"
+    );
     let season = reading
         .season(moment(2027, 2, 28, 9), moment(2028, 3, 2, 9), Some(1500.0))
         .unwrap();

@@ -1,6 +1,7 @@
 //! TMY3 files.
 
 use approx::assert_relative_eq;
+use coatday::units::System;
 use coatday::weather::{read, read_tmy3};
 
 use super::{HOUR, TYPICAL_YEAR, faults, moment, ratio, shown, sonntag_over_water};
@@ -28,11 +29,14 @@ fn ref_tmy3_year_has_the_means_of_its_columns() {
     assert_relative_eq!(mean.temperature, 14.421_849_315, epsilon = 1e-6);
     assert_relative_eq!(mean.wind_speed, 3.054_440_639, epsilon = 1e-6);
     assert_relative_eq!(mean.pressure, 98_691.723_744, epsilon = 1e-3);
-    // 8345 tenths of a millimetre of rain; the unit is noticed, nothing else is out of the ordinary.
+    // 8345 tenths of a millimeter of rain; the unit is noticed, nothing else is out of the ordinary.
     assert_relative_eq!(mean.rain * season.duration(), 834.5, epsilon = 1e-6);
     assert_eq!(notices.len(), 1, "{notices:?}");
     assert!(
-        notices[0].message.contains("tenths of a millimetre"),
+        notices[0]
+            .message
+            .of(System::Si)
+            .contains("tenths of a millimeter"),
         "{notices:?}"
     );
     // First row, 01:00: 10.0 degC, dew point 6.1 degC, 993 mbar, 6.2 m/s; last row is the midnight before and after.
