@@ -117,9 +117,9 @@ pub fn actions(
                 || now.cost_incomplete,
             fits_power: site.map(|site| site.fits()),
         };
-        let gains = action.days_gained.is_some_and(|days| days >= WORTH_DOING);
-        gains.then_some((possible, action))
+        Some((possible, action))
     };
+    let gains = |action: &Action| action.days_gained.is_some_and(|days| days >= WORTH_DOING);
     let single: Vec<Vec<Possible>> = list.into_iter().map(|p| vec![p]).collect();
     let mut single: Vec<(Vec<Possible>, Action)> =
         single.into_par_iter().filter_map(tried).collect();
@@ -134,7 +134,7 @@ pub fn actions(
         .collect();
     let together = together.into_iter().map(|(_, action)| action);
     let together: Vec<Action> = together
-        .filter(|action| action.fits_power != Some(false))
+        .filter(|action| action.fits_power != Some(false) && gains(action))
         .collect();
     let soonest = together.iter().min_by(|a, b| best_first(a, b)).cloned();
     // Of those that make the date the cheapest, if that is another.
@@ -149,9 +149,9 @@ pub fn actions(
         .filter(|a| !a.cost_incomplete);
     let cheapest = cheapest.min_by(|a, b| a.cost.total_cmp(&b.cost)).cloned();
     let cheapest = cheapest.filter(|action| Some(action) != soonest.as_ref());
+    let single = single.into_iter().map(|(_, action)| action);
     Ok(single
-        .into_iter()
-        .map(|(_, action)| action)
+        .filter(gains)
         .chain(soonest)
         .chain(cheapest)
         .collect())

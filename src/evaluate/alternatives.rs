@@ -252,6 +252,8 @@ pub struct JudgedWay {
     pub way: Way,
     /// Name of the setup; `None` for none of the scenario's: the room left to itself.
     pub setup: Option<String>,
+    /// Whether it has any gear.
+    pub geared: bool,
     /// Days until the coating can start: the middle of the cases or, without cases, of one run. `None` where that lies beyond the horizon.
     pub days: Option<f64>,
     /// Chance to make the date; `None` without a date or cases.
@@ -354,6 +356,7 @@ pub fn judge_ways(
             let of_way = judged.way.job(job);
             let dry = slab_when_dry(&of_way, setup, &start, &of_way.targets);
             let under = |slab| under_layer(&slab, judged.way.permeance).ok();
+            judged.geared = !bare(job, setup);
             judged.under_film = dry.ok().flatten().and_then(under);
         }
     }
@@ -383,8 +386,7 @@ const NO_GEAR: &str = "";
 
 /// The setups of a job and, where none of them is without gear, the room left to itself; whether each has a name.
 fn setups(job: &Job) -> Vec<(bool, Setup)> {
-    let bare = |setup: &Setup| setup.room.machines.len() == job.room.machines.len();
-    let left_alone = (!job.setups.iter().any(bare)).then(|| {
+    let left_alone = (!job.setups.iter().any(|setup| bare(job, setup))).then(|| {
         let setup = Setup {
             name: NO_GEAR.into(),
             room: job.room.clone(),
@@ -412,6 +414,11 @@ fn groups<'w>(job: &Job, ways: &'w [Way]) -> Vec<(usize, &'w [Way])> {
         .collect()
 }
 
+/// Whether a setup has no gear.
+fn bare(job: &Job, setup: &Setup) -> bool {
+    setup.room.machines.len() == job.room.machines.len()
+}
+
 fn judged(job: &Job, way: &Way, outcome: &Outcome, odds: Option<&Odds>, wanted: f64) -> JudgedWay {
     let area = job.room.area;
     let stated = outcome.days_to_target.unwrap_or(f64::INFINITY);
@@ -436,6 +443,7 @@ fn judged(job: &Job, way: &Way, outcome: &Outcome, odds: Option<&Odds>, wanted: 
     JudgedWay {
         way: way.clone(),
         setup: None,
+        geared: false,
         days: middle,
         chance: odds.filter(|_| dated).map(|_| share),
         makes_it: dated && share >= if odds.is_some() { wanted } else { 1.0 },

@@ -28,6 +28,15 @@ record! {
         date_p90: Option<Date> = date(days[2]),
         chance_in_time: Option<f64> = in_time,
     }
+
+    /// The odds of its date.
+    OddsData(job: &Job, odds: &Odds) {
+        samples: usize = odds.samples.len(),
+        not_computed: usize = odds.failed,
+        #[serde(flatten)]
+        chance: ChanceData = ChanceData::of_odds(job, odds),
+        mean_cost: f64 = odds.mean_cost(),
+    }
 }
 
 impl ChanceData {

@@ -2,13 +2,12 @@
 
 pub(super) mod charts;
 
-use super::chance::ChanceData;
+use super::chance::OddsData;
 use super::decide::{AtLimitData, Decisions, ExpectedData, WayData};
 use super::limits::{self, test_name};
 use super::record::kwh;
 use super::verdict::{self, VerdictData};
 use super::{Answer, Block, Columns, Document, RELEASE, TextTable, finite, or_dash, record};
-use crate::evaluate::odds::Odds;
 use crate::evaluate::power::power;
 use crate::evaluate::{
     ALL_SETUPS, Advice, Assumption, Compared, Instead, Later, LimitedBy, Matter, NotComputed,
@@ -130,15 +129,6 @@ record! {
     NoteData(a: &Advice) {
         caution: bool = a.caution(),
         text: String = a.text.of(System::Si).to_owned(),
-    }
-
-    /// The odds of its date.
-    OddsData(job: &Job, odds: &Odds) {
-        samples: usize = odds.samples.len(),
-        not_computed: usize = odds.failed,
-        #[serde(flatten)]
-        chance: ChanceData = ChanceData::of_odds(job, odds),
-        mean_cost: f64 = odds.mean_cost(),
     }
 
     /// The last reading of a test with its limit, in the unit of the test.
@@ -287,7 +277,7 @@ pub fn table(c: &Comparison<'_>, system: System) -> TextTable {
         .when(sampled, |c| {
             let head = format!("Days, {}", verdict::in_range());
             c.left(head, |(_, v)| or_dash(verdict::days_range(v)))
-                .rank(1)
+                .rank(3)
         })
         .left(if work { "Coat on" } else { "Dry on" }, move |(_, v)| {
             or_dash(v.date().map(|day| short_date(day, system)))

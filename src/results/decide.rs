@@ -1,6 +1,6 @@
 //! What to decide beside the gear: another limit, another floor system, a layer under it. The same in `compare`, `plan` and the report.
 
-use super::compare::OddsData;
+use super::chance::OddsData;
 use super::{Block, Columns, TextTable, finite, or_dash, record};
 use crate::evaluate::odds::SHARES;
 use crate::evaluate::{AtLimit, Expected, JudgedWay, OtherLimits, UnderFilm, Way, WayKind};
@@ -132,7 +132,8 @@ pub(super) fn way_name(way: &Way) -> String {
 }
 
 fn gear(way: &JudgedWay) -> &str {
-    way.setup.as_deref().unwrap_or("no gear")
+    let named = way.setup.as_deref().filter(|_| way.geared);
+    named.unwrap_or("no gear")
 }
 
 /// "$17,500 to $35,000 in all".
@@ -169,7 +170,7 @@ impl Decisions {
         let best = self.ways.first().filter(|way| way.makes_it);
         let Some(best) = best else {
             return vec![format!(
-                "No other way that is usual makes {by} either: not a higher limit, not a primer, not a mitigation layer."
+                "No other way makes {by} either: no higher limit, no primer, no mitigation layer."
             )];
         };
         let chance = best
@@ -177,7 +178,7 @@ impl Decisions {
             .map(|chance| format!(", {} chance", percent(chance)));
         let cost = cost(job.prices.currency, best);
         vec![format!(
-            "Cheapest way to make {by}: {} with {} ({}{}, {cost} in all). Its data sheet and the specifier decide.",
+            "Cheapest way to make {by}, if its data sheet allows: {}, {} ({}{}, {cost}).",
             name(best),
             gear(best),
             best.days

@@ -6,10 +6,10 @@
 use serde::Serialize;
 use serde_json::Value;
 
+use super::american::american;
 use super::model::Scenario;
 use super::schema_words::{Schema, choice_words, fact, follow, main_type, quantity_kind};
 use super::shape::is_date;
-use super::spelling::american;
 use crate::gear::classes;
 use crate::units::format::short_date;
 use crate::units::{self, System};

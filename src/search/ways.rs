@@ -5,7 +5,7 @@
 //!
 //! Accuracy: `tests/it/rules/decide.rs` (equal to searching each way by itself).
 
-use super::{Judged, Progress, search};
+use super::cheapest::{Judged, Progress, search};
 use crate::evaluate::{Accuracy, Way};
 use crate::job::{Inventory, Job};
 use crate::simulation::SimulationFault;

@@ -203,6 +203,7 @@ fn regress_help_of_the_program() {
       verdict     How to read the answer: columns, date, late, holds
       odds        Odds: how sure a date is
       plan        The cheapest gear that makes the date
+      decide      Dry, seal or wait: what else makes the date
       walk        The walk over the floor, the work and the coating day
       readings    The log of moisture tests
       today       The coating day: go, wait or no

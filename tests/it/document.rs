@@ -160,7 +160,7 @@ fn the_first_page_says_date_odds_cause_and_what_to_do() {
     );
     let cause = first.cause.as_deref().expect("a cause");
     assert!(
-        cause.contains("Main cause: trowelled or sealed surface"),
+        cause.contains("Main cause: troweled or sealed surface"),
         "{cause}"
     );
     assert!(first.to_do[0].contains("Heat"));

@@ -3,8 +3,8 @@
 use coatday::evaluate::odds::{SHARES, sampling_accuracy};
 use coatday::job::{self, Job};
 use coatday::moisture_log::forecast::{
-    Forecast, Unexplained, World, day_to_test, deviation, forecast, range, weighted_quantile,
-    weights, worlds, worth_of_test,
+    Forecast, Unexplained, World, day_to_test, deviation, forecast, next_tests, range,
+    weighted_quantile, weights, worlds, worth_of_test,
 };
 use coatday::moisture_log::{Method, Reading, read_log, tests_needed};
 use coatday::moisture_tests::Target;
@@ -296,4 +296,55 @@ fn analytic_a_test_is_worth_what_its_instrument_is() {
     assert_eq!(now, same);
     assert!(probe < hood && hood < now, "{probe}, {hood}, {now}");
     assert_eq!(worth(Target::SurfaceFlux { limit }), None);
+}
+
+/// Tests to come: weekly while the expected reading is far from the limit, every three days near it, none before its time after the last one,
+/// each with what the worlds read on that day and the share of them that are dry.
+#[test]
+fn analytic_tests_to_come() {
+    let job = job();
+    let read = probes(&[10]);
+    let found = forecast(&job, 0, &[], 64, 1, sampling_accuracy());
+    let place = &found.places[0];
+    let tests = next_tests(&job, &found, place, 8.4, None);
+    assert_eq!(tests[0].day, 9.0, "today's test comes first");
+    let limit = 0.85;
+    for pair in tests.windows(2) {
+        let far = pair[0].reading[1] > limit * 1.03;
+        let gap = if far { 7.0 } else { 3.0 };
+        assert_eq!(pair[1].day - pair[0].day, gap, "{pair:?}");
+        assert!(pair[1].reading[1] < pair[0].reading[1] && pair[1].dry >= pair[0].dry);
+    }
+    for test in &tests {
+        let day = test.day as usize;
+        let mut readings: Vec<f64> = found
+            .worlds
+            .iter()
+            .map(|w| *w.course.get(day).or(w.course.last()).expect("a reading"))
+            .collect();
+        readings.sort_by(f64::total_cmp);
+        let middle = readings[readings.len() / 2];
+        assert!(
+            (test.reading[1] - middle).abs() < 3e-3,
+            "{test:?}: {middle}"
+        );
+        // Two points of the probe's own scatter lie in the range.
+        let [low, middle, high] = test.reading;
+        assert!(
+            middle - low > 1.28 * 0.02 * 0.9 && high - middle > 1.28 * 0.02 * 0.9,
+            "{test:?}"
+        );
+        let dry = found.worlds.iter().filter(|w| w.days <= test.day).count() as f64;
+        assert!((test.dry - dry / found.worlds.len() as f64).abs() < 1e-9);
+    }
+    // A week after the last test, not sooner.
+    let last = (read[0].seconds - job.gear_on) / DAY;
+    let after = next_tests(&job, &found, place, 11.0, Some(last));
+    assert_eq!(after[0].day, 17.0);
+    let late = next_tests(&job, &found, place, 20.0, Some(last));
+    assert_eq!(late[0].day, 20.0);
+    // Once nine in ten are dry there is nothing more to tell, and there are never more than four.
+    let end = next_tests(&job, &found, place, 300.0, None);
+    assert!(end.len() == 1 && end[0].dry >= 0.9);
+    assert!(tests.len() <= 4);
 }

@@ -9,7 +9,7 @@
 use std::path::{Path, PathBuf};
 
 use coatday::column::Tolerance;
-use coatday::evaluate::{Accuracy, LimitedBy, NotDryReason, Outcome, compare};
+use coatday::evaluate::{Accuracy, LimitedBy, NotDryReason, Outcome, WayKind, compare};
 use coatday::job::{self, Job};
 use coatday::scenario;
 use coatday::simulation::Resolution;
@@ -136,13 +136,15 @@ fn all_shipped_scenarios_are_tested() {
 }
 
 /// The stories of `grind_or_etch` and `wash_first` are tested in `prep/scenarios.rs`.
-const ALL: [&str; 8] = [
+const ALL: [&str; 10] = [
+    "bakery_hall",
     "bare_ground",
     "direct_or_indirect",
     "grind_or_etch",
     "late_floor",
     "showroom_plan",
     "summer_store",
+    "two_bay_garage",
     "wash_first",
     "winter_warehouse",
 ];
@@ -398,4 +400,40 @@ fn analytic_books_close_with_a_huge_machine_in_a_tiny_room() {
     let outcomes = compared.outcomes;
     assert!(outcomes[0].water_balance_error < 1e-6, "{outcomes:?}");
     assert!(outcomes[0].heat_balance_error < 1e-6);
+}
+
+/// What makes the date of a shipped scenario at the least cost, and whether drying to its limit makes it.
+fn cheapest_way(name: &str) -> (WayKind, bool, bool) {
+    let path = folder().join(format!("{name}.json"));
+    let open = coatday::open(path).expect("sound");
+    let sampling = coatday::Sampling {
+        samples: 16,
+        seed: 1,
+    };
+    let ways = coatday::compare(&open, sampling).decisions.ways;
+    let best = ways.first().expect("a way");
+    let drying = ways
+        .iter()
+        .find(|way| way.way.kind == WayKind::DryToTheLimit);
+    (
+        best.way.kind,
+        best.makes_it,
+        drying.expect("drying").makes_it,
+    )
+}
+
+/// Six inches in two months: no gear dries them to 85 %, and waiting costs more than any layer.
+#[test]
+fn bakery_hall_is_sealed_and_not_dried() {
+    let (kind, makes_it, drying_makes_it) = cheapest_way("bakery_hall");
+    assert!(makes_it && !drying_makes_it);
+    assert_ne!(kind, WayKind::DryToTheLimit);
+}
+
+/// Four inches in three months: the rent of a dehumidifier is less than the price of any layer on so small a floor.
+#[test]
+fn two_bay_garage_is_dried() {
+    let (kind, makes_it, _) = cheapest_way("two_bay_garage");
+    assert!(makes_it);
+    assert_eq!(kind, WayKind::DryToTheLimit);
 }

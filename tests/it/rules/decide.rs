@@ -299,7 +299,7 @@ fn analytic_age_work_and_price_of_a_layer() {
     let area = 100.0 / FT2;
     assert!((low - 3.0 * area).abs() < 1e-6 && (high - 5.0 * area).abs() < 1e-6);
     let peak = young.under_film.expect("a peak").peak;
-    assert!(peak > 0.9, "{peak}");
+    assert!(peak > 0.85 && peak < 0.99, "{peak}");
 }
 
 /// A usual way that asks for no less than the planned coating is not offered, prices in dollars are not taken for another currency, and no
