@@ -155,12 +155,12 @@ fn after_coating(job: &Job, outcome: &Outcome, notes: &mut Vec<Advice>) {
         if film.peak > limit + SAME_HUMIDITY {
             let limit = fine_percent(limit);
             let text = format!(
-                "Under a tight coating the slab climbs back to {peak} {when}, above the {limit} limit. Wait longer, or pick a coating rated for it."
+                "Under a tight coating the slab climbs to {peak} {when}, over the {limit} limit. Wait longer, or pick one rated for it."
             );
             add(text.into());
         } else if limit.is_infinite() {
             let text = format!(
-                "Under a tight coating the slab climbs back to {peak} {when}. Check that against the product sheet."
+                "Under a tight coating the slab climbs to {peak} {when}. Check that against the product sheet."
             );
             add(text.into());
         }

@@ -466,7 +466,8 @@ impl Answer for Comparison<'_> {
         let cautions = cautions(&self.advice, system);
         let mut first = remarks(self, system);
         // The screen that everybody reads has the cautions and the weightiest notes; the others are for those who ask.
-        let before = cautions.len() + limits::of_job(job).len();
+        let decided = self.decisions.sentences(job, system).len();
+        let before = cautions.len() + limits::of_job(job).len() + decided;
         let room = MOST_NOTES.saturating_sub(before);
         let rest = first.split_off(room.min(first.len()));
         blocks.extend(cautions);

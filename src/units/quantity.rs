@@ -8,7 +8,7 @@ use super::parse::{self, Amount, UnitFault};
 use super::table::{CURRENCIES, Kind, System, Unit};
 
 /// Digits shown when a quantity is converted for reading. Typed numbers are printed in full.
-const DIGITS_SHOWN: i32 = 3;
+const DIGITS_SHOWN: i32 = 4;
 /// Power of ten below which a number is written with an exponent: nobody counts more zeros.
 const SMALLEST_WRITTEN_OUT: i32 = -9;
 
@@ -173,13 +173,13 @@ macro_rules! quantities {
                 self.0
             }
 
-            /// As text in units of the US trade; in full if typed so, else rounded to three digits.
+            /// As text in units of the US trade; in full if typed so, else rounded to four digits.
             #[must_use]
             pub fn in_us(self) -> String {
                 shown(&self.0, System::Us)
             }
 
-            /// As text in SI units; in full if typed so, else rounded to three digits.
+            /// As text in SI units; in full if typed so, else rounded to four digits.
             #[must_use]
             pub fn in_si(self) -> String {
                 shown(&self.0, System::Si)
