@@ -3,6 +3,7 @@
 //! [`read`] gives the [`Scenario`] or every [`Fault`] at once. It goes in three steps: text to a tree with places, the tree against the
 //! schema made from the model's types, and the checks no schema can say. Only a text without a fault becomes a [`Scenario`].
 
+mod american;
 pub mod answers;
 pub mod coating_window;
 mod faults;

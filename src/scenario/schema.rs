@@ -1,7 +1,7 @@
 //! The JSON Schema of a scenario, made from the types of the model.
 
+use super::american::american;
 use super::model::Scenario;
-use super::spelling::american;
 use std::sync::LazyLock;
 
 /// The JSON Schema of a scenario, for editors and for reading.

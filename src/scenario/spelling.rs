@@ -4,6 +4,7 @@
 //! typed; days and moments become `2026-11-02` and `2026-11-02 15:00`. Every value keeps its place in the text, so that faults point at
 //! what was typed. A word is only taken for another where that other is known at its place and the word itself is not.
 
+use super::american::UK_AND_US;
 use super::json::{Node, Value};
 use super::moment;
 use super::schema::schema_of_scenario;
@@ -285,24 +286,6 @@ const RENAMED: &[(&str, &str)] = &[
     ("most_power", "power_limit"),
     ("exchange_after", "swap_after"),
 ];
-
-/// UK spelling with US spelling.
-const UK_AND_US: [(&str, &str); 8] = [
-    ("vapour", "vapor"),
-    ("labour", "labor"),
-    ("colour", "color"),
-    ("mould", "mold"),
-    ("neutralis", "neutraliz"),
-    ("trowelled", "troweled"),
-    ("metre", "meter"),
-    ("litre", "liter"),
-];
-
-/// A text in US spelling.
-pub(super) fn american(text: &str) -> String {
-    let pairs = UK_AND_US.iter();
-    pairs.fold(text.to_owned(), |text, (uk, us)| text.replace(uk, us))
-}
 
 /// Longest word that is looked at.
 const LONGEST_WORD: usize = 60;
