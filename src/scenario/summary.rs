@@ -11,7 +11,7 @@ use super::model::Scenario;
 use super::schema_words::{Schema, choice_words, fact, follow, main_type, quantity_kind};
 use super::shape::is_date;
 use crate::gear::classes;
-use crate::units::format::short_date;
+use crate::units::format::{self, short_date};
 use crate::units::{self, System};
 
 /// One line of the summary.
@@ -54,6 +54,14 @@ impl Said {
         Self {
             us: text.clone(),
             si: text,
+            ..Self::default()
+        }
+    }
+
+    fn by_system(text: &format::Said) -> Self {
+        Self {
+            us: text.of(System::Us).to_owned(),
+            si: text.of(System::Si).to_owned(),
             ..Self::default()
         }
     }
@@ -260,15 +268,8 @@ fn said(property: Schema, value: &Value, filled: &Value) -> Said {
                 },
                 Err(_) => Said::word(text),
             },
-            None if schema.get("x-class").is_some() => {
-                let label = classes::label(text);
-                Said {
-                    us: label.of(System::Us).to_owned(),
-                    si: label.of(System::Si).to_owned(),
-                    ..Said::default()
-                }
-            }
-            None => Said::word(word(schema, text)),
+            None if schema.get("x-class").is_some() => Said::by_system(&classes::label(text)),
+            None => Said::by_system(&format::Said::both(&word(schema, text))),
         },
         Value::Number(number) => {
             let number = number.as_f64().unwrap_or_default();

@@ -169,16 +169,16 @@ words! {
     RatingCondition {
         /// 80 degF (26.7 degC) and 60 %.
         #[serde(rename = "80F_60")]
-        At80F60 "80 degF and 60 %",
+        At80F60 "{80 °F|26.7 °C} and 60 %",
         /// 65 degF (18.3 degC) and 60 %.
         #[serde(rename = "65F_60")]
-        At65F60 "65 degF and 60 %",
+        At65F60 "{65 °F|18.3 °C} and 60 %",
         /// 27 degC and 60 %.
         #[serde(rename = "27C_60")]
-        At27C60 "27 degC and 60 %",
+        At27C60 "{81 °F|27 °C} and 60 %",
         /// 30 degC and 80 %.
         #[serde(rename = "30C_80")]
-        At30C80 "30 degC and 80 %",
+        At30C80 "{86 °F|30 °C} and 80 %",
     }
 }
 

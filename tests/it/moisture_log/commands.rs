@@ -513,7 +513,7 @@ fn regress_today_looks_through_the_hours_of_cure() {
         ran.out
     );
     assert!(
-        ran.out.contains("too moist before the coating has set"),
+        ran.out.contains("too damp before the coating has set"),
         "{}",
         ran.out
     );

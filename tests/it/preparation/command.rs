@@ -186,7 +186,7 @@ fn a_hold_holds() {
     assert!(ran.out.starts_with("ON HOLD: "), "{}", ran.out);
     assert!(
         ran.out
-            .contains("HOLD, Hall (finding 1): Signs of damp stop the coating")
+            .contains("HOLD, Hall (finding 1): No coating on signs of damp")
     );
     let ran = run(&folder, &["prep", "job.json", "--no-charts", "--json"]);
     let object: Value = serde_json::from_str(&ran.out).unwrap();

@@ -131,7 +131,10 @@ fn nothing_fits() {
     let p = prepared(&walk);
     assert!(p.way.method.is_none());
     let notes = said(&p);
-    assert!(notes.contains("No method fits"), "{notes}");
+    assert!(
+        notes.contains("No method gives the wanted profile"),
+        "{notes}"
+    );
 }
 
 /// A method that does not fit is used when it is named, and the table says so.

@@ -63,7 +63,7 @@ fn every_fault_of_a_bad_walk_at_once() {
     has(
         &found,
         "walk.areas[1].substrate",
-        "\"glass\" is not known here",
+        "\"glass\" is not a choice here",
     );
     has(&found, "walk.areas[2].name", "has this name too");
     has(
@@ -76,7 +76,7 @@ fn every_fault_of_a_bad_walk_at_once() {
     has(
         &found,
         "walk.findings[1].crack.width",
-        "wider than its area",
+        "too wide for its area",
     );
     has(
         &found,
@@ -98,12 +98,12 @@ fn every_fault_of_a_bad_walk_at_once() {
         "walk.findings[5].stain.size",
         "larger than its area",
     );
-    has(&found, "walk.findings[6].rust.area", "is not of metal");
+    has(&found, "walk.findings[6].rust.area", "is not metal");
     has(&found, "walk.findings[7].joint.x", "without \"y\"");
     has(
         &found,
         "walk.findings[8].hole",
-        "\"hole\" is not known here",
+        "\"hole\" is not a choice here",
     );
     has(&found, "walk.working_time", "not after it begins");
     has(&found, "walk.wash", "needs water");
@@ -125,7 +125,7 @@ fn areas_larger_than_the_slab() {
         ]
     }));
     assert_eq!(found.len(), 1);
-    has(&found, "walk.areas[1]", "add up to 160.0 m2");
+    has(&found, "walk.areas[1]", "add up to 160\u{a0}m2");
 }
 
 #[test]
@@ -159,9 +159,9 @@ fn every_fault_of_a_bad_table_at_once() {
     let expected = [
         (2, 21, "too low"),
         (3, 21, "4 cells, but the first line names 6 columns"),
-        (4, 18, "wider than its area"),
+        (4, 18, "too wide for its area"),
         (5, 7, "There is no area \"Yard\""),
-        (6, 1, "\"dent\" is not known here"),
+        (6, 1, "\"dent\" is not a choice here"),
         (7, 12, "\"length\" is not a key here"),
         (8, 16, "has no unit"),
         (9, 28, "8 cells, but the first line names only 6 columns"),

@@ -184,7 +184,7 @@ fn check_asks_for_the_limit_first() {
     let bare = with_targets(None);
     let asked = questions(&bare);
     assert!(
-        asked[0].starts_with("Which moisture limit does the coating's data sheet give?"),
+        asked[0].starts_with("What moisture limit does the coating's data sheet give?"),
         "{asked:?}"
     );
     let words = text("check", &bare, &[]);
@@ -193,7 +193,7 @@ fn check_asks_for_the_limit_first() {
             .find(part)
             .unwrap_or_else(|| panic!("{part}: {words}"))
     };
-    assert!(place("Which moisture limit") < place("slab: thickness"));
+    assert!(place("What moisture limit") < place("slab: thickness"));
     let asked = questions(&floor());
     assert!(
         asked.len() == 1 && asked[0].starts_with("How warm and how damp"),

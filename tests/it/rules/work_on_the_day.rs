@@ -192,7 +192,7 @@ fn regress_no_go_under_hold() {
     );
     let what = day["holds"][0]["what"].as_str().expect("text");
     assert!(
-        what.starts_with("Sales floor (finding 1): A crack that moves"),
+        what.starts_with("Sales floor (finding 1): Do not fill a moving crack rigid"),
         "{what}"
     );
     // The reason comes before the air, also where the air is a no of its own.
@@ -512,7 +512,7 @@ fn regress_names_and_times_that_mean_nothing_are_faults() {
             "Did you mean \"Fill cracks\"? Its tasks: \"",
             "walk.done[1].task",
             "walk.lifted[0].hold",
-            "No moving crack holds \"Back room\".",
+            "\"Back room\" has no hold for a moving crack.",
             "3 faults in floor.json.",
         ] {
             assert!(ran.err.contains(words), "{words}: {}", ran.err);
