@@ -174,6 +174,31 @@ fn analytic_slabs_beyond_the_rows_scatter_more() {
     }
 }
 
+/// No published drying times are of concrete with slag or fly ash: its permeability scatters more, the more of them there is.
+#[test]
+fn analytic_slag_and_fly_ash_scatter_more() {
+    const DRAWS: u32 = 400;
+    let spread = |slag: &str, ash: &str| {
+        let job = job(|v| {
+            v["slab"]["slag"] = json!(slag);
+            v["slab"]["fly_ash"] = json!(ash);
+        });
+        let logs = (0..DRAWS).map(|index| Draw::new(&job, index, 5).permeability.ln());
+        (logs.map(|l| l * l).sum::<f64>() / f64::from(DRAWS)).sqrt()
+    };
+    for (slag, ash, more) in [
+        ("0 %", "0 %", 0.0),
+        ("50 %", "0 %", 0.5),
+        ("30 %", "20 %", 0.5),
+    ] {
+        let (found, wanted) = (spread(slag, ash), PERMEABILITY.hypot(more));
+        assert!(
+            (found / wanted - 1.0).abs() < 0.05,
+            "{slag}, {ash}: {found} {wanted}"
+        );
+    }
+}
+
 /// A world has the slab that was drawn: thickness, cement and first day; and the years of a file are as much warmer or colder as the season.
 #[test]
 fn analytic_a_world_is_what_was_drawn() {

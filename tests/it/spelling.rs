@@ -19,7 +19,7 @@ fn plain() -> Value {
         "targets": [{ "relative_humidity_at_depth": { "limit": "85 %" } }],
         "setups": [{ "name": "Heat", "gear": [
             { "heater": { "kind": "indirect_fired", "fuel": "propane", "output": "250 kBtu/h", "thermostat": { "setpoint": "70 degF" }, "rent": ["120 $/day"] } },
-            { "dehumidifier": { "class": "low_grain_large", "count": 2, "rent": ["475 $/week"] } }
+            { "dehumidifier": { "class": "low_grain_large", "count": 2, "rent": ["1475 $/week", "250 $/day"], "delivery": "90 $" } }
         ] }],
         "walk": {
             "areas": [{ "name": "A", "substrate": "concrete", "size": "5000 ft2" }],
@@ -47,7 +47,7 @@ const TYPED: &str = r#"{
     "target": [{ "F2170": { "max": "85%" } }],
     "setups": [{ "name": "Heat", "gear": [
         { "heater": { "kind": "indirect", "fuel": "LP", "output": "250 kBtu/hr", "thermostat": { "set point": "70 °F" }, "rent": "$120/day" } },
-        { "LGR": { "type": "Low Grain Large", "qty": 2, "rate": "$475 per week" } }
+        { "LGR": { "type": "Low Grain Large", "qty": 2, "rate": "$1,475 per week, $250/day", "delivery": "$90" } }
     ] }],
     "walk": {
         "areas": [{ "name": "A", "substrate": "concrete", "sq ft": "5,000 sq. ft." }],
@@ -202,4 +202,22 @@ fn regress_a_log_as_loggers_and_people_write_it() {
         asked.faults.unwrap().faults[0].help,
         "Write \"Nov 12 2026 8:30 am\" or \"11 Dec 2026 8:30 am\"."
     );
+}
+
+/// In an earlier version a plan's gear had its delivery beside it: it is read as that of the gear, and said once.
+#[test]
+fn regress_delivery_beside_the_gear_is_read() {
+    let with = |entry: Value| {
+        let mut scenario = plain();
+        scenario["plan"] = json!({ "on_hand": [entry] });
+        scenario.to_string()
+    };
+    let old =
+        with(json!({ "gear": { "fan": { "class": "fan_axial_small" } }, "delivery": "20 $" }));
+    let new =
+        with(json!({ "gear": { "fan": { "class": "fan_axial_small", "delivery": "20 $" } } }));
+    let read = |text: &str| read(text, "a.json").unwrap_or_else(|faults| panic!("{faults}"));
+    assert_eq!(read(&old), read(&new));
+    assert_eq!(coatday::scenario::old_names(&old).len(), 1);
+    assert!(coatday::scenario::old_names(&new).is_empty());
 }

@@ -364,3 +364,42 @@ fn the_explanation_has_the_work_in_it() {
             .starts_with("Grind the surface")
     }));
 }
+
+/// Work that begins late costs its own days under one name and the days before it under another: begun at once, the floor is as ready as
+/// the same work allows.
+#[test]
+fn analytic_work_that_begins_late_is_a_cause_of_its_own() {
+    use coatday::delay::{CauseKind, explain};
+    use coatday::job::change::{Case, Change};
+    use coatday::preparation::work_on_the_slab;
+    let (scenario, job) = shipped("wash_first");
+    let late = |scenario: &mut Scenario| {
+        let walk = scenario.walk.as_mut().unwrap();
+        walk.preparation_starts = scenario
+            .gear_on
+            .checked_add(jiff::Span::new().days(200))
+            .ok();
+    };
+    let (mut changed, _) = shipped("wash_first");
+    late(&mut changed);
+    let p = run("wash_first", late);
+    let work = work_on_the_slab(&p, &changed, changed.walk.as_ref().unwrap());
+    let setup = &job.setups[0].name;
+    let e = explain(&changed, &job.weather, setup, Some(&work)).unwrap();
+    let of = |kind| {
+        let place = e.causes.iter().position(|c| c.kind == kind).unwrap();
+        e.attribution.shares[place]
+    };
+    let (begins, own) = (of(CauseKind::WorkLate), of(CauseKind::Work));
+    assert!(begins > 20.0 && begins > own, "{begins} and {own}");
+    // Begun at once it begins within a day of the gear.
+    let case = Case::of(&changed, setup, Some(&work)).with([&Change::WorkAtOnce]);
+    let sooner = case.work.unwrap();
+    assert!((sooner.begins - job.gear_on).abs() < 86_400.0);
+    super::near(work.ready - work.begins, sooner.ready - sooner.begins);
+    // Work that begins with the gear has nothing to begin sooner.
+    let p = run("wash_first", |_| {});
+    let at_once = work_on_the_slab(&p, &scenario, scenario.walk.as_ref().unwrap());
+    let e = explain(&scenario, &job.weather, setup, Some(&at_once)).unwrap();
+    assert!(e.causes.iter().all(|c| c.kind != CauseKind::WorkLate));
+}
