@@ -64,12 +64,33 @@ pub(crate) enum Marker {
     Diamond,
     /// Triangle, point down.
     TriangleDown,
-    /// Open ring.
+    /// Open circle.
     Ring,
     /// Diagonal cross.
     Cross,
+    /// Upright cross.
+    Plus,
+    /// Open square.
+    OpenSquare,
+    /// Open triangle, point up.
+    OpenTriangle,
+    /// Open diamond.
+    OpenDiamond,
+    /// Level bar.
+    Bar,
+    /// Triangle, point to the right: it goes on beyond the axis.
+    Onward,
 }
 
+impl Marker {
+    /// Whether it has an edge and no fill.
+    pub(crate) fn is_open(self) -> bool {
+        use Marker::{OpenDiamond, OpenSquare, OpenTriangle, Ring};
+        matches!(self, Ring | OpenSquare | OpenTriangle | OpenDiamond)
+    }
+}
+
+/// Markers of series.
 const MARKERS: [Marker; 7] = [
     Marker::Circle,
     Marker::Square,
@@ -78,6 +99,22 @@ const MARKERS: [Marker; 7] = [
     Marker::TriangleDown,
     Marker::Ring,
     Marker::Cross,
+];
+
+/// Signs that differ without colour, one for each kind of finding on a floor, and one over.
+pub(crate) const SIGNS: [Marker; 12] = [
+    Marker::Circle,
+    Marker::Square,
+    Marker::Triangle,
+    Marker::Diamond,
+    Marker::TriangleDown,
+    Marker::Ring,
+    Marker::Cross,
+    Marker::Plus,
+    Marker::OpenSquare,
+    Marker::OpenTriangle,
+    Marker::OpenDiamond,
+    Marker::Bar,
 ];
 
 /// Fill texture, so that areas differ without colour.
@@ -234,6 +271,8 @@ pub(crate) struct Look {
     pub(crate) marker: f64,
 }
 
+/// Smallest type [px]: 7 points on paper, where a wide chart of 760 px fills the 499 points between the margins of A4.
+pub(crate) const LEAST_TYPE: f64 = 10.7;
 /// Below this width the narrow layout is used: between a phone held upright (about 380) and a page column (760).
 const NARROW_BELOW: f64 = 560.0;
 
@@ -290,6 +329,15 @@ mod tests {
         }
         assert!(SOFT_INK.contrast(GROUND) >= WORD_CONTRAST);
         assert!(INK.contrast(GROUND) >= WORD_CONTRAST);
+    }
+
+    #[test]
+    fn no_type_is_too_small_to_print() {
+        for width in [380.0, 760.0] {
+            let look = Look::for_width(width);
+            let sizes = [look.title, look.subtitle, look.label, look.tick, look.note];
+            assert!(sizes.iter().all(|size| *size >= LEAST_TYPE));
+        }
     }
 
     #[test]

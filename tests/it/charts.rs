@@ -1,5 +1,6 @@
-//! Tests of the `report` room.
+//! Tests of the `charts` room.
 
+mod claims;
 mod demo;
 mod read_back;
 
@@ -7,21 +8,27 @@ use coatday::units::System;
 use std::fmt::Write as _;
 
 use coatday::charts::{
-    Bar, BarChart, BarLook, BarWords, Chart, HeatMap, Join, Layer, Limit, LineChart, LoadChart,
-    Mark, ProfileChart, ProfileCurve, RasterFault, Series, Size, XAxis, png, svg,
+    BarLook, Chart, HeatMap, Join, Layer, Limit, LineChart, LoadChart, Mark, ProfileChart,
+    ProfileCurve, RasterFault, Row, RowBar, RowChart, Series, Size, TestChart, XAxis, png, svg,
 };
 use coatday::results::{Side, TextTable};
-use demo::{bar_chart, drying, heat_map, limit, line_chart, load_chart, profile_chart, text_table};
+use demo::{
+    drying, heat_map, limit, line_chart, load_chart, profile_chart, row_chart, site_plan,
+    test_chart, text_table, work_chart,
+};
 use proptest::prelude::*;
-use read_back::{faults, texts};
+use read_back::{faults, print_faults, texts};
 
 fn charts() -> Vec<(&'static str, Box<dyn Chart>)> {
     vec![
         ("line", Box::new(line_chart())),
-        ("bar", Box::new(bar_chart())),
+        ("row", Box::new(row_chart())),
         ("profile", Box::new(profile_chart())),
         ("heat", Box::new(heat_map())),
         ("load", Box::new(load_chart())),
+        ("test", Box::new(test_chart())),
+        ("plan", Box::new(site_plan(80))),
+        ("work", Box::new(work_chart())),
     ]
 }
 
@@ -134,6 +141,10 @@ const HOSTILE: [&str; 13] = [
 fn demonstration_charts_are_sound() {
     for (name, chart) in charts() {
         assert_sound(chart.as_ref(), name);
+        for (layout, size) in LAYOUTS {
+            let found = print_faults(&chart.draw(size));
+            assert!(found.is_empty(), "{name} {layout}: {}", found.join("\n"));
+        }
     }
 }
 
@@ -169,19 +180,53 @@ fn hostile_words_break_nothing() {
             ..LineChart::default()
         };
         assert_sound(&line, words);
-        let mut bars = bar_chart();
-        (bars.title, bars.subtitle, bars.footer) = (w(), w(), vec![w()]);
+        let mut bars = row_chart();
+        (bars.title, bars.subtitle, bars.range_label) = (w(), w(), w());
+        bars.footer = vec![w()];
         bars.limit = Some(limit(61.0, words));
-        bars.words = BarWords {
-            filled: w(),
-            light: w(),
-            hatched: w(),
-            open: w(),
-        };
-        for bar in &mut bars.bars {
-            (bar.name, bar.note, bar.value_label) = (w(), w(), w());
+        for row in &mut bars.rows {
+            (row.name, row.note, row.label) = (w(), w(), w());
+        }
+        for (_, said) in &mut bars.looks {
+            *said = w();
         }
         assert_sound(&bars, words);
+        let mut test = test_chart();
+        (test.title, test.subtitle, test.y_label, test.name) = (w(), w(), w(), w());
+        (test.expected_label, test.footer) = (w(), vec![w()]);
+        test.limit = Some(limit(76.0, words));
+        for expected in &mut test.expected {
+            expected.label = w();
+        }
+        for series in &mut test.others {
+            series.name = w();
+        }
+        if let Some(passed) = &mut test.passed {
+            passed.label = w();
+        }
+        if let Some((name, _)) = &mut test.rest {
+            *name = w();
+        }
+        for mark in &mut test.x_marks {
+            mark.label = w();
+        }
+        assert_sound(&test, words);
+        let mut plan = site_plan(20);
+        (plan.title, plan.subtitle, plan.unit, plan.footer) = (w(), w(), w(), vec![w()]);
+        plan.kinds.iter_mut().for_each(|kind| *kind = w());
+        plan.outlines
+            .iter_mut()
+            .for_each(|outline| outline.name = w());
+        assert_sound(&plan, words);
+        let mut work = work_chart();
+        (work.title, work.subtitle, work.footer) = (w(), w(), vec![w()]);
+        work.rows.iter_mut().for_each(|row| row.name = w());
+        work.marks.iter_mut().for_each(|mark| mark.label = w());
+        if let Some(course) = &mut work.course {
+            course.name = w();
+            course.limit = Some(limit(78.0, words));
+        }
+        assert_sound(&work, words);
         let mut profile = profile_chart();
         (
             profile.title,
@@ -189,8 +234,9 @@ fn hostile_words_break_nothing() {
             profile.x_label,
             profile.footer,
         ) = (w(), w(), w(), vec![w()]);
+        profile.depth_label = w();
         profile.limit = Some(limit(75.0, words));
-        profile.test_depth = Some(limit(50.0, words));
+        profile.test_depth = Some(limit(2.0, words));
         for curve in &mut profile.curves {
             curve.name = w();
         }
@@ -316,18 +362,35 @@ fn odd_data_break_nothing() {
             ..LoadChart::default()
         };
         assert_sound(&load, "load");
-        let bars = BarChart {
-            bars: values
-                .iter()
-                .map(|&value| Bar {
-                    value: Some(value),
-                    value_label: "x".into(),
-                    ..Bar::default()
-                })
-                .collect(),
-            ..BarChart::default()
+        for bar in [
+            |value: f64| RowBar::Bar(0.0, value, BarLook::Light),
+            |value: f64| RowBar::Bar(value, 1.0, BarLook::Won),
+            RowBar::Point,
+            RowBar::Onward,
+        ] {
+            let rows = RowChart {
+                rows: values
+                    .iter()
+                    .map(|&value| Row {
+                        bar: bar(value),
+                        range: Some((value - 1.0, Some(value))),
+                        label: "x".into(),
+                        ..Row::default()
+                    })
+                    .collect(),
+                limit: values.first().map(|value| limit(*value, "odd")),
+                joined: true,
+                ..RowChart::default()
+            };
+            assert_sound(&rows, "rows");
+        }
+        let test = TestChart {
+            others: vec![series(points.clone())],
+            readings: Some(points.clone()),
+            limit: values.first().map(|value| limit(*value, "odd")),
+            ..test_chart()
         };
-        assert_sound(&bars, "bars");
+        assert_sound(&test, "test");
         let heat = HeatMap {
             rows: vec!["a".into(), "b".into()],
             columns: vec!["c".into(); values.len()],
@@ -339,7 +402,9 @@ fn odd_data_break_nothing() {
         assert_sound(&heat, "heat");
     }
     assert_sound(&LineChart::default(), "empty line");
-    assert_sound(&BarChart::default(), "empty bars");
+    assert_sound(&RowChart::default(), "empty rows");
+    assert_sound(&TestChart::default(), "empty test");
+    assert_sound(&site_plan(0), "plan without findings");
     assert_sound(&ProfileChart::default(), "empty profile");
     assert_sound(&HeatMap::default(), "empty heat");
     assert_sound(&LoadChart::default(), "empty load");
@@ -589,22 +654,22 @@ proptest! {
     ) {
         let size = Size { width, height };
         let limit = limit.map(|(value, label)| Limit { value, label });
-        let bars = BarChart {
+        let bars = RowChart {
             title: columns.concat(),
-            bars: rows.iter().map(|(name, value, label, one, other)| Bar {
+            rows: rows.iter().map(|(name, value, label, one, other)| Row {
                 name: name.clone(),
-                value: Some(*value),
-                value_label: label.clone(),
                 note: name.clone(),
-                look: match (one, other) {
-                    (true, true) => BarLook::Filled,
-                    (true, false) => BarLook::Light,
-                    (false, true) => BarLook::Hatched,
-                    (false, false) => BarLook::Open,
+                label: label.clone(),
+                bar: match (one, other) {
+                    (true, true) => RowBar::Bar(0.0, *value, BarLook::Solid),
+                    (true, false) => RowBar::Bar(0.0, *value, BarLook::Light),
+                    (false, true) => RowBar::Bar(0.0, *value, BarLook::Hatched),
+                    (false, false) => RowBar::Open,
                 },
+                range: one.then_some((*value, other.then_some(value + 20.0))),
             }).collect(),
             limit: limit.clone(),
-            ..BarChart::default()
+            ..RowChart::default()
         };
         let profile = ProfileChart {
             curves: rows.iter().enumerate().map(|(index, (name, value, _, emphasis, _))| ProfileCurve {
