@@ -90,13 +90,19 @@ impl Stack {
     }
 }
 
-/// Title (two lines at most) and subtitle (two lines at most, three when narrow).
+/// Title (three lines at most, five when narrow: the end of a finding is often its number) and subtitle (two, three).
 pub(crate) fn header(title: &str, subtitle: &str, look: &Look, room: f64) -> Stack {
     let mut stack = Stack::default();
     let title_type = Type::new(look.title).weight(Weight::Bold);
     stack.add(
         0.0,
-        measure::wrap_evenly(title, look.title, Weight::Bold, room, 2),
+        measure::wrap_evenly(
+            title,
+            look.title,
+            Weight::Bold,
+            room,
+            if look.narrow { 5 } else { 3 },
+        ),
         title_type,
     );
     let lines = if look.narrow { 3 } else { 2 };

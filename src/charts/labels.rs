@@ -102,9 +102,21 @@ impl Crowd {
     }
 
     fn cost(&self, room: &Rect, own: usize) -> f64 {
+        let room = room.grown(2.0, 0.0);
+        // Most lines run elsewhere: a look at the ends of each piece is enough to say so.
+        let near = |pair: &[(f64, f64)]| {
+            let [(ax, ay), (bx, by)] = [pair[0], pair[1]];
+            ax.min(bx) <= room.right
+                && ax.max(bx) >= room.left
+                && ay.min(by) <= room.bottom
+                && ay.max(by) >= room.top
+        };
         let behind = |(owner, line): &(usize, Vec<(f64, f64)>)| {
+            if !line.windows(2).any(near) {
+                return 0.0;
+            }
             let weight = if *owner == own { 0.8 } else { 1.0 };
-            weight * clip_line(line, &room.grown(2.0, 0.0)).len() as f64
+            weight * clip_line(line, &room).len() as f64
         };
         self.lines.iter().map(behind).sum()
     }

@@ -129,6 +129,9 @@ pub(crate) fn lay_out(plot: &Plot, size: Size) -> Laid {
             return laid;
         }
         let last = plot.ends.len();
+        if laid.look.narrow {
+            below.fill(true);
+        }
         for index in homeless {
             below[index.min(last)] = true;
         }

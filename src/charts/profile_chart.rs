@@ -10,7 +10,6 @@ use super::frame::{
 };
 use super::geometry::{drawable, extent, runs};
 use super::labels::{Crowd, Label, NOBODY, Rect};
-use super::line_chart::y_range;
 use super::measure::{self, Weight};
 use super::plot::{Limit, choose_x_ticks};
 use super::style::{INK, LEADING, SOFT_INK, series_look};
@@ -18,7 +17,7 @@ use super::style::{INK, LEADING, SOFT_INK, series_look};
 /// The profile of one day.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct ProfileCurve {
-    /// Written on the line: "12 Jan" or "day 30".
+    /// Written below: "12 Jan" or "day 30: 88 % at test depth".
     pub name: String,
     /// (depth from the drying surface, value).
     pub points: Vec<(f64, f64)>,
@@ -47,14 +46,8 @@ pub struct ProfileChart {
     pub footer: Vec<String>,
 }
 
-/// Places tried along each curve.
-const PLACES: usize = 24;
 /// Least height of the plotting area.
 const LEAST_PLOT: f64 = 200.0;
-/// Longest label on a line as a share of the plotting width.
-const LABEL_SHARE: f64 = 0.3;
-/// Curves beyond this count go into a legend.
-const MOST_LABELS: usize = 8;
 
 impl Chart for ProfileChart {
     fn draw(&self, size: Size) -> String {
@@ -69,8 +62,9 @@ impl Chart for ProfileChart {
             .chain(test.map(|test| test.value))
             .chain([0.0]);
         let depth = axis::widened(extent(depths).unwrap_or((0.0, 1.0)));
-        let limits: Vec<Limit> = limit.into_iter().cloned().collect();
-        let range = axis::widened(y_range(None, extent(sound().map(|p| p.1)), &limits));
+        // Whole tens and no more: what lies outside of the curves is empty.
+        let values = sound().map(|p| p.1).chain(limit.map(|limit| limit.value));
+        let range = axis::nice_range(extent(values).unwrap_or((0.0, 1.0)), 10.0);
 
         let mut sheet = Sheet::new(size, &self.title, &self.subtitle).with_footer(&self.footer);
         let look = sheet.look;
@@ -98,31 +92,17 @@ impl Chart for ProfileChart {
         let x_name = measure::fit(&self.x_label, look.tick, Weight::Regular, sheet.room());
         let below = TICK_GAP + line + if x_name.is_empty() { 0.0 } else { line + 2.0 };
 
-        // Names are placed once the area is known; a legend's height must be known before. So the chart is laid out
-        // first with all names on the lines, and again with a legend for those that found no place.
-        let mut in_legend: Vec<usize> = if self.curves.len() <= MOST_LABELS {
-            Vec::new()
-        } else {
-            (0..self.curves.len()).collect()
+        let entries = (0..self.curves.len()).map(|index| self.entry(index));
+        sheet = sheet.with_legend(entries.collect());
+        let body = sheet.body(over + LEAST_PLOT + below, size);
+        let area = Rect {
+            left,
+            top: sheet.above() + over,
+            right,
+            bottom: sheet.above() + body - below,
         };
-        let (area, body, labels) = loop {
-            let entries = in_legend.iter().map(|&index| self.entry(index));
-            sheet = sheet.with_legend(entries.collect());
-            let body = sheet.body(over + LEAST_PLOT + below, size);
-            let area = Rect {
-                left,
-                top: sheet.above() + over,
-                right,
-                bottom: sheet.above() + body - below,
-            };
-            let y = Scale::new(depth, area.top, area.bottom);
-            let (labels, homeless) = self.place_labels(look.label, &area, (&x, &y), &in_legend);
-            if homeless.is_empty() {
-                break (area, body, labels);
-            }
-            in_legend.extend(homeless);
-            in_legend.sort_unstable();
-        };
+        let y = Scale::new(depth, area.top, area.bottom);
+        let label = test.and_then(|test| self.depth_name(test, look.label, &area, (&x, &y)));
 
         let ends = Rect {
             left: range.0,
@@ -204,11 +184,11 @@ impl Chart for ProfileChart {
                     canvas.words(start, area.top - 8.0, label, Type::new(look.label));
                 }
                 if sound().next().is_none() {
-                    let rooms = labels.iter();
+                    let rooms = label.iter();
                     let rooms = rooms.map(|l| words_area(l.left, l.baseline, &l.text, l.kind));
                     say_empty(canvas, &area, &rooms.collect::<Vec<_>>(), &look);
                 }
-                for label in &labels {
+                if let Some(label) = &label {
                     canvas.words_on_patch(label.left, label.baseline, &label.text, label.kind);
                 }
             });
@@ -244,6 +224,7 @@ fn crossing(points: &[(f64, f64)], at: f64) -> Option<(f64, f64)> {
 }
 
 impl ProfileChart {
+    /// Names stand below in the order of time: on the lines, which lie close, they would not be in order.
     fn entry(&self, index: usize) -> Entry {
         let curve = &self.curves[index];
         let width = if curve.emphasis { 3.0 } else { 1.8 };
@@ -254,92 +235,31 @@ impl ProfileChart {
         }
     }
 
-    /// The test depth's label, and names on their lines where the curves lie furthest apart, so that they stand in the
-    /// order of time; curves without a free place come back by number.
-    fn place_labels(
+    /// The name of the test depth, over or under its line at the end where the curves are not.
+    fn depth_name(
         &self,
+        test: &Limit,
         type_size: f64,
         area: &Rect,
         (x, y): (&Scale, &Scale),
-        in_legend: &[usize],
-    ) -> (Vec<Label>, Vec<usize>) {
-        let curves: Vec<Vec<(f64, f64)>> = self
-            .curves
-            .iter()
-            .map(|curve| {
-                let sound = curve
-                    .points
-                    .iter()
-                    .filter(|p| drawable(p.0) && drawable(p.1));
-                sound
-                    .map(|&(depth, value)| (x.at(value), y.at(depth)))
-                    .collect()
-            })
-            .collect();
+    ) -> Option<Label> {
         let inner = area.grown(-3.0, -3.0);
         let mut crowd = Crowd::new(inner);
-        for (index, curve) in curves.iter().enumerate() {
-            crowd.line(index, curve.clone());
+        for (index, curve) in self.curves.iter().enumerate() {
+            for run in runs(&turned(curve)) {
+                crowd.line(index, run.iter().map(|p| (x.at(p.0), y.at(p.1))).collect());
+            }
         }
         if let Some(limit) = self.limit.as_ref().filter(|limit| drawable(limit.value)) {
             let at = x.at(limit.value);
             crowd.line(NOBODY, vec![(at, area.top), (at, area.bottom)]);
         }
-        let (mut labels, mut homeless) = (Vec::new(), Vec::new());
-        if let Some(test) = self.test_depth.as_ref().filter(|test| drawable(test.value)) {
-            let at = y.at(test.value);
-            let kind = Type::new(type_size).colour(SOFT_INK);
-            let text = measure::fit(&test.label, type_size, Weight::Regular, inner.width() * 0.6);
-            let half = measure::width(&text, type_size, Weight::Regular) / 2.0;
-            let ends = [(inner.left + half, at), (inner.right - half, at)];
-            labels.extend(crowd.place(NOBODY, &text, kind, &ends));
-            crowd.line(NOBODY, vec![(area.left, at), (area.right, at)]);
-        }
-        let levels: Vec<f64> = (0..=PLACES)
-            .map(|place| inner.top + inner.height() * place as f64 / PLACES as f64)
-            .collect();
-        let named = || (0..curves.len()).filter(|index| !in_legend.contains(index));
-        let spread = |level: f64| {
-            let at: Vec<f64> = named()
-                .filter_map(|index| Some(crossing(&curves[index], level)?.0))
-                .collect();
-            let gaps = at.windows(2).map(|pair| (pair[1] - pair[0]).abs());
-            gaps.fold(f64::INFINITY, f64::min)
-        };
-        let widest = levels
-            .iter()
-            .copied()
-            .max_by(|a, b| spread(*a).total_cmp(&spread(*b)));
-        let mut order = levels.clone();
-        let far = |level: &f64| widest.map_or(0.0, |widest| (level - widest).abs());
-        order.sort_by(|a, b| far(a).total_cmp(&far(b)));
-        for index in named() {
-            let curve = &self.curves[index];
-            let weight = if curve.emphasis {
-                Weight::Bold
-            } else {
-                Weight::Regular
-            };
-            let text = measure::clean(&curve.name);
-            if text.is_empty() {
-                continue;
-            }
-            let kind = Type::new(type_size)
-                .weight(weight)
-                .colour(series_look(index).words);
-            let fits = measure::width(&text, type_size, weight) <= inner.width() * LABEL_SHARE;
-            let points: Vec<(f64, f64)> = order
-                .iter()
-                .filter_map(|level| crossing(&curves[index], *level))
-                .collect();
-            let label = fits
-                .then(|| crowd.place(index, &text, kind, &points))
-                .flatten();
-            match label {
-                Some(label) => labels.push(label),
-                None => homeless.push(index),
-            }
-        }
-        (labels, homeless)
+        let at = y.at(test.value);
+        crowd.line(NOBODY, vec![(area.left, at), (area.right, at)]);
+        let kind = Type::new(type_size).colour(SOFT_INK);
+        let text = measure::fit(&test.label, type_size, Weight::Regular, inner.width() * 0.6);
+        let half = measure::width(&text, type_size, Weight::Regular) / 2.0;
+        let ends = [(inner.left + half, at), (inner.right - half, at)];
+        crowd.place(NOBODY, &text, kind, &ends)
     }
 }

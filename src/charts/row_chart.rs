@@ -93,7 +93,8 @@ const NAME_SHARE: f64 = 0.32;
 const THICKNESS: f64 = 1.35;
 /// Free space between rows over the type size.
 const ROW_GAP: f64 = 0.75;
-/// Words wider than this share of the plotting area stand over their bars, not behind them.
+/// Words wider than this share of the plotting area stand over their bars, not behind them; those of joined bars never
+/// do, since nothing stands behind them.
 const BEHIND_SHARE: f64 = 0.3;
 /// Between a bar and its words \[px\].
 const GAP: f64 = 7.0;
@@ -256,9 +257,14 @@ impl Chart for RowChart {
         // Words that would take much of the width stand over their bars.
         let (_, names) = self.rows(&look, most, false);
         let left = look.margin + if look.narrow { 0.0 } else { names + 14.0 };
-        let over = widest > (right - left) * BEHIND_SHARE;
+        let over = !self.joined && widest > (right - left) * BEHIND_SHARE;
         let (rows, _) = self.rows(&look, most, over);
-        let end = right - if over { 4.0 } else { widest };
+        let end = right
+            - if over {
+                4.0
+            } else {
+                widest.min((right - left) * 0.42)
+            };
         let range = self.range(limit);
         let scale = Scale::new(range, left + 4.0, end);
         let (ticks, second_row) =

@@ -57,7 +57,7 @@ const EDGE: f64 = 22.0;
 /// Spots that get a number; more could not be told apart, and the list of findings has them all.
 const MOST_NUMBERED: usize = 400;
 /// Distances from a spot at which room for its number is sought \[px\]; from the second on a line leads there.
-const REACH: [f64; 6] = [0.0, 10.0, 20.0, 32.0, 46.0, 62.0];
+const REACH: [f64; 9] = [0.0, 10.0, 20.0, 32.0, 46.0, 62.0, 80.0, 105.0, 140.0];
 
 /// Sign and colour of a kind: kinds differ without colour up to the number of signs.
 fn sign(kind: usize) -> (Marker, Colour) {
@@ -144,7 +144,7 @@ fn numbers(spots: &[(usize, (f64, f64))], inner: &Rect, look: &Look) -> (Vec<Num
         let wide = measure::width(&text, kind.size, kind.weight);
         let tall = kind.size;
         let middles = REACH.iter().flat_map(|reach| {
-            let turns = if *reach == 0.0 { 4 } else { 12 };
+            let turns = if *reach == 0.0 { 4 } else { 16 };
             (0..turns).map(move |turn| {
                 let angle = std::f64::consts::TAU * f64::from(turn) / f64::from(turns);
                 let out = (

@@ -207,7 +207,9 @@ pub(in crate::results) fn readings(
     while day <= end {
         if let Some(value) = at_day(&middle, day) {
             let range = at_day(&low, day).zip(at_day(&high, day));
+            // A case that is done keeps its last reading, at the limit.
             let floor = |x: f64| x.max(limit.value);
+            let value = floor(value);
             expected.push(Expected {
                 day,
                 value,
@@ -564,8 +566,9 @@ pub(in crate::results) fn profile(job: &Job, best: &Outcome, system: System) -> 
             .map(|&i| {
                 let (day, points) = &best.profiles[i];
                 let point = |(x, h): &(f64, f64)| (depth.number(*x), h * 100.0);
+                let read = at_day(points, test_depth).map(|read| format!(": {}", percent(read)));
                 ProfileCurve {
-                    name: format!("day {}", whole(*day)),
+                    name: format!("day {}{}", whole(*day), read.unwrap_or_default()),
                     points: points.iter().map(point).collect(),
                     emphasis: Some(&i) == chosen.last(),
                 }
@@ -574,7 +577,7 @@ pub(in crate::results) fn profile(job: &Job, best: &Outcome, system: System) -> 
         limit,
         test_depth: Some(Limit {
             value: depth.number(test_depth),
-            label: format!("test depth, {}", percent(share)),
+            label: format!("test depth, {} of the slab", percent(share)),
         }),
         footer: vec![ESTIMATE.into()],
     };
