@@ -5,6 +5,7 @@
 
 use coatday::charts::png;
 use coatday::results::weather::{SeasonOfAir, Wanted};
+use coatday::units::DAY;
 use coatday::{Answer, Document, OpenJob, Sampling, System};
 use serde_json::{Value, json};
 use std::fmt::Write as _;
@@ -167,7 +168,7 @@ fn stress(scenarios: &Path, folder: &Path) -> Result<Vec<Job>, Box<dyn std::erro
             Box::new(|v| {
                 v["targets"] = json!([
                     { "relative_humidity_at_depth": { "limit": "85 %" } },
-                    { "moisture_vapor_emission": { "limit": "3 lb/1000 ft2/24 h" } }
+                    { "emission_rate": { "limit": "3 lb/1000 ft2/24 h" } }
                 ]);
             }),
         ),
@@ -200,8 +201,27 @@ fn stress(scenarios: &Path, folder: &Path) -> Result<Vec<Job>, Box<dyn std::erro
     Ok(out)
 }
 
+type Said = Result<Document, String>;
+
+/// The forecast on the day after the last reading of the log beside a scenario; nothing without a log.
+fn forecast(open: &OpenJob, job: &Job) -> Option<Said> {
+    let stem = job.scenario.file_stem()?.to_string_lossy().into_owned();
+    let path = job.scenario.with_file_name(format!("{stem}-readings.csv"));
+    let bytes = std::fs::read(path).ok()?;
+    let log = coatday::read_log(&stem, &bytes, open.job.placed);
+    let last = log.readings.iter().map(|r| r.seconds).fold(0.0, f64::max);
+    let now = open.job.date(last + DAY).at(0, 0, 0, 0);
+    let found = coatday::forecast(open, None, &log, now, coatday::WORTH_TESTING, SAMPLING);
+    Some(
+        found
+            .map(|found| found.document(job.system))
+            .map_err(|fault| fault.to_string()),
+    )
+}
+
 /// What the commands that draw have to say of a job; a command that has no answer is named with its reason.
-fn documents(open: &OpenJob, system: System) -> Vec<(&'static str, Result<Document, String>)> {
+fn documents(open: &OpenJob, job: &Job) -> Vec<(&'static str, Said)> {
+    let system = job.system;
     let wanted = Wanted {
         temperature: None,
         humidity: 0.5,
@@ -214,7 +234,7 @@ fn documents(open: &OpenJob, system: System) -> Vec<(&'static str, Result<Docume
     }
     let setup = None;
     let said = |fault: coatday::NoAnswer| fault.to_string();
-    vec![
+    let mut said_by = vec![
         (
             "compare",
             Ok(coatday::compare(open, SAMPLING).document(system)),
@@ -242,7 +262,9 @@ fn documents(open: &OpenJob, system: System) -> Vec<(&'static str, Result<Docume
                 .map(|found| found.document(system))
                 .map_err(said),
         ),
-    ]
+    ];
+    said_by.extend(forecast(open, job).map(|said| ("forecast", said)));
+    said_by
 }
 
 fn main() -> Result<(), Box<dyn std::error::Error>> {
@@ -283,7 +305,7 @@ fn main() -> Result<(), Box<dyn std::error::Error>> {
                 continue;
             }
         };
-        for (command, document) in documents(&open, job.system) {
+        for (command, document) in documents(&open, job) {
             let document = match document {
                 Ok(document) => document,
                 Err(fault) => {

@@ -63,8 +63,8 @@ pub(crate) struct Note {
     pub(crate) at: (f64, f64),
     pub(crate) text: String,
     pub(crate) kind: Type,
-    /// Over the point by so many pixels and left out where there is no room; None: beside it, wherever there is some.
-    pub(crate) over: Option<f64>,
+    /// Over the point by so many pixels, else under this other level, else left out; None: beside the point.
+    pub(crate) over: Option<(f64, f64)>,
 }
 
 /// Most names at their lines; more go into a legend below.
@@ -344,7 +344,12 @@ fn arrange(plot: &Plot, size: Size, below: &[bool]) -> (Laid, Vec<usize>) {
         let text = fit(&note.text);
         let half = measure::width(&text, note.kind.size, note.kind.weight) / 2.0;
         on_lines.extend(match note.over {
-            Some(over) => crowd.put((at.0 - half, at.1 - over), &text, note.kind),
+            Some((gap, level)) => {
+                let under = y.at(level).clamp(area.top, area.bottom) + gap + note.kind.size;
+                let places = [at.1 - gap, under].into_iter();
+                let mut places = places.map(|baseline| (at.0 - half, baseline));
+                places.find_map(|place| crowd.put(place, &text, note.kind))
+            }
             None => crowd.place_anyhow(NOBODY, &text, note.kind, at),
         });
     }

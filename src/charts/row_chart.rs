@@ -100,6 +100,8 @@ const BEHIND_SHARE: f64 = 0.3;
 const GAP: f64 = 7.0;
 /// A range is shown up to so many times the longest bar or the limit.
 const FARTHEST: f64 = 1.8;
+/// Room for bars without an end beyond all others, as a share of the axis.
+const BEYOND_ALL: f64 = 0.12;
 /// From the centre of a diamond or an arrow to its end, over the size of markers.
 const MARKER_ROOM: f64 = 2.4;
 
@@ -224,6 +226,13 @@ impl RowChart {
             high.max(to.min(farthest))
         } else {
             high.max(to)
+        };
+        // What has no end goes on beyond everything else.
+        let open = self.rows.iter().any(|row| row.bar == RowBar::Open);
+        let high = if open {
+            high + (high - low) * BEYOND_ALL
+        } else {
+            high
         };
         // A delay of nothing still needs an axis with days on it.
         axis::widened((low.min(from), high.max(low + 4.0)))

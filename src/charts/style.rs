@@ -25,6 +25,9 @@ pub(crate) const BLANK: Colour = Colour(242, 243, 245);
 /// Lowest contrast of words on white: WCAG 2.1 success criterion 1.4.3 asks for 4.5 to 1.
 pub(crate) const WORD_CONTRAST: f64 = 4.5;
 
+/// More contrast for words that may stand on a tint.
+const ON_TINT: f64 = 0.6;
+
 /// Hues in the order in which series take them; neighbours differ in lightness too.
 pub(crate) const HUES: [Colour; 7] = [
     Colour(0, 114, 178),
@@ -205,11 +208,11 @@ impl Colour {
         (a.max(b) + 0.05) / (a.min(b) + 0.05)
     }
 
-    /// The same hue, dark enough for words on white.
+    /// The same hue, dark enough for words on white, and on a tint that shines through their patch.
     pub(crate) fn readable(self) -> Colour {
         (0..=20)
             .map(|step| self.toward(INK, f64::from(step) / 20.0))
-            .find(|colour| colour.contrast(GROUND) >= WORD_CONTRAST)
+            .find(|colour| colour.contrast(GROUND) >= WORD_CONTRAST + ON_TINT)
             .unwrap_or(INK)
     }
 

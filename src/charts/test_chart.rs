@@ -146,7 +146,7 @@ impl TestChart {
             at: (e.day, e.range().1),
             text: e.label.clone(),
             kind: small,
-            over: Some(5.0),
+            over: Some((5.0, e.range().0)),
         });
         passed.chain(tags).collect()
     }

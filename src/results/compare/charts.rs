@@ -14,7 +14,7 @@ use crate::units::format::{
     Shown, capital, counted, day_and_month, days, hours, number, percent, short_date, whole,
 };
 use crate::units::{Kind, System};
-use crate::verdict::{Basis, State, Timing, Verdict};
+use crate::verdict::{Basis, Ready, State, Timing, Verdict};
 use jiff::civil::Date;
 
 /// Setups named in one chart of readings; of more the best, the worst and the current one are.
@@ -186,7 +186,7 @@ pub(in crate::results) fn readings(
     let limit = shown.limit(target);
     let passed = passed(job, first, system);
     let own = by_test(first, k, shown);
-    // Odds are of the first target; they tell the range of its readings, down to the limit.
+    // Odds are of the first target; they tell the range of its readings.
     let odds = first.odds.as_ref().filter(|_| k == 0);
     let course: Vec<(f64, [f64; 3])> = odds.map(|odds| odds.course()).unwrap_or_default();
     let of_share = |share: usize| -> Vec<(f64, f64)> {
@@ -203,21 +203,27 @@ pub(in crate::results) fn readings(
     let end = late.unwrap_or(horizon).min(horizon);
     let step = test_step(end);
     let mut expected = Vec::new();
+    let mut add = |day: f64, value: f64| {
+        // A case that is done keeps the reading with which it passed.
+        expected.push(Expected {
+            day,
+            value,
+            range: at_day(&low, day).zip(at_day(&high, day)),
+            label: TargetScale::rounded(target, value),
+        });
+    };
     let mut day = step;
     while day <= end {
         if let Some(value) = at_day(&middle, day) {
-            let range = at_day(&low, day).zip(at_day(&high, day));
-            // A case that is done keeps its last reading, at the limit.
-            let floor = |x: f64| x.max(limit.value);
-            let value = floor(value);
-            expected.push(Expected {
-                day,
-                value,
-                range: range.map(|(low, high)| (floor(low), floor(high))),
-                label: TargetScale::rounded(target, value),
-            });
+            add(day, value);
         }
         day += step;
+    }
+    // A floor that passes before the first test day still reads something.
+    if end < step
+        && let Some((day, value)) = middle.first()
+    {
+        add(*day, *value);
     }
     let most = BEYOND * end.max(days_allowed(job).unwrap_or(0.0));
     let seen = |o: &Outcome| -> Vec<(f64, f64)> {
@@ -371,10 +377,14 @@ fn row(v: &Verdict, cost: Option<String>, system: System) -> Row {
     let days_of = v.ready.map(|ready| days(ready.days));
     let chance = v.chance.map(|chance| format!("{} chance", percent(chance)));
     let label = [Some(date), days_of, chance, cost].into_iter().flatten();
-    let range = v.range.filter(|_| v.ready.is_some());
+    // Cases that all come to one day have no range.
+    let spread = |[low, high]: &[Option<Ready>; 2]| low.map(|r| r.date) != high.map(|r| r.date);
+    let range = v.range.filter(spread);
+    let note = range.and_then(|_| verdict::range_in_days(v));
+    let range = range.filter(|_| v.ready.is_some());
     Row {
         name: v.setup.clone(),
-        note: verdict::range_in_days(v)
+        note: note
             .map(|range| format!("{}: {range}", verdict::in_range()))
             .unwrap_or_default(),
         label: label.collect::<Vec<_>>().join(", "),
