@@ -131,7 +131,9 @@ impl Chart for HeatMap {
         let type_size = if numbers { type_size } else { look.tick };
 
         let line = look.tick * LEADING;
-        let label = measure::fit(&self.column_label, look.tick, Weight::Regular, sheet.room());
+        let label_left = if table.turned { look.margin } else { left };
+        let room = right - label_left;
+        let label = measure::fit(&self.column_label, look.tick, Weight::Regular, room);
         let label_row = if label.is_empty() { 0.0 } else { line };
         let over = label_row + line + TICK_GAP;
         let scale = 2.0 * line + 14.0;
@@ -202,8 +204,7 @@ impl Chart for HeatMap {
         sheet.draw(over + high + scale, |body| {
             place(body, |canvas, _| {
                 let soft = Type::new(look.tick).colour(SOFT_INK);
-                let x = if table.turned { look.margin } else { left };
-                canvas.words(x, sheet.above() + ASCENT * look.tick, &label, soft);
+                canvas.words(label_left, sheet.above() + ASCENT * look.tick, &label, soft);
                 if empty {
                     say_empty(canvas, &plot, &[], &look);
                 } else {

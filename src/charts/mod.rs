@@ -1,7 +1,7 @@
 //! Charts: plain data in, SVG text and (feature `pictures`) PNG bytes out.
 //!
 //! plotters draws them: areas (`frame::Sheet`), axes and grid (`frame::axes`), series (`element.rs`), on our canvas as
-//! its backend (`backend.rs`). Words are wrapped, packed and put at their lines by us (`measure.rs`, `labels.rs`).
+//! its backend (`backend.rs`). Words are wrapped, packed and put at their lines by us (`measure.rs`, `labels.rs`, `crowd.rs`).
 //!
 //! A chart is a struct with public fields; [`svg`] draws it, `png` makes pixels of the drawing. Whatever the data
 //! (missing or endless values, hostile names, no points at all), drawing neither fails nor leaves the frame.
@@ -9,6 +9,7 @@
 mod axis;
 mod backend;
 pub(crate) mod canvas;
+mod crowd;
 mod element;
 mod frame;
 mod geometry;

@@ -3,12 +3,13 @@
 use super::axis::{self, Axis, Scale, Tick, XAxis};
 use super::backend::inside;
 use super::canvas::{Canvas, Stroke, Type, words_area};
+use super::crowd::{Crowd, Label, NOBODY};
 use super::element::{Element, place};
 use super::frame::{
     self, Around, Entry, Grid, Key, Sheet, Size, Stack, TICK_GAP, limit_stroke, mark_stroke,
 };
 use super::geometry::{drawable, thin};
-use super::labels::{Crowd, Label, NOBODY, Rect, push_apart};
+use super::labels::{Rect, push_apart};
 use super::marks::{Mark, Marks, place_marks};
 use super::measure::{self, Weight};
 use super::style::{Colour, DESCENT, INK, LEADING, Look, MIDDLE, SOFT_INK};

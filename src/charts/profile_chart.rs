@@ -4,12 +4,13 @@ use super::Chart;
 use super::axis::{self, Axis, Scale, XAxis};
 use super::backend::inside;
 use super::canvas::{Stroke, Type, words_area};
+use super::crowd::{Crowd, Label, NOBODY};
 use super::element::{Element, place, sure};
 use super::frame::{
     self, Around, Entry, Grid, Key, Sheet, Size, TICK_GAP, limit_stroke, say_empty,
 };
 use super::geometry::{drawable, extent, runs};
-use super::labels::{Crowd, Label, NOBODY, Rect};
+use super::labels::Rect;
 use super::measure::{self, Weight};
 use super::plot::{Limit, choose_x_ticks};
 use super::style::{INK, LEADING, SOFT_INK, series_look};

@@ -3,10 +3,10 @@
 use super::Chart;
 use super::axis::{self, XAxis};
 use super::canvas::{Stroke, Type, words_area};
+use super::crowd::{Crowd, Label};
 use super::element::{Element, Ink};
 use super::frame::Size;
 use super::geometry::{clip_line, drawable, extent, thin};
-use super::labels::{Crowd, Label};
 use super::measure;
 use super::plot::{Laid, Plot, lay_out};
 use super::style::{ASCENT, AXIS, INK, Marker, SOFT_INK, series_look};

@@ -125,19 +125,36 @@ struct Number {
     leader: Option<[(f64, f64); 2]>,
 }
 
+/// Room that signs take.
+fn signs(spots: &[(usize, (f64, f64))], half: f64) -> Vec<Rect> {
+    let room = |(x, y): (f64, f64)| Rect {
+        left: x - half,
+        top: y - half,
+        right: x + half,
+        bottom: y + half,
+    };
+    spots.iter().map(|(_, at)| room(*at)).collect()
+}
+
+/// The name of an area where it stands.
+struct Name {
+    left: f64,
+    baseline: f64,
+    text: String,
+    room: Rect,
+}
+
 /// Numbers where no other number and no sign stands, as near to their spots as can be; and how many found no place.
-fn numbers(spots: &[(usize, (f64, f64))], inner: &Rect, look: &Look) -> (Vec<Number>, usize) {
+fn numbers(
+    spots: &[(usize, (f64, f64))],
+    inner: &Rect,
+    look: &Look,
+    names: &[Name],
+) -> (Vec<Number>, usize) {
     let kind = Type::new(look.note).weight(Weight::Bold);
     let half = look.marker * 1.25 + 1.5;
-    let mut taken: Vec<Rect> = spots
-        .iter()
-        .map(|(_, (x, y))| Rect {
-            left: x - half,
-            top: y - half,
-            right: x + half,
-            bottom: y + half,
-        })
-        .collect();
+    let mut taken = signs(spots, half);
+    taken.extend(names.iter().map(|name| name.room));
     let mut found = Vec::new();
     for (number, (x, y)) in spots.iter().take(MOST_NUMBERED) {
         let text = number.to_string();
@@ -219,7 +236,34 @@ impl Chart for SitePlan {
             right: sheet.right(),
             bottom: plot.bottom + EDGE,
         };
-        let (found, missing) = numbers(&pixels, &edge, &look);
+        let mut taken = signs(&pixels, look.marker * 1.25 + 1.5);
+        let names: Vec<Name> = self
+            .outlines
+            .iter()
+            .filter_map(|outline| {
+                let corners = || outline.corners.iter().filter(|p| sound(p));
+                let across = extent(corners().map(|p| x.at(p.0)))?;
+                let down = extent(corners().map(|p| y.at(p.1)))?;
+                let width = (across.1 - across.0 - 12.0).max(0.0);
+                let text = measure::fit(&outline.name, look.label, Weight::Bold, width);
+                let kind = Type::new(look.label).weight(Weight::Bold);
+                let left = across.0 + 6.0;
+                // At the top left, else lower, wherever no sign stands.
+                let (baseline, room) = (0..60)
+                    .map(|step| down.0 + look.label * (1.3 + 0.5 * f64::from(step)))
+                    .take_while(|baseline| *baseline < down.1 - 4.0)
+                    .map(|baseline| (baseline, words_area(left, baseline, &text, kind)))
+                    .find(|(_, room)| taken.iter().all(|other| !other.meets(room)))?;
+                taken.push(room);
+                Some(Name {
+                    left,
+                    baseline,
+                    text,
+                    room,
+                })
+            })
+            .collect();
+        let (found, missing) = numbers(&pixels, &edge, &look, &names);
         let mut notes = self.footer.clone();
         if missing > 0 {
             notes.push(format!(
@@ -244,31 +288,6 @@ impl Chart for SitePlan {
             let ink = Ink::Marker(marker, look.marker * 1.25, colour);
             elements.push(Element::new([spot.at], ink));
         }
-        let mut taken: Vec<Rect> = found
-            .iter()
-            .map(|n| words_area(n.left, n.baseline, &n.text, Type::new(look.note)).grown(2.0, 0.0))
-            .collect();
-        let names: Vec<(f64, f64, String)> = self
-            .outlines
-            .iter()
-            .filter_map(|outline| {
-                let corners = || outline.corners.iter().filter(|p| sound(p));
-                let across = extent(corners().map(|p| x.at(p.0)))?;
-                let down = extent(corners().map(|p| y.at(p.1)))?;
-                let width = (across.1 - across.0 - 12.0).max(0.0);
-                let name = measure::fit(&outline.name, look.label, Weight::Bold, width);
-                let kind = Type::new(look.label).weight(Weight::Bold);
-                // At the top left, else lower, wherever no number stands.
-                let free = (0..60)
-                    .map(|step| down.0 + look.label * (1.3 + 0.5 * f64::from(step)))
-                    .take_while(|baseline| *baseline < down.1 - 4.0)
-                    .map(|baseline| (baseline, words_area(across.0 + 6.0, baseline, &name, kind)))
-                    .find(|(_, area)| taken.iter().all(|other| !other.meets(area)));
-                let (baseline, area) = free?;
-                taken.push(area);
-                Some((across.0 + 6.0, baseline, name))
-            })
-            .collect();
         let axes = (Axis::new(xs, Vec::new()), Axis::new(ys, Vec::new()));
         let around = Around {
             plot,
@@ -283,8 +302,8 @@ impl Chart for SitePlan {
             }
             place(body, |canvas, _| {
                 let bold = Type::new(look.label).weight(Weight::Bold).colour(SOFT_INK);
-                for (left, baseline, name) in &names {
-                    canvas.words(*left, *baseline, name, bold);
+                for name in &names {
+                    canvas.words(name.left, name.baseline, &name.text, bold);
                 }
                 for [from, to] in found.iter().filter_map(|number| number.leader) {
                     canvas.line(from, to, Stroke::solid(SOFT_INK, 0.7));

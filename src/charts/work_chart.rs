@@ -3,12 +3,13 @@
 use super::Chart;
 use super::axis::{self, Axis, Scale, Tick, XAxis};
 use super::canvas::{Canvas, Fill, Stroke, Type, words_area};
+use super::crowd::{Crowd, NOBODY};
 use super::element::{Area, Element, Ink, place, sure};
 use super::frame::{
     self, Around, Entry, Grid, Key, Sheet, Size, TICK_GAP, limit_stroke, mark_stroke, say_empty,
 };
 use super::geometry::{drawable, extent, runs};
-use super::labels::{Crowd, NOBODY, Rect};
+use super::labels::Rect;
 use super::line_chart::y_range;
 use super::marks::{Mark, Marks, place_marks};
 use super::measure::{self, Weight};

@@ -516,7 +516,14 @@ fn against(verdicts: &[Verdict], by: Date, system: System) -> String {
     match first_of(verdicts.iter()) {
         Some(first) if all == 1 => format!("Late for {day}: {}", date_and_chance(first, system)),
         Some(first) => format!("No setup makes {day}. Soonest: {}", say(first)),
-        None if all == 1 => format!("Late for {day}. {}", none_ready(verdicts, system)),
+        None if all == 1 => {
+            let chance = verdicts.iter().map(|v| date_and_chance(v, system));
+            let chance = chance
+                .filter(|chance| !chance.is_empty())
+                .map(|c| format!(": {c}"));
+            let chance = chance.collect::<String>();
+            format!("Late for {day}{chance}. {}", none_ready(verdicts, system))
+        }
         None => format!("No setup makes {day}. {}", none_ready(verdicts, system)),
     }
 }

@@ -236,21 +236,35 @@ fn hold_to(set: &Set, title: &str) {
     }
 }
 
-/// Rectangles with a fill, and upright dashed lines of a limit.
-fn bars_and_limits(drawing: &str, fill: &str) -> (usize, usize) {
+/// Left end and length of the bars with their fills, and the places of the upright dashed lines of a limit.
+fn bars_and_limits(drawing: &str) -> (Vec<(String, f64, f64)>, Vec<f64>) {
     let tree = resvg::usvg::roxmltree::Document::parse(drawing).expect("SVG");
     let number = |node: &resvg::usvg::roxmltree::Node, name: &str| {
-        node.attribute(name)
-            .and_then(|v| v.parse::<f64>().ok())
-            .unwrap_or(0.0)
+        let text = node.attribute(name);
+        text.and_then(|v| v.parse::<f64>().ok()).unwrap_or(0.0)
     };
+    // Bars are higher than the boxes of the key, and no other box has an edge or the full colour.
     let rects = tree.descendants().filter(|n| n.has_tag_name("rect"));
-    // Bars are higher than the boxes of the key.
-    let bars = rects.filter(|n| n.attribute("fill") == Some(fill) && number(n, "height") > 12.0);
+    let rects = rects.filter(|n| number(n, "height") > 12.0);
+    let bar = |n: resvg::usvg::roxmltree::Node| {
+        let fill = n.attribute("fill").unwrap_or_default().to_owned();
+        let seen = n.attribute("stroke").is_some() || fill == SOLID;
+        seen.then(|| (fill, number(&n, "x"), number(&n, "width")))
+    };
     let lines = tree.descendants().filter(|n| n.has_tag_name("polyline"));
     let limits = lines.filter(|n| n.attribute("stroke-dasharray") == Some("5 4"));
-    (bars.count(), limits.count())
+    let place = |n: resvg::usvg::roxmltree::Node| {
+        let first = n.attribute("points")?.split(',').next()?;
+        first.parse().ok()
+    };
+    (
+        rects.filter_map(bar).collect(),
+        limits.filter_map(place).collect(),
+    )
 }
+
+/// Fill of a bar that is in time.
+const SOLID: &str = "#0072b2";
 
 /// The title, the solid bars and the limit line say what the cases say, and every word can be read.
 #[test]
@@ -286,17 +300,27 @@ fn analytic_titles_and_bars_of_300_random_sets_are_true() {
             let solid = |v: &&Verdict| {
                 v.ready.is_some() && matches!(v.timing, Timing::InTime | Timing::NotSaid)
             };
-            let (bars, limits) = bars_and_limits(&drawing, "#0072b2");
+            let (bars, limits) = bars_and_limits(&drawing);
+            let found = bars.iter().filter(|(fill, ..)| fill == SOLID).count();
+            let wanted = verdicts.iter().filter(solid).count();
+            assert_eq!(found, wanted, "set {n}: solid bars");
+            assert_eq!(bars.len(), verdicts.len(), "set {n}: a bar for each");
             assert_eq!(
-                bars,
-                verdicts.iter().filter(solid).count(),
-                "set {n}: solid bars"
-            );
-            assert_eq!(
-                limits,
+                limits.len(),
                 usize::from(set.by.is_some()),
-                "set {n}: the line of the day"
+                "set {n}: a line of the day"
             );
+            // The line stands at the end of its day on the scale of the bars.
+            let ready = verdicts
+                .iter()
+                .zip(&bars)
+                .find_map(|(v, bar)| Some((v.ready?.days, bar)));
+            if let (Some((days, (_, left, length))), Some(by), Some(at)) =
+                (ready, set.by, limits.first())
+            {
+                let wanted = left + length / days * (by + 1) as f64;
+                assert!((at - wanted).abs() < 1.0, "set {n}: {at} is not {wanted}");
+            }
         }
     }
 }
@@ -401,11 +425,9 @@ fn analytic_kinds_differ_without_colour() {
             ..LoadChart::default()
         };
         let drawing = chart.draw(Size::WIDE);
-        // The key shows all layers; only what is drawn of this one counts.
-        let area = drawing
-            .lines()
-            .find(|l| l.starts_with("<polygon") && !l.contains("points=\"\""))
-            .unwrap_or_default();
+        // Areas come in the order of the layers.
+        let mut areas = drawing.lines().filter(|l| l.starts_with("<polygon"));
+        let area = areas.nth(place).expect("an area for each");
         let fill = area.split("fill=\"").nth(1).unwrap_or_default();
         let name = fill
             .split(['(', ')'])
