@@ -157,9 +157,8 @@ impl Row {
 impl RowChart {
     fn key(&self) -> Vec<Entry> {
         let has = |look: BarLook| {
-            let bars = self.rows.iter().map(|row| row.bar);
-            bars.into_iter()
-                .any(|bar| matches!(bar, RowBar::Bar(.., l) if l == look))
+            let mut bars = self.rows.iter().map(|row| row.bar);
+            bars.any(|bar| matches!(bar, RowBar::Bar(.., l) if l == look))
         };
         let present: Vec<_> = self.looks.iter().filter(|(look, _)| has(*look)).collect();
         let mut entries: Vec<Entry> = present
@@ -337,7 +336,7 @@ impl Chart for RowChart {
                 }
             }
             let centre = bar + label_height + half;
-            let edge = self.draw_row(laid.row, &look, (centre, half), range, &mut elements);
+            let edge = draw_row(laid.row, &look, (centre, half), range, &mut elements);
             let edge = scale.at(edge);
             if over {
                 let room = right - left - 4.0;
@@ -402,89 +401,86 @@ impl Chart for RowChart {
     }
 }
 
-impl RowChart {
-    /// Adds what is drawn of a row and gives the value at which it ends.
-    fn draw_row(
-        &self,
-        row: &Row,
-        look: &Look,
-        (y, half): (f64, f64),
-        (low, high): (f64, f64),
-        elements: &mut Vec<Element>,
-    ) -> f64 {
-        let within = |value: f64| value.clamp(low, high);
-        let mut end = low.max(0.0_f64.min(high));
-        if !row.sound() {
-            return end;
-        }
-        let bar = |from: f64, to: f64, fill: Fill, edge: Option<Stroke>| {
-            // A bar of nothing is still seen as a line.
-            let ink = Ink::Bar {
-                half,
-                least: 1.5,
-                fill,
-                edge,
-            };
-            Element::new([(within(from), y), (within(to), y)], ink)
-        };
-        let marker = |at: f64, marker: Marker, size: f64| {
-            Element::new(
-                [(within(at), y)],
-                Ink::Marker(marker, look.marker * size, INK),
-            )
-        };
-        match row.bar {
-            RowBar::None => {}
-            RowBar::Bar(from, to, kind) => {
-                let (fill, edge) = paint(kind);
-                elements.push(bar(from, to, fill, edge));
-                end = from.max(to);
-            }
-            RowBar::Open => {
-                let fill = Fill::hatched(Hatch::Falling, Colour(222, 225, 228), GROUND);
-                let edge = Stroke {
-                    colour: AXIS,
-                    width: 1.0,
-                    dash: &[4.0, 3.0],
-                };
-                elements.push(bar(end, high, fill, Some(edge)));
-                elements.push(marker(high, Marker::Onward, 1.5));
-                end = high;
-            }
-            RowBar::Point(at) => {
-                elements.push(marker(at, Marker::Diamond, 1.9));
-                end = at;
-            }
-            RowBar::Onward(at) => {
-                elements.push(marker(at, Marker::Onward, 1.9));
-                end = at;
-            }
-        }
-        if let Some((from, to)) = row.range.filter(|(from, _)| drawable(*from)) {
-            let beyond = to.is_none_or(|to| to > high);
-            let to = to.filter(|to| drawable(*to)).unwrap_or(high);
-            for (colour, more) in [(GROUND, 2.0), (INK, 0.0)] {
-                let line = Ink::Line(Stroke::solid(colour, 1.6 + more));
-                elements.push(Element::new([(within(from), y), (within(to), y)], line));
-                let cap = |at: f64| {
-                    let ink = Ink::Bar {
-                        half: half * 0.62 + more / 2.0,
-                        least: 1.6 + more,
-                        fill: Fill::even(colour),
-                        edge: None,
-                    };
-                    Element::new([(within(at), y), (within(at), y)], ink)
-                };
-                elements.push(cap(from));
-                if !beyond {
-                    elements.push(cap(to));
-                }
-            }
-            if beyond {
-                elements.push(marker(high, Marker::Onward, 1.5));
-            }
-            end = end.max(within(to));
-        }
-        within(end)
+/// Adds what is drawn of a row and gives the value at which it ends.
+fn draw_row(
+    row: &Row,
+    look: &Look,
+    (y, half): (f64, f64),
+    (low, high): (f64, f64),
+    elements: &mut Vec<Element>,
+) -> f64 {
+    let within = |value: f64| value.clamp(low, high);
+    let mut end = low.max(0.0_f64.min(high));
+    if !row.sound() {
+        return end;
     }
+    let bar = |from: f64, to: f64, fill: Fill, edge: Option<Stroke>| {
+        // A bar of nothing is still seen as a line.
+        let ink = Ink::Bar {
+            half,
+            least: 1.5,
+            fill,
+            edge,
+        };
+        Element::new([(within(from), y), (within(to), y)], ink)
+    };
+    let marker = |at: f64, marker: Marker, size: f64| {
+        Element::new(
+            [(within(at), y)],
+            Ink::Marker(marker, look.marker * size, INK),
+        )
+    };
+    match row.bar {
+        RowBar::None => {}
+        RowBar::Bar(from, to, kind) => {
+            let (fill, edge) = paint(kind);
+            elements.push(bar(from, to, fill, edge));
+            end = from.max(to);
+        }
+        RowBar::Open => {
+            let fill = Fill::hatched(Hatch::Falling, Colour(222, 225, 228), GROUND);
+            let edge = Stroke {
+                colour: AXIS,
+                width: 1.0,
+                dash: &[4.0, 3.0],
+            };
+            elements.push(bar(end, high, fill, Some(edge)));
+            elements.push(marker(high, Marker::Onward, 1.5));
+            end = high;
+        }
+        RowBar::Point(at) => {
+            elements.push(marker(at, Marker::Diamond, 1.9));
+            end = at;
+        }
+        RowBar::Onward(at) => {
+            elements.push(marker(at, Marker::Onward, 1.9));
+            end = at;
+        }
+    }
+    if let Some((from, to)) = row.range.filter(|(from, _)| drawable(*from)) {
+        let beyond = to.is_none_or(|to| to > high);
+        let to = to.filter(|to| drawable(*to)).unwrap_or(high);
+        for (colour, more) in [(GROUND, 2.0), (INK, 0.0)] {
+            let line = Ink::Line(Stroke::solid(colour, 1.6 + more));
+            elements.push(Element::new([(within(from), y), (within(to), y)], line));
+            let cap = |at: f64| {
+                let ink = Ink::Bar {
+                    half: half * 0.62 + more / 2.0,
+                    least: 1.6 + more,
+                    fill: Fill::even(colour),
+                    edge: None,
+                };
+                Element::new([(within(at), y), (within(at), y)], ink)
+            };
+            elements.push(cap(from));
+            if !beyond {
+                elements.push(cap(to));
+            }
+        }
+        if beyond {
+            elements.push(marker(high, Marker::Onward, 1.5));
+        }
+        end = end.max(within(to));
+    }
+    within(end)
 }

@@ -134,13 +134,10 @@ fn by_test(outcome: &Outcome, k: usize, shown: TargetScale) -> Vec<(f64, f64)> {
 
 /// Days between tests so that no more than [`MOST_TESTS`] fall into so many days.
 pub(in crate::results) fn test_step(days: f64) -> f64 {
-    let steps = BETWEEN_TESTS.into_iter();
     let longest = BETWEEN_TESTS[BETWEEN_TESTS.len() - 1];
     let fits = |step: &f64| days / step <= MOST_TESTS;
-    steps
-        .into_iter()
-        .find(fits)
-        .unwrap_or_else(|| longest.max(days / MOST_TESTS))
+    let step = BETWEEN_TESTS.into_iter().find(fits);
+    step.unwrap_or_else(|| longest.max(days / MOST_TESTS))
 }
 
 /// The value of a course at a day, on a straight line between its points; None outside of it.
@@ -344,8 +341,10 @@ pub fn days_and_costs(
 }
 
 /// What the bars say, in the words of the verdict; nothing where no day is to be kept.
-pub(in crate::results) fn looks(timings: impl Iterator<Item = Timing>) -> Vec<(BarLook, String)> {
-    let said = timings.into_iter().any(|timing| timing != Timing::NotSaid);
+pub(in crate::results) fn looks(
+    mut timings: impl Iterator<Item = Timing>,
+) -> Vec<(BarLook, String)> {
+    let said = timings.any(|timing| timing != Timing::NotSaid);
     let looks = [
         (BarLook::Solid, "in time"),
         (BarLook::Light, "may be late"),

@@ -182,8 +182,7 @@ pub(super) fn print_faults(drawing: &str) -> Vec<String> {
                     f64::from(place.top() + place.bottom()) / 2.0,
                 );
                 let mut under = [255.0; 3];
-                for (corners, fill, opacity) in areas.iter().filter(|a| within(middle, &a.0)) {
-                    let _ = corners;
+                for (_, fill, opacity) in areas.iter().filter(|a| within(middle, &a.0)) {
                     for channel in 0..3 {
                         under[channel] += (fill[channel] - under[channel]) * opacity;
                     }
