@@ -103,7 +103,11 @@ impl TestChart {
         EndLabel {
             name: self.name.clone(),
             end: last.map(|e| (e.day, e.value)),
-            curve: self.sound().map(|e| (e.day, e.value)).collect(),
+            // Names keep off the tags too.
+            curve: self
+                .sound()
+                .flat_map(|e| [e.value, e.range().1, e.range().0, e.value].map(|v| (e.day, v)))
+                .collect(),
             colour: HUES[0],
             words: HUES[0].readable(),
             strong: !self.others.is_empty(),
