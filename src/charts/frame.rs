@@ -397,7 +397,7 @@ impl Sheet {
         let (middle, under) = rest.split_vertically(units(body));
         let margin = self.look.margin;
         place(&top, |canvas, (x, y)| {
-            self.header.draw(canvas, x + margin, y + margin)
+            self.header.draw(canvas, x + margin, y + margin);
         });
         draw(&middle);
         place(&under, |canvas, (x, y)| {

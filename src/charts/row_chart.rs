@@ -319,7 +319,7 @@ impl Chart for RowChart {
             let label_height = if over { line } else { 0.0 };
             let (mut text, mut bar) = (
                 middle - text_height / 2.0,
-                middle - (label_height + thickness) / 2.0,
+                middle - f64::midpoint(label_height, thickness),
             );
             if look.narrow {
                 text = middle - (text_height + 3.0 + label_height + thickness) / 2.0;

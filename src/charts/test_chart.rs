@@ -12,6 +12,9 @@ use super::measure::Weight;
 use super::plot::{EndLabel, Limit, Note, Plot, lay_out};
 use super::style::{GROUND, HUES, INK, Look, Marker, SOFT_INK, SeriesLook, series_look};
 
+/// A band: (day, lowest, highest).
+pub type Band = Vec<(f64, f64, f64)>;
+
 /// What a test should read on one day.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Expected {
@@ -58,7 +61,7 @@ pub struct TestChart {
     /// Courses of other setups.
     pub others: Vec<Series>,
     /// The rest: its name and (day, lowest, highest).
-    pub rest: Option<(String, Vec<(f64, f64, f64)>)>,
+    pub rest: Option<(String, Band)>,
     /// What was read: (day, reading); None where readings are not the matter.
     pub readings: Option<Vec<(f64, f64)>>,
     /// The limit.
