@@ -418,6 +418,7 @@ pub fn size(open: &OpenJob) -> Result<SizeCheck<'_>, NoAnswer> {
             .map(|(verdict, _)| verdict),
         checked: checked.map_err(|fault| NoAnswer::no_start(&fault))?,
         notices: &open.notices,
+        paths: false,
     })
 }
 

@@ -1,5 +1,9 @@
 //! Scales and ticks: numbers in steps of 1, 2 or 5, dates in calendar steps.
 
+use std::ops::Range;
+
+use plotters::coord::ranged1d::{KeyPointHint, NoDefaultFormatting, Ranged, ValueFormatter};
+
 use crate::units::System;
 use crate::units::format::{HOLD, day_and_month, month};
 use jiff::ToSpan as _;
@@ -51,6 +55,54 @@ pub(crate) struct Tick {
     pub(crate) value: f64,
     pub(crate) label: String,
     pub(crate) second: Option<String>,
+}
+
+/// An axis of plotters with ticks of our own; it runs backward where `low` is above `high`.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub(crate) struct Axis {
+    pub(crate) low: f64,
+    pub(crate) high: f64,
+    pub(crate) ticks: Vec<Tick>,
+}
+
+impl Axis {
+    pub(crate) fn new((low, high): (f64, f64), ticks: Vec<Tick>) -> Axis {
+        Axis { low, high, ticks }
+    }
+}
+
+impl Ranged for Axis {
+    type FormatOption = NoDefaultFormatting;
+    type ValueType = f64;
+
+    fn map(&self, value: &f64, (from, to): (i32, i32)) -> i32 {
+        let scale = Scale::new((self.low, self.high), f64::from(from), f64::from(to));
+        // Half of the whole numbers is left free, so that plotters can add to a place far outside.
+        let most = f64::from(i32::MAX / 2);
+        scale.at(*value).clamp(-most, most).round() as i32
+    }
+
+    /// Every tick for the bold lines; between them there are none.
+    fn key_points<Hint: KeyPointHint>(&self, hint: Hint) -> Vec<f64> {
+        if hint.weight().allow_light_points() {
+            return Vec::new();
+        }
+        self.ticks.iter().map(|tick| tick.value).collect()
+    }
+
+    fn range(&self) -> Range<f64> {
+        self.low..self.high
+    }
+}
+
+impl ValueFormatter<f64> for Axis {
+    fn format_ext(&self, value: &f64) -> String {
+        let tick = self.ticks.iter().find(|tick| tick.value == *value);
+        tick.map_or_else(String::new, |tick| match &tick.second {
+            Some(second) => format!("{}\n{second}", tick.label),
+            None => tick.label.clone(),
+        })
+    }
 }
 
 /// Smallest range over the size of its ends; below it ticks would all read the same.

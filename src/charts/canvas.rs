@@ -1,4 +1,4 @@
-//! Writes SVG: the only place that knows its syntax.
+//! Writes SVG: the only place that knows its syntax. `backend.rs` makes a drawing backend of plotters of it.
 
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
@@ -76,8 +76,41 @@ impl Stroke {
     }
 }
 
+/// How an area is filled: evenly, or with a texture on a ground.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Fill {
+    hatch: Hatch,
+    colour: Colour,
+    ground: Colour,
+}
+
+impl Fill {
+    /// One colour.
+    pub(crate) fn even(colour: Colour) -> Fill {
+        Fill::hatched(Hatch::Plain, colour, colour)
+    }
+
+    /// Lines or dots of a colour on a ground.
+    pub(crate) fn hatched(hatch: Hatch, colour: Colour, ground: Colour) -> Fill {
+        Fill {
+            hatch,
+            colour,
+            ground,
+        }
+    }
+
+    /// What the canvas fills with.
+    pub(crate) fn paint(self, canvas: &mut Canvas) -> String {
+        canvas.texture(self.hatch, self.colour, self.ground)
+    }
+}
+
 /// Fonts in order of wish. The first carries the widths; the others are narrower, so nothing grows beyond its room.
 const FONT_STACK: &str = "'DejaVu Sans Condensed', 'Segoe UI', 'Helvetica Neue', Helvetica, Arial, 'Noto Sans', sans-serif";
+
+/// A chart keeps its colours where a browser turns pages dark or saves ink, and its page where it prints.
+const STYLE: &str =
+    "color-scheme:only light;forced-color-adjust:none;print-color-adjust:exact;break-inside:avoid";
 
 /// Opacity of the patch behind words: a line behind it fades but can still be followed.
 const PATCH: f64 = 0.88;
@@ -85,12 +118,22 @@ const PATCH: f64 = 0.88;
 /// A drawing in the making.
 #[derive(Debug, Default)]
 pub(crate) struct Canvas {
+    /// Width and height in pixels, where they are known before the end.
+    pub(crate) size: (f64, f64),
     body: String,
     /// Textures by a name made from their content, so that two charts on one page may repeat it.
     textures: BTreeMap<String, String>,
 }
 
 impl Canvas {
+    /// A drawing of this size.
+    pub(crate) fn sized(width: f64, height: f64) -> Canvas {
+        Canvas {
+            size: (width, height),
+            ..Canvas::default()
+        }
+    }
+
     /// Straight line.
     pub(crate) fn line(&mut self, from: (f64, f64), to: (f64, f64), stroke: Stroke) {
         let _ = write!(
@@ -151,78 +194,56 @@ impl Canvas {
         self.body.push_str("/>\n");
     }
 
-    /// Point of a series, with a thin white rim so that it stands off its line.
+    /// Point of a series: filled with a thin white rim so that it stands off its line, or open.
     pub(crate) fn marker(&mut self, (x, y): (f64, f64), marker: Marker, half: f64, colour: Colour) {
-        let paint = format!(
-            " fill=\"{}\" stroke=\"{}\" stroke-width=\"1\"",
-            colour.hex(),
-            GROUND.hex()
-        );
-        let open = format!(
-            " fill=\"{}\" stroke=\"{}\" stroke-width=\"1.6\"",
-            GROUND.hex(),
-            colour.hex()
-        );
-        let (x, y, tall) = (Num(x), Num(y), half * 1.25);
-        let path = |points: &[(f64, f64)]| {
-            let mut out = String::new();
-            for (index, (dx, dy)) in points.iter().enumerate() {
-                let _ = write!(
-                    out,
-                    "{}{} {}",
-                    if index == 0 { 'M' } else { 'L' },
-                    Num(x.0 + dx),
-                    Num(y.0 + dy)
+        let (fill, edge, width) = if marker.is_open() {
+            (GROUND.hex(), colour, 1.6)
+        } else {
+            (colour.hex(), GROUND, 1.0)
+        };
+        let edge = edge.hex();
+        let (h, tall, flat) = (half * 0.9, half * 1.25, half * 0.55);
+        let corners: &[(f64, f64)] = match marker {
+            Marker::Circle | Marker::Ring => {
+                let _ = writeln!(
+                    self.body,
+                    "<circle cx=\"{}\" cy=\"{}\" r=\"{}\" fill=\"{fill}\" stroke=\"{edge}\" stroke-width=\"{width}\"/>",
+                    Num(x),
+                    Num(y),
+                    Num(half * if marker == Marker::Ring { 0.9 } else { 1.0 })
                 );
+                return;
             }
-            out
+            Marker::Cross | Marker::Plus => {
+                let arms = if marker == Marker::Cross {
+                    [(-half, -half), (half, half), (-half, half), (half, -half)]
+                } else {
+                    [(-tall, 0.0), (tall, 0.0), (0.0, -tall), (0.0, tall)]
+                };
+                for arm in arms.chunks(2) {
+                    let end = |i: usize| (x + arm[i].0, y + arm[i].1);
+                    self.line(end(0), end(1), Stroke::solid(colour, 2.0));
+                }
+                return;
+            }
+            Marker::Square | Marker::OpenSquare => &[(-h, -h), (h, -h), (h, h), (-h, h)],
+            Marker::Triangle | Marker::OpenTriangle => &[(0.0, -tall), (tall, half), (-tall, half)],
+            Marker::TriangleDown => &[(0.0, tall), (tall, -half), (-tall, -half)],
+            Marker::Diamond | Marker::OpenDiamond => {
+                &[(0.0, -tall), (tall, 0.0), (0.0, tall), (-tall, 0.0)]
+            }
+            Marker::Onward => &[(-half, -tall), (tall, 0.0), (-half, tall)],
+            Marker::Bar => &[(-tall, -flat), (tall, -flat), (tall, flat), (-tall, flat)],
         };
-        let _ = match marker {
-            Marker::Circle => writeln!(
-                self.body,
-                "<circle cx=\"{x}\" cy=\"{y}\" r=\"{}\"{paint}/>",
-                Num(half)
-            ),
-            Marker::Ring => writeln!(
-                self.body,
-                "<circle cx=\"{x}\" cy=\"{y}\" r=\"{}\"{open}/>",
-                Num(half * 0.9)
-            ),
-            Marker::Square => {
-                let h = half * 0.9;
-                writeln!(
-                    self.body,
-                    "<path d=\"{}Z\"{paint}/>",
-                    path(&[(-h, -h), (h, -h), (h, h), (-h, h)])
-                )
-            }
-            Marker::Triangle => {
-                writeln!(
-                    self.body,
-                    "<path d=\"{}Z\"{paint}/>",
-                    path(&[(0.0, -tall), (tall, half), (-tall, half)])
-                )
-            }
-            Marker::TriangleDown => {
-                writeln!(
-                    self.body,
-                    "<path d=\"{}Z\"{paint}/>",
-                    path(&[(0.0, tall), (tall, -half), (-tall, -half)])
-                )
-            }
-            Marker::Diamond => writeln!(
-                self.body,
-                "<path d=\"{}Z\"{paint}/>",
-                path(&[(0.0, -tall), (tall, 0.0), (0.0, tall), (-tall, 0.0)])
-            ),
-            Marker::Cross => writeln!(
-                self.body,
-                "<path d=\"{}{}\" fill=\"none\" stroke=\"{}\" stroke-width=\"2\"/>",
-                path(&[(-half, -half), (half, half)]),
-                path(&[(-half, half), (half, -half)]),
-                colour.hex()
-            ),
-        };
+        self.body.push_str("<path d=\"");
+        for (index, (dx, dy)) in corners.iter().enumerate() {
+            let command = if index == 0 { 'M' } else { 'L' };
+            let _ = write!(self.body, "{command}{} {}", Num(x + dx), Num(y + dy));
+        }
+        let _ = writeln!(
+            self.body,
+            "Z\" fill=\"{fill}\" stroke=\"{edge}\" stroke-width=\"{width}\"/>"
+        );
     }
 
     /// One line of words on a baseline.
@@ -262,7 +283,7 @@ impl Canvas {
     }
 
     /// Fill for an area: a tint of the colour with its texture.
-    pub(crate) fn texture(&mut self, hatch: Hatch, colour: Colour, ground: Colour) -> String {
+    fn texture(&mut self, hatch: Hatch, colour: Colour, ground: Colour) -> String {
         let lines = match hatch {
             Hatch::Plain => return ground.hex(),
             Hatch::Rising => "M-2 2L2 -2M0 8L8 0M6 10L10 6",
@@ -297,7 +318,7 @@ impl Canvas {
         let _ = write!(
             out,
             "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{w}\" height=\"{h}\" viewBox=\"0 0 {w} {h}\" \
-             font-family=\"{FONT_STACK}\" role=\"img\" aria-label=\"",
+             font-family=\"{FONT_STACK}\" style=\"{STYLE}\" role=\"img\" aria-label=\"",
             w = Num(width),
             h = Num(height)
         );

@@ -1,10 +1,12 @@
 //! Curves over a number or the calendar, with limits, marks and bands of doubt.
 
 use super::Chart;
-use super::axis::{self, XAxis};
-use super::canvas::{Canvas, Stroke};
+use super::axis::{self, Scale, XAxis};
+use super::canvas::{Fill, Stroke};
+use super::element::Element;
 use super::frame::{Entry, Key, Size};
-use super::geometry::{clip_area, clip_line, drawable, extent, runs, thin};
+use super::geometry::{drawable, extent, runs};
+use super::labels::Rect;
 use super::marks::Mark;
 use super::plot::{EndLabel, Laid, Limit, Plot, lay_out};
 use super::style::{GROUND, SOFT_INK, SeriesLook, series_look};
@@ -102,21 +104,23 @@ pub(crate) fn y_range(
     axis::nice_range(join(data, limit_range).unwrap_or((0.0, 1.0)), 5.0)
 }
 
+fn sound((x, y): &(f64, f64)) -> bool {
+    drawable(*x) && drawable(*y)
+}
+
+fn sound_band((x, low, high): &(f64, f64, f64)) -> bool {
+    drawable(*x) && drawable(*low) && drawable(*high)
+}
+
 impl Chart for LineChart {
     fn draw(&self, size: Size) -> String {
         let points = || {
-            self.series
-                .iter()
-                .flat_map(|series| &series.points)
-                .filter(|(x, y)| drawable(*x) && drawable(*y))
+            let all = self.series.iter().flat_map(|series| &series.points);
+            all.filter(|point| sound(point))
         };
         let bands = || {
-            let bands = self
-                .series
-                .iter()
-                .filter_map(|series| series.band.as_ref())
-                .flatten();
-            bands.filter(|(x, low, high)| drawable(*x) && drawable(*low) && drawable(*high))
+            let all = self.series.iter().filter_map(|series| series.band.as_ref());
+            all.flatten().filter(|band| sound_band(band))
         };
         let xs = points()
             .map(|p| p.0)
@@ -131,29 +135,20 @@ impl Chart for LineChart {
         let mut more = Vec::new();
         if bands().next().is_some() && !self.band_label.is_empty() {
             // One band: its own colour; several: a grey that stands for all.
-            let mut banded = self
-                .series
-                .iter()
-                .enumerate()
-                .filter(|(_, series)| series.band.is_some());
+            let all = self.series.iter().enumerate();
+            let mut banded = all.filter(|(_, series)| series.band.is_some());
             let colour = match (banded.next(), banded.next()) {
                 (Some((index, _)), None) => series_look(index).colour,
                 _ => SOFT_INK,
             };
-            let tint = colour.toward(GROUND, 1.0 - BAND_OPACITY * 1.6).hex();
-            let edge = Some(Stroke::solid(colour, 0.6));
+            let tint = colour.toward(GROUND, 1.0 - BAND_OPACITY * 1.6);
             more.push(Entry {
-                key: Key::Fill(tint, edge),
+                key: Key::Fill(Fill::even(tint), Some(Stroke::solid(colour, 0.6))),
                 text: self.band_label.clone(),
                 strong: false,
             });
         }
-        let ends = self
-            .series
-            .iter()
-            .enumerate()
-            .map(|(index, series)| self.end_label(index, series))
-            .collect();
+        let ends = self.series.iter().enumerate();
         let plot = Plot {
             title: &self.title,
             subtitle: &self.subtitle,
@@ -165,27 +160,26 @@ impl Chart for LineChart {
             y_range,
             limits: &self.limits,
             marks: &self.x_marks,
-            ends,
+            ends: ends.map(|(index, s)| self.end_label(index, s)).collect(),
+            notes: Vec::new(),
             more,
         };
         let laid = lay_out(&plot, size);
-        let mut canvas = Canvas::default();
-        laid.draw_under(&mut canvas);
-        if points().next().is_none() && bands().next().is_none() {
-            laid.say_empty(&mut canvas);
-        }
-        for (index, series) in self.series.iter().enumerate() {
-            draw_band(&mut canvas, &laid, series, series_look(index));
-        }
+        let numbered = || self.series.iter().enumerate();
+        let mut elements: Vec<Element> = numbered()
+            .flat_map(|(index, series)| band(series, series_look(index), &laid.ends))
+            .collect();
         // Strong curves over the others, measured readings over all curves.
         let rank = |series: &Series| (series.join == Join::Points, series.emphasis);
-        let mut order: Vec<(usize, &Series)> = self.series.iter().enumerate().collect();
+        let mut order: Vec<(usize, &Series)> = numbered().collect();
         order.sort_by_key(|(_, series)| rank(series));
         for (index, series) in order {
-            draw_series(&mut canvas, &laid, series, index, self.marked(series));
+            elements.extend(drawn(&laid, series, index, self.marked(series)));
         }
-        laid.draw_over(&mut canvas);
-        laid.finish(canvas, &self.title)
+        laid.draw(
+            elements,
+            points().next().is_none() && bands().next().is_none(),
+        )
     }
 }
 
@@ -197,11 +191,8 @@ impl LineChart {
             .iter()
             .filter(|other| other.join != Join::Points)
             .count();
-        let sound = series
-            .points
-            .iter()
-            .filter(|(x, y)| drawable(*x) && drawable(*y));
-        curves > 1 || sound.take(FEW_POINTS + 1).count() <= FEW_POINTS
+        let few = series.points.iter().filter(|point| sound(point));
+        curves > 1 || few.take(FEW_POINTS + 1).count() <= FEW_POINTS
     }
 
     fn end_label(&self, index: usize, series: &Series) -> EndLabel {
@@ -210,21 +201,17 @@ impl LineChart {
             .points
             .iter()
             .rev()
-            .find(|(x, y)| drawable(*x) && drawable(*y))
+            .find(|point| sound(point))
             .copied();
         let band_end = series.band.as_ref().and_then(|band| {
-            let mut sound = band
-                .iter()
-                .rev()
-                .filter(|(x, low, high)| drawable(*x) && drawable(*low) && drawable(*high));
-            sound
-                .next()
-                .map(|&(x, low, high)| (x, f64::midpoint(low, high)))
+            let last = band.iter().rev().find(|band| sound_band(band));
+            last.map(|&(x, low, high)| (x, f64::midpoint(low, high)))
         });
         let width = if series.emphasis { 3.0 } else { 1.8 };
         EndLabel {
             name: series.name.clone(),
             end: last.or(band_end),
+            curve: series.points.clone(),
             colour: look.colour,
             words: look.words,
             strong: series.emphasis && self.series.len() > 1,
@@ -237,28 +224,19 @@ impl LineChart {
     }
 }
 
-fn draw_band(canvas: &mut Canvas, laid: &Laid, series: &Series, look: SeriesLook) {
-    let Some(band) = &series.band else { return };
-    let sound =
-        |(x, low, high): &(f64, f64, f64)| drawable(*x) && drawable(*low) && drawable(*high);
-    for run in band.split(|point| !sound(point)) {
-        let edge = |pick: fn(&(f64, f64, f64)) -> f64| {
-            let pixels: Vec<(f64, f64)> = run
-                .iter()
-                .map(|point| (laid.x.at(point.0), laid.y.at(pick(point))))
-                .collect();
-            thin(&pixels)
-        };
-        let mut outline = edge(|point| point.1.max(point.2));
-        let mut lower = edge(|point| point.1.min(point.2));
-        lower.reverse();
-        outline.extend(lower);
-        canvas.polygon(
-            &clip_area(&outline, &laid.area),
-            &look.colour.hex(),
-            BAND_OPACITY,
-        );
-    }
+/// The areas of a band, one for each unbroken run.
+fn band(series: &Series, look: SeriesLook, ends: &Rect) -> Vec<Element> {
+    let runs = series
+        .band
+        .iter()
+        .flat_map(|band| band.split(|p| !sound_band(p)));
+    runs.map(|run| {
+        let upper = run.iter().map(|p| (p.0, p.1.max(p.2)));
+        let lower = run.iter().rev().map(|p| (p.0, p.1.min(p.2)));
+        let outline: Vec<(f64, f64)> = upper.chain(lower).collect();
+        Element::area(&outline, ends, Fill::even(look.colour), BAND_OPACITY)
+    })
+    .collect()
 }
 
 /// Corners of a staircase.
@@ -273,7 +251,7 @@ pub(crate) fn staircase(run: &[(f64, f64)]) -> Vec<(f64, f64)> {
     out
 }
 
-fn draw_series(canvas: &mut Canvas, laid: &Laid, series: &Series, index: usize, marked: bool) {
+fn drawn(laid: &Laid, series: &Series, index: usize, marked: bool) -> Vec<Element> {
     let look = series_look(index);
     let width = if series.emphasis {
         laid.look.strong_line
@@ -287,59 +265,48 @@ fn draw_series(canvas: &mut Canvas, laid: &Laid, series: &Series, index: usize, 
     };
     let strong = series.emphasis || series.join == Join::Points;
     let half = laid.look.marker * if strong { 1.25 } else { 1.0 };
-    let room = laid.area.grown(0.5, 0.5);
     let mut spots: Vec<(f64, f64)> = Vec::new();
+    let mut elements = Vec::new();
     let runs = runs(&series.points);
     let total: usize = runs.iter().map(Vec::len).sum();
     for run in &runs {
-        let pixels: Vec<(f64, f64)> = run
-            .iter()
-            .map(|&(x, y)| (laid.x.at(x), laid.y.at(y)))
-            .collect();
         if series.join == Join::Points || total <= FEW_POINTS || run.len() == 1 {
-            spots.extend(pixels.iter().filter(|&&p| room.holds(p)));
+            spots.extend(run);
         } else if marked {
-            spots.extend(
-                along(&pixels, laid, index)
-                    .into_iter()
-                    .filter(|&p| room.holds(p)),
-            );
+            spots.extend(along(run, &laid.ends, index));
         }
         if series.join != Join::Points {
             let corners = if series.join == Join::Steps {
-                staircase(&pixels)
+                staircase(run)
             } else {
-                pixels
+                run.clone()
             };
-            for part in clip_line(&thin(&corners), &laid.area) {
-                canvas.polyline(&part, stroke);
-            }
+            elements.extend(Element::lines(&corners, &laid.ends, stroke));
         }
     }
-    // Markers that cover each other add nothing but bytes.
-    let mut seen = std::collections::HashSet::new();
-    spots.retain(|(x, y)| seen.insert(((x / 1.5).round() as i64, (y / 1.5).round() as i64)));
-    for spot in spots {
-        canvas.marker(spot, look.marker, half, look.colour);
-    }
+    let marker = (look.marker, half, look.colour);
+    elements.push(Element::markers(spots, &laid.ends, marker));
+    elements
 }
 
 /// Real points nearest to even steps across the chart, staggered from series to series.
-fn along(pixels: &[(f64, f64)], laid: &Laid, index: usize) -> Vec<(f64, f64)> {
-    let step = laid.area.width() / MARKERS_ALONG as f64;
+fn along(run: &[(f64, f64)], ends: &Rect, index: usize) -> Vec<(f64, f64)> {
+    // Shares of the width, so that values of any size have steps.
+    let across = Scale::new((ends.left, ends.right), 0.0, 1.0);
+    let step = 1.0 / MARKERS_ALONG as f64;
     let shift = (index % 4) as f64 * 0.25 * step + step * 0.1;
-    let (first, last) = match (pixels.first(), pixels.last()) {
-        (Some(first), Some(last)) => (first.0.min(last.0), first.0.max(last.0)),
-        _ => return Vec::new(),
+    let at = |point: &(f64, f64)| across.at(point.0);
+    let Some((first, last)) = extent(run.iter().map(at)) else {
+        return Vec::new();
     };
     (0..MARKERS_ALONG)
-        .map(|k| laid.area.left + shift + k as f64 * step)
+        .map(|k| shift + k as f64 * step)
         .filter(|&wish| wish >= first && wish <= last)
         .filter_map(|wish| {
-            pixels
-                .iter()
+            let near = |a: &&(f64, f64)| (at(a) - wish).abs();
+            run.iter()
+                .min_by(|a, b| near(a).total_cmp(&near(b)))
                 .copied()
-                .min_by(|a, b| (a.0 - wish).abs().total_cmp(&(b.0 - wish).abs()))
         })
         .collect()
 }

@@ -2,9 +2,10 @@
 
 use super::Chart;
 use super::axis::{self, XAxis};
-use super::canvas::{Canvas, Stroke};
+use super::canvas::{Fill, Stroke};
+use super::element::Element;
 use super::frame::{Key, Size};
-use super::geometry::{clip_area, clip_line, drawable, extent, runs, thin};
+use super::geometry::{drawable, extent, runs};
 use super::line_chart::{staircase, y_range};
 use super::marks::Mark;
 use super::plot::{EndLabel, Limit, Plot, lay_out};
@@ -50,6 +51,8 @@ pub struct LoadChart {
 
 /// How much of its hue a layer's ground keeps.
 const TINT: f64 = 0.45;
+/// A layer thinner than this share of the axis is not there: no line is drawn for it.
+const NOTHING: f64 = 2e-3;
 
 /// Lower and upper edge of each layer at each x; None where the stack is unknown.
 fn stack(chart: &LoadChart) -> Vec<Vec<Option<(f64, f64)>>> {
@@ -74,6 +77,20 @@ fn stack(chart: &LoadChart) -> Vec<Vec<Option<(f64, f64)>>> {
     edges
 }
 
+impl LoadChart {
+    fn fill(index: usize) -> Fill {
+        let look = series_look(index);
+        let ground = look.colour.toward(GROUND, 1.0 - TINT);
+        Fill::hatched(look.hatch, look.colour, ground)
+    }
+
+    /// Corners of a run of points, as steps where each value holds until the next.
+    fn corners(&self, run: impl Iterator<Item = (f64, f64)>) -> Vec<(f64, f64)> {
+        let run: Vec<(f64, f64)> = run.collect();
+        if self.steps { staircase(&run) } else { run }
+    }
+}
+
 impl Chart for LoadChart {
     fn draw(&self, size: Size) -> String {
         let edges = stack(self);
@@ -92,50 +109,39 @@ impl Chart for LoadChart {
             .flat_map(|&(from, to)| [from, to])
             .chain(sound().map(|p| p.1))
             .chain([0.0]);
-        let xs = self
-            .x
-            .iter()
-            .copied()
-            .chain(self.x_marks.iter().map(|mark| mark.x));
+        let xs = self.x.iter().copied();
+        let xs = xs.chain(self.x_marks.iter().map(|mark| mark.x));
         let x_range = axis::widened(extent(xs).unwrap_or((0.0, 1.0)));
         let y_range = y_range(None, extent(heights), &self.limits);
+        let nothing = NOTHING * (y_range.1 - y_range.0);
 
-        let mut canvas = Canvas::default();
         let mut ends = Vec::new();
         // The legend reads from top to bottom, as the stack does.
         for (index, layer) in self.layers.iter().enumerate().rev() {
             let look = series_look(index);
-            let fill = canvas.texture(
-                look.hatch,
-                look.colour,
-                look.colour.toward(GROUND, 1.0 - TINT),
-            );
-            let last = edges[index]
-                .iter()
-                .enumerate()
-                .rev()
-                .find_map(|(at, edge)| edge.map(|edge| (at, edge)));
+            let mut places = self.x.iter().zip(&edges[index]).rev();
+            let last = places.find_map(|(x, edge)| edge.map(|(a, b)| (*x, f64::midpoint(a, b))));
             ends.push(EndLabel {
                 name: layer.name.clone(),
-                end: last.map(|(at, (from, to))| (self.x[at], f64::midpoint(from, to))),
+                end: last,
+                curve: Vec::new(),
                 colour: look.colour,
                 words: look.words,
                 strong: false,
-                key: Key::Fill(fill, Some(Stroke::solid(look.colour, 1.0))),
+                key: Key::Fill(Self::fill(index), Some(Stroke::solid(look.colour, 1.0))),
             });
         }
         if let Some(line) = &self.capacity {
-            ends.insert(
-                0,
-                EndLabel {
-                    name: line.name.clone(),
-                    end: sound().next_back().copied(),
-                    colour: INK,
-                    words: INK,
-                    strong: true,
-                    key: Key::Capacity,
-                },
-            );
+            let end = EndLabel {
+                name: line.name.clone(),
+                end: sound().next_back().copied(),
+                curve: capacity.clone(),
+                colour: INK,
+                words: INK,
+                strong: true,
+                key: Key::Capacity,
+            };
+            ends.insert(0, end);
         }
         let plot = Plot {
             title: &self.title,
@@ -149,64 +155,40 @@ impl Chart for LoadChart {
             limits: &self.limits,
             marks: &self.x_marks,
             ends,
+            notes: Vec::new(),
             more: Vec::new(),
         };
         let laid = lay_out(&plot, size);
-        laid.draw_under(&mut canvas);
-        if known().next().is_none() && sound().next().is_none() {
-            laid.say_empty(&mut canvas);
-        }
+        let mut elements = Vec::new();
         for (index, layer) in edges.iter().enumerate() {
-            let look = series_look(index);
-            let fill = canvas.texture(
-                look.hatch,
-                look.colour,
-                look.colour.toward(GROUND, 1.0 - TINT),
-            );
-            let points: Vec<(f64, Option<(f64, f64)>)> =
-                self.x.iter().copied().zip(layer.iter().copied()).collect();
-            for run in points.split(|(_, edge)| edge.is_none()) {
-                let side = |upper: bool| {
-                    let pixels: Vec<(f64, f64)> = run
-                        .iter()
-                        .filter_map(|&(x, edge)| {
-                            edge.map(|(from, to)| (x, if upper { to } else { from }))
-                        })
-                        .map(|(x, y)| (laid.x.at(x), laid.y.at(y)))
-                        .collect();
-                    thin(&if self.steps {
-                        staircase(&pixels)
-                    } else {
-                        pixels
-                    })
-                };
-                let upper = side(true);
-                let mut outline = upper.clone();
-                let mut lower = side(false);
-                lower.reverse();
-                outline.extend(lower);
-                canvas.polygon(&clip_area(&outline, &laid.area), &fill, 1.0);
-                for part in clip_line(&upper, &laid.area) {
-                    canvas.polyline(&part, Stroke::solid(look.colour, 1.4));
-                }
+            let line = Stroke::solid(series_look(index).colour, 1.4);
+            let points: Vec<(f64, f64, f64)> = self
+                .x
+                .iter()
+                .zip(layer)
+                .map(|(x, edge)| edge.map_or((*x, f64::NAN, f64::NAN), |(a, b)| (*x, a, b)))
+                .collect();
+            for run in points.split(|point| point.1.is_nan()) {
+                let upper = self.corners(run.iter().map(|p| (p.0, p.2)));
+                let lower = self.corners(run.iter().map(|p| (p.0, p.1)));
+                let outline: Vec<_> = upper.into_iter().chain(lower.into_iter().rev()).collect();
+                elements.push(Element::area(&outline, &laid.ends, Self::fill(index), 1.0));
+            }
+            for run in points.split(|p| p.1.is_nan() || (p.2 - p.1).abs() <= nothing) {
+                let upper = self.corners(run.iter().map(|p| (p.0, p.2)));
+                elements.extend(Element::lines(&upper, &laid.ends, line));
             }
         }
         for run in runs(&capacity) {
-            let pixels: Vec<(f64, f64)> = run
-                .iter()
-                .map(|&(x, y)| (laid.x.at(x), laid.y.at(y)))
-                .collect();
-            let corners = if self.steps {
-                staircase(&pixels)
-            } else {
-                pixels
-            };
-            for part in clip_line(&thin(&corners), &laid.area) {
-                canvas.polyline(&part, Stroke::solid(GROUND, laid.look.strong_line + 2.5));
-                canvas.polyline(&part, Stroke::solid(INK, laid.look.strong_line));
+            let corners = self.corners(run.into_iter());
+            for (colour, more) in [(GROUND, 2.5), (INK, 0.0)] {
+                let line = Stroke::solid(colour, laid.look.strong_line + more);
+                elements.extend(Element::lines(&corners, &laid.ends, line));
             }
         }
-        laid.draw_over(&mut canvas);
-        laid.finish(canvas, &self.title)
+        laid.draw(
+            elements,
+            known().next().is_none() && sound().next().is_none(),
+        )
     }
 }

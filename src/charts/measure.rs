@@ -17,8 +17,8 @@ pub(crate) enum Weight {
     Bold,
 }
 
-/// Name under which the faces are registered for measuring.
-const FACE: &str = "chart sans";
+/// Name under which the faces are registered, for measuring and for the words of axes.
+pub(crate) const FACE: &str = "chart sans";
 /// Size at which words are measured; widths come back as whole pixels, so it is large.
 const MEASURE_SIZE: f64 = 10_000.0;
 /// The measuring library takes a size as ascent plus descent; this turns it into an em (`DejaVu`: 2384 of 2048 units).
@@ -61,6 +61,19 @@ pub(crate) fn width(text: &str, size: f64, weight: Weight) -> f64 {
 fn is_wide(c: char) -> bool {
     matches!(u32::from(c), 0x1100..=0x115F | 0x2E80..=0xA4CF | 0xAC00..=0xD7A3 | 0xF900..=0xFAFF | 0xFE30..=0xFE6F
         | 0xFF00..=0xFF60 | 0xFFE0..=0xFFE6 | 0x1F000..=0x1FBFF | 0x20000..=0x3FFFF)
+}
+
+/// A sign that the font lacks, as it is drawn where no other font is at hand: never as an empty box.
+#[cfg(feature = "pictures")]
+pub(crate) fn in_our_font(c: char) -> Option<char> {
+    match u32::from(c) {
+        // Joiners and variants of signs mean nothing without them.
+        0x200D | 0xFE00..=0xFE0F | 0x1F3FB..=0x1F3FF | 0xE0000..=0xE01EF => None,
+        // Scripts of India, Tibet, Burma and Ethiopia, Khmer and Mongolian.
+        0x0900..=0x0E7F | 0x0F00..=0x109F | 0x1200..=0x139F | 0x1780..=0x18AF => Some('?'),
+        _ if is_wide(c) => Some('?'),
+        _ => Some(c),
+    }
 }
 
 /// Accents and other signs that add no width of their own.
@@ -253,6 +266,16 @@ mod tests {
         ) + 1.0;
         let lines = wrap_evenly(text, 16.0, Weight::Bold, room, 2);
         assert_eq!(lines, ["The core is still wet", "when the face reads dry"]);
+    }
+
+    #[cfg(feature = "pictures")]
+    #[test]
+    fn what_the_font_lacks_is_a_question_mark() {
+        let drawn: String = "Heat 除湿 🔥\u{FE0F} Сушка é"
+            .chars()
+            .filter_map(in_our_font)
+            .collect();
+        assert_eq!(drawn, "Heat ?? ? Сушка é");
     }
 
     #[test]

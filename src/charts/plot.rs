@@ -1,13 +1,18 @@
-//! Frame of the charts with a horizontal axis of numbers or dates: ranges, ticks, limits, marks, labels at the ends.
+//! Frame of the charts with a horizontal axis of numbers or dates: ranges, ticks, limits, marks, names of the series.
 
-use super::axis::{self, Scale, Tick, XAxis};
-use super::canvas::{Anchor, Canvas, Stroke, Type, words_area};
-use super::frame::{self, Entry, Key, Legend, Size, Stack, limit_stroke, mark_stroke};
-use super::geometry::drawable;
+use super::axis::{self, Axis, Scale, Tick, XAxis};
+use super::backend::inside;
+use super::canvas::{Canvas, Stroke, Type, words_area};
+use super::crowd::{Crowd, Label, NOBODY};
+use super::element::{Element, place};
+use super::frame::{
+    self, Around, Entry, Grid, Key, Sheet, Size, Stack, TICK_GAP, limit_stroke, mark_stroke,
+};
+use super::geometry::{drawable, thin};
 use super::labels::{Rect, push_apart};
 use super::marks::{Mark, Marks, place_marks};
 use super::measure::{self, Weight};
-use super::style::{ASCENT, AXIS, Colour, DESCENT, GRID, INK, LEADING, Look, MIDDLE, SOFT_INK};
+use super::style::{Colour, DESCENT, INK, LEADING, Look, MIDDLE, SOFT_INK};
 
 /// A level that values are held against, drawn as a labelled dashed line.
 #[derive(Debug, Clone, PartialEq)]
@@ -18,12 +23,14 @@ pub struct Limit {
     pub label: String,
 }
 
-/// Name of a series at its right end.
+/// Name of a series at its end.
 #[derive(Debug, Clone)]
 pub(crate) struct EndLabel {
     pub(crate) name: String,
     /// Where the series ends; None if it has no point to show.
     pub(crate) end: Option<(f64, f64)>,
+    /// Its points, on which the name may stand if it ends early.
+    pub(crate) curve: Vec<(f64, f64)>,
     pub(crate) colour: Colour,
     pub(crate) words: Colour,
     pub(crate) strong: bool,
@@ -44,83 +51,119 @@ pub(crate) struct Plot<'a> {
     pub(crate) limits: &'a [Limit],
     pub(crate) marks: &'a [Mark],
     pub(crate) ends: Vec<EndLabel>,
+    /// Words in the plotting area that come before the names of the series.
+    pub(crate) notes: Vec<Note>,
     /// Legend entries beyond the names of the series.
     pub(crate) more: Vec<Entry>,
 }
 
-/// Most names beside the chart; more go into a legend below.
+/// Words in the plotting area.
+#[derive(Debug, Clone)]
+pub(crate) struct Note {
+    /// In the units of the axes.
+    pub(crate) at: (f64, f64),
+    pub(crate) text: String,
+    pub(crate) kind: Type,
+    /// Over the point by so many pixels, else under this other level, else left out; None: beside the point.
+    pub(crate) over: Option<(f64, f64)>,
+}
+
+/// Most names at their lines; more go into a legend below.
 const MOST_END_LABELS: usize = 9;
 /// Stands for an empty name where there are several series.
 const UNNAMED: &str = "(no name)";
 /// Widest column of names as a share of the chart.
 const COLUMN_SHARE: f64 = 0.26;
+/// Longest name on a line as a share of the plotting area.
+const LABEL_SHARE: f64 = 0.4;
+/// Places tried for a name along its line.
+const PLACES: usize = 24;
 /// Least height of the plotting area.
 const LEAST_PLOT: f64 = 170.0;
 /// Between the plotting area and the names.
 const COLUMN_GAP: f64 = 16.0;
-/// Height of one x tick row's start below the axis.
-const TICK_DROP: f64 = 9.0;
+/// A series that ends this far from the right edge carries its name at its own end \[px\].
+const EARLY: f64 = 10.0;
 
-/// Words placed beside the chart: lines, wished middle, anchor point of the leader.
+/// Words beside the chart: lines, wished middle, the end of the series.
 #[derive(Debug)]
 struct Beside {
     lines: Vec<String>,
     weight: Weight,
     words: Colour,
-    /// Pixel where the series ends; None for a limit, whose line reaches the edge.
     from: (f64, f64),
     colour: Colour,
     middle: f64,
 }
 
-/// A laid-out frame: the caller draws into `area` with `x` and `y`, between `draw_under` and `draw_over`.
+/// A laid-out frame, all in pixels of the whole drawing.
 #[derive(Debug)]
 pub(crate) struct Laid {
     pub(crate) look: Look,
     pub(crate) area: Rect,
     pub(crate) x: Scale,
     pub(crate) y: Scale,
-    width: f64,
-    height: f64,
-    header: Stack,
+    /// Ends of the axes, low and high values.
+    pub(crate) ends: Rect,
+    sheet: Sheet,
+    body: f64,
+    axes: (Axis, Axis),
     y_name: Stack,
-    y_name_top: f64,
     x_name: String,
-    x_ticks: Vec<Tick>,
-    y_ticks: Vec<Tick>,
-    second_row: bool,
-    /// Left end, baseline, words.
+    tick_rows: f64,
     mark_labels: Vec<(f64, f64, String)>,
     mark_lines: Vec<(f64, f64)>,
     limit_lines: Vec<f64>,
-    /// Limit labels inside the area: baseline and words.
-    inside: Vec<(f64, String)>,
     beside: Vec<Beside>,
-    legend: Legend,
-    legend_top: f64,
-    footer: Stack,
-    footer_top: f64,
+    on_lines: Vec<Label>,
 }
 
-/// Lays the frame out, with names beside the chart if they fit, else below.
+/// Lays the frame out, with names at the lines if they fit, else below.
 pub(crate) fn lay_out(plot: &Plot, size: Size) -> Laid {
-    let (width, height) = size.sound();
-    let look = Look::for_width(width);
-    let count = plot.ends.len()
-        + plot
-            .limits
-            .iter()
-            .filter(|limit| drawable(limit.value))
-            .count();
-    let names_beside = !look.narrow && count > 0 && count <= MOST_END_LABELS;
-    arrange(plot, width, height, look, names_beside)
+    let few = plot.ends.len() + plot.limits.len() <= MOST_END_LABELS;
+    // The last stands for the limits, whose labels then move onto their lines.
+    let mut below = vec![!few; plot.ends.len() + 1];
+    // A name that finds no place moves into the legend, which takes height from the plotting area.
+    loop {
+        let (laid, homeless) = arrange(plot, size, &below);
+        if homeless.is_empty() {
+            return laid;
+        }
+        let last = plot.ends.len();
+        if laid.look.narrow {
+            below.fill(true);
+        }
+        for index in homeless {
+            below[index.min(last)] = true;
+        }
+    }
 }
 
-fn arrange(plot: &Plot, width: f64, height: f64, look: Look, names_beside: bool) -> Laid {
-    let room = width - 2.0 * look.margin;
-    let header = frame::header(plot.title, plot.subtitle, &look, room);
-    let footer = frame::footer(plot.footer, &look, room);
-    let y_name = frame::axis_name(plot.y_label, &look, room);
+fn name_of(end: &EndLabel, several: bool) -> String {
+    let name = measure::clean(&end.name);
+    if name.is_empty() && several {
+        UNNAMED.to_owned()
+    } else {
+        name
+    }
+}
+
+fn weight_of(end: &EndLabel) -> Weight {
+    if end.strong {
+        Weight::Bold
+    } else {
+        Weight::Regular
+    }
+}
+
+/// The frame with the names marked here below, and the numbers of those that found no place.
+fn arrange(plot: &Plot, size: Size, below: &[bool]) -> (Laid, Vec<usize>) {
+    let (_, height) = size.sound();
+    let mut sheet = Sheet::new(size, plot.title, plot.subtitle).with_footer(plot.footer);
+    let look = sheet.look;
+    let width = sheet.width;
+    let several = plot.ends.len() > 1;
+    let y_name = frame::axis_name(plot.y_label, &look, sheet.room());
     let limits: Vec<&Limit> = plot
         .limits
         .iter()
@@ -129,57 +172,66 @@ fn arrange(plot: &Plot, width: f64, height: f64, look: Look, names_beside: bool)
 
     // Left and right edges.
     let y_range = axis::widened(plot.y_range);
-    let y_ticks: Vec<Tick> = axis::number_ticks(y_range, (height / 75.0).clamp(3.0, 8.0));
+    let x_range = axis::widened(plot.x_range);
+    let mut y_ticks = axis::number_ticks(y_range, (height / 75.0).clamp(3.0, 8.0));
+    for tick in &mut y_ticks {
+        tick.label = measure::fit(&tick.label, look.tick, Weight::Regular, width * 0.3);
+    }
     let tick_width = y_ticks
         .iter()
         .map(|tick| measure::width(&tick.label, look.tick, Weight::Regular))
         .fold(0.0, f64::max);
-    let left = look.margin + tick_width.min(width * 0.3) + 8.0;
-    let mut beside: Vec<Beside> = Vec::new();
+    let left = look.margin + tick_width + TICK_GAP;
+    // A series that reaches the right edge has its name beside it, where no line can run.
+    let early = |end: (f64, f64)| {
+        let edge = width - look.margin;
+        let x = Scale::new(x_range, left, edge);
+        x.at(end.0) < edge - EARLY
+    };
+    let mut beside: Vec<(usize, Beside)> = Vec::new();
     let mut column = 0.0_f64;
-    if names_beside {
-        let most = width * COLUMN_SHARE;
-        let mut add = |name: &str, weight: Weight, from: (f64, f64), colours: (Colour, Colour)| {
-            let lines = measure::wrap(name, look.label, weight, most, 2);
-            column = lines
-                .iter()
-                .map(|line| measure::width(line, look.label, weight))
-                .fold(column, f64::max);
-            if !lines.is_empty() {
-                let (colour, words) = colours;
-                beside.push(Beside {
-                    lines,
-                    weight,
-                    words,
-                    from,
-                    colour,
-                    middle: 0.0,
-                });
-            }
-        };
-        for end in &plot.ends {
-            let weight = if end.strong {
-                Weight::Bold
-            } else {
-                Weight::Regular
+    let most = width * COLUMN_SHARE;
+    let mut add = |index: usize,
+                   name: &str,
+                   weight: Weight,
+                   from: (f64, f64),
+                   (colour, words): (Colour, Colour)| {
+        let lines = measure::wrap(name, look.label, weight, most, 2);
+        column = lines
+            .iter()
+            .map(|line| measure::width(line, look.label, weight))
+            .fold(column, f64::max);
+        if !lines.is_empty() {
+            let label = Beside {
+                lines,
+                weight,
+                words,
+                from,
+                colour,
+                middle: 0.0,
             };
-            if let Some(place) = end.end {
-                let name = measure::clean(&end.name);
-                let name = if name.is_empty() && plot.ends.len() > 1 {
-                    UNNAMED
-                } else {
-                    &name
-                };
-                add(name, weight, place, (end.colour, end.words));
+            beside.push((index, label));
+        }
+    };
+    let mut homeless = Vec::new();
+    if !look.narrow {
+        for (index, end) in plot.ends.iter().enumerate() {
+            if let Some(place) = end.end.filter(|end| !below[index] && !early(*end)) {
+                let colours = (end.colour, end.words);
+                add(
+                    index,
+                    &name_of(end, several),
+                    weight_of(end),
+                    place,
+                    colours,
+                );
             }
         }
-        for limit in &limits {
-            add(
-                &limit.label,
-                Weight::Regular,
-                (f64::INFINITY, limit.value),
-                (INK, INK),
-            );
+        if !below[plot.ends.len()] {
+            for limit in &limits {
+                let from = (f64::INFINITY, limit.value);
+                add(NOBODY, &limit.label, Weight::Regular, from, (INK, INK));
+            }
         }
     }
     let right = if column > 0.0 {
@@ -187,8 +239,7 @@ fn arrange(plot: &Plot, width: f64, height: f64, look: Look, names_beside: bool)
     } else {
         width - look.margin - 4.0
     };
-    let x = Scale::new(axis::widened(plot.x_range), left, right);
-
+    let x = Scale::new(x_range, left, right);
     let (x_ticks, second_row) =
         choose_x_ticks(plot.x_axis, plot.x_range, &x, &look, (width, right - left));
     let Marks {
@@ -197,109 +248,130 @@ fn arrange(plot: &Plot, width: f64, height: f64, look: Look, names_beside: bool)
         unplaced,
     } = place_marks(plot.marks, plot.x_axis, &x, &look, (left, right));
 
-    // Legend.
     let mut entries: Vec<Entry> = Vec::new();
-    for end in &plot.ends {
-        let shown = end.end.is_some();
-        if !names_beside || !shown {
-            let text = if shown {
-                measure::clean(&end.name)
-            } else {
-                format!("{} (no values)", measure::clean(&end.name))
-            };
-            let text = if text.is_empty() && plot.ends.len() > 1 {
-                UNNAMED.to_string()
-            } else {
-                text
-            };
-            entries.push(Entry {
-                key: end.key.clone(),
-                text,
-                strong: end.strong,
-            });
-        }
+    for (index, end) in plot.ends.iter().enumerate() {
+        let text = name_of(end, several);
+        let text = match end.end {
+            Some(_) if below[index] => text,
+            Some(_) => continue,
+            None => format!("{text} (no values)"),
+        };
+        entries.push(Entry {
+            key: end.key.clone(),
+            text,
+            strong: end.strong,
+        });
     }
     entries.extend(plot.more.iter().cloned());
     entries.extend(unplaced);
+    sheet = sheet.with_legend(entries);
+
+    // Top and bottom edges.
     let line = look.label * LEADING;
-    let needs_inside = !names_beside && !limits.is_empty();
-    // Labels of limits inside the area need its height, which needs the legend: enough height is claimed first.
-    let least_plot = if needs_inside {
+    let limits_inside = beside.iter().all(|(index, _)| *index != NOBODY) && !limits.is_empty();
+    let least_plot = if limits_inside {
         LEAST_PLOT.max(limits.len() as f64 * (line + 2.0) + line)
     } else {
         LEAST_PLOT
     };
-    let legend = Legend::new(entries, &look, room);
-
-    // Top and bottom edges.
     let rows = packed.iter().map(|&(row, _, _)| row + 1).max().unwrap_or(0);
-    let mut top = look.margin + header.height() + if header.height() > 0.0 { 12.0 } else { 0.0 };
-    let y_name_top = top;
-    top += y_name.height() + 10.0 + rows as f64 * look.tick * LEADING;
-    let x_name = measure::fit(plot.x_label, look.tick, Weight::Regular, room);
-    let tick_rows = if x_ticks.is_empty() {
-        0.0
-    } else if second_row {
-        2.0
-    } else {
-        1.0
-    };
-    let below_ticks = TICK_DROP
-        + tick_rows * look.tick * LEADING
-        + if x_name.is_empty() {
-            0.0
-        } else {
-            look.tick * LEADING + 2.0
-        };
-    let below = below_ticks
-        + if legend.height() > 0.0 {
-            legend.height() + 10.0
-        } else {
-            0.0
-        }
-        + if footer.height() > 0.0 {
-            footer.height() + 10.0
-        } else {
-            0.0
-        }
-        + look.margin * 0.8;
-    let height = height.max(top + least_plot + below);
+    let top = sheet.above() + y_name.height() + 10.0 + rows as f64 * look.tick * LEADING;
+    let x_name = measure::fit(plot.x_label, look.tick, Weight::Regular, sheet.room());
+    let tick_rows = f64::from(u8::from(!x_ticks.is_empty()) + u8::from(second_row));
+    let name_row = f64::from(u8::from(!x_name.is_empty()));
+    let below_ticks =
+        TICK_GAP + tick_rows * look.tick * LEADING + name_row * (look.tick * LEADING + 2.0);
+    let over = top - sheet.above();
+    let body = sheet.body(over + least_plot + below_ticks, size);
     let area = Rect {
         left,
         top,
         right,
-        bottom: height - below,
+        bottom: sheet.above() + body - below_ticks,
     };
     let y = Scale::new(y_range, area.bottom, area.top);
+    let level = |value: f64| y.at(value).clamp(area.top, area.bottom);
 
     // Names beside, pushed apart.
-    if !beside.is_empty() {
-        let wishes: Vec<(f64, f64)> = beside
-            .iter()
-            .map(|label| {
-                (
-                    y.at(label.from.1).clamp(area.top, area.bottom),
-                    label.lines.len() as f64 * line,
-                )
-            })
-            .collect();
-        let Some(places) = push_apart(&wishes, area.top - 4.0, area.bottom + 4.0) else {
-            return arrange(plot, width, height, look, false);
-        };
-        for (label, middle) in beside.iter_mut().zip(places) {
-            label.middle = middle;
-            label.from = (
-                x.at(label.from.0.min(plot.x_range.1)).clamp(left, right),
-                wished(&y, label.from.1, &area),
-            );
+    let wishes: Vec<(f64, f64)> = beside
+        .iter()
+        .map(|(_, label)| (level(label.from.1), label.lines.len() as f64 * line))
+        .collect();
+    match push_apart(&wishes, area.top - 4.0, area.bottom + 4.0) {
+        Some(places) => {
+            for ((_, label), middle) in beside.iter_mut().zip(places) {
+                label.middle = middle;
+                label.from = (
+                    x.at(label.from.0.min(x_range.1)).clamp(left, right),
+                    level(label.from.1),
+                );
+            }
         }
+        None => homeless.extend(beside.iter().map(|(index, _)| *index)),
     }
 
-    let inside = if needs_inside {
-        limit_labels(&limits, &y, &area, &look)
-    } else {
-        Vec::new()
-    };
+    // Names on their lines.
+    let mut crowd = Crowd::new(area);
+    for limit in &limits {
+        let at = level(limit.value);
+        crowd.line(NOBODY, vec![(left, at), (right, at)]);
+    }
+    let pixels: Vec<Vec<(f64, f64)>> = plot
+        .ends
+        .iter()
+        .map(|end| {
+            let sound = end.curve.iter().filter(|p| drawable(p.0) && drawable(p.1));
+            let all: Vec<_> = sound.map(|p| (x.at(p.0), y.at(p.1))).collect();
+            thin(&all)
+        })
+        .collect();
+    for (index, points) in pixels.iter().enumerate() {
+        crowd.line(index, points.clone());
+    }
+    let mut on_lines = Vec::new();
+    if limits_inside {
+        on_lines.extend(limit_labels(&limits, &y, &area, &look));
+        for label in &on_lines {
+            let room = words_area(label.left, label.baseline, &label.text, label.kind);
+            crowd.take(room.grown(3.0, 1.0));
+        }
+    }
+    for note in &plot.notes {
+        let at = (
+            x.at(note.at.0),
+            y.at(note.at.1).clamp(area.top, area.bottom),
+        );
+        let fit = |text| measure::fit(text, note.kind.size, note.kind.weight, area.width() * 0.6);
+        let text = fit(&note.text);
+        let half = measure::width(&text, note.kind.size, note.kind.weight) / 2.0;
+        on_lines.extend(match note.over {
+            Some((gap, level)) => {
+                let under = y.at(level).clamp(area.top, area.bottom) + gap + note.kind.size;
+                let places = [at.1 - gap, under].into_iter();
+                let mut places = places.map(|baseline| (at.0 - half, baseline));
+                places.find_map(|place| crowd.put(place, &text, note.kind))
+            }
+            None => crowd.place_anyhow(NOBODY, &text, note.kind, at),
+        });
+    }
+    let at_ends = beside.iter().map(|(index, _)| *index).collect::<Vec<_>>();
+    for (index, end) in plot.ends.iter().enumerate() {
+        let name = name_of(end, several);
+        if below[index] || end.end.is_none() || at_ends.contains(&index) || name.is_empty() {
+            continue;
+        }
+        let kind = Type::new(look.label)
+            .weight(weight_of(end))
+            .colour(end.words);
+        let fits = measure::width(&name, kind.size, kind.weight) <= area.width() * LABEL_SHARE;
+        let label = fits
+            .then(|| crowd.place(index, &name, kind, &along_line(&pixels[index], &area)))
+            .flatten();
+        match label {
+            Some(label) => on_lines.push(label),
+            None => homeless.push(index),
+        }
+    }
 
     let mark_labels = packed
         .into_iter()
@@ -311,47 +383,49 @@ fn arrange(plot: &Plot, width: f64, height: f64, look: Look, names_beside: bool)
     let mark_lines = mark_lines
         .into_iter()
         .map(|(at, row)| {
-            (
-                at,
-                area.top - row.map_or(0.0, |row| 4.0 + row as f64 * look.tick * LEADING),
-            )
+            let over = row.map_or(0.0, |row| 4.0 + row as f64 * look.tick * LEADING);
+            (at, area.top - over)
         })
         .collect();
-    let limit_lines = limits.iter().map(|limit| y.at(limit.value)).collect();
-    let legend_top = area.bottom + below_ticks + 10.0;
-    let footer_top = height - look.margin * 0.8 - footer.height();
-    Laid {
+    let laid = Laid {
         look,
         area,
         x,
         y,
-        width,
-        height,
-        header,
+        ends: Rect {
+            left: x_range.0,
+            top: y_range.0,
+            right: x_range.1,
+            bottom: y_range.1,
+        },
+        limit_lines: limits.iter().map(|limit| y.at(limit.value)).collect(),
+        sheet,
+        body,
+        axes: (Axis::new(x_range, x_ticks), Axis::new(y_range, y_ticks)),
         y_name,
-        y_name_top,
         x_name,
-        x_ticks,
-        y_ticks,
-        second_row,
+        tick_rows,
         mark_labels,
         mark_lines,
-        limit_lines,
-        inside,
-        beside,
-        legend,
-        legend_top,
-        footer,
-        footer_top,
-    }
+        beside: beside.into_iter().map(|(_, label)| label).collect(),
+        on_lines,
+    };
+    (laid, homeless)
 }
 
-/// Baselines and words of limit labels inside the area: above their lines, or below where another limit is close above.
-fn limit_labels(limits: &[&Limit], y: &Scale, area: &Rect, look: &Look) -> Vec<(f64, String)> {
+/// Points of a line at which its name may stand: its end first, then even steps back.
+pub(crate) fn along_line(pixels: &[(f64, f64)], area: &Rect) -> Vec<(f64, f64)> {
+    let seen: Vec<(f64, f64)> = pixels.iter().copied().filter(|p| area.holds(*p)).collect();
+    let step = (seen.len() / PLACES).max(1);
+    seen.into_iter().rev().step_by(step).collect()
+}
+
+/// Labels of limits inside the area: above their lines, or below where another limit is close above.
+fn limit_labels(limits: &[&Limit], y: &Scale, area: &Rect, look: &Look) -> Vec<Label> {
     let line = look.label * LEADING;
     let levels: Vec<f64> = limits
         .iter()
-        .map(|limit| wished(y, limit.value, area))
+        .map(|limit| y.at(limit.value).clamp(area.top, area.bottom))
         .collect();
     let wishes: Vec<(f64, f64)> = levels
         .iter()
@@ -360,38 +434,30 @@ fn limit_labels(limits: &[&Limit], y: &Scale, area: &Rect, look: &Look) -> Vec<(
                 .iter()
                 .any(|other| other < level && level - other < line);
             let shift = line / 2.0 + 1.0;
-            (
-                if close_above {
-                    level + shift
-                } else {
-                    level - shift
-                },
-                line + 1.0,
-            )
+            let middle = if close_above {
+                level + shift
+            } else {
+                level - shift
+            };
+            (middle, line + 1.0)
         })
         .collect();
     let places = push_apart(&wishes, area.top + 1.0, area.bottom - 1.0).unwrap_or_default();
-    let room = area.width() - 10.0;
     places
         .into_iter()
         .zip(limits)
-        .map(|(middle, limit)| {
-            let text = measure::fit(&limit.label, look.label, Weight::Regular, room);
-            (middle + MIDDLE * look.label, text)
+        .map(|(middle, limit)| Label {
+            left: area.left + 6.0,
+            baseline: middle + MIDDLE * look.label,
+            text: measure::fit(
+                &limit.label,
+                look.label,
+                Weight::Regular,
+                area.width() - 10.0,
+            ),
+            kind: Type::new(look.label),
         })
         .collect()
-}
-
-fn wished(y: &Scale, value: f64, area: &Rect) -> f64 {
-    y.at(value).clamp(area.top, area.bottom)
-}
-
-/// Left and right end of a tick label, kept inside the drawing.
-pub(crate) fn tick_room(x: f64, text: &str, look: &Look, width: f64) -> (f64, f64) {
-    let half = measure::width(text, look.tick, Weight::Regular) / 2.0;
-    let edge = look.margin / 2.0;
-    let middle = x.clamp(edge + half, (width - edge - half).max(edge + half));
-    (middle - half, middle + half)
 }
 
 /// Ticks of a horizontal axis whose words do not touch, and whether some have a second row.
@@ -405,30 +471,23 @@ pub(crate) fn choose_x_ticks(
     let most = (room / if look.narrow { 46.0 } else { 62.0 })
         .clamp(1.0, 14.0)
         .floor();
+    let span = |x: f64, text: &str| {
+        let wide = measure::width(text, look.tick, Weight::Regular);
+        let start = inside(x - wide / 2.0, wide, width);
+        (start, start + wide)
+    };
     let apart = |texts: Vec<(f64, &str)>| {
         texts.windows(2).all(|pair| {
-            let before = tick_room(x.at(pair[0].0), pair[0].1, look, width);
-            let after = tick_room(x.at(pair[1].0), pair[1].1, look, width);
+            let before = span(x.at(pair[0].0), pair[0].1);
+            let after = span(x.at(pair[1].0), pair[1].1);
             before.1 + 8.0 <= after.0
         })
     };
     let fits = |ticks: &[Tick]| {
-        let mut shown: Option<&String> = None;
-        let mut seconds = Vec::new();
-        for tick in ticks {
-            if let Some(second) = tick.second.as_ref()
-                && shown != Some(second)
-            {
-                seconds.push((tick.value, second.as_str()));
-                shown = Some(second);
-            }
-        }
-        apart(
-            ticks
-                .iter()
-                .map(|tick| (tick.value, tick.label.as_str()))
-                .collect(),
-        ) && apart(seconds)
+        let seconds = ticks.iter();
+        let seconds = seconds.filter_map(|tick| Some((tick.value, tick.second.as_deref()?)));
+        let firsts = ticks.iter().map(|tick| (tick.value, tick.label.as_str()));
+        apart(firsts.collect()) && apart(seconds.collect())
     };
     let ticks = axis::x_ticks(x_axis, axis::widened(x_range), most, fits);
     let second_row = ticks.iter().any(|tick| tick.second.is_some());
@@ -436,89 +495,66 @@ pub(crate) fn choose_x_ticks(
 }
 
 impl Laid {
-    /// Title, grid, marks, axis: what lies under the series.
-    pub(crate) fn draw_under(&self, canvas: &mut Canvas) {
+    /// The finished picture with its series; `empty` says that there is nothing to draw.
+    pub(crate) fn draw(&self, series: Vec<Element>, empty: bool) -> String {
+        self.draw_over(series, empty, |_| ())
+    }
+
+    /// The same with something over the series.
+    pub(crate) fn draw_over(
+        &self,
+        series: Vec<Element>,
+        empty: bool,
+        over: impl Fn(&mut Canvas),
+    ) -> String {
+        let around = Around {
+            plot: self.area,
+            names_above: false,
+            grid: Grid::Level,
+        };
+        self.sheet.draw(self.body, |body| {
+            let axes = frame::axes(body, &self.look, around, self.axes.clone());
+            place(body, |canvas, _| {
+                self.words_of_axes(canvas);
+                self.marks(canvas);
+                if empty {
+                    self.say_empty(canvas);
+                }
+            });
+            if let Some(mut axes) = axes {
+                super::element::sure(axes.draw_series(series).map(drop));
+            }
+            place(body, |canvas, _| {
+                self.names(canvas);
+                over(canvas);
+            });
+        })
+    }
+
+    fn words_of_axes(&self, canvas: &mut Canvas) {
         let look = &self.look;
-        self.header.draw(canvas, look.margin, look.margin);
-        self.y_name.draw(canvas, look.margin, self.y_name_top);
-        for tick in &self.y_ticks {
-            let y = self.y.at(tick.value);
-            canvas.line(
-                (self.area.left, y),
-                (self.area.right, y),
-                Stroke::solid(GRID, 1.0),
-            );
-            let text = measure::fit(
-                &tick.label,
-                look.tick,
-                Weight::Regular,
-                self.area.left - look.margin - 6.0,
-            );
-            let kind = Type::new(look.tick).colour(SOFT_INK).anchor(Anchor::End);
-            canvas.words(self.area.left - 8.0, y + MIDDLE * look.tick, &text, kind);
-        }
+        self.y_name.draw(canvas, look.margin, self.sheet.above());
+        let wide = measure::width(&self.x_name, look.tick, Weight::Regular);
+        let middle = f64::midpoint(self.area.left, self.area.right);
+        let rows = self.tick_rows + 1.0;
+        let baseline = self.area.bottom + TICK_GAP + rows * look.tick * LEADING;
+        let kind = Type::new(look.tick).colour(SOFT_INK);
+        let start = inside(middle - wide / 2.0, wide, self.sheet.width);
+        canvas.words(start, baseline, &self.x_name, kind);
+    }
+
+    fn marks(&self, canvas: &mut Canvas) {
         for &(x, top) in &self.mark_lines {
             canvas.line((x, top), (x, self.area.bottom), mark_stroke());
         }
+        let kind = Type::new(self.look.tick).colour(SOFT_INK);
         for (left, baseline, text) in &self.mark_labels {
-            canvas.words_on_patch(
-                *left,
-                *baseline,
-                text,
-                Type::new(look.tick).colour(SOFT_INK),
-            );
-        }
-        canvas.line(
-            (self.area.left, self.area.bottom),
-            (self.area.right, self.area.bottom),
-            Stroke::solid(AXIS, 1.2),
-        );
-        let first = self.area.bottom + TICK_DROP + ASCENT * look.tick;
-        for tick in &self.x_ticks {
-            let x = self.x.at(tick.value);
-            canvas.line(
-                (x, self.area.bottom),
-                (x, self.area.bottom + 5.0),
-                Stroke::solid(AXIS, 1.2),
-            );
-            let kind = Type::new(look.tick).colour(SOFT_INK);
-            canvas.words(
-                tick_room(x, &tick.label, look, self.width).0,
-                first,
-                &tick.label,
-                kind,
-            );
-            if let Some(second) = &tick.second {
-                let start = tick_room(x, second, look, self.width).0;
-                canvas.words(start, first + look.tick * LEADING, second, kind);
-            }
-        }
-        if !self.x_name.is_empty() {
-            let rows = if self.x_ticks.is_empty() {
-                0.0
-            } else if self.second_row {
-                2.0
-            } else {
-                1.0
-            };
-            let width = measure::width(&self.x_name, look.tick, Weight::Regular);
-            let middle = f64::midpoint(self.area.left, self.area.right);
-            let start = (middle - width / 2.0).clamp(
-                look.margin,
-                (self.width - look.margin - width).max(look.margin),
-            );
-            let baseline = first + rows * look.tick * LEADING + 2.0;
-            canvas.words(
-                start,
-                baseline,
-                &self.x_name,
-                Type::new(look.tick).colour(SOFT_INK),
-            );
+            canvas.words_on_patch(*left, *baseline, text, kind);
         }
     }
 
-    /// Limits, names, legend, footer: what lies over the series.
-    pub(crate) fn draw_over(&self, canvas: &mut Canvas) {
+    /// Limits and names: what lies over the series.
+    fn names(&self, canvas: &mut Canvas) {
         let look = &self.look;
         for &y in &self.limit_lines {
             let end = if self.beside.is_empty() {
@@ -528,25 +564,19 @@ impl Laid {
             };
             canvas.line((self.area.left, y), (end, y), limit_stroke(INK));
         }
-        for (baseline, text) in &self.inside {
-            canvas.words_on_patch(self.area.left + 6.0, *baseline, text, Type::new(look.label));
+        for label in &self.on_lines {
+            canvas.words_on_patch(label.left, label.baseline, &label.text, label.kind);
         }
         for label in &self.beside {
             let start = self.area.right + COLUMN_GAP;
-            let moved = (label.middle - label.from.1).abs() > 3.0;
-            let early = label.from.0 < self.area.right - 10.0;
-            if moved || early {
+            if (label.middle - label.from.1).abs() > 3.0 {
                 let stroke = Stroke {
                     colour: label.colour,
                     width: 0.9,
                     dash: &[1.5, 2.5],
                 };
-                let mut path = vec![(label.from.0.max(self.area.left), label.from.1)];
-                if early {
-                    path.push((self.area.right, label.from.1));
-                }
-                path.push((start - 4.0, label.middle));
-                canvas.polyline(&path, stroke);
+                let from = (label.from.0.max(self.area.left), label.from.1);
+                canvas.polyline(&[from, (start - 4.0, label.middle)], stroke);
             }
             let line = look.label * LEADING;
             let first =
@@ -558,23 +588,13 @@ impl Laid {
                 canvas.words(start, first + index as f64 * line, text, kind);
             }
         }
-        self.legend.draw(canvas, look.margin, self.legend_top, look);
-        self.footer.draw(canvas, look.margin, self.footer_top);
     }
 
-    /// Says that there is nothing to draw.
-    pub(crate) fn say_empty(&self, canvas: &mut Canvas) {
-        let kind = Type::new(self.look.label);
-        let taken: Vec<Rect> = self
-            .inside
+    fn say_empty(&self, canvas: &mut Canvas) {
+        let rooms = self
+            .on_lines
             .iter()
-            .map(|(baseline, text)| words_area(self.area.left + 6.0, *baseline, text, kind))
-            .collect();
-        frame::say_empty(canvas, &self.area, &taken, &self.look);
-    }
-
-    /// The finished picture.
-    pub(crate) fn finish(&self, canvas: Canvas, title: &str) -> String {
-        canvas.finish(self.width, self.height, &measure::clean(title))
+            .map(|l| words_area(l.left, l.baseline, &l.text, l.kind));
+        frame::say_empty(canvas, &self.area, &rooms.collect::<Vec<_>>(), &self.look);
     }
 }

@@ -2,9 +2,12 @@
 
 use super::Chart;
 use super::axis::{self, XAxis};
-use super::canvas::{Anchor, Canvas, Stroke, Type};
+use super::canvas::{Stroke, Type, words_area};
+use super::crowd::{Crowd, Label};
+use super::element::{Element, Ink};
 use super::frame::Size;
-use super::geometry::{clip_line, drawable, extent};
+use super::geometry::{clip_line, drawable, extent, thin};
+use super::measure;
 use super::plot::{Laid, Plot, lay_out};
 use super::style::{ASCENT, AXIS, INK, Marker, SOFT_INK, series_look};
 use crate::air;
@@ -38,8 +41,6 @@ const AROUND: (f64, f64) = (4.0, 0.5e-3);
 const LEAST_SPAN: (f64, f64) = (15.0, 4e-3);
 /// Dots on the path that carry their day.
 const DATED: usize = 5;
-/// Room that the words beside a dot take, in pixels.
-const WORDS: f64 = 70.0;
 /// Distance below which a dated dot would stand on its neighbour, in pixels.
 const APART: f64 = 34.0;
 
@@ -83,29 +84,37 @@ impl PsychrometricChart {
         (t, (low.max(0.0), high))
     }
 
-    fn draw_curves(&self, canvas: &mut Canvas, laid: &Laid, (cold, warm): (f64, f64)) {
+    /// Curves of constant relative humidity, and the names of those that have room for one.
+    fn curves(
+        &self,
+        laid: &Laid,
+        (cold, warm): (f64, f64),
+        crowd: &mut Crowd,
+    ) -> (Vec<Element>, Vec<Label>) {
+        let (mut elements, mut names) = (Vec::new(), Vec::new());
         for humidity in CURVES {
             let saturation = humidity == 1.0;
-            let pixels: Vec<(f64, f64)> = (0..=POINTS)
+            let points: Vec<(f64, f64)> = (0..=POINTS)
                 .map(|i| cold + (warm - cold) * f64::from(i) / f64::from(POINTS))
                 .map(|t| {
-                    let ratio =
-                        air::humidity_ratio(humidity * air::saturation_pressure(t), self.pressure);
-                    (t, ratio)
+                    let pressure = humidity * air::saturation_pressure(t);
+                    (t, air::humidity_ratio(pressure, self.pressure))
                 })
                 .filter(|(_, ratio)| drawable(*ratio))
-                .map(|(t, ratio)| (laid.x.at(self.temperature(t)), laid.y.at(self.ratio(ratio))))
+                .map(|(t, ratio)| (self.temperature(t), self.ratio(ratio)))
                 .collect();
             let stroke = if saturation {
                 Stroke::solid(SOFT_INK, laid.look.line)
             } else {
                 Stroke::solid(AXIS, 0.9)
             };
-            let parts = clip_line(&pixels, &laid.area);
-            for part in &parts {
-                canvas.polyline(part, stroke);
-            }
-            let Some(&(x, y)) = parts.last().and_then(|part| part.last()) else {
+            let parts = clip_line(&points, &laid.ends);
+            elements.extend(
+                parts
+                    .iter()
+                    .map(|part| Element::new(part.clone(), Ink::Line(stroke))),
+            );
+            let Some(&end) = parts.last().and_then(|part| part.last()) else {
                 continue;
             };
             let text = if saturation {
@@ -114,14 +123,27 @@ impl PsychrometricChart {
                 percent(humidity)
             };
             let kind = Type::new(laid.look.tick).colour(SOFT_INK);
+            let wide = measure::width(&text, kind.size, kind.weight);
+            let (x, y) = (laid.x.at(end.0), laid.y.at(end.1));
             // Words stand left of a curve that leaves through the top, and on one that leaves at the right.
-            if y <= laid.area.top + 1.0 {
+            let (left, baseline) = if y <= laid.area.top + 1.0 {
                 let baseline = laid.area.top + (ASCENT + 0.3) * laid.look.tick;
-                canvas.words_on_patch(x - 6.0, baseline, &text, kind.anchor(Anchor::End));
+                (x - 6.0 - wide, baseline)
             } else {
-                canvas.words_on_patch(x - 4.0, y - 4.0, &text, kind.anchor(Anchor::End));
+                (x - 4.0 - wide, y - 4.0)
+            };
+            let room = words_area(left, baseline, &text, kind);
+            if crowd.taken().iter().all(|other| !other.meets(&room)) {
+                crowd.take(room.grown(3.0, 1.0));
+                names.push(Label {
+                    left,
+                    baseline,
+                    text,
+                    kind,
+                });
             }
         }
+        (elements, names)
     }
 }
 
@@ -153,14 +175,10 @@ impl Chart for PsychrometricChart {
             limits: &[],
             marks: &[],
             ends: Vec::new(),
+            notes: Vec::new(),
             more: Vec::new(),
         };
         let laid = lay_out(&plot, size);
-        let mut canvas = Canvas::default();
-        laid.draw_under(&mut canvas);
-        if path.is_empty() {
-            laid.say_empty(&mut canvas);
-        }
         let celsius = |shown: f64| {
             if self.system == System::Us {
                 crate::units::celsius(shown)
@@ -168,44 +186,34 @@ impl Chart for PsychrometricChart {
                 shown
             }
         };
-        self.draw_curves(&mut canvas, &laid, (celsius(x_range.0), celsius(x_range.1)));
-        let pixels: Vec<(f64, f64)> = path
+        let mut crowd = Crowd::new(laid.area);
+        let ends = (celsius(x_range.0), celsius(x_range.1));
+        let (mut elements, mut names) = self.curves(&laid, ends, &mut crowd);
+        let points: Vec<(f64, f64)> = path
             .iter()
-            .map(|&(_, t, w)| (laid.x.at(self.temperature(t)), laid.y.at(self.ratio(w))))
+            .map(|&(_, t, w)| (self.temperature(t), self.ratio(w)))
             .collect();
-        let dated = dated(&pixels);
-        let middle = pixels.iter().map(|p| p.0).sum::<f64>() / pixels.len().max(1) as f64;
-        for &(place, _) in &dated {
-            let (Some(&spot), Some(&(day, ..))) = (pixels.get(place), path.get(place)) else {
-                continue;
-            };
-            // On the side where less of the path lies, unless the words would leave the area.
-            let right = spot.0 >= middle && spot.0 + WORDS < laid.area.right
-                || spot.0 - WORDS < laid.area.left;
+        let pixels: Vec<(f64, f64)> = points
+            .iter()
+            .map(|p| (laid.x.at(p.0), laid.y.at(p.1)))
+            .collect();
+        // A thin line: a room that follows the weather goes to and fro over the same ground. Words lie over it.
+        let line = Stroke::solid(look.colour, laid.look.line);
+        elements.extend(Element::lines(&points, &laid.ends, line));
+        crowd.line(0, thin(&pixels));
+        for (place, marker) in dated(&pixels) {
             let kind = Type::new(laid.look.tick).colour(INK);
-            let (x, kind) = if right {
-                (spot.0 + 9.0, kind)
-            } else {
-                (spot.0 - 9.0, kind.anchor(Anchor::End))
-            };
-            canvas.words_on_patch(
-                x,
-                spot.1 + 0.35 * laid.look.tick,
-                &format!("day {}", whole(day)),
-                kind,
-            );
+            let text = format!("day {}", whole(path[place].0));
+            // A path that winds about its own dots leaves no free place: then the words stand on it.
+            names.extend(crowd.place_anyhow(0, &text, kind, pixels[place]));
+            let marker = (marker, laid.look.marker * 1.25, look.colour);
+            elements.push(Element::markers([points[place]], &laid.ends, marker));
         }
-        // A thin line: a room that follows the weather goes to and fro over the same ground. It lies over the words.
-        for part in clip_line(&pixels, &laid.area) {
-            canvas.polyline(&part, Stroke::solid(look.colour, laid.look.line));
-        }
-        for (place, marker) in dated {
-            if let Some(&spot) = pixels.get(place) {
-                canvas.marker(spot, marker, laid.look.marker * 1.25, look.colour);
+        laid.draw_over(elements, path.is_empty(), |canvas| {
+            for label in &names {
+                canvas.words_on_patch(label.left, label.baseline, &label.text, label.kind);
             }
-        }
-        laid.draw_over(&mut canvas);
-        laid.finish(canvas, &self.title)
+        })
     }
 }
 

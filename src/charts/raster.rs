@@ -3,6 +3,7 @@
 
 use std::sync::{Arc, OnceLock};
 
+use super::measure::in_our_font;
 use resvg::tiny_skia::{Pixmap, Transform};
 use resvg::usvg::{Options, Tree, fontdb};
 
@@ -45,14 +46,15 @@ fn fonts() -> Arc<fontdb::Database> {
     }))
 }
 
-/// A drawing read with the project's type and no other.
+/// A drawing read with the project's type and no other; signs that the type lacks become question marks.
 pub(crate) fn tree(svg: &str) -> Result<Tree, RasterFault> {
     let options = Options {
         fontdb: fonts(),
         font_family: "DejaVu Sans".to_string(),
         ..Options::default()
     };
-    Ok(Tree::from_str(svg, &options)?)
+    let svg: String = svg.chars().filter_map(in_our_font).collect();
+    Ok(Tree::from_str(&svg, &options)?)
 }
 
 /// PNG bytes of an SVG drawing, `scale` pixels to each of its units (2 suits most screens and print).

@@ -25,6 +25,9 @@ pub(crate) const BLANK: Colour = Colour(242, 243, 245);
 /// Lowest contrast of words on white: WCAG 2.1 success criterion 1.4.3 asks for 4.5 to 1.
 pub(crate) const WORD_CONTRAST: f64 = 4.5;
 
+/// More contrast for words that may stand on a tint.
+const ON_TINT: f64 = 0.6;
+
 /// Hues in the order in which series take them; neighbours differ in lightness too.
 pub(crate) const HUES: [Colour; 7] = [
     Colour(0, 114, 178),
@@ -64,12 +67,33 @@ pub(crate) enum Marker {
     Diamond,
     /// Triangle, point down.
     TriangleDown,
-    /// Open ring.
+    /// Open circle.
     Ring,
     /// Diagonal cross.
     Cross,
+    /// Upright cross.
+    Plus,
+    /// Open square.
+    OpenSquare,
+    /// Open triangle, point up.
+    OpenTriangle,
+    /// Open diamond.
+    OpenDiamond,
+    /// Level bar.
+    Bar,
+    /// Triangle, point to the right: it goes on beyond the axis.
+    Onward,
 }
 
+impl Marker {
+    /// Whether it has an edge and no fill.
+    pub(crate) fn is_open(self) -> bool {
+        use Marker::{OpenDiamond, OpenSquare, OpenTriangle, Ring};
+        matches!(self, Ring | OpenSquare | OpenTriangle | OpenDiamond)
+    }
+}
+
+/// Markers of series.
 const MARKERS: [Marker; 7] = [
     Marker::Circle,
     Marker::Square,
@@ -78,6 +102,22 @@ const MARKERS: [Marker; 7] = [
     Marker::TriangleDown,
     Marker::Ring,
     Marker::Cross,
+];
+
+/// Signs that differ without colour, one for each kind of finding on a floor, and one over.
+pub(crate) const SIGNS: [Marker; 12] = [
+    Marker::Circle,
+    Marker::Square,
+    Marker::Triangle,
+    Marker::Diamond,
+    Marker::TriangleDown,
+    Marker::Ring,
+    Marker::Cross,
+    Marker::Plus,
+    Marker::OpenSquare,
+    Marker::OpenTriangle,
+    Marker::OpenDiamond,
+    Marker::Bar,
 ];
 
 /// Fill texture, so that areas differ without colour.
@@ -168,11 +208,11 @@ impl Colour {
         (a.max(b) + 0.05) / (a.min(b) + 0.05)
     }
 
-    /// The same hue, dark enough for words on white.
+    /// The same hue, dark enough for words on white, and on a tint that shines through their patch.
     pub(crate) fn readable(self) -> Colour {
         (0..=20)
             .map(|step| self.toward(INK, f64::from(step) / 20.0))
-            .find(|colour| colour.contrast(GROUND) >= WORD_CONTRAST)
+            .find(|colour| colour.contrast(GROUND) >= WORD_CONTRAST + ON_TINT)
             .unwrap_or(INK)
     }
 
@@ -234,6 +274,8 @@ pub(crate) struct Look {
     pub(crate) marker: f64,
 }
 
+/// Smallest type [px]: 7 points on paper, where a wide chart of 760 px fills the 499 points between the margins of A4.
+pub(crate) const LEAST_TYPE: f64 = 10.7;
 /// Below this width the narrow layout is used: between a phone held upright (about 380) and a page column (760).
 const NARROW_BELOW: f64 = 560.0;
 
@@ -290,6 +332,15 @@ mod tests {
         }
         assert!(SOFT_INK.contrast(GROUND) >= WORD_CONTRAST);
         assert!(INK.contrast(GROUND) >= WORD_CONTRAST);
+    }
+
+    #[test]
+    fn no_type_is_too_small_to_print() {
+        for width in [380.0, 760.0] {
+            let look = Look::for_width(width);
+            let sizes = [look.title, look.subtitle, look.label, look.tick, look.note];
+            assert!(sizes.iter().all(|size| *size >= LEAST_TYPE));
+        }
     }
 
     #[test]

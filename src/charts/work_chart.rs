@@ -1,18 +1,21 @@
-//! Work on bars over the calendar, with the course of a reading below on the same axis of time.
+//! Work on bars over the calendar of the work, and below it the course of a reading over the calendar of the drying.
 
 use super::Chart;
-use super::axis::{self, Scale, Tick, XAxis};
-use super::canvas::{Anchor, Canvas, Stroke, Type};
-use super::frame::{self, Entry, Key, Legend, Size, limit_stroke, mark_stroke, say_empty};
-use super::geometry::{clip_line, drawable, extent, runs, thin};
+use super::axis::{self, Axis, Scale, Tick, XAxis};
+use super::canvas::{Canvas, Fill, Stroke, Type, words_area};
+use super::crowd::{Crowd, NOBODY};
+use super::element::{Area, Element, Ink, place, sure};
+use super::frame::{
+    self, Around, Entry, Grid, Key, Sheet, Size, TICK_GAP, limit_stroke, mark_stroke, say_empty,
+};
+use super::geometry::{drawable, extent, runs};
 use super::labels::Rect;
 use super::line_chart::y_range;
-use super::marks::Mark;
-use super::marks::place_marks;
+use super::marks::{Mark, Marks, place_marks};
 use super::measure::{self, Weight};
-use super::plot::Limit;
+use super::plot::{Limit, choose_x_ticks};
 use super::style::{
-    ASCENT, AXIS, Colour, DESCENT, GRID, GROUND, HUES, Hatch, INK, LEADING, Look, MIDDLE, SOFT_INK,
+    ASCENT, AXIS, Colour, DESCENT, GRID, GROUND, HUES, Hatch, INK, LEADING, MIDDLE, SOFT_INK,
 };
 
 /// What a bar stands for.
@@ -77,7 +80,9 @@ pub struct WorkChart {
     pub rows: Vec<WorkRow>,
     /// The reading; `None` where none is claimed.
     pub course: Option<ReadingCurve>,
-    /// Days worth a line through all.
+    /// The end of work and waits: no bar goes beyond it.
+    pub over: Option<Mark>,
+    /// Days worth a line through the drying, or through the work where there is no drying.
     pub marks: Vec<Mark>,
     /// Lines below the chart.
     pub footer: Vec<String>,
@@ -89,363 +94,384 @@ const LEAST_BAR: f64 = 6.0;
 const PANEL: f64 = 150.0;
 /// Share of the width for names beside the bars.
 const NAME_SHARE: f64 = 0.24;
+/// Between the panel of the work and that of the reading \[px\].
+const BETWEEN: f64 = 16.0;
 
-fn paint(canvas: &mut Canvas, kind: WorkKind) -> (String, Colour) {
-    let (colour, hatch) = match kind {
-        WorkKind::Plain => (HUES[6], Hatch::Plain),
-        WorkKind::Wet => (HUES[0], Hatch::Rising),
-        WorkKind::Opens => (HUES[1], Hatch::Dots),
+fn paint(kind: WorkKind) -> (Fill, Colour) {
+    let (colour, hatch, light) = match kind {
+        WorkKind::Plain => (HUES[6], Hatch::Plain, 0.45),
+        WorkKind::Wet => (HUES[0], Hatch::Rising, 0.65),
+        WorkKind::Opens => (HUES[1], Hatch::Dots, 0.65),
     };
-    let ground = match kind {
-        WorkKind::Plain => colour.toward(GROUND, 0.45),
-        _ => colour.toward(GROUND, 0.65),
-    };
-    (canvas.texture(hatch, colour, ground), colour)
+    (
+        Fill::hatched(hatch, colour, colour.toward(GROUND, light)),
+        colour,
+    )
 }
 
-/// Where things stand.
-struct Frame {
-    look: Look,
+/// One of the two panels: its plotting area, its axis of time and its marks.
+struct Panel {
+    plot: Rect,
     x: Scale,
-    left: f64,
-    right: f64,
-    /// Top of the rows.
-    top: f64,
-    row: f64,
-    /// Room for the name above each bar when narrow.
-    name_above: f64,
+    range: (f64, f64),
+    ticks: Vec<Tick>,
+    /// Height of ticks and their words below.
+    below: f64,
+    marks: Marks,
 }
 
 impl WorkChart {
-    fn range(&self) -> (f64, f64) {
-        let bars = || self.rows.iter().flat_map(|row| &row.bars);
-        let days = bars()
+    fn x_axis(&self) -> XAxis {
+        XAxis::Dates {
+            start: self.start,
+            system: self.system,
+        }
+    }
+
+    fn bars(&self) -> impl Iterator<Item = &WorkBar> {
+        self.rows.iter().flat_map(|row| &row.bars)
+    }
+
+    /// Days of the work, up to the end of the last wait.
+    fn work_range(&self) -> (f64, f64) {
+        let days = self
+            .bars()
             .flat_map(|bar| [bar.start, bar.end, bar.wait_end])
-            .chain(self.marks.iter().map(|mark| mark.x));
-        let (low, high) = extent(days.chain([0.0])).unwrap_or((0.0, 1.0));
+            .chain(self.over.as_ref().map(|mark| mark.x));
+        let alone = self.marks.iter().filter(|_| self.course.is_none());
+        let (low, high) = extent(days.chain(alone.map(|m| m.x))).unwrap_or((0.0, 1.0));
+        axis::widened((low, high + (high - low) * 0.02))
+    }
+
+    /// Days of the drying: all of the work, and on to the last mark.
+    fn drying_range(&self) -> (f64, f64) {
+        let (low, high) = self.work_range();
+        let days = self.marks.iter().map(|mark| mark.x);
+        let (first, last) = extent(days).unwrap_or((low, high));
+        let (low, high) = (low.min(first).min(0.0), high.max(last));
         axis::widened((low, high + (high - low) * 0.03))
     }
 
-    fn key(&self, canvas: &mut Canvas) -> Vec<Entry> {
-        let bars = || self.rows.iter().flat_map(|row| &row.bars);
+    fn key(&self) -> Vec<Entry> {
         let mut entries = Vec::new();
+        let mut add = |present: bool, (fill, edge): (Fill, Option<Stroke>), text: &str| {
+            if present {
+                entries.push(Entry {
+                    key: Key::Fill(fill, edge),
+                    text: text.into(),
+                    strong: false,
+                });
+            }
+        };
         for (kind, words) in [
             (WorkKind::Wet, "wets the slab"),
             (WorkKind::Opens, "opens the face"),
             (WorkKind::Plain, "other work"),
         ] {
-            if bars().any(|bar| bar.kind == kind) {
-                let (fill, colour) = paint(canvas, kind);
-                entries.push(Entry {
-                    key: Key::Fill(fill, Some(Stroke::solid(colour, 1.0))),
-                    text: words.into(),
-                    strong: false,
-                });
-            }
+            let (fill, colour) = paint(kind);
+            let edge = Some(Stroke::solid(colour, 1.0));
+            add(self.bars().any(|bar| bar.kind == kind), (fill, edge), words);
         }
-        if bars().any(|bar| bar.rules) {
-            entries.push(Entry {
-                key: Key::Fill(GROUND.hex(), Some(Stroke::solid(INK, 2.0))),
-                text: "edged: rules the end of the work".into(),
-                strong: false,
-            });
-        }
-        if bars().any(|bar| bar.wait_end > bar.end) {
-            entries.push(Entry {
-                key: Key::Fill(GRID.hex(), None),
-                text: "wait behind it".into(),
-                strong: false,
-            });
-        }
+        let edge = Some(Stroke::solid(INK, 2.0));
+        let rules = self.bars().any(|bar| bar.rules);
+        add(
+            rules,
+            (Fill::even(GROUND), edge),
+            "edged: sets the finish date",
+        );
+        let waits = self.bars().any(|bar| bar.wait_end > bar.end);
+        add(waits, (Fill::even(AXIS), None), "wait behind it");
         entries
     }
 
-    fn draw_rows(&self, canvas: &mut Canvas, frame: &Frame) {
-        let look = &frame.look;
-        let bar_height = look.label;
-        for (index, row) in self.rows.iter().enumerate() {
-            let top = frame.top + index as f64 * frame.row;
-            let middle = top + frame.name_above + (frame.row - frame.name_above) / 2.0;
-            let (x, baseline, room) = if look.narrow {
-                (
-                    frame.left,
-                    top + ASCENT * look.tick,
-                    frame.right - frame.left,
-                )
-            } else {
-                (
-                    look.margin,
-                    middle + MIDDLE * look.label,
-                    frame.left - look.margin - 10.0,
-                )
+    /// Bars and waits, cut at the end of all work; `y` counts rows from the top.
+    fn elements(&self, size: f64, end: f64) -> Vec<Element> {
+        let mut elements = Vec::new();
+        let bar = |from: f64, to: f64, y: f64, half: f64, least: f64, fill: Fill, edge| {
+            let ink = Ink::Bar {
+                half,
+                least,
+                fill,
+                edge,
             };
-            let size = if look.narrow { look.tick } else { look.label };
-            let name = measure::fit(&row.name, size, Weight::Regular, room);
-            canvas.line(
-                (frame.left, middle),
-                (frame.right, middle),
-                Stroke::solid(GRID, 1.0),
-            );
-            let place = |day: f64| frame.x.at(day).clamp(frame.left, frame.right);
-            for bar in row
-                .bars
-                .iter()
-                .filter(|b| drawable(b.end) && b.wait_end > b.end)
-            {
-                canvas.rect(
-                    Rect {
-                        left: place(bar.end),
-                        top: middle - bar_height * 0.2,
-                        right: place(bar.wait_end),
-                        bottom: middle + bar_height * 0.2,
-                    },
-                    &GRID.hex(),
-                    1.0,
+            Element::new([(from.min(end), y), (to.min(end), y)], ink)
+        };
+        for (index, row) in self.rows.iter().enumerate() {
+            let y = index as f64;
+            let sound = |b: &&WorkBar| drawable(b.start) && drawable(b.end);
+            for wait in row.bars.iter().filter(sound).filter(|b| b.wait_end > b.end) {
+                elements.push(bar(
+                    wait.end,
+                    wait.wait_end,
+                    y,
+                    size * 0.14,
+                    0.0,
+                    Fill::even(AXIS),
                     None,
-                );
+                ));
             }
             // Those that rule over the others.
-            let mut bars: Vec<&WorkBar> = row.bars.iter().filter(|b| drawable(b.start)).collect();
+            let mut bars: Vec<&WorkBar> = row.bars.iter().filter(sound).collect();
             bars.sort_by_key(|bar| (bar.rules, bar.kind));
-            for bar in bars {
-                let (fill, colour) = paint(canvas, bar.kind);
-                let start = place(bar.start);
-                let area = Rect {
-                    left: start,
-                    top: middle - bar_height / 2.0,
-                    right: place(bar.end).max(start + LEAST_BAR),
-                    bottom: middle + bar_height / 2.0,
-                };
-                let edge = if bar.rules {
+            for one in bars {
+                let (fill, colour) = paint(one.kind);
+                let edge = if one.rules {
                     Stroke::solid(INK, 1.4)
                 } else {
                     Stroke::solid(colour, 0.8)
                 };
-                canvas.rect(area, &fill, 1.0, Some(edge));
-            }
-            if look.narrow {
-                canvas.words_on_patch(x, baseline, &name, Type::new(size));
-            } else {
-                canvas.words(x, baseline, &name, Type::new(size));
+                elements.push(bar(
+                    one.start,
+                    one.end,
+                    y,
+                    size / 2.0,
+                    LEAST_BAR,
+                    fill,
+                    Some(edge),
+                ));
             }
         }
+        elements
     }
 
-    fn draw_course(&self, canvas: &mut Canvas, frame: &Frame, course: &ReadingCurve, area: &Rect) {
-        let look = &frame.look;
-        let (low, high) = self.range();
-        let inside = course
-            .points
-            .iter()
-            .filter(|(x, y)| *x >= low && *x <= high && drawable(*y))
-            .map(|p| p.1);
-        let limits: Vec<Limit> = course.limit.iter().cloned().collect();
-        let y_range = y_range(None, extent(inside), &limits);
-        let y = Scale::new(y_range, area.bottom, area.top);
-        for tick in axis::number_ticks(y_range, 4.0) {
-            let at = y.at(tick.value);
-            canvas.line((area.left, at), (area.right, at), Stroke::solid(GRID, 1.0));
-            let kind = Type::new(look.tick).colour(SOFT_INK);
-            if look.narrow {
-                canvas.words_on_patch(area.left + 2.0, at - 2.0, &tick.label, kind);
-            } else {
-                canvas.words(
-                    area.left - 8.0,
-                    at + MIDDLE * look.tick,
-                    &tick.label,
-                    kind.anchor(Anchor::End),
-                );
-            }
+    fn panel(
+        &self,
+        sheet: &Sheet,
+        range: (f64, f64),
+        (left, right): (f64, f64),
+        marks: &[Mark],
+    ) -> Panel {
+        let look = &sheet.look;
+        let x = Scale::new(range, left, right);
+        let room = (sheet.width, right - left);
+        let (ticks, second) = choose_x_ticks(self.x_axis(), range, &x, look, room);
+        let rows = 1.0 + f64::from(u8::from(second));
+        Panel {
+            plot: Rect {
+                left,
+                top: 0.0,
+                right,
+                bottom: 0.0,
+            },
+            x,
+            range,
+            ticks,
+            below: TICK_GAP + rows * look.tick * LEADING,
+            marks: place_marks(marks, self.x_axis(), &x, look, (left, right)),
         }
-        let mut drawn = false;
-        for run in runs(&course.points) {
-            let pixels: Vec<(f64, f64)> = run
-                .iter()
-                .map(|&(day, value)| (frame.x.at(day), y.at(value)))
-                .collect();
-            for part in clip_line(&thin(&pixels), area) {
-                drawn = true;
-                canvas.polyline(&part, Stroke::solid(HUES[0], look.strong_line));
-            }
+    }
+}
+
+impl Panel {
+    /// Height of the words of its marks.
+    fn over(&self, line: f64) -> f64 {
+        let rows = self.marks.packed.iter().map(|mark| mark.0 + 1).max();
+        rows.unwrap_or(0) as f64 * line + 6.0
+    }
+
+    fn set(&mut self, top: f64, height: f64) {
+        self.plot.top = top;
+        self.plot.bottom = top + height;
+    }
+
+    fn draw_marks(&self, canvas: &mut Canvas, size: f64) {
+        let line = size * LEADING;
+        for (at, row) in &self.marks.lines {
+            let from = self.plot.top - row.map_or(0.0, |r| 4.0 + r as f64 * line);
+            canvas.line((*at, from), (*at, self.plot.bottom), mark_stroke());
         }
-        if !drawn {
-            say_empty(canvas, area, &[], look);
-        }
-        if let Some(limit) = &course.limit {
-            let at = y.at(limit.value).clamp(area.top, area.bottom);
-            canvas.line((area.left, at), (area.right, at), limit_stroke(INK));
-            let label = measure::fit(
-                &limit.label,
-                look.label,
-                Weight::Regular,
-                area.width() - 10.0,
-            );
-            let below = at - area.top < look.label * LEADING + 4.0;
-            let baseline = if below {
-                at + 3.0 + ASCENT * look.label
-            } else {
-                at - 4.0 - DESCENT * look.label
-            };
-            // At the end at which the curve is further from its limit; clear of the tick's number when narrow.
-            let width = measure::width(&label, look.label, Weight::Regular);
-            let shown = || {
-                let points = course.points.iter();
-                points.filter(|(x, y)| *x >= low && *x <= high && drawable(*y))
-            };
-            let far = |point: Option<&(f64, f64)>| point.map_or(0.0, |p| (p.1 - limit.value).abs());
-            let start = if far(shown().next()) > far(shown().next_back()) {
-                area.left + if look.narrow { 30.0 } else { 6.0 }
-            } else {
-                area.right - width - 4.0
-            };
-            canvas.words_on_patch(start, baseline, &label, Type::new(look.label));
+        for (row, start, text) in &self.marks.packed {
+            let baseline = self.plot.top - 5.0 - DESCENT * size - *row as f64 * line;
+            canvas.words_on_patch(*start, baseline, text, Type::new(size).colour(SOFT_INK));
         }
     }
 }
 
 impl Chart for WorkChart {
     fn draw(&self, size: Size) -> String {
-        let (width, _) = size.sound();
-        let look = Look::for_width(width);
-        let room = width - 2.0 * look.margin;
-        let mut canvas = Canvas::default();
-        let header = frame::header(&self.title, &self.subtitle, &look, room);
-        let footer = frame::footer(&self.footer, &look, room);
+        let mut sheet = Sheet::new(size, &self.title, &self.subtitle).with_footer(&self.footer);
+        let look = sheet.look;
+        let line = look.tick * LEADING;
+        let room = sheet.room();
         let names = self
             .rows
             .iter()
             .map(|row| measure::width(&measure::clean(&row.name), look.label, Weight::Regular))
             .fold(0.0, f64::max)
-            .min(width * NAME_SHARE);
-        let left = if look.narrow {
-            look.margin
-        } else {
-            look.margin + names.max(30.0) + 12.0
-        };
-        let right = width - look.margin - 4.0;
-        let range = self.range();
-        let x = Scale::new(range, left, right);
-        let x_axis = XAxis::Dates {
-            start: self.start,
-            system: self.system,
-        };
-        let marks = place_marks(&self.marks, x_axis, &x, &look, (left, right));
-        let mut entries = self.key(&mut canvas);
-        entries.extend(marks.unplaced.iter().cloned());
-        let legend = Legend::new(entries, &look, room);
-
-        let mark_rows = marks.packed.iter().map(|p| p.0 + 1).max().unwrap_or(0) as f64;
-        let line = look.tick * LEADING;
-        let top = look.margin + header.height() + 14.0 + mark_rows * line + 4.0;
-        let name_above = if look.narrow { line } else { 0.0 };
-        let row = name_above + look.label * 1.7;
-        let rows_bottom = top + (row * self.rows.len() as f64).max(40.0);
-        let course_name = self
-            .course
-            .as_ref()
-            .map(|course| frame::axis_name(&course.name, &look, room));
-        let (panel, bottom) = match &course_name {
-            Some(name) => {
-                let panel_top = rows_bottom + 14.0 + name.height() + 8.0;
-                let area = Rect {
-                    left,
-                    top: panel_top,
-                    right,
-                    bottom: panel_top + PANEL,
-                };
-                (Some(area), area.bottom)
-            }
-            None => (None, rows_bottom),
-        };
-        let most = ((right - left) / if look.narrow { 46.0 } else { 62.0 })
-            .clamp(1.0, 14.0)
-            .floor();
-        let half = |text: &str| measure::width(text, look.tick, Weight::Regular) / 2.0;
-        let fits = |ticks: &[Tick]| {
-            ticks.windows(2).all(|pair| {
-                let words =
-                    |tick: &Tick| half(&tick.label).max(tick.second.as_deref().map_or(0.0, half));
-                x.at(pair[0].value) + words(&pair[0]) + 8.0 <= x.at(pair[1].value) - words(&pair[1])
-            })
-        };
-        let ticks = axis::x_ticks(x_axis, range, most, fits);
-        let tick_rows = if ticks.iter().any(|t| t.second.is_some()) {
-            2.0
-        } else {
-            1.0
-        };
-        let mut height = bottom + 9.0 + tick_rows * line + 12.0;
-        let legend_top = height;
-        height += legend.height() + 10.0;
-        let footer_top = height;
-        height += footer.height() + look.margin * 0.8;
-
-        header.draw(&mut canvas, look.margin, look.margin);
-        for tick in &ticks {
-            let at = x.at(tick.value);
-            canvas.line((at, top), (at, bottom), Stroke::solid(GRID, 0.8));
-        }
-        let frame = Frame {
-            look,
-            x,
-            left,
-            right,
-            top,
-            row,
-            name_above,
-        };
-        if self.rows.is_empty() {
-            let area = Rect {
-                left,
-                top,
-                right,
-                bottom: rows_bottom,
+            .min(sheet.width * NAME_SHARE);
+        let left = look.margin
+            + if look.narrow {
+                0.0
+            } else {
+                names.max(30.0) + 12.0
             };
-            say_empty(&mut canvas, &area, &[], &look);
-        }
-        for (at, in_row) in &marks.lines {
-            let from = top - in_row.map_or(0.0, |r| 4.0 + r as f64 * line);
-            canvas.line((*at, from), (*at, bottom), mark_stroke());
-        }
-        self.draw_rows(&mut canvas, &frame);
-        for (in_row, start, text) in &marks.packed {
-            let baseline = top - 6.0 - DESCENT * look.tick - *in_row as f64 * line;
-            canvas.words_on_patch(
-                *start,
-                baseline,
-                text,
-                Type::new(look.tick).colour(SOFT_INK),
-            );
-        }
-        canvas.line(
-            (left, rows_bottom),
-            (right, rows_bottom),
-            Stroke::solid(AXIS, 1.0),
+        let right = sheet.right() - 4.0;
+        let course = self.course.as_ref();
+        let over = self.over.clone().into_iter();
+        let alone = self.marks.iter().filter(|_| course.is_none()).cloned();
+        let work_marks: Vec<Mark> = over.chain(alone).collect();
+        let mut work = self.panel(&sheet, self.work_range(), (left, right), &work_marks);
+
+        let limits: Vec<Limit> = course.iter().filter_map(|c| c.limit.clone()).collect();
+        let drying = course.map(|course| {
+            let range = self.drying_range();
+            let points = course.points.iter();
+            let shown = points.filter(|(x, y)| *x >= range.0 && *x <= range.1 && drawable(*y));
+            let y_range = axis::widened(y_range(None, extent(shown.map(|p| p.1)), &limits));
+            let ticks = axis::number_ticks(y_range, 4.0);
+            let widths = ticks.iter();
+            let widths = widths.map(|t| measure::width(&t.label, look.tick, Weight::Regular));
+            let own = look.margin + widths.fold(0.0, f64::max) + TICK_GAP;
+            let panel = self.panel(&sheet, range, (left.max(own), right), &self.marks);
+            let name = frame::axis_name(&course.name, &look, room);
+            (course, panel, Axis::new(y_range, ticks), name)
+        });
+
+        let mut entries = self.key();
+        entries.extend(work.marks.unplaced.iter().cloned());
+        entries.extend(
+            drying
+                .iter()
+                .flat_map(|(_, p, ..)| p.marks.unplaced.iter().cloned()),
         );
-        if let (Some(course), Some(area), Some(name)) = (&self.course, &panel, &course_name) {
-            name.draw(&mut canvas, look.margin, rows_bottom + 14.0);
-            self.draw_course(&mut canvas, &frame, course, area);
-            canvas.line((left, bottom), (right, bottom), Stroke::solid(AXIS, 1.2));
-        }
-        let first = bottom + 9.0 + ASCENT * look.tick;
-        for tick in &ticks {
-            let at = frame.x.at(tick.value);
-            canvas.line((at, bottom), (at, bottom + 5.0), Stroke::solid(AXIS, 1.2));
-            let kind = Type::new(look.tick).colour(SOFT_INK);
-            let start = |text: &str| {
-                let half = half(text);
-                at.clamp(
-                    look.margin / 2.0 + half,
-                    (width - look.margin / 2.0 - half).max(look.margin / 2.0 + half),
-                ) - half
-            };
-            canvas.words(start(&tick.label), first, &tick.label, kind);
-            if let Some(second) = &tick.second {
-                canvas.words(start(second), first + line, second, kind);
+        sheet = sheet.with_legend(entries);
+
+        let name_above = if look.narrow { line } else { 0.0 };
+        let count = self.rows.len();
+        let rows_height = ((name_above + look.label * 1.7) * count as f64).max(40.0);
+        let row_height = rows_height / count.max(1) as f64;
+        work.set(sheet.above() + work.over(line), rows_height);
+        let work_body = work.over(line) + rows_height + work.below;
+        let mut body = work_body;
+        let drying = drying.map(|(course, mut panel, y_axis, name)| {
+            let top = sheet.above() + work_body + BETWEEN;
+            let plot_top = top + name.height() + panel.over(line);
+            panel.set(plot_top, PANEL);
+            body = plot_top + PANEL + panel.below - sheet.above();
+            (course, panel, y_axis, name, top)
+        });
+
+        let end = self.over.as_ref().map_or(work.range.1, |mark| mark.x);
+        let elements = self.elements(look.label, end);
+        // Rows count from the middle of the first; a name above a bar moves all bars down.
+        let shift = name_above / row_height / 2.0;
+        let rows_axis = if count == 0 {
+            (1.0, 0.0)
+        } else {
+            (count as f64 - 0.5 - shift, -0.5 - shift)
+        };
+        let around = |plot: Rect, grid: Grid| Around {
+            plot,
+            names_above: false,
+            grid,
+        };
+        sheet.draw(body, |on| {
+            let (upper, lower) = on.split_vertically(super::backend::units(work_body));
+            let axes = (
+                Axis::new(work.range, work.ticks.clone()),
+                Axis::new(rows_axis, Vec::new()),
+            );
+            let chart = frame::axes(&upper, &look, around(work.plot, Grid::Upright), axes);
+            place(&upper, |canvas, _| {
+                work.draw_marks(canvas, look.tick);
+                for index in 0..count {
+                    let middle =
+                        work.plot.top + (index as f64 + 0.5) * row_height + name_above / 2.0;
+                    let level = Stroke::solid(GRID, 1.0);
+                    canvas.line((work.plot.left, middle), (work.plot.right, middle), level);
+                }
+            });
+            if let Some(mut chart) = chart {
+                sure(chart.draw_series(elements).map(drop));
+            }
+            place(&upper, |canvas, _| {
+                if count == 0 {
+                    say_empty(canvas, &work.plot, &[], &look);
+                }
+                for (index, row) in self.rows.iter().enumerate() {
+                    let top = work.plot.top + index as f64 * row_height;
+                    let middle = top + row_height / 2.0;
+                    let (size, baseline, width) = if look.narrow {
+                        (look.tick, top + ASCENT * look.tick, room)
+                    } else {
+                        (
+                            look.label,
+                            middle + MIDDLE * look.label,
+                            left - look.margin - 10.0,
+                        )
+                    };
+                    let name = measure::fit(&row.name, size, Weight::Regular, width);
+                    canvas.words_on_patch(look.margin, baseline, &name, Type::new(size));
+                }
+            });
+            if let Some((course, panel, y_axis, name, top)) = drying {
+                place(&lower, |canvas, _| name.draw(canvas, look.margin, top));
+                draw_course(&lower, &sheet, course, &panel, y_axis);
+            }
+        })
+    }
+}
+
+/// The course of the reading with its limit.
+fn draw_course(area: &Area, sheet: &Sheet, course: &ReadingCurve, panel: &Panel, y_axis: Axis) {
+    let look = &sheet.look;
+    let plot = panel.plot;
+    let y = Scale::new((y_axis.low, y_axis.high), plot.bottom, plot.top);
+    let ends = Rect {
+        left: panel.range.0,
+        top: y_axis.low,
+        right: panel.range.1,
+        bottom: y_axis.high,
+    };
+    let elements = Element::lines(
+        &course.points,
+        &ends,
+        Stroke::solid(HUES[0], look.strong_line),
+    );
+    let around = Around {
+        plot,
+        names_above: false,
+        grid: Grid::Level,
+    };
+    let axes = (Axis::new(panel.range, panel.ticks.clone()), y_axis);
+    let chart = frame::axes(area, look, around, axes);
+    place(area, |canvas, _| panel.draw_marks(canvas, look.tick));
+    let empty = elements.is_empty();
+    if let Some(mut chart) = chart {
+        sure(chart.draw_series(elements).map(drop));
+    }
+    let mut crowd = Crowd::new(plot);
+    for run in runs(&course.points) {
+        crowd.line(
+            0,
+            run.iter().map(|p| (panel.x.at(p.0), y.at(p.1))).collect(),
+        );
+    }
+    place(area, |canvas, _| {
+        let mut taken = Vec::new();
+        let limit = course.limit.as_ref().filter(|limit| drawable(limit.value));
+        if let Some(limit) = limit {
+            let at = y.at(limit.value).clamp(plot.top, plot.bottom);
+            canvas.line((plot.left, at), (plot.right, at), limit_stroke(INK));
+            let kind = Type::new(look.label);
+            let text = measure::fit(
+                &limit.label,
+                look.label,
+                Weight::Regular,
+                plot.width() - 10.0,
+            );
+            let half = measure::width(&text, look.label, Weight::Regular) / 2.0 + 5.0;
+            // Over or under its line, at the end where the curve is not.
+            let mut crowd = crowd.clone();
+            crowd.line(NOBODY, vec![(plot.left, at), (plot.right, at)]);
+            let spots = [(plot.right - half, at), (plot.left + half, at)];
+            if let Some(label) = crowd.place(NOBODY, &text, kind, &spots) {
+                canvas.words_on_patch(label.left, label.baseline, &label.text, kind);
+                taken.push(words_area(label.left, label.baseline, &label.text, kind));
             }
         }
-        legend.draw(&mut canvas, look.margin, legend_top, &look);
-        footer.draw(&mut canvas, look.margin, footer_top);
-        canvas.finish(width, height, &measure::clean(&self.title))
-    }
+        if empty {
+            say_empty(canvas, &plot, &taken, look);
+        }
+    });
 }

@@ -17,8 +17,10 @@ pub(super) struct SizeArguments {
 
 pub(super) fn run(arguments: &SizeArguments, printer: &Printer) -> Result<Ending, Fault> {
     let ready = arguments.output.ready(&arguments.scenario)?;
-    let found =
+    let mut found =
         facade::size(&ready).map_err(|fault| Fault::no_answer(&arguments.scenario, &fault))?;
+    // The path of the air is for those who read such charts.
+    found.paths = printer.verbose;
     arguments
         .output
         .write(&arguments.scenario, printer, &found)?;

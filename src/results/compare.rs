@@ -1,6 +1,6 @@
 //! The setups of a job compared: days, date, energy, cost, water.
 
-pub(super) mod charts;
+pub mod charts;
 
 use super::chance::OddsData;
 use super::decide::{AtLimitData, Decisions, ExpectedData, WayData};

@@ -41,6 +41,8 @@ pub struct SizeCheck<'a> {
     pub verdict: Option<verdict::Verdict>,
     /// Notes about the weather.
     pub notices: &'a [Said],
+    /// Whether the path of each room's air is drawn.
+    pub paths: bool,
 }
 
 record! {
@@ -462,7 +464,7 @@ impl Answer for SizeCheck<'_> {
         for (place, s) in self.checked.setups.iter().enumerate() {
             let name = &s.outcome.name;
             let mut blocks = blocks(self.job, s, place, system);
-            if place < MOST_CHARTS {
+            if self.paths && place < MOST_CHARTS {
                 let path = path(self.job, s, system);
                 blocks.push(Block::figure(format!("path-{}", place + 1), path));
             }

@@ -9,8 +9,8 @@ use crate::gear::controls::Thermostat;
 use crate::gear::exchange::{Flow, OutsideAirExchange};
 use crate::job::Job;
 use crate::units::format::{
-    HOLD, MONTHS_OF_THE_YEAR, Said, Shown, all_said, date, fixed, heat, heat_in, held, hours,
-    percent, rounded, signed, water, whole,
+    HOLD, MONTHS_OF_THE_YEAR, Said, Shown, all_said, date, dates_between, fixed, heat, heat_in,
+    held, hours, percent, rounded, signed, water, whole,
 };
 use crate::units::{CFM, Kind, System};
 use crate::weather::helps::{HOURS, Helping, HelpingHours, MONTHS};
@@ -54,6 +54,8 @@ pub struct SeasonOfAir {
     pub scenario: String,
     /// First and last day.
     pub span: (Date, Date),
+    /// First and last day of the drying: up to the day the floor is needed, where one is given.
+    pub drying: (Date, Date),
     /// Temperature of the room \[degC\].
     pub room_temperature: f64,
     /// Relative humidity of the room.
@@ -87,6 +89,12 @@ impl SeasonOfAir {
         Self {
             scenario: job.name.clone(),
             span: (job.date(span.0), job.date(span.1)),
+            drying: (
+                job.date(span.0),
+                job.needed_by
+                    .filter(|by| *by >= job.date(span.0))
+                    .map_or(job.date(span.1), |by| by.min(job.date(span.1))),
+            ),
             room_temperature: temperature,
             room_humidity: wanted.humidity,
             room_humidity_ratio: MoistAir::from_relative_humidity(room.0, room.1, pressure)
@@ -105,6 +113,14 @@ impl SeasonOfAir {
             .map(|m| (m, self.hours.month(m)))
             .filter(|(_, h)| h.hours > 0.0)
     }
+}
+
+/// Whether some day of a month, from 0 for January, lies between two days.
+fn touches(month: usize, (from, until): (Date, Date)) -> bool {
+    let count = |day: Date| i32::from(day.year()) * 12 + i32::from(day.month()) - 1;
+    let (first, last) = (count(from), count(until));
+    let months = i32::try_from(MONTHS).unwrap_or(12);
+    (first..=last.min(first + months - 1)).any(|m| m.rem_euclid(months) as usize == month)
 }
 
 fn highest_thermostat(job: &Job) -> Option<f64> {
@@ -370,9 +386,16 @@ fn heat_map(a: &SeasonOfAir, system: System) -> HeatMap {
     let look = Look::of(system);
     let months: Vec<usize> = a.months().map(|(m, _)| m).collect();
     let season = a.hours.season();
+    let outside = months.iter().any(|m| !touches(*m, a.drying));
+    let not_now = outside.then(|| {
+        format!(
+            "Grey: months outside the drying, {}.",
+            dates_between(a.drying.0, a.drying.1, system)
+        )
+    });
     let drier = |m: usize, h: usize| a.hours.cell(m, h).drier_by().map(|d| look.ratio.number(d));
     HeatMap {
-        title: finding(a, &season),
+        title: finding(a),
         subtitle: format!(
             "{}: humidity ratio of the room ({}, {}) less that of outside air, {}",
             a.scenario,
@@ -383,6 +406,7 @@ fn heat_map(a: &SeasonOfAir, system: System) -> HeatMap {
         rows: months.iter().map(|m| short(*m).to_owned()).collect(),
         columns: (0..HOURS).map(|h| h.to_string()).collect(),
         column_label: "Hour of the day".into(),
+        muted: months.iter().map(|m| !touches(*m, a.drying)).collect(),
         values: months
             .iter()
             .map(|m| (0..HOURS).map(|h| drier(*m, h)).collect())
@@ -391,27 +415,40 @@ fn heat_map(a: &SeasonOfAir, system: System) -> HeatMap {
         decimals: usize::from(system == System::Si),
         low_label: "outside air wets".into(),
         high_label: "outside air dries".into(),
-        footer: vec![format!(
+        footer: not_now
+            .into_iter()
+            .chain([format!(
             "Means by month and hour at the pressure of the site. Warming the air of the drier hours takes {} per {}.",
             heat(season.heat * told_for(system), system),
             flow_text(told_for(system), system)
-        )],
+        )])
+            .collect(),
     }
 }
 
-fn finding(a: &SeasonOfAir, season: &Helping) -> String {
-    let shares: Vec<(usize, f64)> = a.months().map(|(m, h)| (m, h.share())).collect();
-    let best = shares.iter().max_by(|a, b| a.1.total_cmp(&b.1));
-    let worst = shares.iter().min_by(|a, b| a.1.total_cmp(&b.1));
+/// What to do in the months of the drying.
+fn finding(a: &SeasonOfAir) -> String {
+    let months: Vec<(usize, Helping)> = a.months().filter(|(m, _)| touches(*m, a.drying)).collect();
+    let share = |one: &&(usize, Helping)| one.1.share();
+    let best = months.iter().max_by(|a, b| share(a).total_cmp(&share(b)));
+    let worst = months.iter().min_by(|a, b| share(a).total_cmp(&share(b)));
     match (best, worst) {
-        (Some(best), Some(worst)) if best.1 - worst.1 > WORTH_NAMING => format!(
+        (Some(best), Some(worst)) if best.1.share() - worst.1.share() > WORTH_NAMING => format!(
             "Open up in {} ({} of hours help), hardly in {} ({})",
             MONTHS_OF_THE_YEAR[best.0],
-            percent(best.1),
+            percent(best.1.share()),
             MONTHS_OF_THE_YEAR[worst.0],
-            percent(worst.1)
+            percent(worst.1.share())
         ),
-        _ => format!("Outside air helps in {} of hours", percent(season.share())),
+        _ => {
+            let sum =
+                |value: fn(&Helping) -> f64| months.iter().map(|(_, h)| value(h)).sum::<f64>();
+            let helping = sum(|h| h.helping_hours) / sum(|h| h.hours).max(1.0);
+            format!(
+                "Outside air helps in {} of the hours of the drying",
+                percent(helping)
+            )
+        }
     }
 }
 

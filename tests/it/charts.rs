@@ -1,5 +1,6 @@
-//! Tests of the `report` room.
+//! Tests of the `charts` room.
 
+mod claims;
 mod demo;
 mod read_back;
 
@@ -7,21 +8,27 @@ use coatday::units::System;
 use std::fmt::Write as _;
 
 use coatday::charts::{
-    Bar, BarChart, BarLook, BarWords, Chart, HeatMap, Join, Layer, Limit, LineChart, LoadChart,
-    Mark, ProfileChart, ProfileCurve, RasterFault, Series, Size, XAxis, png, svg,
+    BarLook, Chart, HeatMap, Join, Layer, Limit, LineChart, LoadChart, Mark, ProfileChart,
+    ProfileCurve, RasterFault, Row, RowBar, RowChart, Series, Size, TestChart, XAxis, png, svg,
 };
 use coatday::results::{Side, TextTable};
-use demo::{bar_chart, drying, heat_map, limit, line_chart, load_chart, profile_chart, text_table};
+use demo::{
+    drying, heat_map, limit, line_chart, load_chart, profile_chart, row_chart, site_plan,
+    test_chart, text_table, work_chart,
+};
 use proptest::prelude::*;
-use read_back::{faults, texts};
+use read_back::{faults, print_faults, texts};
 
 fn charts() -> Vec<(&'static str, Box<dyn Chart>)> {
     vec![
         ("line", Box::new(line_chart())),
-        ("bar", Box::new(bar_chart())),
+        ("row", Box::new(row_chart())),
         ("profile", Box::new(profile_chart())),
         ("heat", Box::new(heat_map())),
         ("load", Box::new(load_chart())),
+        ("test", Box::new(test_chart())),
+        ("plan", Box::new(site_plan(80))),
+        ("work", Box::new(work_chart())),
     ]
 }
 
@@ -134,6 +141,10 @@ const HOSTILE: [&str; 13] = [
 fn demonstration_charts_are_sound() {
     for (name, chart) in charts() {
         assert_sound(chart.as_ref(), name);
+        for (layout, size) in LAYOUTS {
+            let found = print_faults(&chart.draw(size));
+            assert!(found.is_empty(), "{name} {layout}: {}", found.join("\n"));
+        }
     }
 }
 
@@ -169,19 +180,53 @@ fn hostile_words_break_nothing() {
             ..LineChart::default()
         };
         assert_sound(&line, words);
-        let mut bars = bar_chart();
-        (bars.title, bars.subtitle, bars.footer) = (w(), w(), vec![w()]);
+        let mut bars = row_chart();
+        (bars.title, bars.subtitle, bars.range_label) = (w(), w(), w());
+        bars.footer = vec![w()];
         bars.limit = Some(limit(61.0, words));
-        bars.words = BarWords {
-            filled: w(),
-            light: w(),
-            hatched: w(),
-            open: w(),
-        };
-        for bar in &mut bars.bars {
-            (bar.name, bar.note, bar.value_label) = (w(), w(), w());
+        for row in &mut bars.rows {
+            (row.name, row.note, row.label) = (w(), w(), w());
+        }
+        for (_, said) in &mut bars.looks {
+            *said = w();
         }
         assert_sound(&bars, words);
+        let mut test = test_chart();
+        (test.title, test.subtitle, test.y_label, test.name) = (w(), w(), w(), w());
+        (test.expected_label, test.footer) = (w(), vec![w()]);
+        test.limit = Some(limit(76.0, words));
+        for expected in &mut test.expected {
+            expected.label = w();
+        }
+        for series in &mut test.others {
+            series.name = w();
+        }
+        if let Some(passed) = &mut test.passed {
+            passed.label = w();
+        }
+        if let Some((name, _)) = &mut test.rest {
+            *name = w();
+        }
+        for mark in &mut test.x_marks {
+            mark.label = w();
+        }
+        assert_sound(&test, words);
+        let mut plan = site_plan(20);
+        (plan.title, plan.subtitle, plan.unit, plan.footer) = (w(), w(), w(), vec![w()]);
+        plan.kinds.iter_mut().for_each(|kind| *kind = w());
+        plan.outlines
+            .iter_mut()
+            .for_each(|outline| outline.name = w());
+        assert_sound(&plan, words);
+        let mut work = work_chart();
+        (work.title, work.subtitle, work.footer) = (w(), w(), vec![w()]);
+        work.rows.iter_mut().for_each(|row| row.name = w());
+        work.marks.iter_mut().for_each(|mark| mark.label = w());
+        if let Some(course) = &mut work.course {
+            course.name = w();
+            course.limit = Some(limit(78.0, words));
+        }
+        assert_sound(&work, words);
         let mut profile = profile_chart();
         (
             profile.title,
@@ -189,8 +234,9 @@ fn hostile_words_break_nothing() {
             profile.x_label,
             profile.footer,
         ) = (w(), w(), w(), vec![w()]);
+        profile.depth_label = w();
         profile.limit = Some(limit(75.0, words));
-        profile.test_depth = Some(limit(50.0, words));
+        profile.test_depth = Some(limit(2.0, words));
         for curve in &mut profile.curves {
             curve.name = w();
         }
@@ -316,18 +362,35 @@ fn odd_data_break_nothing() {
             ..LoadChart::default()
         };
         assert_sound(&load, "load");
-        let bars = BarChart {
-            bars: values
-                .iter()
-                .map(|&value| Bar {
-                    value: Some(value),
-                    value_label: "x".into(),
-                    ..Bar::default()
-                })
-                .collect(),
-            ..BarChart::default()
+        for bar in [
+            |value: f64| RowBar::Bar(0.0, value, BarLook::Light),
+            |value: f64| RowBar::Bar(value, 1.0, BarLook::Won),
+            RowBar::Point,
+            RowBar::Onward,
+        ] {
+            let rows = RowChart {
+                rows: values
+                    .iter()
+                    .map(|&value| Row {
+                        bar: bar(value),
+                        range: Some((value - 1.0, Some(value))),
+                        label: "x".into(),
+                        ..Row::default()
+                    })
+                    .collect(),
+                limit: values.first().map(|value| limit(*value, "odd")),
+                joined: true,
+                ..RowChart::default()
+            };
+            assert_sound(&rows, "rows");
+        }
+        let test = TestChart {
+            others: vec![series(points.clone())],
+            readings: Some(points.clone()),
+            limit: values.first().map(|value| limit(*value, "odd")),
+            ..test_chart()
         };
-        assert_sound(&bars, "bars");
+        assert_sound(&test, "test");
         let heat = HeatMap {
             rows: vec!["a".into(), "b".into()],
             columns: vec!["c".into(); values.len()],
@@ -339,7 +402,9 @@ fn odd_data_break_nothing() {
         assert_sound(&heat, "heat");
     }
     assert_sound(&LineChart::default(), "empty line");
-    assert_sound(&BarChart::default(), "empty bars");
+    assert_sound(&RowChart::default(), "empty rows");
+    assert_sound(&TestChart::default(), "empty test");
+    assert_sound(&site_plan(0), "plan without findings");
     assert_sound(&ProfileChart::default(), "empty profile");
     assert_sound(&HeatMap::default(), "empty heat");
     assert_sound(&LoadChart::default(), "empty load");
@@ -395,7 +460,12 @@ fn a_missing_value_is_not_bridged() {
         }],
         ..LineChart::default()
     };
-    assert_eq!(svg(&gap, Size::WIDE).matches("<polyline").count(), 2);
+    // Axis and ticks are lines too; only the series has its colour.
+    let drawing = svg(&gap, Size::WIDE);
+    let pieces = drawing
+        .lines()
+        .filter(|l| l.starts_with("<polyline") && l.contains("#0072b2"));
+    assert_eq!(pieces.count(), 2);
 }
 
 #[test]
@@ -426,14 +496,20 @@ fn regress_words_of_the_charts() {
         }
     }
     insta::assert_snapshot!(out, @r#"
-    line wide: Heat + desiccant is dry 14 days sooner than heat + two fans | Relative humidity at 40 % depth, 5 in slab on ground, water-cement ratio 0.50 | Relative humidity, % | 60 | 70 | 80 | 90 | 100 | rain | needed by 14 Mar | rain | 12 Jan | 2026 | 26 Jan | 9 Feb | 23 Feb | 9 Mar | 23 Mar | 6 Apr | Heat + desiccant | Heat + two fans | Dehumidifier | Nothing | Limit 75 % | Shaded: 80 % of 200 runs | Estimate. A floor is released by moisture tests, never by this chart. Local codes and the product data sheet go first.
-    line narrow: Heat + desiccant is dry 14 days | sooner than heat + two fans | Relative humidity at 40 % depth, 5 in | slab on ground, water-cement ratio 0.50 | Relative humidity, % | 60 | 70 | 80 | 90 | 100 | rain | needed by 14 Mar | rain | 12 Jan | 2026 | 26 Jan | 9 Feb | 23 Feb | 9 Mar | 23 Mar | 6 Apr | Limit 75 % | Heat + desiccant | Heat + two fans | Dehumidifier | Nothing | Shaded: 80 % of 200 runs | Estimate. A floor is released by moisture tests, never by this chart. | Local codes and the product data sheet go first.
-    bar wide: Two of five setups are dry before 14 March | Days from closing the building until 75 % at 40 % depth | needed by 14 Mar | Heat + desiccant | $4,210, 3,900 kWh | 36 days, 17 Feb | Heat + two fans + dehumidifier | $3,480, 3,100 kWh | 55 days, 8 Mar | Dehumidifier | $2,950, 2,700 kWh | 69 days, 22 Mar | Outside-air exchange in dry | hours with heat and four fans | $5,120, 6,800 kWh | 88 days, 10 Apr | Nothing | $0 | never reaches 75 % in 365 days | in time | may be late | late | never dry enough | Estimate. A floor is released by moisture tests, never by this chart.
-    bar narrow: Two of five setups are dry before 14 March | Days from closing the building until 75 % at 40 % depth | needed by 14 Mar | Heat + desiccant | $4,210, 3,900 kWh | 36 days, 17 Feb | Heat + two fans + dehumidifier | $3,480, 3,100 kWh | 55 days, 8 Mar | Dehumidifier | $2,950, 2,700 kWh | 69 days, 22 Mar | Outside-air exchange in dry | hours with heat and four fans | $5,120, 6,800 kWh | 88 days, 10 Apr | Nothing | $0 | never reaches 75 % in 365 days | in time | may be late | late | never dry enough | Estimate. A floor is released by moisture tests, never by this chart.
-    profile wide: The core is still wet when the face reads dry | Relative humidity through a 5 in slab drying from one face | Depth below the drying face, mm | inches | 0 | 20 | 40 | 60 | 80 | 100 | 120 | 0 | 1 | 2 | 3 | 4 | 5 | 40 | 50 | 60 | 70 | 80 | 90 | 100 | Relative humidity, % | Limit 75 % | test at 40 % depth, 2 in | 12 Jan | 26 Jan | 9 Feb | 9 Mar | 6 Apr | Estimate. A floor is released by moisture tests, never by this chart.
-    profile narrow: The core is still wet | when the face reads dry | Relative humidity through a 5 in slab drying from one face | Depth below the drying face, mm | inches | 0 | 20 | 40 | 60 | 80 | 100 | 120 | 0 | 1 | 2 | 3 | 4 | 5 | 40 | 60 | 80 | 100 | Relative humidity, % | Limit 75 % | test at 40 % depth, 2 in | 12 Jan | 26 Jan | 9 Feb | 9 Mar | 6 Apr | Estimate. A floor is released by moisture tests, never by this chart.
-    load wide: The dehumidifier falls short in the first ten days | Moisture load of the room by source against what the unit takes out in that air | Water, lb/day | 0 | 50 | 100 | 150 | 200 | 14 Dec | 2026 | 21 Dec | 28 Dec | 4 Jan | 2027 | 11 Jan | 18 Jan | 25 Jan | 1 Feb | Unit at room air | Fuel heater | Outside air | Slab | Estimate from the simulated room; ratings are corrected to its air.
-    load narrow: The dehumidifier falls | short in the first ten days | Moisture load of the room by source | against what the unit takes out in that air | Water, lb/day | 0 | 50 | 100 | 150 | 200 | 21 Dec | 2026 | 4 Jan | 2027 | 18 Jan | 1 Feb | Unit at room air | Fuel heater | Outside air | Slab | Estimate from the simulated room; ratings are corrected to its air.
+    line wide: Heat + desiccant is dry 14 days sooner than heat + two fans | Relative humidity at 40 % depth, 5 in slab on ground, water-cement ratio 0.50 | 60 | 70 | 80 | 90 | 100 | 12 Jan | 2026 | 26 Jan | 9 Feb | 23 Feb | 9 Mar | 23 Mar | 6 Apr | Relative humidity, % | rain | needed by 14 Mar | rain | Heat + desiccant | Heat + two fans | Dehumidifier | Nothing | Limit 75 % | Shaded: 80 % of 200 runs | Estimate. A floor is released by moisture tests, never by this chart. Local codes and the product data sheet go first.
+    line narrow: Heat + desiccant is dry 14 days | sooner than heat + two fans | Relative humidity at 40 % depth, 5 in | slab on ground, water-cement ratio 0.50 | 60 | 70 | 80 | 90 | 100 | 12 Jan | 2026 | 26 Jan | 9 Feb | 23 Feb | 9 Mar | 23 Mar | 6 Apr | Relative humidity, % | rain | needed by 14 Mar | rain | Limit 75 % | Heat + desiccant | Heat + two fans | Dehumidifier | Nothing | Shaded: 80 % of 200 runs | Estimate. A floor is released by moisture tests, never by this chart. | Local codes and the product data sheet go first.
+    row wide: 2 of 5 setups make 14 March. First: | Heat + desiccant, 17 Feb, 96 % chance | Days from closing the building until 75 % at 40 % depth | Feb | 2026 | Mar | Apr | needed by 14 Mar | Heat + desiccant | 80 % chance: 28 to 47 days | 17 Feb, 36 days, 96 % chance, $4,210 | Heat + two fans + dehumidifier | 80 % chance: 44 to 70 days | 8 Mar, 55 days, 81 % chance, $3,480 | Dehumidifier | 80 % chance: 52 to 95 days | 22 Mar, 69 days, 32 % chance, $2,950 | Outside-air exchange in dry | hours with heat and four fans | 80 % chance: over 66 days | 10 Apr, 88 days, 8 % chance, $5,120 | Nothing | not dry by 12 Jan 2027, $0 | in time | may be late | late | 80 % chance | Estimate. A floor is released by moisture tests, never by this chart.
+    row narrow: 2 of 5 setups make 14 March. First: | Heat + desiccant, 17 Feb, 96 % chance | Days from closing the building until 75 % at 40 % depth | Feb | 2026 | Mar | Apr | needed by 14 Mar | Heat + desiccant | 80 % chance: 28 to 47 days | 17 Feb, 36 days, 96 % chance, $4,210 | Heat + two fans + dehumidifier | 80 % chance: 44 to 70 days | 8 Mar, 55 days, 81 % chance, $3,480 | Dehumidifier | 80 % chance: 52 to 95 days | 22 Mar, 69 days, 32 % chance, $2,950 | Outside-air exchange in dry | hours with heat and four fans | 80 % chance: over 66 days | 10 Apr, 88 days, 8 % chance, $5,120 | Nothing | not dry by 12 Jan 2027, $0 | in time | may be late | late | 80 % chance | Estimate. A floor is released by moisture tests, never by this chart.
+    profile wide: The core is still wet when the face reads dry | Relative humidity through a 5 in slab drying from one face | 0 | 1 | 2 | 3 | 4 | 5 | 40 | 50 | 60 | 70 | 80 | 90 | 100 | Depth below the surface, in | Relative humidity, % | Limit 75 % | test at 40 % depth, 2 in | 12 Jan | 26 Jan | 9 Feb | 9 Mar | 6 Apr | Estimate. A floor is released by moisture tests, never by this chart.
+    profile narrow: The core is still wet | when the face reads dry | Relative humidity through a 5 in slab drying from one face | 0 | 1 | 2 | 3 | 4 | 5 | 40 | 50 | 60 | 70 | 80 | 90 | 100 | Depth below the surface, in | Relative humidity, % | Limit 75 % | test at 40 % depth, 2 in | 12 Jan | 26 Jan | 9 Feb | 9 Mar | 6 Apr | Estimate. A floor is released by moisture tests, never by this chart.
+    load wide: The dehumidifier falls short in the first ten days | Moisture load of the room by source against what the unit takes out in that air | 0 | 50 | 100 | 150 | 200 | 14 Dec | 2026 | 21 Dec | 28 Dec | 4 Jan | 2027 | 11 Jan | 18 Jan | 25 Jan | 1 Feb | Water, lb/day | Unit at room air | Fuel heater | Outside air | Slab | Estimate from the simulated room; ratings are corrected to its air.
+    load narrow: The dehumidifier falls | short in the first ten days | Moisture load of the room by source | against what the unit takes out in that air | 0 | 50 | 100 | 150 | 200 | 21 Dec | 2026 | 4 Jan | 2027 | 18 Jan | 1 Feb | Water, lb/day | Unit at room air | Fuel heater | Outside air | Slab | Estimate from the simulated room; ratings are corrected to its air.
+    test wide: Heat + desiccant: dry on 20 Apr, may be late for 14 Mar (22 % chance) | What the test should read every 2 weeks | 50 | 60 | 70 | 80 | 90 | 100 | 12 Jan | 2026 | 26 Jan | 9 Feb | 23 Feb | 9 Mar | 23 Mar | 6 Apr | 20 Apr | 4 May | Relative humidity at 40 % depth, % | needed by 14 Mar | passed 20 Apr | 94 | 89 | 86 | 83 | 81 | 79 | 78 | 76 | Heat + desiccant | Heat + two fans | Nothing | limit 76 % | expected reading, 80 % chance | readings | 5 other setups | Estimate.
+    test narrow: Heat + desiccant: dry on 20 Apr, may | be late for 14 Mar (22 % chance) | What the test should read every 2 weeks | 50 | 60 | 70 | 80 | 90 | 100 | Feb | 2026 | Mar | Apr | May | Relative humidity at 40 % depth, % | needed by 14 Mar | limit 76 % | passed 20 Apr | 94 | 89 | 86 | 83 | 81 | 79 | 78 | 76 | Heat + desiccant | Heat + two fans | Nothing | expected reading, 80 % chance | readings | 5 other setups | Estimate.
+    plan wide: 80 findings, none stops the coating | Findings of the walk | Shop | Store | 1 | 2 | 3 | 4 | 5 | 6 | 7 | 8 | 9 | 10 | 11 | 12 | 13 | 14 | 15 | 16 | 17 | 18 | 19 | 20 | 21 | 22 | 23 | 24 | 25 | 26 | 27 | 28 | 29 | 30 | 31 | 32 | 33 | 34 | 35 | 36 | 37 | 38 | 39 | 40 | 41 | 42 | 43 | 44 | 45 | 46 | 47 | 48 | 49 | 50 | 51 | 52 | 53 | 54 | 55 | 56 | 57 | 58 | 59 | 60 | 61 | 62 | 63 | 64 | 65 | 66 | 67 | 68 | 69 | 70 | 71 | 72 | 73 | 74 | 75 | 76 | 77 | 78 | 79 | 80 | 20 ft | kind 0: 1, 12, 23, 34, 45, 56, 67, 78 | kind 1: 2, 13, 24, 35, 46, 57, 68, 79 | kind 2: 3, 14, 25, 36, 47, 58, 69, 80 | kind 3: 4, 15, 26, 37, 48, 59, 70 | kind 4: 5, 16, 27, 38, 49, 60, 71 | kind 5: 6, 17, 28, 39, 50, 61, 72 | kind 6: 7, 18, 29, 40, 51, 62, 73 | kind 7: 8, 19, 30, 41, 52, 63, 74 | kind 8: 9, 20, 31, 42, 53, 64, 75 | kind 9: 10, 21, 32, 43, 54, 65, 76 | kind 10: 11, 22, 33, 44, 55, 66, 77 | Numbers are those of the list of findings.
+    plan narrow: 80 findings, none stops the coating | Findings of the walk | Shop | Store | 1 | 2 | 3 | 4 | 5 | 6 | 7 | 8 | 9 | 10 | 11 | 12 | 13 | 14 | 15 | 16 | 17 | 18 | 19 | 20 | 21 | 22 | 23 | 24 | 25 | 26 | 27 | 28 | 29 | 30 | 31 | 32 | 33 | 34 | 35 | 36 | 37 | 38 | 39 | 40 | 41 | 42 | 43 | 44 | 45 | 46 | 47 | 48 | 49 | 50 | 51 | 52 | 53 | 54 | 55 | 56 | 57 | 58 | 59 | 60 | 61 | 62 | 63 | 64 | 65 | 66 | 67 | 68 | 69 | 70 | 71 | 72 | 73 | 74 | 75 | 76 | 77 | 78 | 79 | 80 | 20 ft | kind 0: 1, 12, 23, 34, 45, 56, 67, 78 | kind 1: 2, 13, 24, 35, 46, 57, 68, 79 | kind 2: 3, 14, 25, 36, 47, 58, 69, 80 | kind 3: 4, 15, 26, 37, 48, 59, 70 | kind 4: 5, 16, 27, 38, 49, 60, 71 | kind 5: 6, 17, 28, 39, 50, 61, 72 | kind 6: 7, 18, 29, 40, 51, 62, 73 | kind 7: 8, 19, 30, 41, 52, 63, 74 | kind 8: 9, 20, 31, 42, 53, 64, 75 | kind 9: 10, 21, 32, 43, 54, 65, 76 | kind 10: 11, 22, 33, 44, 55, 66, 77 | Numbers are those of the list of findings.
+    work wide: Heat: first coating day 5 Mar | Shop: work, drying with "Heat" | 12:00 | 12 Jan | 00:00 | 13 Jan | 12:00 | 00:00 | 14 Jan | 12:00 | 00:00 | 15 Jan | 12:00 | work and waits over | Degrease | Fill cracks | Grind with vacuum | Seal joints | Relative humidity, % | 75 | 80 | 85 | 90 | 95 | 12 Jan | 2026 | 26 Jan | 9 Feb | 23 Feb | 9 Mar | 23 Mar | coating day 5 Mar | 90 % chance by 23 Mar | limit 78 % | wets the slab | opens the face | other work | edged: sets the finish date | wait behind it | The curve is one run.
+    work narrow: Heat: first coating day 5 Mar | Shop: work, drying with "Heat" | 12:00 | 12 Jan | 00:00 | 13 Jan | 12:00 | 00:00 | 14 Jan | 12:00 | 00:00 | 15 Jan | 12:00 | work and waits over | Degrease | Fill cracks | Grind with vacuum | Seal joints | Relative humidity, % | 75 | 80 | 85 | 90 | 95 | 12 Jan | 2026 | 26 Jan | 9 Feb | 23 Feb | 9 Mar | 23 Mar | coating day 5 Mar | 90 % chance by 23 Mar | limit 78 % | wets the slab | opens the face | other work | edged: sets the finish date | wait behind it | The curve is one run.
     "#);
 }
 
@@ -589,22 +665,22 @@ proptest! {
     ) {
         let size = Size { width, height };
         let limit = limit.map(|(value, label)| Limit { value, label });
-        let bars = BarChart {
+        let bars = RowChart {
             title: columns.concat(),
-            bars: rows.iter().map(|(name, value, label, one, other)| Bar {
+            rows: rows.iter().map(|(name, value, label, one, other)| Row {
                 name: name.clone(),
-                value: Some(*value),
-                value_label: label.clone(),
                 note: name.clone(),
-                look: match (one, other) {
-                    (true, true) => BarLook::Filled,
-                    (true, false) => BarLook::Light,
-                    (false, true) => BarLook::Hatched,
-                    (false, false) => BarLook::Open,
+                label: label.clone(),
+                bar: match (one, other) {
+                    (true, true) => RowBar::Bar(0.0, *value, BarLook::Solid),
+                    (true, false) => RowBar::Bar(0.0, *value, BarLook::Light),
+                    (false, true) => RowBar::Bar(0.0, *value, BarLook::Hatched),
+                    (false, false) => RowBar::Open,
                 },
+                range: one.then_some((*value, other.then_some(value + 20.0))),
             }).collect(),
             limit: limit.clone(),
-            ..BarChart::default()
+            ..RowChart::default()
         };
         let profile = ProfileChart {
             curves: rows.iter().enumerate().map(|(index, (name, value, _, emphasis, _))| ProfileCurve {

@@ -193,6 +193,7 @@ fn analytic_power_marks_and_keeps() {
         checked: all,
         verdict: None,
         notices: &[],
+        paths: false,
     };
     let object = serde_json::to_value(check.data()).expect("an object");
     assert_eq!(object["setups"][0]["power"]["fits_site"], false);

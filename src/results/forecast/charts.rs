@@ -1,19 +1,19 @@
 //! Charts of a forecast.
 
 use super::found::{ForecastFound, named, narrow};
-use crate::charts::{Join, Limit, LineChart, Mark, Series, XAxis};
+use crate::charts::{Expected, Limit, LineChart, Mark, Passed, Series, TestChart, XAxis};
 use crate::evaluate::odds::SHARES;
 use crate::job::Job;
 use crate::moisture_log::forecast::{PlaceForecast, Range, weighted_quantile};
 use crate::moisture_log::{Method, Reading};
 use crate::moisture_tests::Target;
 use crate::results::Figure;
-use crate::results::compare::charts::{needed_by, reading};
+use crate::results::compare::charts::{TargetScale, every, needed_by, reading, test_step};
 use crate::results::limits::footer;
 use crate::results::verdict;
 use crate::units::DAY;
 use crate::units::System;
-use crate::units::format::{counted, days, whole};
+use crate::units::format::{counted, day_and_month, days, whole};
 
 /// How the range of the date narrowed, and the course with the readings.
 pub(super) fn figures(f: &ForecastFound<'_>, system: System) -> Vec<Figure> {
@@ -84,17 +84,17 @@ fn comparable(reading: &Reading, target: &Target) -> bool {
     target.is_humidity() && matches!(reading.method, Method::Probe | Method::Hood)
 }
 
+/// What the test should read on each test day, as far as the readings leave it open, and the readings.
 fn course(
     f: &ForecastFound<'_>,
     place: &PlaceForecast,
     target: &Target,
     system: System,
-) -> LineChart {
+) -> TestChart {
     let (job, worlds) = (f.job, &f.forecast.worlds);
     let shown = reading(target, system);
     let longest = worlds.iter().map(|w| w.course.len()).max().unwrap_or(0);
-    let mut middle = Vec::new();
-    let mut band = Vec::new();
+    let mut days = Vec::new();
     for day in 0..longest {
         let values: Vec<(f64, f64)> = worlds
             .iter()
@@ -104,14 +104,22 @@ fn course(
             .collect();
         let at = |share| weighted_quantile(&values, share).map(|v| v.max(target.limit()));
         if let (Some(a), Some(b), Some(c)) = (at(SHARES[0]), at(SHARES[1]), at(SHARES[2])) {
-            let day = day as f64;
-            middle.push((day, shown.number(b)));
-            band.push((day, shown.number(a), shown.number(c)));
+            days.push((day as f64, [a, b, c]));
             if c <= target.limit() {
                 break;
             }
         }
     }
+    let step = test_step(days.last().map_or(0.0, |(day, _)| *day));
+    let tests = days
+        .iter()
+        .filter(|(day, _)| *day > 0.0 && day % step == 0.0);
+    let expected = tests.map(|(day, [a, b, c])| Expected {
+        day: *day,
+        value: shown.number(*b),
+        range: Some((shown.number(*a), shown.number(*c))),
+        label: TargetScale::rounded(target, shown.number(*b)),
+    });
     let held = place.held.iter().filter_map(|held| f.reading(held));
     let (drawn, others): (Vec<_>, Vec<_>) = held.partition(|r| comparable(r, target));
     let point = |r: &&Reading| ((r.seconds - job.gear_on) / DAY, shown.number(r.value));
@@ -123,32 +131,30 @@ fn course(
         ));
     }
     notes.extend(footer(job));
-    LineChart {
+    let ready = f.verdict.ready.filter(|_| !f.verdict.to_coat());
+    TestChart {
         title: verdict::title(&f.verdict, system),
-        subtitle: format!("{}, forecast and read: {}", shown.name(target), job.name),
-        series: vec![
-            Series {
-                name: "forecast".into(),
-                points: middle,
-                band: Some(band),
-                emphasis: true,
-                ..Series::default()
-            },
-            Series {
-                name: "readings".into(),
-                points: drawn.iter().map(point).collect(),
-                join: Join::Points,
-                ..Series::default()
-            },
-        ],
-        limits: vec![shown.limit(target)],
+        subtitle: format!("What the test should read {}: {}", every(step), job.name),
+        y_label: shown.name(target),
+        name: "forecast".into(),
+        expected: expected.collect(),
+        expected_label: format!("expected reading, {}", verdict::in_range()),
+        passed: ready.map(|ready| Passed {
+            day: ready.days,
+            range: f
+                .verdict
+                .range
+                .and_then(|[low, high]| Some((low?.days, high.map(|high| high.days)))),
+            label: format!("passed {}", day_and_month(ready.date, system)),
+        }),
+        readings: Some(drawn.iter().map(point).collect()),
+        limit: Some(shown.limit(target)),
         x_marks: needed_by(job, system).into_iter().collect(),
         x_axis: XAxis::Dates {
             start: job.date(job.gear_on),
             system,
         },
-        band_label: format!("shaded: {}", verdict::in_range()),
         footer: notes,
-        ..LineChart::default()
+        ..TestChart::default()
     }
 }

@@ -1,21 +1,18 @@
 //! Charts of a search.
 
-use crate::charts::{Join, LineChart, Mark, Series};
+use crate::charts::{Limit, Mark, Row, RowBar, RowChart, TestChart, XAxis};
 use crate::evaluate::Outcome;
-use crate::evaluate::odds::{SHARES, days_allowed};
+use crate::evaluate::odds::SHARES;
 use crate::job::Job;
 use crate::results::Figure;
-use crate::results::compare::charts::{course, needed_by as mark_needed_by};
+use crate::results::compare::charts::{look, looks, needed_by as mark_needed_by, readings};
 use crate::results::limits::footer;
 use crate::results::verdict;
 use crate::search::{Candidate, Found, Instead, Judged};
 use crate::units::DAY;
 use crate::units::System;
-use crate::units::format::{capital, date, percent};
-use crate::verdict::Verdict;
-
-/// Plans are drawn up to this share of the days allowed, or of the late end of the chosen plan's odds.
-const BEYOND: f64 = 1.2;
+use crate::units::format::{capital, counted, date, days, percent, short_date};
+use crate::verdict::{HOPELESS, Timing, Verdict};
 
 /// The chance of a plan to make the date.
 pub(super) fn chance(plan: &Judged) -> String {
@@ -45,7 +42,7 @@ pub(super) fn front(found: &Found) -> Vec<(f64, f64, &Candidate)> {
     all
 }
 
-/// Cost against days of every plan with the odds of the chosen one; and the readings of the plans named through time.
+/// The plans that are named with their days, odds and costs; and what the test should read with them.
 pub(super) fn figures(
     job: &Job,
     found: &Found,
@@ -53,30 +50,40 @@ pub(super) fn figures(
     system: System,
 ) -> impl Iterator<Item = Figure> {
     let title = heading(job, found, verdict, system);
-    let plan = cost_against_days(job, found, &title, system);
-    let plan = Figure::new("plan", plan);
+    let plan = Figure::new("plan", named_plans(job, found, &title, system));
     let named = readings_of_named(job, found, title, system);
     let named = named.map(|chart| Figure::new("plan-moisture", chart));
     std::iter::once(plan).chain(named)
 }
 
+/// The plans that are named: what each is called here.
+fn named(found: &Found) -> Vec<(&'static str, &Judged)> {
+    let Some(plan) = found.chosen() else {
+        return Vec::new();
+    };
+    let others = [
+        ("Next best", &found.runner_up),
+        ("Cheaper, too often late", &found.cheaper),
+    ];
+    let others = others.into_iter();
+    let others = others.filter_map(|(name, plan)| Some((name, plan.as_ref()?)));
+    std::iter::once(("Chosen", plan)).chain(others).collect()
+}
+
 /// Readings of the first target with the plans that are named.
-fn readings_of_named(job: &Job, found: &Found, title: String, system: System) -> Option<LineChart> {
+fn readings_of_named(job: &Job, found: &Found, title: String, system: System) -> Option<TestChart> {
     let plan = found.chosen()?;
-    let others = [&found.runner_up, &found.cheaper];
-    let plans = std::iter::once(plan).chain(others.into_iter().flatten());
-    let plans = plans.zip(["chosen", "runner-up", "cheaper, too often late"]);
-    let named: Vec<Outcome> = plans
-        .map(|(plan, name)| Outcome {
+    let outcomes: Vec<Outcome> = named(found)
+        .into_iter()
+        .map(|(name, plan)| Outcome {
             name: name.into(),
             odds: Some(plan.odds.clone()),
             ..plan.outcome.clone()
         })
         .collect();
-    let mut chart = course(job, &named, 0, system)?;
+    let mut chart = readings(job, &outcomes, 0, system)?;
     chart.title = title;
     chart.subtitle = format!("{}. {}", capital(plan.name.of(system)), chart.subtitle);
-    chart.band_label = format!("shaded: {} of the chosen", verdict::in_range());
     let second = plan.candidate.second.as_ref().zip(job.inventory.as_ref());
     let exchange = second.and_then(|((k, _), all)| all.swap_after.get(*k));
     chart.x_marks.extend(exchange.map(|after| Mark {
@@ -102,75 +109,65 @@ fn heading(job: &Job, found: &Found, verdict: Option<&Verdict>, system: System) 
     }
 }
 
-fn cost_against_days(job: &Job, found: &Found, title: &str, system: System) -> LineChart {
-    let points = |name: &str, points: Vec<(f64, f64)>, join: Join| Series {
-        name: name.into(),
-        points,
-        join,
-        ..Series::default()
+/// Rows of the plans that are named. Days, chance and costs of a row are all of the same sampled cases.
+fn named_plans(job: &Job, found: &Found, title: &str, system: System) -> RowChart {
+    let plans = named(found);
+    let wanted = job.inventory.as_ref().map_or(1.0, |all| all.confidence);
+    let timing = |plan: &Judged| match plan.odds.in_time {
+        None => Timing::NotSaid,
+        Some(chance) if chance >= wanted => Timing::InTime,
+        Some(chance) if chance >= HOPELESS => Timing::MayBeLate,
+        Some(_) => Timing::Late,
     };
-    let chosen = found.chosen();
-    // Plans that are hopelessly late would press all others together.
-    let wanted = days_allowed(job).unwrap_or(0.0);
-    let latest = chosen
-        .and_then(|plan| plan.odds.days(SHARES[2]))
-        .map_or(f64::INFINITY, |days| BEYOND * days.max(wanted));
-    let (tried, later): (Vec<_>, Vec<_>) = found
-        .screened
-        .iter()
-        .filter_map(|s| Some((s.days?, s.cost)))
-        .partition(|(days, _)| *days <= latest);
-    let name = if later.is_empty() {
-        "plans tried".to_owned()
-    } else {
-        format!("plans tried ({} later ones not drawn)", later.len())
-    };
-    let mut series = vec![
-        points(&name, tried, Join::Points),
-        points(
-            "cheapest for its days",
-            front(found).iter().map(|(d, c, _)| (*d, *c)).collect(),
-            Join::Line,
-        ),
-    ];
-    let single = chosen.and_then(|plan| {
-        let screened = found.screened.iter();
-        let mut same = screened.filter(|s| s.candidate == plan.candidate);
-        same.find_map(|s| Some((plan, s.days?, s.cost)))
-    });
-    if let Some((plan, days, cost)) = single {
-        if let (Some(early), Some(late)) = (plan.odds.days(SHARES[0]), plan.odds.days(SHARES[2])) {
-            series.push(points(
-                &format!("{} of it", verdict::in_range()),
-                vec![(early, cost), (late, cost)],
-                Join::Line,
-            ));
-        }
-        series.push(Series {
-            emphasis: true,
-            ..points("chosen", vec![(days, cost)], Join::Points)
+    let row = |(name, plan): &(&str, &Judged)| {
+        let once = plan.odds.samples.is_empty();
+        let middle = if once {
+            plan.outcome.days_to_target
+        } else {
+            plan.odds.days(SHARES[1])
+        };
+        let dry = middle.map(|middle| {
+            let date = job.date(job.gear_on + middle * DAY);
+            format!("{}, {}", short_date(date, system), days(middle))
         });
-    }
-    LineChart {
+        let dry = dry.unwrap_or_else(|| "not dry in most cases".into());
+        let odds = if once {
+            "one run".to_owned()
+        } else {
+            format!("{} chance", chance(plan))
+        };
+        let early = plan.odds.days(SHARES[0]).filter(|_| middle.is_some());
+        Row {
+            name: (*name).into(),
+            note: plan.name.of(system).to_owned(),
+            label: [dry, odds, job.prices.currency.money(plan.costs.total())].join(", "),
+            bar: middle.map_or(RowBar::Open, |middle| {
+                RowBar::Bar(0.0, middle, look(timing(plan)))
+            }),
+            range: early.map(|early| (early, plan.odds.days(SHARES[2]))),
+        }
+    };
+    let tried = counted(found.screened.len(), "plan");
+    RowChart {
         title: title.to_owned(),
-        subtitle: chosen.map_or_else(
-            || format!("Every plan run once with your inputs: {}", job.name),
-            |plan| {
-                format!(
-                    "{}. Every plan run once with your inputs: {}",
-                    capital(plan.name.of(system)),
-                    job.name
-                )
-            },
+        subtitle: format!(
+            "Days to dry, chance by the date and cost with rental, delivery, energy and delay, in {}: {}",
+            job.prices.currency.name(),
+            job.name
         ),
-        x_label: "days of drying".into(),
-        y_label: format!(
-            "rental, delivery, energy and delay, {}",
-            job.prices.currency.name()
-        ),
-        series,
-        x_marks: mark_needed_by(job, system).into_iter().collect(),
-        footer: footer(job),
-        ..LineChart::default()
+        rows: plans.iter().map(row).collect(),
+        x_axis: XAxis::Dates {
+            start: job.date(job.gear_on),
+            system,
+        },
+        limit: mark_needed_by(job, system).map(|Mark { x, label }| Limit { value: x, label }),
+        looks: looks(plans.iter().map(|(_, plan)| timing(plan))),
+        range_label: verdict::in_range(),
+        footer: std::iter::once(format!(
+            "{tried} tried; the table lists those that cost least for their days."
+        ))
+        .chain(footer(job))
+        .collect(),
+        ..RowChart::default()
     }
 }

@@ -151,10 +151,7 @@ fn calendar(floor: &PreparedFloor<'_>, system: System) -> WorkChart {
             )),
         }
     }
-    let mut marks = vec![Mark {
-        x: day(way.schedule.ready),
-        label: "work and waits over".into(),
-    }];
+    let mut marks = Vec::new();
     let morning =
         |date: Date| day(seconds_between(prepared.placed, date) + prepared.working_time.from);
     if let Some(found) = floor.verdict.ready {
@@ -186,6 +183,10 @@ fn calendar(floor: &PreparedFloor<'_>, system: System) -> WorkChart {
         system,
         rows: rows.into_iter().map(|(_, row)| row).collect(),
         course: job.and_then(|job| course(prepared, job, system, zero)),
+        over: Some(Mark {
+            x: day(way.schedule.ready),
+            label: "work and waits over".into(),
+        }),
         marks,
         footer: [
             job.map_or_else(|| vec![ESTIMATE.into()], limits::footer),

@@ -1,8 +1,10 @@
 //! Invented charts for the tests and the gallery.
 
+use coatday::charts::site_plan::{Outline, SitePlan, Spot};
+use coatday::charts::work_chart::{ReadingCurve, WorkBar, WorkChart, WorkKind, WorkRow};
 use coatday::charts::{
-    Bar, BarChart, BarLook, BarWords, HeatMap, Join, Layer, Limit, LineChart, LoadChart, Mark,
-    ProfileChart, ProfileCurve, Series, XAxis,
+    BarLook, Expected, HeatMap, Join, Layer, Limit, LineChart, LoadChart, Mark, Passed,
+    ProfileChart, ProfileCurve, Row, RowBar, RowChart, Series, TestChart, XAxis,
 };
 use coatday::results::{Side, TextTable};
 use coatday::units::System;
@@ -63,64 +65,212 @@ pub(super) fn limit(value: f64, label: &str) -> Limit {
     }
 }
 
-pub(super) fn bar_chart() -> BarChart {
-    let bar = |name: &str, value: Option<f64>, label: &str, note: &str, look: BarLook| Bar {
+pub(super) fn row_chart() -> RowChart {
+    let row = |name: &str, bar: RowBar, range, label: &str, note: &str| Row {
         name: name.to_string(),
-        value,
-        value_label: label.to_string(),
         note: note.to_string(),
-        look,
+        label: label.to_string(),
+        bar,
+        range,
     };
-    BarChart {
-        title: "Two of five setups are dry before 14 March".to_string(),
+    RowChart {
+        title: "2 of 5 setups make 14 March. First: Heat + desiccant, 17 Feb, 96 % chance"
+            .to_string(),
         subtitle: "Days from closing the building until 75 % at 40 % depth".to_string(),
-        bars: vec![
-            bar(
+        rows: vec![
+            row(
                 "Heat + desiccant",
-                Some(36.0),
-                "36 days, 17 Feb",
-                "$4,210, 3,900 kWh",
-                BarLook::Filled,
+                RowBar::Bar(0.0, 36.0, BarLook::Solid),
+                Some((28.0, Some(47.0))),
+                "17 Feb, 36 days, 96 % chance, $4,210",
+                "80 % chance: 28 to 47 days",
             ),
-            bar(
+            row(
                 "Heat + two fans + dehumidifier",
-                Some(55.0),
-                "55 days, 8 Mar",
-                "$3,480, 3,100 kWh",
-                BarLook::Filled,
+                RowBar::Bar(0.0, 55.0, BarLook::Solid),
+                Some((44.0, Some(70.0))),
+                "8 Mar, 55 days, 81 % chance, $3,480",
+                "80 % chance: 44 to 70 days",
             ),
-            bar(
+            row(
                 "Dehumidifier",
-                Some(69.0),
-                "69 days, 22 Mar",
-                "$2,950, 2,700 kWh",
-                BarLook::Light,
+                RowBar::Bar(0.0, 69.0, BarLook::Light),
+                Some((52.0, Some(95.0))),
+                "22 Mar, 69 days, 32 % chance, $2,950",
+                "80 % chance: 52 to 95 days",
             ),
-            bar(
+            row(
                 "Outside-air exchange in dry hours with heat and four fans",
-                Some(88.0),
-                "88 days, 10 Apr",
-                "$5,120, 6,800 kWh",
-                BarLook::Hatched,
+                RowBar::Bar(0.0, 88.0, BarLook::Hatched),
+                Some((66.0, None)),
+                "10 Apr, 88 days, 8 % chance, $5,120",
+                "80 % chance: over 66 days",
             ),
-            bar(
+            row(
                 "Nothing",
+                RowBar::Open,
                 None,
-                "never reaches 75 % in 365 days",
-                "$0",
-                BarLook::Open,
+                "not dry by 12 Jan 2027, $0",
+                "",
             ),
         ],
-        limit: Some(limit(61.0, "needed by 14 Mar")),
-        words: BarWords {
-            filled: "in time".to_string(),
-            light: "may be late".to_string(),
-            hatched: "late".to_string(),
-            open: "never dry enough".to_string(),
+        x_axis: XAxis::Dates {
+            start: jiff::civil::date(2026, 1, 12),
+            system: System::Si,
         },
+        limit: Some(limit(61.0, "needed by 14 Mar")),
+        looks: [
+            (BarLook::Solid, "in time"),
+            (BarLook::Light, "may be late"),
+            (BarLook::Hatched, "late"),
+        ]
+        .map(|(look, words)| (look, words.to_owned()))
+        .into(),
+        range_label: "80 % chance".to_string(),
         footer: vec![
             "Estimate. A floor is released by moisture tests, never by this chart.".to_string(),
         ],
+        ..RowChart::default()
+    }
+}
+
+pub(super) fn test_chart() -> TestChart {
+    let reading = |day: f64| 75.0 + 24.0 * (-day / 60.0).exp() - day * 0.02;
+    let test = |week: u32| {
+        let day = f64::from(week) * 14.0;
+        Expected {
+            day,
+            value: reading(day),
+            range: Some((
+                reading(day) - 1.0 - day * 0.02,
+                reading(day) + 1.0 + day * 0.03,
+            )),
+            label: format!("{}", reading(day).round()),
+        }
+    };
+    TestChart {
+        title: "Heat + desiccant: dry on 20 Apr, may be late for 14 Mar (22 % chance)".to_string(),
+        subtitle: "What the test should read every 2 weeks".to_string(),
+        y_label: "Relative humidity at 40 % depth, %".to_string(),
+        x_axis: XAxis::Dates {
+            start: jiff::civil::date(2026, 1, 12),
+            system: System::Si,
+        },
+        name: "Heat + desiccant".to_string(),
+        expected: (1..=8).map(test).collect(),
+        expected_label: "expected reading, 80 % chance".to_string(),
+        passed: Some(Passed {
+            day: 98.0,
+            range: Some((80.0, Some(121.0))),
+            label: "passed 20 Apr".to_string(),
+        }),
+        others: vec![
+            drying("Heat + two fans", 99.0, 50.0, false),
+            drying("Nothing", 99.0, 240.0, false),
+        ],
+        rest: Some((
+            "5 other setups".to_string(),
+            (0..100).map(|day| (f64::from(day), 84.0, 92.0)).collect(),
+        )),
+        readings: Some(vec![(3.0, 97.0), (17.0, 93.5), (31.0, 89.0)]),
+        limit: Some(limit(76.0, "limit 76 %")),
+        x_marks: vec![Mark {
+            x: 61.0,
+            label: "needed by 14 Mar".to_string(),
+        }],
+        footer: vec!["Estimate.".to_string()],
+        ..TestChart::default()
+    }
+}
+
+/// As many findings as wished, kinds in turn, some on one spot.
+pub(super) fn site_plan(findings: usize) -> SitePlan {
+    let corners =
+        |left: f64, right: f64| vec![(left, 0.0), (right, 0.0), (right, 40.0), (left, 40.0)];
+    let kinds = 11;
+    SitePlan {
+        title: "80 findings, none stops the coating".to_string(),
+        subtitle: "Findings of the walk".to_string(),
+        outlines: vec![
+            Outline {
+                name: "Shop".to_string(),
+                corners: corners(0.0, 44.0),
+            },
+            Outline {
+                name: "Store".to_string(),
+                corners: corners(44.0, 60.0),
+            },
+        ],
+        kinds: (0..kinds).map(|kind| format!("kind {kind}")).collect(),
+        spots: (0..findings)
+            .map(|index| Spot {
+                number: index + 1,
+                at: (
+                    (index * 7 % 56) as f64 + 2.0,
+                    (index * 11 % 36) as f64 + 2.0,
+                ),
+                kind: index % kinds,
+            })
+            .collect(),
+        unit: "ft".to_string(),
+        footer: vec!["Numbers are those of the list of findings.".to_string()],
+    }
+}
+
+pub(super) fn work_chart() -> WorkChart {
+    let bar = |start: f64, end: f64, wait_end: f64, kind: WorkKind, rules: bool| WorkBar {
+        start,
+        end,
+        wait_end,
+        kind,
+        rules,
+    };
+    let row = |name: &str, bars: Vec<WorkBar>| WorkRow {
+        name: name.to_string(),
+        bars,
+    };
+    WorkChart {
+        title: "Heat: first coating day 5 Mar".to_string(),
+        subtitle: "Shop: work, drying with \"Heat\"".to_string(),
+        start: jiff::civil::date(2026, 1, 12),
+        system: System::Si,
+        rows: vec![
+            row("Degrease", vec![bar(0.3, 0.6, 0.6, WorkKind::Wet, true)]),
+            row(
+                "Fill cracks",
+                vec![bar(1.3, 1.5, 2.4, WorkKind::Plain, true)],
+            ),
+            row(
+                "Grind with vacuum",
+                vec![bar(2.3, 2.7, 2.7, WorkKind::Opens, true)],
+            ),
+            row(
+                "Seal joints",
+                vec![bar(2.7, 2.75, 3.5, WorkKind::Plain, false)],
+            ),
+        ],
+        course: Some(ReadingCurve {
+            name: "Relative humidity, %".to_string(),
+            points: (0..120)
+                .map(|half| (f64::from(half) / 2.0, 95.0 - f64::from(half) / 6.0))
+                .collect(),
+            limit: Some(limit(78.0, "limit 78 %")),
+        }),
+        over: Some(Mark {
+            x: 3.5,
+            label: "work and waits over".to_string(),
+        }),
+        marks: vec![
+            Mark {
+                x: 52.3,
+                label: "coating day 5 Mar".to_string(),
+            },
+            Mark {
+                x: 70.3,
+                label: "90 % chance by 23 Mar".to_string(),
+            },
+        ],
+        footer: vec!["The curve is one run.".to_string()],
     }
 }
 
@@ -132,7 +282,7 @@ pub(super) fn profile_chart() -> ProfileChart {
                 let share = f64::from(step) / 50.0;
                 let reach = 1.0 - (-day / 60.0).exp();
                 (
-                    share * 127.0,
+                    share * 5.0,
                     99.0 - reach * (47.0 * (1.0 - share).powi(2) + 14.0)
                         - day.min(1.0) * 30.0 * (-share * 18.0).exp() * (1.0 - reach),
                 )
@@ -143,6 +293,7 @@ pub(super) fn profile_chart() -> ProfileChart {
     ProfileChart {
         title: "The core is still wet when the face reads dry".to_string(),
         subtitle: "Relative humidity through a 5 in slab drying from one face".to_string(),
+        depth_label: "Depth below the surface, in".to_string(),
         x_label: "Relative humidity, %".to_string(),
         curves: vec![
             curve("12 Jan", 0.5, false),
@@ -152,8 +303,7 @@ pub(super) fn profile_chart() -> ProfileChart {
             curve("6 Apr", 84.0, true),
         ],
         limit: Some(limit(75.0, "Limit 75 %")),
-        test_depth: Some(limit(50.8, "test at 40 % depth, 2 in")),
-        x_range: Some((40.0, 100.0)),
+        test_depth: Some(limit(2.0, "test at 40 % depth, 2 in")),
         footer: vec![
             "Estimate. A floor is released by moisture tests, never by this chart.".to_string(),
         ],
@@ -181,6 +331,7 @@ pub(super) fn heat_map() -> HeatMap {
                     .collect()
             })
             .collect(),
+        muted: vec![],
         centre: 0.0,
         decimals: 1,
         low_label: "dries".to_string(),

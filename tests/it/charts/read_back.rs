@@ -80,3 +80,120 @@ fn strip_words(drawing: &str) -> String {
     }
     out
 }
+
+/// Smallest type on paper that people can be asked to read \[pt\].
+const LEAST_POINTS: f64 = 7.0;
+/// Points of paper for a pixel of a wide chart: 760 px on the 499 points between the margins of A4.
+const POINTS_PER_PIXEL: f64 = 499.28 / 760.0;
+/// Lowest contrast of words: WCAG 2.1 success criterion 1.4.3.
+const LEAST_CONTRAST: f64 = 4.5;
+
+fn rgb(hex: &str) -> Option<[f64; 3]> {
+    let value = u32::from_str_radix(hex.strip_prefix('#')?, 16).ok()?;
+    Some([16, 8, 0].map(|shift| f64::from((value >> shift) & 255)))
+}
+
+fn contrast(a: [f64; 3], b: [f64; 3]) -> f64 {
+    let luminance = |colour: [f64; 3]| {
+        let [r, g, b] = colour.map(|c| {
+            let c = c / 255.0;
+            if c <= 0.039_28 {
+                c / 12.92
+            } else {
+                ((c + 0.055) / 1.055).powf(2.4)
+            }
+        });
+        0.2126 * r + 0.7152 * g + 0.0722 * b
+    };
+    let (a, b) = (luminance(a), luminance(b));
+    (a.max(b) + 0.05) / (a.min(b) + 0.05)
+}
+
+fn within((x, y): (f64, f64), corners: &[(f64, f64)]) -> bool {
+    let mut inside = false;
+    for (index, to) in corners.iter().enumerate() {
+        let from = corners[(index + corners.len() - 1) % corners.len()];
+        if (from.1 > y) != (to.1 > y)
+            && x < (to.0 - from.0) * (y - from.1) / (to.1 - from.1) + from.0
+        {
+            inside = !inside;
+        }
+    }
+    inside
+}
+
+/// What a print or a bright yard would hide: type below 7 points, words that stand out too little from what lies under
+/// their middle.
+pub(super) fn print_faults(drawing: &str) -> Vec<String> {
+    let tree = usvg::roxmltree::Document::parse(drawing).expect("SVG");
+    let mut places = texts(drawing).into_iter();
+    let mut areas: Vec<(Vec<(f64, f64)>, [f64; 3], f64)> = Vec::new();
+    let mut out = Vec::new();
+    for node in tree.descendants().filter(|n| n.is_element()) {
+        let number = |name: &str| node.attribute(name).and_then(|v| v.parse::<f64>().ok());
+        let fill = node.attribute("fill").unwrap_or_default();
+        // Of a texture the ground counts: words never stand on its lines but on a patch.
+        let ground = match fill.strip_prefix("url(#").and_then(|f| f.strip_suffix(')')) {
+            Some(name) => {
+                let pattern = tree.descendants().find(|n| n.attribute("id") == Some(name));
+                let rect = pattern.and_then(|p| p.children().find(|c| c.has_tag_name("rect")));
+                rect.and_then(|r| rgb(r.attribute("fill")?))
+            }
+            None => rgb(fill),
+        };
+        let opacity = number("fill-opacity").unwrap_or(1.0);
+        match (node.tag_name().name(), ground) {
+            ("rect", Some(colour)) if !node.parent().is_some_and(|p| p.has_tag_name("pattern")) => {
+                let (x, y) = (number("x").unwrap_or(0.0), number("y").unwrap_or(0.0));
+                let (w, h) = (
+                    number("width").unwrap_or(0.0),
+                    number("height").unwrap_or(0.0),
+                );
+                let corners = vec![(x, y), (x + w, y), (x + w, y + h), (x, y + h)];
+                areas.push((corners, colour, opacity));
+            }
+            ("polygon", Some(colour)) => {
+                let points = node.attribute("points").unwrap_or_default();
+                let point = |pair: &str| {
+                    let (x, y) = pair.split_once(',')?;
+                    Some((x.parse().ok()?, y.parse().ok()?))
+                };
+                areas.push((
+                    points.split(' ').filter_map(point).collect(),
+                    colour,
+                    opacity,
+                ));
+            }
+            ("text", Some(colour)) => {
+                let words = node.text().unwrap_or_default();
+                let size = number("font-size").unwrap_or(0.0);
+                if size * POINTS_PER_PIXEL < LEAST_POINTS {
+                    out.push(format!("{words:?} is {size} px high, below 7 pt on paper"));
+                }
+                // Words of spaces only have no place.
+                if words.trim().is_empty() {
+                    continue;
+                }
+                let Some((_, place)) = places.next() else {
+                    continue;
+                };
+                let middle = (
+                    f64::from(place.left() + place.right()) / 2.0,
+                    f64::from(place.top() + place.bottom()) / 2.0,
+                );
+                let mut under = [255.0; 3];
+                for (_, fill, opacity) in areas.iter().filter(|a| within(middle, &a.0)) {
+                    for channel in 0..3 {
+                        under[channel] += (fill[channel] - under[channel]) * opacity;
+                    }
+                }
+                let found = contrast(colour, under);
+                if found < LEAST_CONTRAST {
+                    out.push(format!("{words:?} has a contrast of {found:.1} only"));
+                }
+            }
+            _ => {}
+        }
+    }
+    out
+}

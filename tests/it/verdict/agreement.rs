@@ -3,6 +3,7 @@
 
 use super::cases::{job, log_of, opened};
 use coatday::results::Answer;
+use coatday::results::compare::charts::finding;
 use coatday::results::verdict::{sentence, title};
 use coatday::verdict::{Timing, Verdict};
 use coatday::writers::html::html;
@@ -206,9 +207,13 @@ fn agrees(n: u64) {
         data.verdict.as_ref().map(|d| d.sentence.clone()),
         Some(sentence(best, System::Si))
     );
-    for name in ["days", "moisture"] {
+    let against_the_date = finding(&compared.verdicts, System::Si);
+    for (name, said) in [
+        ("days", against_the_date),
+        ("moisture", title(best, System::Si)),
+    ] {
         assert!(
-            drawn(&document, name).contains(&bare(&title(best, System::Si))),
+            drawn(&document, name).contains(&bare(&said)),
             "job {n}: {name}"
         );
     }
