@@ -42,7 +42,7 @@ pub use profile_chart::{ProfileChart, ProfileCurve};
 #[cfg(feature = "pictures")]
 pub use raster::{RasterFault, png};
 pub use row_chart::{BarLook, Row, RowBar, RowChart};
-pub use test_chart::{Expected, Passed, TestChart};
+pub use test_chart::{Band, Expected, Passed, TestChart};
 pub use waterfall::{Step, Waterfall};
 
 /// Something that can be drawn.
