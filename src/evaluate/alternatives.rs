@@ -16,7 +16,7 @@
 
 use super::compare::{Accuracy, prepare, run_for_targets, slab_when_dry};
 use super::money::{days_late, delay};
-use super::odds::{Draw, Odds, odds_for_targets};
+use super::odds::{Draw, ENOUGH_CASES, Odds, odds_for_targets};
 use super::other_limits::target;
 use super::outcome::Outcome;
 use super::under_film::{UnderFilm, under_layer};
@@ -323,7 +323,9 @@ pub fn judge_ways(
     let mut found: Vec<Option<JudgedWay>> = vec![None; ways.len()];
     for (place, way) in ways.iter().enumerate().filter(|(_, way)| way.is_drying()) {
         for outcome in dried {
-            let judged = judged(job, way, outcome, outcome.odds.as_ref(), wanted);
+            let odds = outcome.odds.as_ref();
+            let odds = odds.filter(|odds| odds.samples.len() >= ENOUGH_CASES);
+            let judged = judged(job, way, outcome, odds, wanted);
             take(&mut found, place, judged, Some(&outcome.name));
         }
     }
@@ -341,7 +343,9 @@ pub fn judge_ways(
             let odds = odds_for_targets(&of_group, &targets, &cases, 0.0, sampling);
             let odds = odds.into_iter().next().unwrap_or_default();
             for (at, (way, outcome)) in members.iter().zip(&outcomes).enumerate() {
-                let odds = odds.get(at).filter(|odds| !odds.samples.is_empty());
+                let odds = odds
+                    .get(at)
+                    .filter(|odds| odds.samples.len() >= ENOUGH_CASES);
                 let judged = judged(job, way, outcome, odds, wanted);
                 take(&mut found, group + at, judged, name.then_some(&setup.name));
             }

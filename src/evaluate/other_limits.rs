@@ -8,7 +8,7 @@
 //! sampled runs.
 
 use super::compare::{Accuracy, prepare, run_for_targets};
-use super::odds::{Draw, SHARES, Sample, odds_for_targets, quantile};
+use super::odds::{Draw, ENOUGH_CASES, SHARES, Sample, odds_for_targets, quantile};
 use super::outcome::Outcome;
 use crate::job::{Job, Setup, seconds_between};
 use crate::moisture_tests::{Target, extrapolation};
@@ -39,7 +39,7 @@ pub const USUAL_LIMITS: [SystemLimit; 6] = [
 /// Limits closer than this are one.
 const SAME: f64 = 1e-6;
 /// Cases of a limit below the scenario's.
-pub const STRICTER: usize = 8;
+pub const STRICTER: usize = ENOUGH_CASES;
 /// Weeks after the gear goes on for which a reading is told.
 const WEEKS: [i64; 3] = [4, 8, 12];
 
@@ -174,7 +174,7 @@ pub fn other_limits(
             if telling {
                 course.clone_from(&odds.samples);
             }
-            outcomes[at].odds = (!odds.samples.is_empty()).then_some(odds);
+            outcomes[at].odds = (odds.samples.len() >= ENOUGH_CASES).then_some(odds);
         }
         from = to;
     }

@@ -85,10 +85,10 @@ impl WayKind {
                 "A data sheet that gives the higher limit, and the specifier's word."
             }
             Self::TolerantPrimer => {
-                "A primer that its maker allows under this coating, and tests below its limit."
+                "A primer that its maker allows under this coating, a ground or blasted surface, and tests below its limit."
             }
             Self::MitigationLayer => {
-                "A shot-blasted or ground face (CSP 3 or more), cracks filled, pull-off of 200 psi or more in the concrete (ASTM D7234), tests below the layer's limit. Not over gypsum. Not against water under pressure."
+                "A shot-blasted or ground face (CSP 3 or more), cracks filled, pull-off of 200 psi or more in the concrete (ASTM D7234), tests below the layer's limit. Do not put it over gypsum. It does not stop water under pressure."
             }
             Self::BreathableFinish => "An owner who accepts another finish.",
             Self::SheetAndTopping => {
@@ -101,8 +101,10 @@ impl WayKind {
     fn risks(self) -> &'static str {
         match self {
             Self::DryToTheLimit => "Rain, a cold spell or a machine that stops.",
-            Self::OtherCoating => "Another texture, colour or resistance than the owner chose.",
-            Self::TolerantPrimer => "Blisters where the slab reads more than the primer stands.",
+            Self::OtherCoating => "Another texture, look or resistance than the owner chose.",
+            Self::TolerantPrimer => {
+                "Blisters where the slab reads more than the primer is rated for."
+            }
             Self::MitigationLayer => {
                 "Pinholes, oil or curing compound under it, alkali reaction in the concrete, joints that move."
             }
@@ -178,7 +180,12 @@ impl Decisions {
             .map(|chance| format!(", {} chance", percent(chance)));
         let cost = cost(job.prices.currency, best);
         vec![format!(
-            "Cheapest way to make {by}, if its data sheet allows: {}, {} ({}{}, {cost}).",
+            "{} to make {by}, by moisture alone: {}, {} ({}{}, {cost}). Data sheets decide; warmth and dew point for coating come on top.",
+            if best.layer_cost.is_some() {
+                "Cheapest way"
+            } else {
+                "A way"
+            },
             name(best),
             gear(best),
             best.days
@@ -221,7 +228,7 @@ impl Decisions {
                 let head = format!("Chance by {}", by.unwrap_or_default());
                 c.right(head, |way| or_dash(way.chance.map(percent)))
             })
-            .right("Cost", move |way| cost(currency, way))
+            .right("Cost with delay", move |way| cost(currency, way))
             .right("Peak under it", |way| {
                 or_dash(way.under_film.map(|film| peak(&film)))
             })
@@ -249,7 +256,9 @@ impl Decisions {
                 let mark = if at.own { ", yours" } else { "" };
                 format!("{}{mark}", fine_percent(at.limit))
             })
-            .right("Days", move |at| or_dash(days(at).map(whole)))
+            .right("Days", move |at| {
+                days(at).map_or_else(|| "not dry".into(), whole)
+            })
             .left("Dry on", move |at| {
                 or_dash(days(at).map(|days| short_date(job.date_after(days), system)))
             })
@@ -261,6 +270,9 @@ impl Decisions {
                 })
             })
             .right("Cost", move |at| {
+                if days(at).is_none() {
+                    return or_dash(None);
+                }
                 let cost = match &at.outcome.odds {
                     Some(odds) => odds.mean_cost(),
                     None => at.outcome.cost,
@@ -295,14 +307,14 @@ impl Decisions {
         }
         if !self.limits.limits.is_empty() {
             blocks.push(Block::text(format!(
-                "What another limit would be worth with {}. The limit stands on the coating's data sheet.",
+                "Another limit with {} would give the following. The limit is on the coating's data sheet.",
                 self.setup
             )));
             blocks.push(Block::Table(self.limits_table(job, system)));
         }
         if !self.limits.readings.is_empty() {
             blocks.push(Block::text(format!(
-                "What a probe at depth should read with {}.",
+                "With {} a probe at depth should read:",
                 self.setup
             )));
             blocks.push(Block::Table(self.readings_table(system)));
@@ -334,7 +346,12 @@ impl Decisions {
 
 /// "84 % to 90 %".
 fn between((low, high): (f64, f64)) -> String {
-    format!("{} to {}", percent(low), percent(high))
+    let (low, high) = (percent(low), percent(high));
+    if low == high {
+        low
+    } else {
+        format!("{low} to {high}")
+    }
 }
 
 fn peak(film: &UnderFilm) -> String {

@@ -12,8 +12,8 @@ use crate::scenario::model::USUAL_CONFIDENCE;
 use crate::units::DAY;
 use jiff::civil::Date;
 
-/// From so many cases on a spread is told; with fewer, its ends would be the cases themselves.
-pub const ENOUGH_CASES: usize = 10;
+pub use crate::evaluate::odds::ENOUGH_CASES;
+
 /// Targets met within this time of the first moment at which they count were met before \[s\].
 const AT_ONCE: f64 = 1.0;
 

@@ -631,7 +631,7 @@ fn regress_echo_lists_every_default() {
             .unwrap_or_else(|| panic!("{label}"))
     };
     let thickness = find("slab: thickness");
-    assert_eq!([&*thickness.us, &*thickness.si], ["5.91 in", "150 mm"]);
+    assert_eq!([&*thickness.us, &*thickness.si], ["5.906 in", "150 mm"]);
     assert_eq!(thickness.note, None);
     for (label, si) in [
         ("slab: water-cement ratio", "0.5"),
@@ -641,7 +641,7 @@ fn regress_echo_lists_every_default() {
         ("room: air changes per hour", "0.5"),
         ("room: U-value of walls and roof", "2 W/(m2 K)"),
         ("give up after", "365 days"),
-        ("service: temperature", "22.8 °C"),
+        ("service: temperature", "22.78 °C"),
         ("service: relative humidity", "50 %"),
         (
             "target: relative humidity at depth",
@@ -664,7 +664,7 @@ fn regress_echo_lists_every_default() {
     assert!(
         all.iter()
             .any(|line| line.us.contains("capacity 130 pint/day")
-                && line.si.contains("capacity 61.5 L/day"))
+                && line.si.contains("capacity 61.51 L/day"))
     );
 }
 

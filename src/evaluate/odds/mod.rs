@@ -21,6 +21,8 @@ use rayon::prelude::*;
 
 /// Samples when none are asked for: the ends and the middle of the range are then good to a tenth of the days.
 pub const USUAL_SAMPLES: u32 = 32;
+/// From so many cases on a spread is told; with fewer, its ends would be the cases themselves.
+pub const ENOUGH_CASES: usize = 10;
 /// Seed when none is given.
 pub const USUAL_SEED: u32 = 1;
 /// Days from the start of drying to the end of the day needed by.

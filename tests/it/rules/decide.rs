@@ -13,7 +13,7 @@ use coatday::units::{DAY, FT2};
 use serde_json::{Value, json};
 
 /// More than a limit below the own one gets.
-const SAMPLES: u32 = 10;
+const SAMPLES: u32 = 12;
 
 fn draws(job: &Job) -> Vec<Draw> {
     Draw::first(job, SAMPLES, 1)
@@ -341,7 +341,7 @@ fn regress_compare_tells_the_ways() {
         "400 $/day",
         others("10 $/m2", "90 $/m2"),
     );
-    let found = run("compare", &scenario, &["--samples", "6"]);
+    let found = run("compare", &scenario, &["--samples", "10"]);
     assert_eq!(found["ways"][0]["kind"], json!("mitigation_layer"));
     assert_eq!(found["ways"][0]["makes_needed_by"], json!(true));
     assert_eq!(found["other_limits"].as_array().map(Vec::len), Some(6));
