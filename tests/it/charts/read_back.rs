@@ -88,6 +88,9 @@ const POINTS_PER_PIXEL: f64 = 499.28 / 760.0;
 /// Lowest contrast of words: WCAG 2.1 success criterion 1.4.3.
 const LEAST_CONTRAST: f64 = 4.5;
 
+/// Corners, colour and opacity of what was filled.
+type Area = (Vec<(f64, f64)>, [f64; 3], f64);
+
 fn rgb(hex: &str) -> Option<[f64; 3]> {
     let value = u32::from_str_radix(hex.strip_prefix('#')?, 16).ok()?;
     Some([16, 8, 0].map(|shift| f64::from((value >> shift) & 255)))
@@ -127,7 +130,7 @@ fn within((x, y): (f64, f64), corners: &[(f64, f64)]) -> bool {
 pub(super) fn print_faults(drawing: &str) -> Vec<String> {
     let tree = usvg::roxmltree::Document::parse(drawing).expect("SVG");
     let mut places = texts(drawing).into_iter();
-    let mut areas: Vec<(Vec<(f64, f64)>, [f64; 3], f64)> = Vec::new();
+    let mut areas: Vec<Area> = Vec::new();
     let mut out = Vec::new();
     for node in tree.descendants().filter(|n| n.is_element()) {
         let number = |name: &str| node.attribute(name).and_then(|v| v.parse::<f64>().ok());
