@@ -353,7 +353,8 @@ fn open(case: &Case, day: Date, from: Option<Date>, heat: f64) -> Vec<Possible> 
     list
 }
 
-/// Closing in and starting a week earlier, where nothing has started yet and that day is still to come.
+/// Enclosing and starting a week earlier, where nothing has started yet and that day is still to come. Gear cannot start in an open shell, so
+/// where both fall on one day neither gains anything without the other.
 fn earlier(s: &Scenario, first: Date, add: &mut impl FnMut(Said, bool, Change)) {
     let closed = enclosed(s);
     let back = |date: Date| {
@@ -367,7 +368,7 @@ fn earlier(s: &Scenario, first: Date, add: &mut impl FnMut(Said, bool, Change)) 
             Change::ClosedIn(week),
         );
     }
-    if let Some(week) = back(s.gear_on).filter(|week| *week >= closed) {
+    if let Some(week) = back(s.gear_on).filter(|week| *week > s.slab.placed) {
         add(
             on(week, "Start the gear a week earlier, on "),
             false,

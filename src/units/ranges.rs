@@ -224,7 +224,7 @@ pub static LIMITS: &[Limit] = &[
     limit("air temperature", K::Temperature, "degC", -40.0, 60.0, "neither people nor fresh concrete can take more"),
     limit("relative humidity of air", K::RelativeHumidity, "%", 1.0, 100.0, "air is never free of water and never above 100 %"),
     limit("water depth", K::WaterDepth, "mm", 0.0, 300.0, "more is a flood"),
-    limit("wetting time", K::Duration, "h", 0.0, 720.0, "for a floor under water for over a month, change \"placed\" instead"),
+    limit("wetting time", K::Duration, "h", 0.0, 720.0, "a floor under water for over a month is as good as new: change the day it was placed"),
     limit("room height", K::Length, "m", 1.5, 60.0, "people have to work in the room"),
     plain("air changes per hour", 0.0, 60.0, "beyond that the room is outdoors"),
     limit("heat loss of the room", K::HeatLoss, "W/K", 0.0, 1e7, "the largest open shell loses less"),

@@ -196,7 +196,7 @@ fn regress_help_of_the_program() {
     Topics (coatday help TOPIC):
       scenario    The file that describes a job, with every key
       units       Quantities and dates: how they are written
-      targets     When a floor counts as dry: targets, service air, rain and washing
+      targets     When a floor counts as dry: targets, air, rain, washing
       weather     Outside air: the ways to give it
       gear        Machines, openings and the room: how they are described
       power       Site power: do the machines fit the circuits
@@ -684,8 +684,8 @@ fn new_writes_nothing_that_check_would_refuse() {
     ]);
     insta::assert_snapshot!(err, @r#"
     name: This name contains control characters. Write it on one line without tabs.
-    slab.area: This is too low. Write "10.8 ft2" or more: less is a sample, more is several buildings.
-    room.height: This is too high. Write "196 ft" or less: people have to work in the room.
+    slab.area: This is too low. Write "1 m2" or more: less is a sample, more is several buildings.
+    room.height: This is too high. Did you mean "200 in"? Write "60 m" or less: people have to work in the room.
     gear_on: 2027-01-01 is before slab.placed, 2027-05-05. Correct one of the two dates.
     needed_by: 2026-01-01 is before gear_on, 2027-01-01. Correct one of the two dates.
     Nothing was written.

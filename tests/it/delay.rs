@@ -570,8 +570,8 @@ fn regress_machines_that_have_left_can_be_had_again() {
     assert!(told::nothing_left(&e, dry).contains("This program knows of nothing more"));
 }
 
-/// Heat is sized for the coldest 30 days in which it is on: a floor that dries in summer needs none of January's, one that would
-/// not be dry by then does. 600 W/K against 21.1 - 18 K is less than one heater of 15 kW, against 21.1 + 15 K nearly one and a half.
+/// Heat is sized for the coldest 30 days in which it is on: a floor that dries in summer needs none of January's, one that would not be dry by
+/// then does. 600 W/K and 134 W/K of leakage against 21.1 - 18 K are less than one heater of 15 kW, against 21.1 + 15 K nearly two.
 #[test]
 fn analytic_heat_is_sized_while_the_floor_dries() {
     let seasonal = |limit: &str| {
@@ -580,7 +580,7 @@ fn analytic_heat_is_sized_while_the_floor_dries() {
                 "mean_temperature": ["-15 degC", "-15 degC", "0 degC", "8 degC", "14 degC", "18 degC", "18 degC", "18 degC", "14 degC", "8 degC", "0 degC", "-15 degC"],
                 "relative_humidity": vec!["60 %"; 12] } });
             v["slab"]["placed"] = json!("2026-05-20");
-            v["room"] = json!({ "height": "4 m", "heat_loss": "600 W/K", "air_changes_per_hour": 0.0, "enclosed": "2026-06-01" });
+            v["room"] = json!({ "height": "4 m", "heat_loss": "600 W/K", "air_changes_per_hour": 1.0, "enclosed": "2026-06-01" });
             v["gear_on"] = json!("2026-06-01");
             v["targets"] = json!([ { "relative_humidity_at_depth": { "limit": limit } } ]);
             v["promised"] = json!({});
@@ -593,7 +593,7 @@ fn analytic_heat_is_sized_while_the_floor_dries() {
     };
     let one = "Heat to 70 °F with 1 x electric heater, 15 kW";
     assert_eq!(heater("92 %"), one);
-    assert_eq!(heater("80 %"), one.replace("1 x", "2 x"));
+    assert_eq!(heater("83 %"), one.replace("1 x", "2 x"));
 }
 
 /// One circuit of 20 A feeds no heater of 15 kW: the action says so and is not the first thing to do.

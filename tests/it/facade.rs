@@ -85,7 +85,10 @@ fn analytic_what_is_not_there_is_said() {
     let fault = coatday::explain(&job, Some("Nobody"), None, FEW).expect_err("no such setup");
     assert!(fault.to_string().contains("no setup \"Nobody\""), "{fault}");
     let fault = coatday::plan(&job, FEW).expect_err("no gear to choose from");
-    assert!(fault.to_string().starts_with("plan:"), "{fault}");
+    assert!(
+        fault.to_string().starts_with("\"plan\" is missing"),
+        "{fault}"
+    );
     let fault = coatday::prep(&job, FEW).expect_err("no walk");
     assert!(fault.to_string().contains("walk"), "{fault}");
     let made = jiff::civil::date(2026, 11, 16);

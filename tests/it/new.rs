@@ -172,7 +172,7 @@ fn regress_wrong_answers_say_what_to_type() {
     );
     says(answers::mix("0.2").map(|a| shown(&a)), "Write 0.35 or more");
     says(answers::mix("strong").map(|a| shown(&a)), "\"don't know\"");
-    says(answers::heating("yes").map(|a| shown(&a)), "65 degF");
+    says(answers::heating("yes").map(|a| shown(&a)), "65 F");
     says(answers::heating("65").map(|a| shown(&a)), "\"no\"");
     says(
         answers::needed_by("2026-11-28", TODAY).map(|a| shown(&a)),
@@ -562,7 +562,7 @@ mod on_a_terminal {
         std::fs::write(folder.path().join("job.json"), "mine").expect("written");
         let told = until_the_end(&mut started(folder.path()));
         assert!(
-            told.contains("exists already") && !told.contains("Where"),
+            told.contains("is there already and stays as it is") && !told.contains("Where"),
             "{told}"
         );
         assert_eq!(

@@ -206,7 +206,7 @@ fn analytic_limits_are_kept() {
     let found = find(&no_heater);
     assert!(found.candidates.too_much_power > 0);
     assert!(found.screened.iter().all(|s| s.candidate.first[0] == 0));
-    assert!(words(&no_heater, &found).contains("more power than there is"));
+    assert!(words(&no_heater, &found).contains("that need more power than the site has"));
     // Plans that make the date are there, but none for a dollar.
     let soon = |v: &mut Value| {
         v["needed_by"] = json!("2026-05-08");
@@ -246,7 +246,7 @@ fn analytic_broken_off_says_so() {
             (1 | 2, None, Some((Instead::RunOnce, _))) => {
                 assert!(words.contains("Stopped before any plan was judged"));
             }
-            (3.., Some(_), None) => assert!(words.contains("this is the best so far")),
+            (3.., Some(_), None) => assert!(words.contains("This is the best so far")),
             (3.., None, Some((Instead::RunOnce, _))) => {
                 assert!(words.contains("Stopped before a plan turned up"));
             }

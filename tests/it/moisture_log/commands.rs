@@ -125,7 +125,11 @@ fn regress_readings_are_added_listed_and_judged() {
     let place = Place::new(&floor());
     let empty = place.run(&["readings", "floor.json"]);
     assert_eq!(empty.code, 0);
-    assert!(empty.err.contains("There is no floor-readings.csv yet."));
+    assert!(
+        empty
+            .err
+            .contains("There is no log floor-readings.csv yet.")
+    );
     let added = place.add("A", "84 %");
     assert_eq!(
         (added.code, added.out.as_str()),
@@ -438,12 +442,7 @@ fn ref_today_says_no_and_why_on_a_cold_slab() {
 #[test]
 fn regress_today_goes_with_good_tests_and_takes_the_rest_from_the_log() {
     let place = Place::new(&floor());
-    assert!(
-        place
-            .today(&[])
-            .err
-            .contains("Give --air-temperature, --air-relative-humidity, --slab-temperature.")
-    );
+    assert!(place.today(&[]).err.contains("--air-temperature"));
     for name in ["A", "B", "C"] {
         place.add(name, "82 %");
     }

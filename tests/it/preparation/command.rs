@@ -239,7 +239,7 @@ fn faults_say_what_to_do() {
     let slow = place(&scenario);
     let ran = run(&slow, &["prep", "job.json", "--no-charts"]);
     assert_eq!(ran.code, 1);
-    assert!(ran.out.contains("raise \"give_up_after\""), "{}", ran.out);
+    assert!(ran.out.contains("Raise \"give_up_after\""), "{}", ran.out);
     scenario["walk"]["work_rates"] = json!([
         {"work": "vacuuming", "area": "0.01 m2"}, {"work": "grinding", "area": "0.01 m2"},
         {"work": "edge_grinding", "length": "0.01 m"}

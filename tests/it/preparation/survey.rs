@@ -348,7 +348,7 @@ fn echo_and_round_trip() {
         "walk: working time: from",
         "walk: people in a crew",
         "walk: water left by washing",
-        "walk: labour",
+        "walk: labor",
     ] {
         assert!(lines.iter().any(|l| l.label == label), "{label}");
     }
