@@ -13,7 +13,7 @@ use super::plot::{EndLabel, Limit, Note, Plot, lay_out};
 use super::style::{GROUND, HUES, INK, Look, Marker, SOFT_INK, SeriesLook, series_look};
 
 /// A band: (day, lowest, highest).
-pub(super) type Band = Vec<(f64, f64, f64)>;
+pub type Band = Vec<(f64, f64, f64)>;
 
 /// What a test should read on one day.
 #[derive(Debug, Clone, PartialEq, Default)]

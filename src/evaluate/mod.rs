@@ -25,9 +25,7 @@ pub use compare::{
     Accuracy, Compared, DEW_POINT_MARGIN, compare, prepare, run_for_targets, run_observed,
     run_setup, run_without_film,
 };
-pub use other_limits::{
-    AtLimit, Expected, OtherLimits, STRICTER, SystemLimit, USUAL_LIMITS, other_limits,
-};
+pub use other_limits::{AtLimit, Expected, OtherLimits, SystemLimit, USUAL_LIMITS, other_limits};
 pub use outcome::{Energy, LimitedBy, NotComputed, NotDryReason, Outcome, Record};
 pub use second_opinion::handbook_days;
 pub use under_film::{UnderFilm, under_film, under_layer};

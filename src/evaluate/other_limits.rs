@@ -38,8 +38,6 @@ pub const USUAL_LIMITS: [SystemLimit; 6] = [
 ];
 /// Limits closer than this are one.
 const SAME: f64 = 1e-6;
-/// Cases of a limit below the scenario's.
-pub const STRICTER: usize = ENOUGH_CASES;
 /// Weeks after the gear goes on for which a reading is told.
 const WEEKS: [i64; 3] = [4, 8, 12];
 
@@ -111,7 +109,7 @@ pub(crate) fn with_limit(job: &Job, setup: &Setup, limit: f64) -> Job {
 }
 
 /// What a setup of a job, by its place, comes to with every usual limit and its own, which is known already. `draws` gives the sampled cases
-/// of a job; none for no odds. A limit below the scenario's takes long runs and is seldom wanted: it gets the first [`STRICTER`] of its cases.
+/// of a job; none for no odds. A limit below the scenario's takes long runs and is seldom wanted: it has one run with the inputs as stated and no odds.
 /// `today` is among the days of the readings if it lies behind the first.
 ///
 /// # Errors
@@ -161,13 +159,16 @@ pub fn other_limits(
         let open: Vec<usize> = (from..to)
             .filter(|at| alone || !is_own(limits[*at].limit))
             .collect();
-        let mut cases = draws(&of_group);
-        if open
-            .iter()
-            .all(|at| own.is_some_and(|own| limits[*at].limit < own))
-        {
-            cases.truncate(STRICTER);
-        }
+        let stricter = |at: &usize| own.is_some_and(|own| limits[*at].limit < own);
+        let open: Vec<usize> = open
+            .into_iter()
+            .filter(|at| telling || !stricter(at))
+            .collect();
+        let cases = if open.is_empty() {
+            Vec::new()
+        } else {
+            draws(&of_group)
+        };
         let asked: Vec<&[Target]> = open.iter().map(|at| sets[*at]).collect();
         let odds = odds_for_targets(&of_group, &asked, &cases, until, sampling);
         for (odds, at) in odds.into_iter().flatten().zip(open) {
