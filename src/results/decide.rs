@@ -180,11 +180,11 @@ impl Decisions {
             .map(|chance| format!(", {} chance", percent(chance)));
         let cost = cost(job.prices.currency, best);
         vec![format!(
-            "{} to make {by}, by moisture alone: {}, {} ({}{}, {cost}). Data sheets decide; warmth and dew point for coating come on top.",
+            "{} for {by} if data sheets allow: {}, {} ({}{}, {cost}; heat to coat not counted).",
             if best.layer_cost.is_some() {
-                "Cheapest way"
+                "Cheapest"
             } else {
-                "A way"
+                "Possible"
             },
             name(best),
             gear(best),

@@ -93,9 +93,9 @@ keys! {
             without "none" => "no rent is counted"
         ],
         /// The rental house charges at least this long.
-        least_rental: Option<Duration> [limit "time limit", label "shortest rental", without "none" => "charged from the first day"],
+        least_rental: Option<Duration> [limit "time limit", label "shortest rental"],
         /// Bringing and fetching one machine, once.
-        delivery: Option<Money> [limit "delivery", label "delivery of one", without "none" => "no delivery is counted"],
+        delivery: Option<Money> [limit "delivery", label "delivery of one"],
         /// First day it runs.
         from: Option<Date> [derived "the day the gear goes on"],
         /// Last day it runs.
