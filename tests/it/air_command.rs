@@ -164,7 +164,7 @@ fn regress_faults_of_air_all_at_once() {
     assert_eq!((code, out.as_str()), (2, ""));
     for part in [
         "--dry-bulb: \"70\" has no unit",
-        "--wet-bulb: A wet bulb of 200\u{a0}°F cannot be computed",
+        "--wet-bulb: A wet bulb of 200 °F cannot be computed",
         "--enthalpy: The enthalpy's unit",
         "3 quantities are given",
         "--elevation: This is too high.",

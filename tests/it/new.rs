@@ -186,7 +186,7 @@ fn regress_wrong_answers_say_what_to_type() {
         answers::limits("85").map(|a| shown(&a)),
         "\"85 %\" for a probe in the slab or \"85 lb\" for a dish",
     );
-    says(answers::limits("20 %").map(|a| shown(&a)), "between");
+    says(answers::limits("20 %").map(|a| shown(&a)), "40 %");
     says(
         answers::limits("3 apples").map(|a| shown(&a)),
         "\"85 %\" for a probe",

@@ -23,7 +23,7 @@ fn full() -> Value {
             "wind_speed": "8 mph"
         } } },
         "slab": {
-            "area": "10000 ft2", "thickness": "6 in", "water_cement_ratio": 0.48, "strength": "4000 psi", "cement_content": "600 lb/yd3", "aggregate": "normal_weight",
+            "area": "10000 ft2", "thickness": "6 in", "water_cement_ratio": 0.48, "strength": "4000 psi", "air": "not_entrained", "cement_content": "600 lb/yd3", "aggregate": "normal_weight",
             "placed": "2026-10-01", "curing": { "sheet": { "lasts": "7 days", "resistance": "20 GPa s m2/kg" } }, "finish": "steel_trowelled",
             "surface_resistance": "1 GPa s m2/kg", "prepared": { "date": "2026-11-10", "leaves": "shot_blasted" },
             "underside": { "vapour_retarder": { "permeance": "0.1 perm" } }, "ground_temperature": "55 degF",

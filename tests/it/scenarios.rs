@@ -407,7 +407,7 @@ fn cheapest_way(name: &str) -> (WayKind, bool, bool) {
     let path = folder().join(format!("{name}.json"));
     let open = coatday::open(path).expect("sound");
     let sampling = coatday::Sampling {
-        samples: 16,
+        samples: 32,
         seed: 1,
     };
     let ways = coatday::compare(&open, sampling).decisions.ways;

@@ -136,7 +136,7 @@ fn regress_readings_are_added_listed_and_judged() {
         (0, "Added line 2: Nov 24, 2026, 8:30 am, A, probe, 84 %\n")
     );
     assert!(added.err.contains("Counts as a test."));
-    assert!(place.add("A", "84 %").out.starts_with("There already"));
+    assert!(place.add("A", "84 %").out.starts_with("Nothing added: "));
     place.run(&[
         "readings",
         "floor.json",
