@@ -166,6 +166,12 @@ fn decisions(
     let job = &open.job;
     let mut setups = job.setups.iter();
     let place = setups.position(|s| Some(s.name.as_str()) == setup);
+    // What was read is past.
+    let read = open.readings.iter().map(|reading| reading.seconds);
+    let last = read.fold(None, |last: Option<f64>, time| {
+        Some(last.map_or(time, |l| l.max(time)))
+    });
+    let today = today.or(last.map(|time| job.date(time)));
     let draws = |job: &Job| cases.of_limit(job, sampling);
     let accuracy = (Accuracy::default(), sampling_accuracy());
     let known = compared
@@ -180,7 +186,8 @@ fn decisions(
         setup: setup.unwrap_or_default().to_owned(),
         // A run that the solver gives up on is told with the setups.
         limits: limits.and_then(Result::ok).unwrap_or_default(),
-        ways: judge_ways(job, &ways, &compared.outcomes, &draws, accuracy).unwrap_or_default(),
+        ways: judge_ways(job, &ways, &compared.outcomes, today, &draws, accuracy)
+            .unwrap_or_default(),
     }
 }
 

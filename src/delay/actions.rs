@@ -36,6 +36,8 @@ const DEHUMIDIFIER: &str = "low_grain_large";
 
 /// What gains less than this \[days\] is not offered: nobody plans with half a day.
 const WORTH_DOING: f64 = 0.5;
+/// What gains less than this more than the best single thing \[days\] is no combination to offer.
+const WORTH_COMBINING: f64 = 2.0;
 /// Most actions of a combination, and how many of the best are combined.
 const TOGETHER: usize = 3;
 const COMBINED: usize = 6;
@@ -136,7 +138,13 @@ pub fn actions(
     let together: Vec<Action> = together
         .filter(|action| action.fits_power != Some(false) && gains(action))
         .collect();
-    let soonest = together.iter().min_by(|a, b| best_first(a, b)).cloned();
+    let most = single.first().and_then(|(_, action)| action.days_gained);
+    let adds = |a: &&Action| {
+        let more = a.days_gained.unwrap_or(0.0) - most.unwrap_or(0.0);
+        more >= WORTH_COMBINING
+    };
+    let soonest = together.iter().filter(adds);
+    let soonest = soonest.min_by(|a, b| best_first(a, b)).cloned();
     // Of those that make the date the cheapest, if that is another.
     let in_time = |a: &&Action| {
         scenario

@@ -20,11 +20,12 @@ use super::odds::{Draw, ENOUGH_CASES, Odds, odds_for_targets};
 use super::other_limits::target;
 use super::outcome::Outcome;
 use super::under_film::{UnderFilm, under_layer};
-use crate::job::{Job, Setup};
+use crate::job::{Job, Setup, seconds_between};
 use crate::moisture_tests::{Target, extrapolation};
 use crate::scenario::model::{self, Terms, USUAL_CONFIDENCE};
 use crate::simulation::SimulationFault;
 use crate::units::{DAY, FT2};
+use jiff::civil::Date;
 
 /// The kinds of ways.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -303,7 +304,7 @@ fn by_key(a: &JudgedWay, b: &JudgedWay) -> std::cmp::Ordering {
 }
 
 /// Every way with its best setup, the best first; `dried` are the setups of the job as they are known to dry to its own targets. `draws` gives the
-/// sampled cases of a job; none for one run with the inputs as stated.
+/// sampled cases of a job; none for one run with the inputs as stated. No work begins before `today`.
 ///
 /// # Errors
 /// When the solver gives up on the slab's past.
@@ -311,6 +312,7 @@ pub fn judge_ways(
     job: &Job,
     ways: &[Way],
     dried: &[Outcome],
+    today: Option<Date>,
     draws: &dyn Fn(&Job) -> Vec<Draw>,
     (accuracy, sampling): (Accuracy, Accuracy),
 ) -> Result<Vec<JudgedWay>, SimulationFault> {
@@ -318,6 +320,9 @@ pub fn judge_ways(
         .inventory
         .as_ref()
         .map_or(USUAL_CONFIDENCE, |i| i.confidence);
+    let first = today.map_or(0.0, |day| {
+        (seconds_between(job.placed, day) - job.gear_on) / DAY
+    });
     let start = prepare(job, accuracy)?;
     let setups = setups(job);
     let mut found: Vec<Option<JudgedWay>> = vec![None; ways.len()];
@@ -325,7 +330,7 @@ pub fn judge_ways(
         for outcome in dried {
             let odds = outcome.odds.as_ref();
             let odds = odds.filter(|odds| odds.samples.len() >= ENOUGH_CASES);
-            let judged = judged(job, way, outcome, odds, wanted);
+            let judged = judged(job, way, outcome, odds, (wanted, first));
             take(&mut found, place, judged, Some(&outcome.name));
         }
     }
@@ -346,7 +351,7 @@ pub fn judge_ways(
                 let odds = odds
                     .get(at)
                     .filter(|odds| odds.samples.len() >= ENOUGH_CASES);
-                let judged = judged(job, way, outcome, odds, wanted);
+                let judged = judged(job, way, outcome, odds, (wanted, first));
                 take(&mut found, group + at, judged, name.then_some(&setup.name));
             }
         }
@@ -423,7 +428,13 @@ fn bare(job: &Job, setup: &Setup) -> bool {
     setup.room.machines.len() == job.room.machines.len()
 }
 
-fn judged(job: &Job, way: &Way, outcome: &Outcome, odds: Option<&Odds>, wanted: f64) -> JudgedWay {
+fn judged(
+    job: &Job,
+    way: &Way,
+    outcome: &Outcome,
+    odds: Option<&Odds>,
+    (wanted, first): (f64, f64),
+) -> JudgedWay {
     let area = job.room.area;
     let stated = outcome.days_to_target.unwrap_or(f64::INFINITY);
     let one = [(stated, outcome.cost)];
@@ -433,15 +444,15 @@ fn judged(job: &Job, way: &Way, outcome: &Outcome, odds: Option<&Odds>, wanted: 
     };
     let ready: Vec<f64> = cases
         .iter()
-        .map(|(days, _)| way.ready(job, *days))
+        .map(|(days, _)| way.ready(job, days.max(first)))
         .collect();
     let number = cases.len().max(1) as f64;
     let mean = |values: &mut dyn Iterator<Item = f64>| values.sum::<f64>() / number;
     let in_time = |days: &&f64| days.is_finite() && days_late(job, **days) == Some(0.0);
     let share = ready.iter().filter(in_time).count() as f64 / number;
     let middle = match odds {
-        Some(odds) => odds.days(0.5).map(|days| way.ready(job, days)),
-        None => Some(way.ready(job, stated)).filter(|days| days.is_finite()),
+        Some(odds) => odds.days(0.5).map(|days| way.ready(job, days.max(first))),
+        None => Some(way.ready(job, stated.max(first))).filter(|days| days.is_finite()),
     };
     let dated = job.needed_by.is_some();
     JudgedWay {

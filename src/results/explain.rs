@@ -262,7 +262,7 @@ pub fn actions_table(actions: &[Action], currency: Currency, system: System) -> 
 }
 
 /// What to do, in a sentence: of the actions that the site can feed the cheapest single one that makes the date, else the cheapest combination that
-/// does, else what gains most. None if nothing gains half a day.
+/// does, else the single one that gains most. None if nothing gains half a day.
 #[must_use]
 pub fn first_action(
     actions: &[Action],
@@ -278,12 +278,8 @@ pub fn first_action(
             .filter(|a| (a.things == 1) == single)
             .min_by(|a, b| a.cost.total_cmp(&b.cost))
     };
-    let gain = |a: &&&Action| a.days_gained.unwrap_or(f64::NEG_INFINITY);
-    let most = || {
-        fed.iter()
-            .max_by(|a, b| gain(a).total_cmp(&gain(b)))
-            .copied()
-    };
+    // They stand in the order of what they gain, single ones first.
+    let most = || fed.first().copied();
     let best = cheapest(true).or_else(|| cheapest(false)).or_else(most)?;
     in_a_sentence(best, currency, system)
 }

@@ -155,7 +155,8 @@ fn ways(scenario: &Value) -> (Job, Vec<JudgedWay>) {
         serde_json::from_value(scenario["alternatives"].clone()).expect("alternatives");
     let job = job(scenario);
     let ways = Way::all(&job, Some(&others));
-    let found = judge_ways(&job, &ways, &dried(&job), &draws, accuracies()).expect("computed");
+    let found =
+        judge_ways(&job, &ways, &dried(&job), None, &draws, accuracies()).expect("computed");
     (job, found)
 }
 
@@ -328,6 +329,29 @@ fn analytic_usual_ways_are_offered_where_they_help() {
     let job = job(&with(&[]));
     assert_eq!(Way::all(&job, Some(&[])).len(), 1);
     assert!(job.gear_on > 18.0 * DAY);
+}
+
+/// No work begins in the past, and what it makes late is late.
+#[test]
+fn analytic_no_way_begins_in_the_past() {
+    let layer = json!([{ "mitigation_layer": { "limit": "99 %", "takes": "3 days", "least_age": "10 days" } }]);
+    let scenario = floor("2026-05-15", "80 %", "40 $/day", layer);
+    let others: Vec<Alternative> =
+        serde_json::from_value(scenario["alternatives"].clone()).expect("alternatives");
+    let job = job(&scenario);
+    let all = Way::all(&job, Some(&others));
+    let layer = |today: &str| {
+        let today = Some(today.parse().expect("a day"));
+        let found = judge_ways(&job, &all, &dried(&job), today, &draws, accuracies());
+        let mut found = found.expect("computed").into_iter();
+        found
+            .find(|way| way.way.kind == WayKind::MitigationLayer)
+            .expect("the layer")
+    };
+    // May 10 is the 20th day, and three days of work end in time for the 15th; from May 14 on they do not.
+    let soon = layer("2026-05-10");
+    assert_eq!((soon.days, soon.makes_it), (Some(23.0), true));
+    assert!(!layer("2026-05-14").makes_it);
 }
 
 /// The command says which way makes the date, and what the floor should read on it.
