@@ -392,7 +392,7 @@ impl Document {
                     items.iter_mut().for_each(apart);
                 }
                 Block::Table(table) | Block::DetailTable(table) => {
-                    table.rows.iter_mut().flatten().for_each(apart)
+                    table.rows.iter_mut().flatten().for_each(apart);
                 }
                 Block::Figure(_) => {}
             }

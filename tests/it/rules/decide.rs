@@ -199,7 +199,7 @@ fn analytic_ways_are_those_of_enumeration() {
             };
             // The slab is 19 days old when the gear goes on, and May 15 is the 25th day after it.
             let ready = |days: f64| f64::max(days, age - 19.0) + work;
-            let late = |days: f64| (ready(days).floor() - 25.0).max(0.0).min(400.0 - 25.0);
+            let late = |days: f64| (ready(days).floor() - 25.0).clamp(0.0, 400.0 - 25.0);
             let n = odds.samples.len() as f64;
             let made = odds.samples.iter().filter(|s| late(s.days) == 0.0).count() as f64 / n;
             let cost: f64 = odds
@@ -305,6 +305,7 @@ fn analytic_age_work_and_price_of_a_layer() {
 /// way is offered where the scenario says so.
 #[test]
 fn analytic_usual_ways_are_offered_where_they_help() {
+    use WayKind::{MitigationLayer, OtherCoating, TolerantPrimer};
     let kinds = |limit: &str, more: &[(&str, Value)]| -> Vec<(WayKind, bool)> {
         let mut changes = vec![("/targets/0/relative_humidity_at_depth/limit", json!(limit))];
         changes.extend_from_slice(more);
@@ -312,7 +313,6 @@ fn analytic_usual_ways_are_offered_where_they_help() {
         let all = Way::all(&job, None).into_iter().skip(1);
         all.map(|way| (way.kind, way.price.is_some())).collect()
     };
-    use WayKind::{MitigationLayer, OtherCoating, TolerantPrimer};
     let all = [
         (OtherCoating, true),
         (TolerantPrimer, true),
