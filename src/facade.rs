@@ -151,7 +151,8 @@ pub fn compare(open: &OpenJob, sampling: Sampling) -> Comparison<'_> {
     let cases = Cases::of(open, 0, &open.readings, sampling);
     let found = ranked(open, &cases);
     let best = found.0.outcomes.first().map(|o| o.name.clone());
-    let decisions = decisions(open, (&found.0, best.as_deref()), None, &cases, sampling);
+    let mut decisions = decisions(open, (&found.0, best.as_deref()), None, &cases, sampling);
+    decisions.on_hold = found.1.first().is_some_and(Verdict::on_hold);
     comparison(open, found, best.as_deref(), decisions)
 }
 
@@ -186,6 +187,7 @@ fn decisions(
         setup: setup.unwrap_or_default().to_owned(),
         // A run that the solver gives up on is told with the setups.
         limits: limits.and_then(Result::ok).unwrap_or_default(),
+        on_hold: false,
         ways: judge_ways(job, &ways, &compared.outcomes, today, &draws, accuracy)
             .unwrap_or_default(),
     }
@@ -652,7 +654,8 @@ pub fn report(
     let found = ranked(open, &cases);
     let verdict = found.1.iter().find(|v| v.setup == setup).cloned();
     let verdict = verdict.ok_or_else(|| NoAnswer::Missing("The scenario has no setup.".into()))?;
-    let decisions = decisions(open, (&found.0, Some(&setup)), Some(made), &cases, sampling);
+    let mut decisions = decisions(open, (&found.0, Some(&setup)), Some(made), &cases, sampling);
+    decisions.on_hold = verdict.on_hold();
     let forecast = cases.on_site.map(|(_, forecast)| ForecastFound {
         job,
         setup: setup.clone(),

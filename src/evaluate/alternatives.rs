@@ -21,7 +21,7 @@ use super::other_limits::target;
 use super::outcome::Outcome;
 use super::under_film::{UnderFilm, under_layer};
 use crate::job::{Job, Setup, seconds_between};
-use crate::moisture_tests::{Target, extrapolation};
+use crate::moisture_tests::{Target, extrapolation, humidity_limit};
 use crate::scenario::model::{self, Terms, USUAL_CONFIDENCE};
 use crate::simulation::SimulationFault;
 use crate::units::{DAY, FT2};
@@ -216,7 +216,7 @@ impl Way {
     /// The humidity at depth that it stands; of several targets the lowest humidity, and the usual limit where none is one.
     #[must_use]
     pub fn limit(&self) -> f64 {
-        crate::moisture_tests::depth_limit(&self.targets) - crate::moisture_tests::DEPTH_MARGIN
+        humidity_limit(&self.targets)
     }
 
     fn is_drying(&self) -> bool {
@@ -241,7 +241,7 @@ impl Way {
     /// Days of drying after which the coating can start, where the limit takes so many.
     #[must_use]
     pub fn ready(&self, job: &Job, days: f64) -> f64 {
-        let old_enough = self.least_age - (job.gear_on) / DAY;
+        let old_enough = self.least_age - job.gear_on / DAY;
         days.max(old_enough) + self.work
     }
 }
@@ -328,9 +328,7 @@ pub fn judge_ways(
     let mut found: Vec<Option<JudgedWay>> = vec![None; ways.len()];
     for (place, way) in ways.iter().enumerate().filter(|(_, way)| way.is_drying()) {
         for outcome in dried {
-            let odds = outcome.odds.as_ref();
-            let odds = odds.filter(|odds| odds.samples.len() >= ENOUGH_CASES);
-            let judged = judged(job, way, outcome, odds, (wanted, first));
+            let judged = judged(job, way, outcome, outcome.odds.as_ref(), (wanted, first));
             take(&mut found, place, judged, Some(&outcome.name));
         }
     }
@@ -348,10 +346,7 @@ pub fn judge_ways(
             let odds = odds_for_targets(&of_group, &targets, &cases, 0.0, sampling);
             let odds = odds.into_iter().next().unwrap_or_default();
             for (at, (way, outcome)) in members.iter().zip(&outcomes).enumerate() {
-                let odds = odds
-                    .get(at)
-                    .filter(|odds| odds.samples.len() >= ENOUGH_CASES);
-                let judged = judged(job, way, outcome, odds, (wanted, first));
+                let judged = judged(job, way, outcome, odds.get(at), (wanted, first));
                 take(&mut found, group + at, judged, name.then_some(&setup.name));
             }
         }
@@ -435,6 +430,7 @@ fn judged(
     odds: Option<&Odds>,
     (wanted, first): (f64, f64),
 ) -> JudgedWay {
+    let odds = odds.filter(|odds| odds.samples.len() >= ENOUGH_CASES);
     let area = job.room.area;
     let stated = outcome.days_to_target.unwrap_or(f64::INFINITY);
     let one = [(stated, outcome.cost)];

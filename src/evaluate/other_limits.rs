@@ -8,7 +8,7 @@
 //! sampled runs.
 
 use super::compare::{Accuracy, prepare, run_for_targets};
-use super::odds::{Draw, ENOUGH_CASES, SHARES, Sample, odds_for_targets, quantile};
+use super::odds::{Draw, ENOUGH_CASES, Odds, SHARES, Sample, odds_for_targets, quantile};
 use super::outcome::Outcome;
 use crate::job::{Job, Setup, seconds_between};
 use crate::moisture_tests::{Target, extrapolation};
@@ -72,14 +72,6 @@ pub struct OtherLimits {
     pub limits: Vec<AtLimit>,
     /// Readings at depth, in the order of the days.
     pub readings: Vec<Expected>,
-}
-
-impl OtherLimits {
-    /// The scenario's own.
-    #[must_use]
-    pub fn own(&self) -> Option<&AtLimit> {
-        self.limits.iter().find(|at| at.own)
-    }
 }
 
 /// A limit of the humidity at depth in the place of what a job asks for.
@@ -146,24 +138,22 @@ pub fn other_limits(
     let spread = |at: usize| targets.get(at).map(|[t]| extrapolation(t));
     let mut course = Vec::new();
     let mut from = 0;
-    while let Some(loosest) = limits.get(from) {
+    while let Some(strictest) = limits.get(from) {
         let mut to = from + 1;
         while to < limits.len() && spread(to) == spread(from) {
             to += 1;
         }
-        let of_group = with_limit(job, setup, loosest.limit);
+        let of_group = with_limit(job, setup, strictest.limit);
         let telling = (from..to).contains(&tells);
         let until = if telling { until } else { 0.0 };
         // What is known already is not run again, unless the readings hang on it.
         let alone = telling && to - from == 1;
-        let open: Vec<usize> = (from..to)
-            .filter(|at| alone || !is_own(limits[*at].limit))
-            .collect();
-        let stricter = |at: &usize| own.is_some_and(|own| limits[*at].limit < own);
-        let open: Vec<usize> = open
-            .into_iter()
-            .filter(|at| telling || !stricter(at))
-            .collect();
+        let wanted = |at: &usize| {
+            let limit = limits[*at].limit;
+            let stricter = own.is_some_and(|own| limit < own);
+            (alone || !is_own(limit)) && (telling || !stricter)
+        };
+        let open: Vec<usize> = (from..to).filter(wanted).collect();
         let cases = if open.is_empty() {
             Vec::new()
         } else {
@@ -172,16 +162,18 @@ pub fn other_limits(
         let asked: Vec<&[Target]> = open.iter().map(|at| sets[*at]).collect();
         let odds = odds_for_targets(&of_group, &asked, &cases, until, sampling);
         for (odds, at) in odds.into_iter().flatten().zip(open) {
-            if telling {
+            let enough = odds.samples.len() >= ENOUGH_CASES;
+            if telling && enough {
                 course.clone_from(&odds.samples);
             }
-            outcomes[at].odds = (odds.samples.len() >= ENOUGH_CASES).then_some(odds);
+            outcomes[at].odds = enough.then_some(odds);
         }
         from = to;
     }
     for (limit, outcome) in limits.iter().zip(&mut outcomes) {
         if is_own(limit.limit) {
-            outcome.odds.clone_from(&known.odds);
+            let enough = |odds: &&Odds| odds.samples.len() >= ENOUGH_CASES;
+            outcome.odds = known.odds.as_ref().filter(enough).cloned();
         }
     }
     let stated = outcomes.first().cloned();

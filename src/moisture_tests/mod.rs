@@ -33,4 +33,5 @@ pub use instruments::{
 pub use service::{CONDITIONING, Service, Untestable, testable};
 pub use target::{
     DEPTH_MARGIN, HUMIDITY_LIMIT, SAMPLE_LAYER, Target, Tester, can_pass, depth_limit,
+    humidity_limit,
 };

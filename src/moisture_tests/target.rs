@@ -125,21 +125,25 @@ pub fn can_pass(targets: &[Target]) -> bool {
         .any(|t| !matches!(t, Target::PlasticSheet { .. }))
 }
 
-/// Humidity at the standard depth above which no floor passes: [`DEPTH_MARGIN`] above the lowest humidity limit among the
-/// targets, or above the usual one where none of them is a humidity.
+/// Humidity at the standard depth above which no floor passes: [`DEPTH_MARGIN`] above the limit of the humidity.
 #[must_use]
 pub fn depth_limit(targets: &[Target]) -> f64 {
+    humidity_limit(targets) + DEPTH_MARGIN
+}
+
+/// The lowest humidity limit among the targets, or the usual one where none of them is a humidity.
+#[must_use]
+pub fn humidity_limit(targets: &[Target]) -> f64 {
     let lowest = targets
         .iter()
         .filter(|t| t.is_humidity())
         .map(Target::limit)
         .fold(f64::INFINITY, f64::min);
-    let limit = if lowest.is_finite() {
+    if lowest.is_finite() {
         lowest
     } else {
         HUMIDITY_LIMIT
-    };
-    limit + DEPTH_MARGIN
+    }
 }
 
 /// How tests are made.

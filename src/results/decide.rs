@@ -20,6 +20,8 @@ pub struct Decisions {
     pub limits: OtherLimits,
     /// Ways to coat, the best first.
     pub ways: Vec<JudgedWay>,
+    /// Whether a hold stands before any way to coat.
+    pub on_hold: bool,
 }
 
 record! {
@@ -138,12 +140,17 @@ fn gear(way: &JudgedWay) -> &str {
     named.unwrap_or("no gear")
 }
 
-/// "$17,500 to $35,000 in all".
-pub(super) fn in_all(currency: Currency, other: f64, layer: Option<(f64, f64)>) -> String {
+/// "$17,500 to $35,000"; a `+` where a price is missing in the other costs.
+pub(super) fn in_all(
+    currency: Currency,
+    (other, incomplete): (f64, bool),
+    layer: Option<(f64, f64)>,
+) -> String {
+    let money = |amount| currency.money_at_least(amount, incomplete);
     let Some((low, high)) = layer else {
-        return format!("{} and the layer's price", currency.money(other));
+        return format!("{} and the layer's price", money(other));
     };
-    let (low, high) = (currency.money(other + low), currency.money(other + high));
+    let (low, high) = (money(other + low), money(other + high));
     if low == high {
         low
     } else {
@@ -152,11 +159,12 @@ pub(super) fn in_all(currency: Currency, other: f64, layer: Option<(f64, f64)>) 
 }
 
 fn cost(currency: Currency, way: &JudgedWay) -> String {
-    in_all(currency, way.gear_cost + way.delay_cost, way.layer_cost)
+    let other = way.gear_cost + way.delay_cost;
+    in_all(currency, (other, way.gear_cost_incomplete), way.layer_cost)
 }
 
 impl Decisions {
-    /// What decides, in a sentence or two; empty where the planned way makes its date.
+    /// What decides, in a sentence; empty where the planned way makes its date, where no other way was looked at, and on a floor that is on hold.
     pub(super) fn sentences(&self, job: &Job, system: System) -> Vec<String> {
         let drying = self
             .ways
@@ -165,14 +173,14 @@ impl Decisions {
         let (Some(by), Some(drying)) = (job.needed_by, drying) else {
             return Vec::new();
         };
-        if drying.makes_it {
+        if drying.makes_it || self.on_hold || self.ways.len() < 2 {
             return Vec::new();
         }
         let by = day_and_month(by, system);
         let best = self.ways.first().filter(|way| way.makes_it);
         let Some(best) = best else {
             return vec![format!(
-                "No other way makes {by} either: no higher limit, no primer, no mitigation layer."
+                "None of the other ways looked at makes {by} either."
             )];
         };
         let chance = best
@@ -181,7 +189,7 @@ impl Decisions {
         let cost = cost(job.prices.currency, best);
         vec![format!(
             "{} for {by} if data sheets allow: {}, {} ({}{}, {cost}; heat to coat not counted).",
-            if best.layer_cost.is_some() {
+            if best.layer_cost.is_some() && !best.gear_cost_incomplete {
                 "Cheapest"
             } else {
                 "Possible"

@@ -320,19 +320,27 @@ pub fn sentences(job: &Job, inventory: &Inventory, found: &Found, system: System
     out
 }
 
+/// All that a way costs, with its layer.
+fn way_cost(p: &PlanFound<'_>, way: &WayPlan) -> String {
+    let incomplete = !incomplete(p.inventory, &way.plan).is_empty();
+    let other = (way.plan.costs.total(), incomplete);
+    decide::in_all(p.job.prices.currency, other, way.layer_cost)
+}
+
 /// How the planned coating stands against the other ways.
 fn other_ways(p: &PlanFound<'_>, system: System) -> Option<String> {
-    let currency = p.job.prices.currency;
-    let best = p.ways.iter().find(|way| way.makes_it)?;
-    let cost = best.expected_cost();
+    let on_hold = p.verdict.as_ref().is_some_and(Verdict::on_hold);
+    let best = p.ways.iter().find(|way| way.makes_it && !on_hold)?;
+    let unpriced = |plan: &Judged| !incomplete(p.inventory, plan).is_empty();
+    let cost = best.expected_cost().filter(|_| !unpriced(&best.plan));
     let drying = p.found.best.as_ref().map(|plan| plan.costs.total());
     let cheaper = match (cost, drying) {
         (_, None) => "Another way makes the date",
         (Some(cost), Some(drying)) if cost < drying => "A cheaper way",
         (Some(_), Some(_)) => "Drying is the cheapest way. The next",
-        (None, Some(_)) => "Another way, price not known",
+        (None, Some(_)) => "Another way, not all prices known",
     };
-    let cost = decide::in_all(currency, best.plan.costs.total(), best.layer_cost);
+    let cost = way_cost(p, best);
     let day = ready(p.job, best).map(|days| short_date(p.job.date_after(days), system));
     Some(format!(
         "{cheaper}: {} with {} ({}{}). Its data sheet and the specifier decide.",
@@ -345,7 +353,6 @@ fn other_ways(p: &PlanFound<'_>, system: System) -> Option<String> {
 
 /// The cheapest plan of each other way.
 fn ways_table(p: &PlanFound<'_>, system: System) -> TextTable {
-    let currency = p.job.prices.currency;
     Columns::new()
         .left("Other way to coat", |way: &&WayPlan| {
             capital(&decide::way_name(&way.way))
@@ -358,9 +365,7 @@ fn ways_table(p: &PlanFound<'_>, system: System) -> TextTable {
         .right(format!("Chance by {}", needed_by(p.job, system)), |way| {
             chance(&way.plan)
         })
-        .right("Cost", move |way| {
-            decide::in_all(currency, way.plan.costs.total(), way.layer_cost)
-        })
+        .right("Cost", move |way| way_cost(p, way))
         .rows(&p.ways)
 }
 

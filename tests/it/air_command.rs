@@ -167,7 +167,7 @@ fn regress_faults_of_air_all_at_once() {
         "--wet-bulb: A wet bulb of 200 °F cannot be computed",
         "--enthalpy: The enthalpy's unit",
         "3 quantities are given",
-        "--elevation: This is too high.",
+        "--elevation: This is too high. Did you mean \"90000 mm\"? Write \"16,400 ft\" or less",
     ] {
         assert!(err.contains(part), "no \"{part}\" in: {err}");
     }

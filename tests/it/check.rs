@@ -19,10 +19,15 @@ impl Place {
 
     /// Exit code, standard output, standard error.
     fn run(&self, arguments: &[&str]) -> (i32, String, String) {
+        self.run_at("100", arguments)
+    }
+
+    /// The same on a screen of another width.
+    fn run_at(&self, columns: &str, arguments: &[&str]) -> (i32, String, String) {
         let output = Command::new(env!("CARGO_BIN_EXE_coatday"))
             .args(arguments)
             .current_dir(self.0.path())
-            .env("COLUMNS", "100")
+            .env("COLUMNS", columns)
             .env("NO_COLOR", "1")
             .output()
             .unwrap();
@@ -131,9 +136,11 @@ fn regress_open_questions_stand_in_the_order_of_their_worth() {
     let (_, text, _) = place.run(&["check", "a.json"]);
     assert!(text.contains("Assumed with Heat: "), "{text}");
     // The machine by its size, not by its key.
+    let (_, wide, _) = place.run_at("1000", &["check", "a.json"]);
     assert!(
-        text.contains("indirect-fired") && text.contains("170"),
-        "{text}"
+        wide.contains("indirect-fired heater, 170\u{a0}kBtu/h")
+            || wide.contains("indirect-fired heater, 170 kBtu/h"),
+        "{wide}"
     );
 }
 

@@ -685,3 +685,37 @@ fn regress_the_late_floor_of_the_help() {
         );
     }
 }
+
+/// The cheapest single thing that makes the date is named first, else the cheapest combination that does, else what gains most by itself.
+#[test]
+fn analytic_the_first_thing_to_do() {
+    let action = |name: &str, things: usize, gained: f64, date: &str, cost: f64| Action {
+        name: name.into(),
+        things,
+        days_gained: Some(gained),
+        date: Some(day(date)),
+        cost,
+        cost_incomplete: false,
+        fits_power: None,
+    };
+    let list = [
+        action("most", 1, 9.0, "2026-12-11", 900.0),
+        action("dear", 1, 8.0, "2026-12-12", 800.0),
+        action("cheap", 1, 7.0, "2026-12-13", 100.0),
+        action("all", 3, 20.0, "2026-11-30", 2000.0),
+        action("two", 2, 12.0, "2026-12-08", 1000.0),
+    ];
+    for (by, first) in [
+        ("2026-12-13", "cheap"),
+        ("2026-12-12", "dear"),
+        ("2026-12-08", "two"),
+        ("2026-12-01", "all"),
+        ("2026-11-01", "most"),
+    ] {
+        let said = told::first_action(&list, Some(day(by)), Currency::default(), System::Si);
+        assert!(
+            said.expect("an action").starts_with(&format!("{first}: ")),
+            "{by}"
+        );
+    }
+}

@@ -1,5 +1,6 @@
 //! What another limit is worth, and other ways to coat: each figure against runs of its own.
 
+use super::limits::text;
 use super::{job, run, with};
 use coatday::evaluate::odds::{Draw, Odds, add_odds, odds, sampling_accuracy};
 use coatday::evaluate::{
@@ -8,6 +9,7 @@ use coatday::evaluate::{
 use coatday::job::Job;
 use coatday::moisture_tests::Target;
 use coatday::scenario::model::Alternative;
+use coatday::search::job_of_way;
 use coatday::units::{DAY, FT2};
 use serde_json::{Value, json};
 
@@ -329,6 +331,83 @@ fn analytic_usual_ways_are_offered_where_they_help() {
     let job = job(&with(&[]));
     assert_eq!(Way::all(&job, Some(&[])).len(), 1);
     assert!(job.gear_on > 18.0 * DAY);
+}
+
+/// A way is searched on a job that needs the slab by as many days earlier as its work takes, and not at all where the slab is too young.
+#[test]
+fn analytic_a_way_is_searched_for_its_own_day() {
+    let layer = json!([{ "mitigation_layer": { "limit": "97 %", "takes": "2.5 days", "least_age": "30 days" } }]);
+    let of_way = |needed_by: &str| {
+        let scenario = floor(needed_by, "80 %", "40 $/day", layer.clone());
+        let others: Vec<Alternative> =
+            serde_json::from_value(scenario["alternatives"].clone()).expect("alternatives");
+        let job = job(&scenario);
+        job_of_way(&job, &Way::all(&job, Some(&others))[1])
+    };
+    let found = of_way("2026-05-15").expect("old enough");
+    assert_eq!(found.needed_by, Some(jiff::civil::date(2026, 5, 12)));
+    assert_eq!(found.targets[0].limit(), 0.97);
+    assert!(
+        (found.targets_from - 30.0 * DAY).abs() < 1e-6,
+        "the layer's age, not the coating's"
+    );
+    // Placed on April 1 it is 30 days old on May 1, and three days of work end on May 4.
+    assert!(of_way("2026-05-04").is_some());
+    assert!(of_way("2026-05-03").is_none());
+}
+
+/// No other way is told where none was looked at, none on a floor that is on hold, no chance under ten cases, and no cost without a sign that a
+/// price is missing.
+#[test]
+fn analytic_what_is_not_known_of_a_way_is_not_told() {
+    let told = |scenario: &Value, samples: &str| {
+        let text = text("compare", scenario, &["--samples", samples]);
+        let line = text
+            .split("heat to coat not counted")
+            .next()
+            .unwrap_or_default();
+        let told =
+            text.contains("heat to coat not counted") || text.contains("None of the other ways");
+        (told, line.to_owned())
+    };
+    let scenario = floor(
+        "2026-05-01",
+        "80 %",
+        "400 $/day",
+        others("10 $/m2", "90 $/m2"),
+    );
+    let (is_told, line) = told(&scenario, "10");
+    assert!(
+        is_told && line.contains("Cheapest for") && line.contains("% chance, $1,000"),
+        "{line}"
+    );
+    let mut none = scenario.clone();
+    none["alternatives"] = json!([]);
+    assert!(!told(&none, "10").0);
+    let mut held = scenario.clone();
+    held["walk"] = json!({ "areas": [{ "name": "Hall", "substrate": "concrete", "size": "100 m2" }],
+        "findings": [{ "crack": { "area": "Hall", "length": "2 m", "width": "2 mm", "depth": "10 mm", "state": "moving" } }] });
+    assert!(!told(&held, "10").0);
+    let few = run("compare", &scenario, &["--samples", "9"]);
+    assert_eq!(few["ways"][0]["chance_in_time"], Value::Null);
+    assert!(
+        few["other_limits"]
+            .as_array()
+            .into_iter()
+            .flatten()
+            .all(|at| at["odds"].is_null())
+    );
+    assert!(few["expected_readings"][0]["low_percent"].is_null());
+    // Only heat makes the layer's limit in time, and nobody said what power costs.
+    let both =
+        json!([{ "mitigation_layer": { "limit": "90 %", "cost": "30 $/m2", "takes": "2 days" } }]);
+    let mut unpriced = floor("2026-05-10", "80 %", "40 $/day", both);
+    unpriced["prices"] = json!({ "day_of_delay": "1000 $/day" });
+    let (_, line) = told(&unpriced, "10");
+    assert!(
+        line.contains("Possible for") && line.contains('+'),
+        "{line}"
+    );
 }
 
 /// No work begins in the past, and what it makes late is late.

@@ -54,7 +54,7 @@ fn humidity(limit: &str) -> Value {
 }
 
 /// What people read in the terminal, on one line.
-fn text(command: &str, scenario: &Value, more: &[&str]) -> String {
+pub(super) fn text(command: &str, scenario: &Value, more: &[&str]) -> String {
     let folder = TempDir::new().expect("a folder");
     fs::write(folder.path().join("floor.json"), scenario.to_string()).expect("a file");
     let output = Command::cargo_bin("coatday")
