@@ -1,11 +1,11 @@
 //! Other ways to coat a slab that is not dry in time, beside drying it to the limit: what each costs, when the coating can start, and the
 //! chance to make the date.
 //!
-//! A way is a limit that the slab must reach with some gear, work on top of that, and a price per area. With `d_k` the days to its limit in
-//! case `k`, `a` the days until the slab is old enough and `w` the days of its work
+//! A way is a limit that the slab must reach with some gear once it is old enough, work on top of that, and a price per area. With `d_k` the
+//! days to its limit in case `k`, `t` those up to today and `w` the days of its work
 //!
 //! ```text
-//! ready_k = max(d_k, a) + w
+//! ready_k = max(d_k, t) + w
 //! cost_k  = gear and energy up to its limit + price per area x area + delay of ready_k
 //! ```
 //! Every way is tried with every setup and without gear, in the same cases. Of each way the setup is kept that makes the date with the
@@ -229,20 +229,23 @@ impl Way {
         let mut job = job.clone();
         job.targets.clone_from(&self.targets);
         job.known.targets |= !self.is_drying();
-        if matches!(
+        let own_layer = matches!(
             self.kind,
             WayKind::MitigationLayer | WayKind::SheetAndTopping
-        ) {
-            job.targets_from = job.cured.max(self.least_age * DAY);
-        }
+        );
+        let from = if own_layer {
+            job.cured
+        } else {
+            job.targets_from
+        };
+        job.targets_from = from.max(self.least_age * DAY);
         job
     }
 
     /// Days of drying after which the coating can start, where the limit takes so many.
     #[must_use]
-    pub fn ready(&self, job: &Job, days: f64) -> f64 {
-        let old_enough = self.least_age - job.gear_on / DAY;
-        days.max(old_enough) + self.work
+    pub fn ready(&self, days: f64) -> f64 {
+        days + self.work
     }
 }
 
@@ -440,15 +443,15 @@ fn judged(
     };
     let ready: Vec<f64> = cases
         .iter()
-        .map(|(days, _)| way.ready(job, days.max(first)))
+        .map(|(days, _)| way.ready(days.max(first)))
         .collect();
     let number = cases.len().max(1) as f64;
     let mean = |values: &mut dyn Iterator<Item = f64>| values.sum::<f64>() / number;
     let in_time = |days: &&f64| days.is_finite() && days_late(job, **days) == Some(0.0);
     let share = ready.iter().filter(in_time).count() as f64 / number;
     let middle = match odds {
-        Some(odds) => odds.days(0.5).map(|days| way.ready(job, days.max(first))),
-        None => Some(way.ready(job, stated.max(first))).filter(|days| days.is_finite()),
+        Some(odds) => odds.days(0.5).map(|days| way.ready(days.max(first))),
+        None => Some(way.ready(stated.max(first))).filter(|days| days.is_finite()),
     };
     let dated = job.needed_by.is_some();
     JudgedWay {

@@ -96,7 +96,7 @@ record! {
         name: String = decide::way_name(&way.way),
         limit_percent: f64 = 100.0 * way.way.limit(),
         makes_needed_by: bool = way.makes_it,
-        coat_from: Option<Date> = ready(p.job, way).map(|days| p.job.date_after(days)),
+        coat_from: Option<Date> = ready(way).map(|days| p.job.date_after(days)),
         layer_cost_low: Option<f64> = way.layer_cost.map(|(low, _)| low),
         layer_cost_high: Option<f64> = way.layer_cost.map(|(_, high)| high),
         expected_cost: Option<f64> = way.expected_cost(),
@@ -341,7 +341,7 @@ fn other_ways(p: &PlanFound<'_>, system: System) -> Option<String> {
         (None, Some(_)) => "Another way, not all prices known",
     };
     let cost = way_cost(p, best);
-    let day = ready(p.job, best).map(|days| short_date(p.job.date_after(days), system));
+    let day = ready(best).map(|days| short_date(p.job.date_after(days), system));
     Some(format!(
         "{cheaper}: {} with {} ({}{}). Its data sheet and the specifier decide.",
         decide::way_name(&best.way),
@@ -359,7 +359,7 @@ fn ways_table(p: &PlanFound<'_>, system: System) -> TextTable {
         })
         .left("Gear", move |way| way.plan.name.of(system).to_owned())
         .left("Coat from", |way| {
-            let days = ready(p.job, way);
+            let days = ready(way);
             or_dash(days.map(|days| short_date(p.job.date_after(days), system)))
         })
         .right(format!("Chance by {}", needed_by(p.job, system)), |way| {

@@ -95,7 +95,7 @@ pub fn search_ways(
 
 /// Days of drying after which the coating of a way can start.
 #[must_use]
-pub fn ready(job: &Job, plan: &WayPlan) -> Option<f64> {
+pub fn ready(plan: &WayPlan) -> Option<f64> {
     let days = plan.plan.odds.days(0.5)?;
-    Some(plan.way.ready(job, days))
+    Some(plan.way.ready(days))
 }

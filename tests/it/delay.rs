@@ -474,6 +474,23 @@ fn analytic_actions_gain_what_compare_says() {
         gains.iter().all(|gain| *gain >= 0.5),
         "nothing that costs days is offered"
     );
+    // What is done together gains at least two days more than the best thing by itself.
+    for limit in ["90 %", "88 %", "86 %"] {
+        let s = scenario(|v| {
+            v["slab"]["finish"] = json!("steel_trowelled");
+            v["targets"] = json!([ { "relative_humidity_at_depth": { "limit": limit } } ]);
+        });
+        let list = actions(&s, &weather(&s), "Heat", None, None).expect("actions");
+        let gain = |single: bool| {
+            let of = list.iter().filter(|a| (a.things == 1) == single);
+            of.filter_map(|a| a.days_gained).collect::<Vec<f64>>()
+        };
+        let most = gain(true).into_iter().fold(0.0, f64::max);
+        assert!(
+            gain(false).iter().all(|gain| *gain >= most + 2.0),
+            "{limit}"
+        );
+    }
     // Later, what is past cannot be changed, and less is left to gain.
     let later = actions(
         &s,

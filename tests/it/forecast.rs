@@ -309,12 +309,17 @@ fn analytic_tests_to_come() {
     let tests = next_tests(&job, &found, place, 8.4, None);
     assert_eq!(tests[0].day, 9.0, "today's test comes first");
     let limit = 0.85;
-    for pair in tests.windows(2) {
-        let far = pair[0].reading[1] > limit * 1.03;
-        let gap = if far { 7.0 } else { 3.0 };
-        assert_eq!(pair[1].day - pair[0].day, gap, "{pair:?}");
-        assert!(pair[1].reading[1] < pair[0].reading[1] && pair[1].dry >= pair[0].dry);
+    let mut gaps = Vec::new();
+    for start in [8.4, 25.0, 40.0, 50.0] {
+        for pair in next_tests(&job, &found, place, start, None).windows(2) {
+            let far = pair[0].reading[1] > limit * 1.03;
+            let gap = if far { 7.0 } else { 3.0 };
+            assert_eq!(pair[1].day - pair[0].day, gap, "{pair:?}");
+            assert!(pair[1].reading[1] < pair[0].reading[1] && pair[1].dry >= pair[0].dry);
+            gaps.push(gap);
+        }
     }
+    assert!(gaps.contains(&7.0) && gaps.contains(&3.0), "{gaps:?}");
     for test in &tests {
         let day = test.day as usize;
         let mut readings: Vec<f64> = found

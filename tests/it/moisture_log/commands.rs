@@ -445,7 +445,7 @@ fn regress_today_goes_with_good_tests_and_takes_the_rest_from_the_log() {
     let missing = place.today(&[]).err;
     let missing = missing.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(
-        missing.contains("Add --air-temperature \"61 F\" --air-relative-humidity \"71 %\" --slab-temperature \"55 F\"."),
+        missing.contains("Add --air-temperature \"16 C\" --air-relative-humidity \"71 %\" --slab-temperature \"16 C\"."),
         "{missing}"
     );
     for name in ["A", "B", "C"] {

@@ -300,6 +300,24 @@ fn analytic_age_work_and_price_of_a_layer() {
     let area = 100.0 / FT2;
     assert!((low - 3.0 * area).abs() < 1e-6 && (high - 5.0 * area).abs() < 1e-6);
     let peak = young.under_film.expect("a peak").peak;
+    // What lets vapor pass keeps less of it below.
+    let open = json!([{ "breathable_finish": { "limit": "99 %", "permeance": "50 perm" } }]);
+    let (_, found) = ways(&floor("2026-06-15", "80 %", "40 $/day", open));
+    let finish = found
+        .iter()
+        .find(|way| way.way.kind == WayKind::BreathableFinish);
+    let below = finish.and_then(|way| way.under_film).expect("a peak").peak;
+    assert!(below < peak - 0.005, "{below} and {peak}");
+    // Another coating may ask for an older slab than the planned one, which wants 28 days, but not for a younger.
+    for (age, days) in [("40 days", 21.0), ("7 days", 9.0)] {
+        let old =
+            json!([{ "other_coating": { "limit": "99 %", "cost": "1 $/m2", "least_age": age } }]);
+        let (_, found) = ways(&floor("2026-06-15", "80 %", "40 $/day", old));
+        let coating = found
+            .iter()
+            .find(|way| way.way.kind == WayKind::OtherCoating);
+        assert_eq!(coating.and_then(|way| way.days), Some(days), "{age}");
+    }
     assert!(peak > 0.85 && peak < 0.99, "{peak}");
 }
 
