@@ -165,7 +165,7 @@ impl WorkChart {
         };
         for (kind, words) in [
             (WorkKind::Wet, "wets the slab"),
-            (WorkKind::Opens, "opens the face"),
+            (WorkKind::Opens, "opens the surface"),
             (WorkKind::Plain, "other work"),
         ] {
             let (fill, colour) = paint(kind);

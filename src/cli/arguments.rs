@@ -7,6 +7,7 @@ use crate::evaluate::odds::{USUAL_SAMPLES, USUAL_SEED};
 use crate::facade::Sampling;
 use crate::results::{Answer, Document};
 use crate::units::{Kind, UnitFault, parse, ranges};
+use crate::verdict::ENOUGH_CASES;
 use crate::writers::json::json;
 use std::path::{Path, PathBuf};
 
@@ -121,6 +122,19 @@ pub(super) struct Samples {
     /// Seed of the random draws: the same seed gives the same answer
     #[arg(long, value_name = "N", default_value_t = USUAL_SEED, value_parser = whole(0, u32::MAX))]
     pub(super) seed: u32,
+}
+
+impl Samples {
+    /// Says so where the cases asked for are too few for a range.
+    pub(super) fn noted(self, printer: &Printer) -> Self {
+        if (1..ENOUGH_CASES as u32).contains(&self.samples) {
+            printer.note(&format!(
+                "--samples {} is too few for a range. Give {ENOUGH_CASES} or more, or 0 for none.",
+                self.samples
+            ));
+        }
+        self
+    }
 }
 
 impl Default for Samples {

@@ -31,7 +31,7 @@ impl CompareArguments {
 
 pub(super) fn run(arguments: &CompareArguments, printer: &Printer) -> Result<Ending, Fault> {
     let ready = arguments.output.ready(&arguments.scenario)?;
-    let found = facade::compare(&ready, arguments.odds.into());
+    let found = facade::compare(&ready, arguments.odds.noted(printer).into());
     arguments
         .output
         .write(&arguments.scenario, printer, &found)?;

@@ -30,7 +30,7 @@ pub(super) fn run(arguments: &ExplainArguments, printer: &Printer) -> Result<End
         &ready,
         arguments.setup.as_deref(),
         arguments.from,
-        arguments.odds.into(),
+        arguments.odds.noted(printer).into(),
     )
     .map_err(|fault| Fault::no_answer(&arguments.scenario, &fault))?;
     arguments

@@ -6,7 +6,6 @@ use super::printer::Printer;
 use super::{files, logbook};
 use crate::facade::{self, Sampling};
 use crate::results::prep::shopping_csv;
-use crate::verdict::ENOUGH_CASES;
 use std::path::PathBuf;
 
 /// Arguments of `prep`.
@@ -46,19 +45,13 @@ pub(super) fn run(arguments: &PrepArguments, printer: &Printer) -> Result<Ending
     } else {
         logbook::with_readings(files::ready(path)?, path)?
     };
-    let asked = if arguments.csv {
-        0
+    let sampling: Sampling = if tasks_only || arguments.csv {
+        Sampling {
+            samples: 0,
+            ..arguments.odds.into()
+        }
     } else {
-        arguments.odds.samples
-    };
-    if !tasks_only && (1..ENOUGH_CASES as u32).contains(&asked) {
-        printer.note(&format!(
-            "--samples {asked} is too few for a range. Give {ENOUGH_CASES} or more, or 0 for none."
-        ));
-    }
-    let sampling = Sampling {
-        samples: asked,
-        ..arguments.odds.into()
+        arguments.odds.noted(printer).into()
     };
     let mut found =
         facade::prep(&open, sampling).map_err(|fault| Fault::no_answer(path, &fault))?;

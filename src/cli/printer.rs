@@ -112,10 +112,13 @@ impl Printer {
         } else {
             self.data(&lines.result);
         }
-        let notes = if self.quiet { Vec::new() } else { lines.notes };
+        let mut notes = if self.quiet { Vec::new() } else { lines.notes };
         let details = if self.verbose {
             lines.details
         } else {
+            if !self.quiet {
+                notes.splice(0..0, lines.hints);
+            }
             Vec::new()
         };
         // A blank line between groups that are read one after the other.

@@ -1,6 +1,6 @@
 //! Notes with advice on the outcomes of a comparison: what was found, the number, and what to do about it.
 
-use super::limits::HOT;
+use super::limits::{HOT, TOO_COLD};
 use super::outcome::{LimitedBy, NotComputed, Outcome};
 use super::power::power;
 use crate::air::MoistAir;
@@ -222,10 +222,20 @@ fn of_setup(setup: &Setup, outcome: &Outcome, currency: Currency, notes: &mut Ve
     }
     if h.frozen_share() > WORTH_A_NOTE {
         let text = format!(
-            "A dehumidifier is frosted or too cold to run for {} of its time on site. Heat the room first, or use a desiccant.",
+            "A dehumidifier is frosted or too cold to run for {} of its time on site. Give it warmer air, or use a desiccant.",
             percent(h.frozen_share())
         );
         add(Matter::Gear, text.into());
+    }
+    if share(h.cold) > WORTH_A_NOTE {
+        let text = Said::new(|system| {
+            format!(
+                "The heat does not hold its thermostat for {}: the room is more than {} too cold. Close the room up, or get more heat.",
+                hours(h.cold),
+                warmer_by(TOO_COLD, system)
+            )
+        });
+        add(Matter::Gear, text);
     }
     if h.starved_share() > WORTH_A_NOTE {
         let text = format!(

@@ -86,7 +86,7 @@ impl NotDryReason {
     pub fn sentence(&self) -> String {
         match self {
             Self::WetGround { share } => format!(
-                "Wet ground keeps feeding the slab: {} Plan a primer rated for it, or another floor.",
+                "Wet ground keeps feeding the slab: {} Plan a mitigation layer rated for it, or another floor.",
                 if *share <= 1.0 {
                     format!(
                         "{} of what evaporates comes from the ground.",
@@ -105,7 +105,7 @@ impl NotDryReason {
                 days(*last_days)
             ),
             Self::FrozenMachine { share } => format!(
-                "A dehumidifier is frozen up or too cold to run for {} of its time. Heat the room, or use a desiccant.",
+                "A dehumidifier is frozen up or too cold to run for {} of its time. Give it warmer air, or use a desiccant.",
                 percent(*share)
             ),
             Self::OutOfTime {
@@ -184,6 +184,8 @@ pub struct Hours {
     pub frozen: f64,
     /// Some dehumidifier with air too dry to give it anything.
     pub starved: f64,
+    /// Some heater in full run, the room well below its thermostat.
+    pub cold: f64,
     /// Air above 35 degC.
     pub hot: f64,
     /// Carbon dioxide from burners above 5000 ppm if well mixed.

@@ -1,6 +1,6 @@
 //! Follows one run step by step: energy, water, hours, what charts show, and when its targets are met.
 
-use super::limits::{CARBON_DIOXIDE, HOT};
+use super::limits::{CARBON_DIOXIDE, HOT, TOO_COLD};
 use super::outcome::{Energy, Hours, Record};
 use super::tracker::TargetTracker;
 use crate::air::{self, MoistAir};
@@ -63,6 +63,7 @@ impl Tally {
                 dehumidifier: mix(h.dehumidifier, g.dehumidifier),
                 frozen: mix(h.frozen, g.frozen),
                 starved: mix(h.starved, g.starved),
+                cold: mix(h.cold, g.cold),
                 hot: mix(h.hot, g.hot),
                 carbon_dioxide: mix(h.carbon_dioxide, g.carbon_dioxide),
             },
@@ -281,11 +282,19 @@ impl<'a> Watch<'a> {
         };
         let c = machines.condition;
         let middle = slab.time() - 0.5 * p.length;
+        let present = room
+            .machines
+            .iter()
+            .filter(|m| m.present.0 <= middle && middle < m.present.1);
         when(
-            room.machines
-                .iter()
-                .any(|m| m.machine.dries_air() && m.present.0 <= middle && middle < m.present.1),
+            present.clone().any(|m| m.machine.dries_air()),
             &mut h.dehumidifier,
+        );
+        when(
+            present
+                .filter_map(|m| m.machine.heat_wanted())
+                .any(|wanted| air.temperature < wanted - TOO_COLD),
+            &mut h.cold,
         );
         when(
             face_temperature < air.condensation_point() + super::DEW_POINT_MARGIN,

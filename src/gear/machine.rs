@@ -80,6 +80,19 @@ impl Machine {
         matches!(self, Self::Refrigerant(_) | Self::Desiccant(_))
     }
 
+    /// The temperature that a heater's thermostat asks for \[degC\]; `None` for other machines and without a thermostat.
+    #[must_use]
+    pub fn heat_wanted(&self) -> Option<f64> {
+        let control = match self {
+            Self::Electric(machine) => &machine.control,
+            Self::IndirectFired(machine) => &machine.control,
+            Self::DirectFired(machine) => &machine.control,
+            Self::MakeUpAir(machine) => &machine.control,
+            _ => return None,
+        };
+        control.thermostat.map(|thermostat| thermostat.setpoint)
+    }
+
     /// The machine without thermostat and humidistat; a clock stays.
     #[must_use]
     pub fn in_full_run(mut self) -> Self {

@@ -426,10 +426,9 @@ pub(super) fn slowest_parts(c: &Comparison<'_>) -> String {
 
 fn work(o: &Outcome) -> String {
     format!(
-        "{}: {} steps, {} Newton iterations. Balance errors: water {}, heat {}. {} of the drop in humidity lies in the air over the surface.",
+        "{}: {} time steps. Balance errors: water {}, heat {}. {} of the drop in humidity lies in the air over the surface.",
         o.name,
         whole(o.work.0 as f64),
-        whole(o.work.1 as f64),
         tiny(o.water_balance_error),
         tiny(o.heat_balance_error),
         percent(o.face_share)
@@ -440,7 +439,7 @@ fn work(o: &Outcome) -> String {
 pub(super) fn second_opinion(job: &Job, o: &Outcome) -> Option<String> {
     let (here, handbook) = (o.days_to_target?, handbook_days(job, o)?);
     Some(format!(
-        "{}: {} by this program. A handbook's factors (Hedenblad 1995 and 1997) give {} in the same air, for a slab four weeks old.",
+        "{}: {} by one run of this program. A handbook's factors (Hedenblad 1995 and 1997) give {} in the same air, for a slab four weeks old.",
         o.name,
         days(here),
         days(handbook)
@@ -475,8 +474,9 @@ impl Answer for Comparison<'_> {
             .into_iter()
             .partition(|notice| names_source(notice));
         let more = rest.len() + notices.len();
+        let mut hint = Vec::new();
         if more > 0 {
-            first.push(format!("{} with -v.", counted(more, "more note")));
+            hint.push(format!("{} with -v.", counted(more, "more note")));
         }
         first.extend(sources);
         first.push(RELEASE.into());
@@ -484,7 +484,11 @@ impl Answer for Comparison<'_> {
         let details = rest.into_iter().chain(notices);
         let details = details.chain([slowest_parts(self)]);
         let details = details.chain(opinions).chain(outcomes.iter().map(work));
-        blocks.extend([Block::Notes(first), Block::Details(details.collect())]);
+        blocks.extend([
+            Block::Hints(hint),
+            Block::Notes(first),
+            Block::Details(details.collect()),
+        ]);
         let reading = self.decisions.reading(job, system);
         blocks.push(Block::Details(reading.into_iter().collect()));
         for block in self.decisions.blocks(job, system) {

@@ -204,6 +204,8 @@ pub enum Block {
     },
     /// How the result is to be read and what it rests on.
     Notes(Vec<String>),
+    /// What there is for those who ask for more, told to those who did not.
+    Hints(Vec<String>),
     /// For those who ask for more.
     Details(Vec<String>),
     /// A table for those who ask for more.
@@ -243,7 +245,9 @@ impl Block {
     pub fn is_empty(&self) -> bool {
         match self {
             Self::Text(text) => text.is_empty(),
-            Self::List(items) | Self::Notes(items) | Self::Details(items) => items.is_empty(),
+            Self::List(items) | Self::Notes(items) | Self::Hints(items) | Self::Details(items) => {
+                items.is_empty()
+            }
             Self::Table(table) | Self::DetailTable(table) => {
                 table.columns.is_empty() || table.rows.is_empty()
             }
@@ -388,7 +392,10 @@ impl Document {
                     about.iter_mut().for_each(apart);
                     apart(text);
                 }
-                Block::List(items) | Block::Notes(items) | Block::Details(items) => {
+                Block::List(items)
+                | Block::Notes(items)
+                | Block::Hints(items)
+                | Block::Details(items) => {
                     items.iter_mut().for_each(apart);
                 }
                 Block::Table(table) | Block::DetailTable(table) => {

@@ -16,16 +16,14 @@ use crate::moisture_log::forecast::{
 };
 use crate::moisture_tests::Target;
 use crate::units::format::{
-    Shown, all_said, capital, counted, date, day_and_month, days, fixed, listed, percent,
-    short_date, some_days, whole,
+    Shown, all_said, capital, counted, date, day_and_month, days, days_between, fixed, listed,
+    percent, short_date, some_days, whole,
 };
 use crate::units::{DAY, Kind, System};
 pub use found::ForecastFound;
 use found::{named, narrow};
 use jiff::civil::Date;
 
-/// Places whose tests to come are told.
-const MOST_PLACES: usize = 4;
 /// A move of an input below this many standard deviations is not worth a word.
 const MOVED: f64 = 0.3;
 /// A reading nearer than this many standard deviations is as expected.
@@ -134,62 +132,101 @@ pub fn sentences(f: &ForecastFound<'_>, system: System) -> Vec<String> {
             some_days(last - first)
         ));
     }
+    out.extend(paces(places));
     for place in places {
-        out.extend(pace(place));
         of_place(f, place, system, &mut out);
     }
     out.extend(said_by_readings(places));
-    out.extend(places.iter().map(|place| next_test(f, place, system)));
+    out.extend(next_tests(f, system));
+    out.push(chance_of_a_test(f, worst, system));
     out
 }
 
-/// Whether a place keeps to what was expected before its readings, in days.
-fn pace(place: &PlaceForecast) -> Option<String> {
+/// Days by which a place is off what was expected before its readings.
+fn off_its_curve(place: &PlaceForecast) -> Option<f64> {
     let before = place.history.first()?.days[1]?;
     let now = place.now().days[1].filter(|_| !place.held.is_empty())?;
-    let name = capital(&named(place));
-    let off = now - before;
-    Some(if off.abs() < OFF_ITS_CURVE {
-        format!("{name} dries as expected.")
-    } else {
-        let (pace, later) = if off > 0.0 {
-            ("slower", "later")
-        } else {
-            ("faster", "sooner")
-        };
-        format!(
-            "{name} dries {pace} than expected: about {} {later}.",
-            days(off.abs())
-        )
-    })
+    Some(now - before)
 }
 
-/// When to test a place next, what it should read, and what a reading now would be worth.
-fn next_test(f: &ForecastFound<'_>, place: &PlaceForecast, system: System) -> String {
+/// Whether the places keep to what was expected before their readings, one sentence for those that do the same.
+fn paces(places: &[PlaceForecast]) -> Vec<String> {
+    let (mut as_expected, mut slower, mut faster) = (Vec::new(), Vec::new(), Vec::new());
+    for place in places {
+        match off_its_curve(place) {
+            Some(off) if off >= OFF_ITS_CURVE => slower.push((place, off)),
+            Some(off) if off <= -OFF_ITS_CURVE => faster.push((place, -off)),
+            Some(off) => as_expected.push((place, off)),
+            None => {}
+        }
+    }
+    let said = |group: Vec<(&PlaceForecast, f64)>, pace: &str, later: Option<&str>| {
+        let names: Vec<String> = group.iter().map(|(place, _)| named(place)).collect();
+        let verb = if names.len() == 1 { "dries" } else { "dry" };
+        let low = group.iter().map(|g| g.1).reduce(f64::min)?;
+        let high = group.iter().map(|g| g.1).reduce(f64::max)?;
+        let by = later.map(|later| format!(": about {} {later}", days_between(low, high)));
+        let names = capital(&listed(&names));
+        Some(format!(
+            "{names} {verb} {pace} expected{}.",
+            by.unwrap_or_default()
+        ))
+    };
+    [
+        said(slower, "slower than", Some("later")),
+        said(faster, "faster than", Some("sooner")),
+        said(as_expected, "as", None),
+    ]
+    .into_iter()
+    .flatten()
+    .collect()
+}
+
+/// What to test next, one sentence for each day; where one place is tested, with what it should read.
+fn next_tests(f: &ForecastFound<'_>, system: System) -> Vec<String> {
+    let mut by_day: Vec<(Date, Vec<(String, NextTest)>)> = Vec::new();
+    for place in &f.forecast.places {
+        let Some(test) = f.next_tests(place).into_iter().next() else {
+            continue;
+        };
+        let day = f.job.date_after(test.day);
+        match by_day.iter_mut().find(|(other, _)| *other == day) {
+            Some((_, tests)) => tests.push((named(place), test)),
+            None => by_day.push((day, vec![(named(place), test)])),
+        }
+    }
+    by_day.sort_by_key(|(day, _)| *day);
+    let line = |(day, tests): (Date, Vec<(String, NextTest)>)| {
+        let expected = match tests.as_slice() {
+            [(_, test)] => format!(": expect {}", reading(f.job, test, system)),
+            _ => String::new(),
+        };
+        let names: Vec<String> = tests.into_iter().map(|(name, _)| name).collect();
+        let names = listed(&names);
+        format!("Next: test {names} on {}{expected}.", date(day, system))
+    };
+    by_day.into_iter().map(line).collect()
+}
+
+/// When the place that dries last is likely to pass, and what a reading today would be worth.
+fn chance_of_a_test(f: &ForecastFound<'_>, place: &PlaceForecast, system: System) -> String {
     let (name, wanted, today) = (named(place), percent(f.wanted), f.today());
     let mut text = String::new();
-    if let Some(test) = f.next_tests(place).first() {
-        text += &format!(
-            "Test {name} next on {}: expect {}. ",
-            date(f.job.date_after(test.day), system),
-            reading(f.job, test, system)
-        );
-    }
     text += &match day_to_test(&f.forecast, place, f.wanted) {
         Some(day) if day <= today => {
-            format!("Its chance to pass is {wanted} or more now.")
+            format!("The chance that {name} passes is {wanted} or more now.")
         }
         Some(day) => format!(
-            "Its chance to pass reaches {wanted} on {}.",
+            "The chance that {name} passes reaches {wanted} on {}.",
             date(f.job.date_after(day), system),
         ),
         None => {
-            format!("No test in the time simulated has a chance of {wanted} to pass.")
+            format!("No test of {name} in the time simulated has a chance of {wanted} to pass.")
         }
     };
     if let Some((without, with)) = worth_of_test(f.job, &f.forecast, place, today) {
         text += &format!(
-            " A reading now would {} its range from {} to about {}.",
+            " A reading today would {} the range of its date from {} to about {}.",
             narrow(without, with),
             whole(without),
             days(with)
@@ -291,7 +328,11 @@ fn said_by_readings(places: &[PlaceForecast]) -> Vec<String> {
             None => all.push((off, vec![named(place)])),
         }
     }
+    let one = all.len() == 1;
     let line = |(off, names): (String, Vec<String>)| {
+        if one && names.len() > 1 {
+            return format!("The readings say: {off}.");
+        }
         format!("The readings of {} say: {off}.", listed(&names))
     };
     all.into_iter().map(line).collect()
@@ -368,13 +409,17 @@ fn reading(job: &Job, test: &NextTest, system: System) -> String {
     format!("{middle} ({low} to {high})")
 }
 
-/// The tests to come, for the worst places first.
+/// The tests to come: all of the place that dries last, the next one of the others.
 fn tests_table(f: &ForecastFound<'_>, system: System) -> TextTable {
-    let places = f.forecast.places.iter().take(MOST_PLACES);
-    let tests = places.flat_map(|place| {
-        let tests = f.next_tests(place).into_iter();
+    let tests = f.forecast.places.iter().enumerate().flat_map(|(k, place)| {
+        let most = if k == 0 { usize::MAX } else { 1 };
+        let tests = f.next_tests(place).into_iter().take(most);
         tests.map(move |test| (place, test))
     });
+    let tests: Vec<(&PlaceForecast, NextTest)> = tests.collect();
+    let any = tests
+        .iter()
+        .any(|(_, test)| percent(test.dry) != percent(0.0));
     Columns::new()
         .left("Test", |(place, _): &(&PlaceForecast, NextTest)| {
             if place.place.is_empty() {
@@ -385,7 +430,9 @@ fn tests_table(f: &ForecastFound<'_>, system: System) -> TextTable {
         })
         .left("On", |(_, test)| date(f.job.date_after(test.day), system))
         .left("Should read", |(_, test)| reading(f.job, test, system))
-        .right("Chance to be dry", |(_, test)| percent(test.dry))
+        .when(any, |c| {
+            c.right("Chance to be dry", |(_, test)| percent(test.dry))
+        })
         .rows(tests)
 }
 

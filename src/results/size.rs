@@ -230,7 +230,7 @@ pub fn table(checked: &Checked, system: System) -> TextTable {
     };
     Columns::new()
         .left("Setup", |row: &Row<'_>| name(*row).to_owned())
-        .right("Days", |row| match row {
+        .right("Days, one run", |row| match row {
             Ok(s) => s.outcome.days_to_target.map_or("not dry".into(), whole),
             Err(_) => "-".into(),
         })
@@ -295,10 +295,7 @@ pub fn weeks(s: &Sized, system: System) -> TextTable {
     let weeks = s.weeks.iter().enumerate().filter(|(i, _)| listed(i));
     let weeks = weeks.map(|(i, w)| ((i + 1).to_string(), w));
     Columns::new()
-        .left(
-            format!("Week, {}", water.unit()),
-            |(name, _): &(String, &Stretch)| name.clone(),
-        )
+        .left("Week", |(name, _): &(String, &Stretch)| name.clone())
         .right("Slab", |(_, w)| cell(w.slab))
         .right("Outside air", |(_, w)| cell(w.outside_air))
         .rank(3)
@@ -429,7 +426,12 @@ fn title(s: &Sized, system: System) -> String {
 
 /// Load, size and power of one setup: what `size` and the report show of it. Its chart carries its place among the setups.
 pub(super) fn blocks(job: &Job, s: &Sized, place: usize, system: System) -> Vec<Block> {
+    let water = Shown::of(Kind::WaterRate, system);
     let mut blocks = vec![
+        Block::Text(format!(
+            "Water in {}, week by week. Below zero it leaves the air.",
+            water.unit()
+        )),
         Block::Table(weeks(s, system)),
         Block::List(
             sentences(s, system)

@@ -7,8 +7,8 @@ use super::{Answer, Block, Columns, Document, TextTable, record};
 use crate::coating_day::{About, CoatingDay, Conditions, CureHours, Figure, Given, Rule, Says};
 use crate::scenario::Scenario;
 use crate::units::format::{
-    Shown, counted, fine_percent, fine_temperature as temperature, hours as told_hours, moment,
-    short_date, whole,
+    Shown, capital, counted, fine_percent, fine_temperature as temperature, hours as told_hours,
+    moment, short_date, whole,
 };
 use crate::units::{Kind, System};
 use crate::verdict::Verdict;
@@ -223,7 +223,8 @@ fn against(rule: &Rule, system: System) -> String {
     } else if value.is_empty() {
         rule.name.clone()
     } else {
-        format!("{} ({value}, {limit})", rule.name)
+        let name = rule.name.trim_start_matches("tests: ");
+        format!("{name} ({value}, {limit})")
     }
 }
 
@@ -274,7 +275,7 @@ fn reasons(day: &CoatingDay, work: bool, system: System) -> Vec<String> {
         // Rules that were not checked for one reason say it once.
         let why = rule.why.of(system).to_owned();
         if rule.says != Says::NotChecked {
-            out.push(format!("{}: {why}", rule.name));
+            out.push(format!("{}: {why}", capital(&rule.name)));
         } else if !out.contains(&why) {
             out.push(why);
         }

@@ -220,7 +220,7 @@ fn next(next: Next) -> &'static str {
             "Next: change the gear, pick a coating rated for this moisture, or move the date."
         }
         Next::StopGroundMoisture => {
-            "Next: ask for a primer rated for this moisture, or plan another floor. No gear dries this slab."
+            "Next: ask for a mitigation layer rated for this moisture, or plan another floor. No gear dries this slab."
         }
         Next::WinDays => {
             "Next: win days (coatday explain, coatday plan) or agree on a later date now."

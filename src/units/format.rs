@@ -17,7 +17,7 @@
 //! ```
 
 use super::table::{CURRENCIES, Kind, System, UNITS, Unit};
-use jiff::civil::{Date, DateTime};
+use jiff::civil::{Date, DateTime, DateTimeRound};
 
 /// The blank at which no line breaks (U+00A0).
 pub const HOLD: char = '\u{a0}';
@@ -286,6 +286,16 @@ pub fn clock(moment: DateTime, system: System) -> String {
         (false, _) => "%H:%M:%S",
     };
     held(&moment.strftime(pattern).to_string())
+}
+
+/// The nearest five minutes: no one plans work more finely.
+#[must_use]
+pub fn to_five_minutes(moment: DateTime) -> DateTime {
+    let five = DateTimeRound::new()
+        .smallest(jiff::Unit::Minute)
+        .increment(5);
+    // Only the last minutes of the calendar have no five minutes after them.
+    moment.round(five).unwrap_or(moment)
 }
 
 /// A day and time to the minute.

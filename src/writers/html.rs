@@ -121,7 +121,7 @@ pub fn html(document: &Document) -> String {
                     let line = Block::caution_line(about.as_deref(), text);
                     element(&mut out, "p", "caution", &line);
                 }
-                Block::Details(_) | Block::DetailTable(_) => {}
+                Block::Hints(_) | Block::Details(_) | Block::DetailTable(_) => {}
                 Block::List(items) | Block::Notes(items) => {
                     out.push_str("<ul>\n");
                     for item in items {

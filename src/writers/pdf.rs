@@ -402,7 +402,7 @@ pub fn pdf(document: &Document, paper: Paper) -> Result<Vec<u8>, PdfFault> {
                 Block::Caution { about, text } => {
                     layout.caution(&Block::caution_line(about.as_deref(), text));
                 }
-                Block::Details(_) | Block::DetailTable(_) => {}
+                Block::Hints(_) | Block::Details(_) | Block::DetailTable(_) => {}
                 Block::List(items) | Block::Notes(items) => {
                     for item in items {
                         layout.item("•", item);

@@ -37,6 +37,8 @@ pub struct Lines {
     pub cautions: Vec<String>,
     /// How the result is to be read.
     pub notes: Vec<String>,
+    /// What there is for those who ask for more.
+    pub hints: Vec<String>,
     /// For those who ask for more.
     pub details: Vec<String>,
 }
@@ -78,6 +80,9 @@ impl Document {
                     }
                     Block::Notes(notes) => {
                         lines.notes.extend(notes.iter().map(|note| wrapped(note)));
+                    }
+                    Block::Hints(hints) => {
+                        lines.hints.extend(hints.iter().map(|hint| wrapped(hint)));
                     }
                     Block::Details(details) => {
                         lines

@@ -15,11 +15,11 @@ use crate::results::{Columns, TextTable, or_dash};
 use crate::scenario::coating_window::CoatingWindow;
 use crate::scenario::model::{Dust, Material, Order};
 use crate::units::DAY;
+use crate::units::System;
 use crate::units::format::{
-    self, Currency, Shown, clock, counted, date, days, fixed, hours, moved_by, percent,
-    plus_or_minus, short_date, whole,
+    self, Currency, clock, counted, date, days, fixed, hours, moved_by, percent, plus_or_minus,
+    short_date, whole,
 };
-use crate::units::{Kind, System};
 use std::collections::BTreeMap;
 
 fn area_name(prepared: &Prepared, area: usize) -> String {
@@ -212,7 +212,7 @@ pub fn methods(prepared: &Prepared, currency: Currency, system: System) -> TextT
 pub(super) fn calendar(prepared: &Prepared, system: System) -> TextTable {
     let way = &prepared.way;
     let at = |time: f64| {
-        let moment = moment(prepared, time);
+        let moment = format::to_five_minutes(moment(prepared, time));
         let day = format::day_and_month(moment.date(), system);
         (day, clock(moment, system))
     };
@@ -301,25 +301,42 @@ pub(super) fn setups(prepared: &Prepared, system: System) -> TextTable {
         .strong(prepared.day.is_ok().then_some(0))
 }
 
-/// What the coating asks of its day, as taken.
-fn limits(window: &CoatingWindow, system: System) -> String {
-    let degrees = |celsius: f64| Shown::of(Kind::Temperature, system).text(celsius, 1);
+/// What the coating asks of its day, one sentence for each limit.
+fn limits(window: &CoatingWindow, system: System) -> Vec<String> {
+    let degrees = |celsius: f64| format::temperature(celsius, system);
     let hours = |seconds: f64| hours(seconds / crate::units::HOUR);
-    format!(
-        "Assumed for the coating day and {} of cure: the surface {} above the dew point [{}], surface and air at {} to {} [{}], the air at {} or less [{}], no water for {} before [{}], the concrete {} old [{}]. Put your product's limits under \"coating\".",
-        hours(window.cure_time.value),
-        margin(window, system),
-        window.dew_point_margin.source,
-        degrees(window.lowest_temperature.value),
-        degrees(window.highest_temperature.value),
-        window.temperature_source(),
-        percent(window.highest_relative_humidity.value),
-        window.highest_relative_humidity.source,
-        hours(window.dry_time_after_wetting.value),
-        window.dry_time_after_wetting.source,
-        days(window.concrete_age.value / DAY),
-        window.concrete_age.source,
-    )
+    vec![
+        format!(
+            "Assumed for the coating day and {} of cure. Put your product's limits under \"coating\".",
+            hours(window.cure_time.value)
+        ),
+        format!(
+            "Surface at least {} above the dew point ({}).",
+            margin(window, system),
+            window.dew_point_margin.source
+        ),
+        format!(
+            "Surface and air at {} to {} ({}).",
+            degrees(window.lowest_temperature.value),
+            degrees(window.highest_temperature.value),
+            window.temperature_source()
+        ),
+        format!(
+            "Air at {} or less ({}).",
+            percent(window.highest_relative_humidity.value),
+            window.highest_relative_humidity.source
+        ),
+        format!(
+            "No water for {} before ({}).",
+            hours(window.dry_time_after_wetting.value),
+            window.dry_time_after_wetting.source
+        ),
+        format!(
+            "Concrete {} old or more ({}).",
+            days(window.concrete_age.value / DAY),
+            window.concrete_age.source
+        ),
+    ]
 }
 
 /// What the other order of washing and opening the face would come to.
@@ -381,7 +398,7 @@ pub fn notes(prepared: &Prepared, currency: Currency, system: System) -> Vec<Str
     }
     notes.extend(other_order(prepared, currency, system));
     if prepared.claims_drying() {
-        notes.push(limits(&prepared.window, system));
+        notes.extend(limits(&prepared.window, system));
     }
     if let Ok(day) = &prepared.day
         && !day.passed_over.is_empty()

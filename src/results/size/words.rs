@@ -73,7 +73,7 @@ fn verdict(s: &Sized) -> String {
     };
     let (installed, fits) = (whole(f.installed), whole(f.fits));
     let (now, then) = (days(s.outcome.days_to_target), days(tried(f.fits)));
-    let warmth = "This counts the warmth that the machines give off.";
+    let warmth = "By single runs, with the warmth that the machines give off.";
     let small = percent(0.05);
     match s.verdict {
         Verdict::TooSmall => format!(
@@ -202,7 +202,7 @@ fn hours(s: &Sized, system: System) -> Vec<String> {
     let mut out = Vec::new();
     if !s.dehumidifiers.is_empty() && s.outcome.hours.frozen >= FEW_HOURS {
         out.push(format!(
-            "Frosted, or too cold to run in full, for {}. Heat the room first, or use a desiccant.",
+            "Frosted, or too cold to run in full, for {}. Give it warmer air, or use a desiccant.",
             of_all(s.outcome.hours.frozen)
         ));
     }
