@@ -251,6 +251,48 @@ fn analytic_note_gives_a_range_outside_of_published_data() {
     assert!(!said[0].text.of(System::Si).contains("low output"));
 }
 
+/// A heater that never reaches its thermostat runs all the time, so the air is the same whatever the thermostat asks for: a room 3 K colder than
+/// that is told, with the thermostat of a heater that has left the site forgotten; a little less is not.
+#[test]
+fn analytic_heat_that_cannot_hold_its_thermostat_is_told() {
+    let cold_hours = |setpoint: f64, lasts: bool| {
+        let job = job(&scenario(|v| {
+            v["site"]["weather"]["constant"]["temperature"] = json!("-10 degC");
+            v["room"]["air_changes_per_hour"] = json!(4.0);
+            let gear = &mut v["setups"][0]["gear"];
+            gear[0]["heater"]["thermostat"]["setpoint"] = json!(format!("{setpoint} degC"));
+            if !lasts {
+                gear[0]["heater"]["until"] = json!("2026-11-03");
+                let second = json!({ "heater": { "class": "electric_15kw",
+                    "thermostat": { "setpoint": "5 degC" }, "from": "2026-11-04" } });
+                gear.as_array_mut().expect("gear").push(second);
+            }
+        }));
+        let outcome = best(&job);
+        let told = advice(&job, std::slice::from_ref(&outcome));
+        let told = told.iter().map(|n| crate::plain(n.text.of(System::Us)));
+        let told = told.filter(|text| text.contains("does not hold its thermostat"));
+        (outcome, told.collect::<Vec<_>>())
+    };
+    let (outcome, told) = cold_hours(30.0, true);
+    let air = outcome.records.iter().skip_while(|r| r.day < 31.0);
+    let air: Vec<f64> = air.map(|r| r.air_temperature).collect();
+    let low = air.iter().copied().fold(f64::INFINITY, f64::min);
+    let high = air.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    assert!(high - low < 2.0 && high < 27.0, "{low} {high}");
+    assert!(outcome.hours.cold > 0.9 * outcome.hours.total);
+    assert!(
+        told.len() == 1 && told[0].contains("more than 5 °F too cold"),
+        "{told:?}"
+    );
+    let (outcome, told) = cold_hours(high + 3.2, true);
+    assert!(outcome.hours.cold > 0.9 * outcome.hours.total && told.len() == 1);
+    let (outcome, told) = cold_hours(low + 2.8, true);
+    assert!(outcome.hours.cold < 0.05 * outcome.hours.total && told.is_empty());
+    let (outcome, told) = cold_hours(30.0, false);
+    assert!(outcome.hours.cold < 72.0 && told.is_empty(), "{told:?}");
+}
+
 /// The handbook's days stand beside a date where the method says something, in the air that the setup made; drier air counts as 35 %.
 #[test]
 fn analytic_handbook_days() {
