@@ -165,7 +165,7 @@ fn pace(place: &PlaceForecast) -> Option<String> {
 }
 
 /// When to test a place next, what it should read, and what a reading now would be worth.
-fn next_test(f: &ForecastFound<'_>, place: &PlaceForecast, system: System) -> String {
+pub(super) fn next_test(f: &ForecastFound<'_>, place: &PlaceForecast, system: System) -> String {
     let (name, wanted, today) = (named(place), percent(f.wanted), f.today());
     let mut text = String::new();
     if let Some(test) = f.next_tests(place).first() {

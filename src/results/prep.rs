@@ -72,13 +72,10 @@ impl Answer for PreparedFloor<'_> {
 /// What a report shows of a prepared floor.
 pub(super) fn report_blocks(p: &Prepared, system: System) -> Vec<Block> {
     let currency = p.currency;
-    let mut blocks = vec![
+    vec![
         Block::Table(tables::findings_by_kind(p)),
         Block::Table(methods(p, currency, system)),
         Block::Table(tables::calendar(p, system)),
-        Block::Table(shopping(p, currency, system)),
-        Block::Table(tables::checklist(p, system)),
-    ];
-    blocks.extend(p.cautions.iter().map(Block::caution));
-    blocks
+        Block::text("Shopping list and checks: coatday prep."),
+    ]
 }
