@@ -6,7 +6,7 @@ mod first;
 use super::compare::{self, Comparison, charts};
 use super::document::{Block, Document, Figure, Logo, plain};
 use super::forecast::{self, ForecastFound};
-use super::{explain, prep, readings, size, today, verdict};
+use super::{explain, prep, readings, size, verdict};
 use crate::delay::{Action, Explanation};
 use crate::evaluate::Outcome;
 use crate::evaluate::size::Sized;
@@ -330,6 +330,5 @@ fn cautions(r: &Report<'_>) -> Vec<Block> {
     let of_work = r.prepared.iter().flat_map(|prepared| &prepared.cautions);
     let all = CAUTIONS.iter().map(|line| (*line).to_owned());
     blocks.push(Block::List(all.chain(of_work.cloned()).collect()));
-    blocks.push(Block::text(today::RELEASE));
     blocks
 }

@@ -71,7 +71,7 @@ const LEAST_PRINT: f64 = 7.0;
 /// The first page is set smaller by these factors, the first by which it fits.
 const TIGHTER: [f64; 4] = [1.0, 0.92, 0.84, 0.74];
 /// The same, to make room for its chart.
-const WITH_A_CHART: [f64; 3] = [1.0, 0.95, 0.9];
+const WITH_A_CHART: [f64; 4] = [1.0, 0.95, 0.9, 0.86];
 /// Room for the logo \[pt\].
 const LOGO: (f64, f64) = (150.0, 44.0);
 

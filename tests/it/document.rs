@@ -937,3 +937,40 @@ fn a_logo_is_shown_or_told_as_a_fault() {
         );
     }
 }
+
+/// The units decide the paper, unless it is named; a letter is a PDF and a text.
+#[test]
+fn the_letter_is_a_pdf_and_a_text_on_the_paper_of_the_units() {
+    let folder = tempfile::tempdir().expect("a folder");
+    for (more, points) in [
+        (&["--units", "us"][..], "612 792"),
+        (&["--units", "si"], "595.28 841.89"),
+        (&["--units", "si", "--paper", "letter"], "612 792"),
+    ] {
+        let output = assert_cmd::Command::cargo_bin("coatday")
+            .expect("the program")
+            .args([
+                "report",
+                "scenarios/summer_store.json",
+                "--letter",
+                "--samples",
+                "0",
+            ])
+            .args(["--date", "2027-06-01", "--out"])
+            .arg(folder.path())
+            .args(more)
+            .output()
+            .expect("a run");
+        assert!(output.status.success(), "{output:?}");
+        let read = |name: &str| std::fs::read(folder.path().join(name)).expect(name);
+        let file = read("summer_store-letter.pdf");
+        let paper = format!("/MediaBox[0 0 {points}]");
+        assert!(String::from_utf8_lossy(&file).contains(&paper), "{more:?}");
+        let text = String::from_utf8(read("summer_store-letter.txt")).expect("text");
+        assert!(
+            text.starts_with("Job: Shop floor, humid summer\n"),
+            "{text}"
+        );
+    }
+    assert!(!folder.path().join("summer_store-report.html").exists());
+}
