@@ -12,7 +12,7 @@ use coatday::results::decide::Decisions;
 use coatday::results::explain::{self as told, Explained};
 use coatday::results::forecast::ForecastFound;
 use coatday::results::report::{Report, document};
-use coatday::results::{Answer, Block, Document, FirstPage, Section, Side, TextTable};
+use coatday::results::{Answer, Block, Document, FirstPage, Part, Section, Side, TextTable};
 use coatday::scenario::{Scenario, read};
 use coatday::units::System;
 use coatday::units::format::{day_and_month, short_date, signed_days};
@@ -859,35 +859,85 @@ fn a_hold_comes_first() {
     }
 }
 
-/// Hostile text in the head breaks nothing, and the first page stays one page.
+/// Hostile text in the head breaks nothing, and the letter stays one page.
 #[test]
 fn the_head_is_shown_as_text() {
     let long = "Extraordinarily long ".repeat(12);
+    let mut value = shipped("winter_warehouse");
+    value["document"] = json!({ "company": "A", "address": "B", "prepared_by": "C",
+        "prepared_for": "D", "job_address": "E" });
+    value["setups"] = json!([ { "name": "Nothing", "gear": [] } ]);
+    let (_folder, open) = beside(&value, None);
+    let open = open.expect("a job");
+    let report = coatday::report(&open, None, None, date(2026, 11, 16), NONE, System::Us);
+    let mut report = report.expect("a report").letter();
+    let head = &mut report.first.as_mut().expect("a first page").head;
+    let given = [
+        &mut head.company,
+        &mut head.address,
+        &mut head.prepared_by,
+        &mut head.prepared_for,
+        &mut head.job_address,
+    ];
+    assert_eq!(
+        given.map(|text| text.take().unwrap_or_default()).concat(),
+        "ABCDE"
+    );
     for text in HOSTILE.iter().copied().chain([long.as_str()]) {
-        let mut value = shipped("winter_warehouse");
-        value["document"] = json!({ "company": text, "address": text, "prepared_by": text,
-            "prepared_for": text, "job_address": text });
-        value["setups"] = json!([ { "name": "Nothing", "gear": [] } ]);
-        let (_folder, open) = beside(&value, None);
-        let report = coatday::report(
-            &open.expect("a job"),
-            None,
-            None,
-            date(2026, 11, 16),
-            NONE,
-            System::Us,
-        );
-        let report = report.expect("a report");
+        let head = &mut report.first.as_mut().expect("a first page").head;
+        head.company = Some(text.to_owned());
+        head.address = Some(text.to_owned());
+        head.prepared_by = Some(text.to_owned());
+        head.prepared_for = Some(text.to_owned());
+        head.job_address = Some(text.to_owned());
         let page = html(&report);
         let shown = text_of(&page);
         assert!(!page.contains("<script") && !page.contains("<b>7"));
-        let letter = coatday::writers::letter::letter(&report.letter());
+        let letter = coatday::writers::letter::letter(&report);
         for c in ['\u{202e}', '\u{2066}', '\u{7}'] {
             assert!(!shown.contains(c) && !letter.contains(c), "{text}");
         }
-        let file = pdf(&report.letter(), Paper::Letter).expect("a PDF");
+        let file = pdf(&report, Paper::Letter).expect("a PDF");
         assert_eq!(pages(&file).len(), 1, "{text}");
     }
+}
+
+/// More than a page holds at the usual size is set smaller.
+#[test]
+fn a_full_first_page_stays_one_page() {
+    let part = |n: usize| Part {
+        name: "Why",
+        lines: vec!["One line of a few words.".to_owned(); n],
+    };
+    let full = Document {
+        first: Some(FirstPage {
+            date: "No date".into(),
+            parts: vec![part(8), part(8), part(8), part(8), part(8), part(6)],
+            ..FirstPage::default()
+        }),
+        ..Document::default()
+    };
+    for paper in [Paper::Letter, Paper::A4] {
+        assert_eq!(pages(&pdf(&full, paper).expect("a PDF")).len(), 1);
+    }
+}
+
+/// A chart that does not fit goes to the next page, and what follows it fills this one.
+#[test]
+fn what_follows_a_chart_fills_the_page() {
+    let lines = vec!["A line.".to_owned(); 30];
+    let document = Document::new(
+        "Store",
+        vec![
+            Block::List(lines),
+            Block::figure("delay", waterfall("Thickness")),
+            Block::text("After the chart."),
+        ],
+    );
+    let pages = pages(&pdf(&document, Paper::Letter).expect("a PDF"));
+    assert_eq!(pages.len(), 2);
+    assert!(bare(&pages[0]).contains("Afterthechart"), "{}", pages[0]);
+    assert!(bare(&pages[1]).contains("40dayslate"), "{}", pages[1]);
 }
 
 /// A logo is shown, or its fault says where it is and what to do.
