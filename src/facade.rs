@@ -31,6 +31,7 @@ use crate::results::today::Today;
 use crate::search::{Progress, search, search_ways};
 use crate::simulation::SimulationFault;
 use crate::units::{HOUR, MINUTE, System};
+pub use crate::verdict::WORTH_TESTING;
 use crate::verdict::{Floor, Verdict};
 use jiff::civil::{Date, DateTime};
 use std::collections::BTreeSet;
@@ -56,9 +57,6 @@ impl Default for Sampling {
 
 /// Least number of cases sampled where there are readings: enough that some agree with a month of them.
 const LEAST_WITH_READINGS: u32 = 128;
-
-/// Chance to pass that makes a test worth its day (common practice, no published source).
-pub const WORTH_TESTING: f64 = 0.7;
 
 /// Why there is no answer.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
@@ -622,7 +620,7 @@ pub fn today<'a>(
 /// All of it as one document, for people who wait for the floor.
 ///
 /// # Errors
-/// No such setup.
+/// No such setup, or a logo that cannot be shown.
 ///
 /// ```
 /// use coatday::{Log, Sampling};
@@ -644,6 +642,7 @@ pub fn report(
     let (job, scenario, work) = (&open.job, &open.scenario, open.work.as_ref());
     let now = made.at(23, 59, 59, 0);
     let (place, setup) = setup_of(job, setup)?;
+    let logo = open.logo().map_err(NoAnswer::Missing)?;
     let wetted = with_wet_work(scenario, open.prepared.as_ref(), now);
     let judged = log.map(|log| judge(&log.readings, &wetted, now));
     let readings: Vec<Reading> = informing(judged.clone().unwrap_or_default(), now)
@@ -694,6 +693,7 @@ pub fn report(
         verdict,
         prepared: open.prepared.as_ref(),
         setup,
+        logo,
         made,
         system,
     }))

@@ -9,13 +9,14 @@ use crate::job::change::FloorWork;
 use crate::job::{self, Job};
 use crate::moisture_log::{Judged, Log, Reading, judge};
 use crate::preparation::{Depth, PrepareFault, Prepared, prepare_floor, work_on_the_slab};
+use crate::results::Logo;
 use crate::scenario::model::{Finding, Walk};
 use crate::scenario::{self, Faults, Scenario};
 use crate::units::format::{Said, is_wild};
 use crate::weather::Notice;
 use jiff::civil::DateTime;
 use std::io::{ErrorKind, Read};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 /// Files above this are not read: no scenario and no year of hourly weather comes near it \[bytes\].
 pub(crate) const LARGEST: u64 = 64 * 1024 * 1024;
@@ -150,6 +151,22 @@ pub(crate) fn prepared(
     })
 }
 
+/// The logo, which lies beside the scenario; none if none is named.
+fn logo(path: &Path, scenario: &Scenario) -> Result<Option<Logo>, String> {
+    let named = scenario.document.as_ref().and_then(|d| d.logo.as_ref());
+    let Some(name) = named else {
+        return Ok(None);
+    };
+    let file = path.parent().map(Path::to_path_buf).unwrap_or_default();
+    let file = file.join(name);
+    let fault = |text: String| format!("document.logo: {text}");
+    let bytes = read(&file)
+        .map_err(|text| fault(format!("{text} The logo must lie beside the scenario.")))?;
+    let logo = Logo::new(bytes);
+    let logo = logo.map_err(|why| fault(format!("{} {why}", shown(&file))))?;
+    Ok(Some(logo))
+}
+
 /// Whether some area is of concrete, whose drying is simulated.
 pub(crate) fn has_concrete(walk: &Walk) -> bool {
     walk.areas.iter().any(|area| area.is_concrete())
@@ -170,6 +187,8 @@ pub struct OpenJob {
     pub notices: Vec<Said>,
     /// Readings of the floor since the gear went on, which sharpen every date; none until [`Self::with_readings`].
     pub readings: Vec<Reading>,
+    /// Its file.
+    path: PathBuf,
 }
 
 impl OpenJob {
@@ -180,6 +199,11 @@ impl OpenJob {
         let gear_on = self.job.gear_on;
         self.readings.retain(|reading| reading.seconds > gear_on);
         self
+    }
+
+    /// The logo for the report; none if none is named.
+    pub(crate) fn logo(&self) -> Result<Option<Logo>, String> {
+        logo(&self.path, &self.scenario)
     }
 
     /// The notices about the weather alone: the last of the others says that the work is in the drying.
@@ -226,7 +250,9 @@ pub(crate) fn checked(path: &Path) -> Result<OpenJob, OpenFault> {
     let weather = job(path, &scenario).err();
     let walk = scenario.walk.as_ref();
     let floor = walk.and_then(|walk| prepared(path, &scenario, walk, None).err());
-    let faults: Vec<String> = weather.into_iter().chain(floor).collect();
+    let logo = logo(path, &scenario).err();
+    let logo = logo.map(|fault| format!("{}: {fault}", shown(path)));
+    let faults: Vec<String> = weather.into_iter().chain(floor).chain(logo).collect();
     if faults.is_empty() {
         open(path)
     } else {
@@ -246,6 +272,7 @@ pub(crate) fn without_drying(path: &Path, scenario: Scenario) -> Result<OpenJob,
         work: None,
         notices,
         readings: Vec::new(),
+        path: path.to_owned(),
     })
 }
 
@@ -259,6 +286,7 @@ fn ready(path: &Path) -> Result<OpenJob, String> {
             work: None,
             notices,
             readings: Vec::new(),
+            path: path.to_owned(),
         });
     };
     let prepared = prepared(path, &scenario, walk, Some(&job))?;
@@ -278,5 +306,6 @@ fn ready(path: &Path) -> Result<OpenJob, String> {
         work,
         notices,
         readings: Vec::new(),
+        path: path.to_owned(),
     })
 }

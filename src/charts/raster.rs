@@ -5,7 +5,7 @@ use std::sync::{Arc, OnceLock};
 
 use super::measure::in_our_font;
 use resvg::tiny_skia::{Pixmap, Transform};
-use resvg::usvg::{Options, Tree, fontdb};
+use resvg::usvg::{ImageHrefResolver, Options, Tree, fontdb};
 
 /// Why a picture could not be made.
 #[derive(Debug, thiserror::Error)]
@@ -50,11 +50,27 @@ fn fonts() -> Arc<fontdb::Database> {
 pub(crate) fn tree(svg: &str) -> Result<Tree, RasterFault> {
     let options = Options {
         fontdb: fonts(),
+        // A drawing names no file of the machine.
+        image_href_resolver: ImageHrefResolver {
+            resolve_string: Box::new(|_, _| None),
+            ..ImageHrefResolver::default()
+        },
         font_family: "DejaVu Sans".to_string(),
         ..Options::default()
     };
     let svg: String = svg.chars().filter_map(in_our_font).collect();
     Ok(Tree::from_str(&svg, &options)?)
+}
+
+/// Whether anything at all can be seen of a drawing.
+pub(crate) fn shows(svg: &str) -> bool {
+    let pixels = tree(svg).ok().and_then(|tree| {
+        let size = tree.size();
+        let mut pixels = Pixmap::new(size.width().ceil() as u32, size.height().ceil() as u32)?;
+        resvg::render(&tree, Transform::identity(), &mut pixels.as_mut());
+        Some(pixels)
+    });
+    pixels.is_some_and(|pixels| pixels.pixels().iter().any(|pixel| pixel.alpha() > 0))
 }
 
 /// PNG bytes of an SVG drawing, `scale` pixels to each of its units (2 suits most screens and print).

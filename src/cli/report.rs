@@ -1,4 +1,4 @@
-//! `coatday report`: one HTML file and one PDF for people who wait for the floor.
+//! `coatday report`: one HTML file and one PDF for people who wait for the floor, or a letter of one page.
 
 use super::arguments::Samples;
 use super::ending::{Ending, Fault};
@@ -6,17 +6,18 @@ use super::printer::Printer;
 use super::{charts, files, logbook};
 use crate::facade;
 use crate::results::{Document, plain};
+use crate::units::System;
 use crate::writers::html::html;
+use crate::writers::letter::letter;
 use crate::writers::pdf::{Paper, pdf};
 use clap::ValueEnum;
 use jiff::civil::Date;
 use std::path::PathBuf;
 
 /// Paper of the PDF.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 enum PaperName {
     /// 8.5 in x 11 in
-    #[default]
     Letter,
     /// 210 mm x 297 mm
     A4,
@@ -30,9 +31,12 @@ pub(super) struct ReportArguments {
     /// Folder for the two files; made if need be
     #[arg(long, value_name = "FOLDER", default_value = "plots")]
     out: PathBuf,
-    /// Paper of the PDF; the HTML file prints on any
-    #[arg(long, value_enum, default_value_t)]
-    paper: PaperName,
+    /// Paper of the PDF; the HTML file prints on any. Default: letter, or a4 with --units si
+    #[arg(long, value_enum)]
+    paper: Option<PaperName>,
+    /// Write the first page alone as a letter: a PDF, and plain text for an e-mail
+    #[arg(long)]
+    letter: bool,
     /// Name of the setup that is on site. Default: the first of the scenario
     #[arg(long, value_name = "NAME")]
     setup: Option<String>,
@@ -72,16 +76,29 @@ pub(super) fn run(arguments: &ReportArguments, printer: &Printer) -> Result<Endi
 }
 
 fn write(arguments: &ReportArguments, file: &Document, printer: &Printer) -> Result<(), Fault> {
-    let paper = match arguments.paper {
-        PaperName::Letter => Paper::Letter,
-        PaperName::A4 => Paper::A4,
+    let paper = match (arguments.paper, printer.system) {
+        (Some(PaperName::Letter), _) | (None, System::Us) => Paper::Letter,
+        (Some(PaperName::A4), _) | (None, _) => Paper::A4,
     };
-    let printed = pdf(file, paper).map_err(|fault| fault.to_string())?;
+    let printed = |file: &Document| pdf(file, paper).map_err(|fault| fault.to_string());
+    let files = if arguments.letter {
+        let page = file.letter();
+        [
+            ("letter.pdf", printed(&page)?),
+            ("letter.txt", letter(&page).into_bytes()),
+        ]
+    } else {
+        [
+            ("report.html", html(file).into_bytes()),
+            ("report.pdf", printed(file)?),
+        ]
+    };
     let stem = files::chart_stem(&arguments.scenario);
-    for (end, bytes) in [("html", html(file).into_bytes()), ("pdf", printed)] {
-        let path = arguments.out.join(format!("{stem}-report.{end}"));
+    let what = if arguments.letter { "Letter" } else { "Report" };
+    for (end, bytes) in files {
+        let path = arguments.out.join(format!("{stem}-{end}"));
         files::write(&path, &bytes, files::Existing::Replace)?;
-        printer.note(&format!("Report: {}", files::shown(&path)));
+        printer.note(&format!("{what}: {}", files::shown(&path)));
     }
     if let Some(first) = &file.first {
         printer.data(&format!("{}\n{}", first.date, plain(&first.meaning)));

@@ -331,7 +331,7 @@ impl Decisions {
     }
 
     /// What each way needs and what can go wrong, and where its price comes from.
-    fn conditions(&self) -> Vec<String> {
+    pub(super) fn conditions(&self) -> Vec<String> {
         let lines = self.ways.iter().map(|way| {
             let kind = way.way.kind;
             let price = match (kind, way.way.own_price, way.layer_cost) {

@@ -3,6 +3,8 @@
 
 use crate::charts::measure;
 use crate::charts::{Chart, Size};
+use base64::Engine as _;
+use base64::engine::general_purpose::STANDARD;
 use std::fmt;
 use std::sync::Arc;
 
@@ -274,22 +276,143 @@ pub struct Section {
     pub blocks: Vec<Block>,
 }
 
+/// A company's logo: a picture that is shown in the head of a report.
+#[derive(Clone, Debug)]
+pub struct Logo {
+    /// The picture as an address that holds all of it (RFC 2397).
+    pub(crate) address: String,
+}
+
+/// Why a file is no logo, as the end of a sentence that begins with its name.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum NoLogo {
+    /// Too many bytes.
+    #[error("is larger than 1 MB. Save the logo smaller, or as SVG.")]
+    TooLarge,
+    /// Too many pixels.
+    #[error("has more than 4,000 pixels on a side. Save the logo smaller, or as SVG.")]
+    TooManyPixels,
+    /// None of the three kinds.
+    #[error("is no PNG, JPEG or SVG picture. Save the logo as one of these.")]
+    UnknownKind,
+    /// One of the three kinds, but nothing of it shows.
+    #[error("is broken or empty: nothing of it can be shown. Save the logo again.")]
+    Broken,
+}
+
+impl Logo {
+    /// Most bytes of its file.
+    const LARGEST: usize = 1024 * 1024;
+    /// Most pixels on a side.
+    const MOST_PIXELS: usize = 4_000;
+
+    /// A logo of the bytes of its file.
+    ///
+    /// # Errors
+    /// Bytes that are none.
+    pub fn new(bytes: Vec<u8>) -> Result<Self, NoLogo> {
+        if bytes.len() > Self::LARGEST {
+            return Err(NoLogo::TooLarge);
+        }
+        let kind = match bytes.as_slice() {
+            [0x89, b'P', b'N', b'G', ..] => "png",
+            [0xff, 0xd8, 0xff, ..] => "jpeg",
+            other => {
+                let text = std::str::from_utf8(other).unwrap_or_default();
+                let text = text.trim_start_matches('\u{feff}').trim_start();
+                if !text.starts_with('<') || !text.contains("<svg") {
+                    return Err(NoLogo::UnknownKind);
+                }
+                "svg+xml"
+            }
+        };
+        if kind != "svg+xml" {
+            let size = imagesize::blob_size(&bytes).map_err(|_| NoLogo::Broken)?;
+            if size.width.max(size.height) > Self::MOST_PIXELS {
+                return Err(NoLogo::TooManyPixels);
+            }
+        }
+        let coded = STANDARD.encode(&bytes);
+        let logo = Self {
+            address: format!("data:image/{kind};base64,{coded}"),
+        };
+        #[cfg(feature = "pictures")]
+        if !crate::charts::raster::shows(&logo.drawing(150.0, 50.0)) {
+            return Err(NoLogo::Broken);
+        }
+        Ok(logo)
+    }
+
+    /// SVG text of it, as large as fits, at the upper right.
+    #[cfg(feature = "pictures")]
+    pub(crate) fn drawing(&self, width: f64, height: f64) -> String {
+        format!(
+            "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}\" height=\"{height}\"><image width=\"{width}\" height=\"{height}\" preserveAspectRatio=\"xMaxYMin meet\" href=\"{}\"/></svg>",
+            self.address
+        )
+    }
+}
+
+/// Who hands the document to whom, about which floor.
+#[derive(Clone, Debug, Default)]
+pub struct Head {
+    /// The company that hands it out.
+    pub company: Option<String>,
+    /// Its address.
+    pub address: Option<String>,
+    /// Its logo.
+    pub logo: Option<Logo>,
+    /// Who made it.
+    pub prepared_by: Option<String>,
+    /// Who gets it.
+    pub prepared_for: Option<String>,
+    /// Where the floor is.
+    pub job_address: Option<String>,
+    /// Its area.
+    pub area: String,
+    /// The day on which the document is made.
+    pub made: String,
+}
+
+impl Head {
+    /// What it says beside the company, each with its name.
+    pub(crate) fn lines(&self) -> Vec<(&'static str, &str)> {
+        let lines = [
+            ("Prepared for", self.prepared_for.as_deref()),
+            ("Prepared by", self.prepared_by.as_deref()),
+            ("Job address", self.job_address.as_deref()),
+            ("Floor area", Some(self.area.as_str())),
+            ("Date", Some(self.made.as_str())),
+        ];
+        let there = lines.into_iter().filter_map(|(name, text)| {
+            let text = text.filter(|text| !plain(text).is_empty())?;
+            Some((name, text))
+        });
+        there.collect()
+    }
+}
+
+/// A few sentences under one name.
+#[derive(Clone, Debug, Default)]
+pub struct Part {
+    /// The name.
+    pub name: &'static str,
+    /// The sentences.
+    pub lines: Vec<String>,
+}
+
 /// The page that stands alone.
 #[derive(Clone, Debug, Default)]
 pub struct FirstPage {
+    /// Who hands it to whom.
+    pub head: Head,
     /// The date, or that there is none.
     pub date: String,
     /// What the date is, and whether it is in time.
     pub meaning: String,
-    /// The odds.
-    pub odds: String,
-    /// What is to be known of the limits that the date rests on.
-    pub limits: Vec<String>,
-    /// The main cause of the delay.
-    pub cause: Option<String>,
-    /// What to do, most important first.
-    pub to_do: Vec<String>,
-    /// The chart that answers the question.
+    /// What the reader must know and do, most important first; none is empty.
+    pub parts: Vec<Part>,
+    /// The chart that answers the question, where there is room for it.
     pub chart: Option<Figure>,
     /// Who decides.
     pub release: String,
@@ -330,6 +453,20 @@ impl Document {
             });
         }
         self
+    }
+
+    /// Its first page alone, without the chart: what a letter holds.
+    #[must_use]
+    pub fn letter(&self) -> Self {
+        let first = self.first.clone();
+        Self {
+            sections: Vec::new(),
+            first: first.map(|first| FirstPage {
+                chart: None,
+                ..first
+            }),
+            ..self.clone()
+        }
     }
 
     /// All pieces in their order.
@@ -385,6 +522,11 @@ impl Document {
                 }
             }
         };
+        if let Some(first) = &mut self.first {
+            apart(&mut first.meaning);
+            let lines = first.parts.iter_mut().flat_map(|part| &mut part.lines);
+            lines.for_each(apart);
+        }
         for block in self.sections.iter_mut().flat_map(|s| &mut s.blocks) {
             match block {
                 Block::Text(text) => apart(text),

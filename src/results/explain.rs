@@ -257,19 +257,13 @@ pub fn actions_table(actions: &[Action], currency: Currency, system: System) -> 
             })
         })
         .rows(actions);
-    let gains = |a: &Action| a.days_gained.is_some_and(|d| d >= WORTH_BUYING);
     table.strong(actions.first().is_some_and(gains).then_some(0))
 }
 
-/// What to do, in a sentence: of the actions that the site can feed the cheapest single one that makes the date, else the cheapest combination that
-/// does, else the single one that gains most. None if nothing gains half a day.
+/// What to do: of the actions that the site can feed the cheapest single one that makes the date, else the cheapest combination that does, else
+/// the single one that gains most. None if nothing gains half a day.
 #[must_use]
-pub fn first_action(
-    actions: &[Action],
-    needed_by: Option<Date>,
-    currency: Currency,
-    system: System,
-) -> Option<String> {
+pub fn first_action(actions: &[Action], needed_by: Option<Date>) -> Option<&Action> {
     let in_time = |a: &&Action| needed_by.is_some_and(|by| a.date.is_some_and(|d| d <= by));
     let fed: Vec<&Action> = actions.iter().filter(|a| fed(a)).collect();
     let cheapest = |single: bool| {
@@ -281,7 +275,11 @@ pub fn first_action(
     // They stand in the order of what they gain, single ones first.
     let most = || fed.first().copied();
     let best = cheapest(true).or_else(|| cheapest(false)).or_else(most)?;
-    in_a_sentence(best, currency, system)
+    Some(best).filter(|a| gains(a))
+}
+
+fn gains(action: &Action) -> bool {
+    action.days_gained.is_some_and(|days| days >= WORTH_BUYING)
 }
 
 /// Whether some action makes the date.
@@ -291,44 +289,46 @@ pub(super) fn some_action_makes(actions: &[Action], by: Option<Date>) -> bool {
 }
 
 /// The action that gains most among those that save money, with every price known; none if that is the first of all.
-pub(super) fn saving_action(
-    actions: &[Action],
-    currency: Currency,
-    system: System,
-) -> Option<String> {
+pub(super) fn saving_action(actions: &[Action]) -> Option<&Action> {
     let saves = |a: &&Action| a.cost < 0.0 && !a.cost_incomplete;
     let mut fed = actions.iter().filter(|a| fed(a));
     if fed.clone().next().as_ref().is_some_and(saves) {
         return None;
     }
-    in_a_sentence(fed.find(saves)?, currency, system)
+    fed.find(saves).filter(|a| gains(a))
 }
 
-fn in_a_sentence(best: &Action, currency: Currency, system: System) -> Option<String> {
-    let gained = best.days_gained.filter(|d| *d >= WORTH_BUYING)?;
-    let cost = if not_priced(best) {
+/// An action with its day, the days that it gains and its cost. It begins on a day, from which its figures are computed.
+#[must_use]
+pub fn in_a_sentence(action: &Action, begins: Date, currency: Currency, system: System) -> String {
+    let cost = if not_priced(action) {
         "not priced".to_owned()
     } else {
-        let (verb, more) = if best.cost < 0.0 {
+        let (verb, more) = if action.cost < 0.0 {
             ("saves", "")
         } else {
             ("costs", " more")
         };
         format!(
             "{verb} {}{more}{}",
-            currency.money(best.cost.abs()),
-            if best.cost_incomplete {
+            currency.money(action.cost.abs()),
+            if action.cost_incomplete {
                 ", without prices that are not given"
             } else {
                 ""
             }
         )
     };
-    Some(format!(
-        "{}: gains {}, {cost}.",
-        best.name.of(system),
-        days(gained)
-    ))
+    let dry = action
+        .date
+        .map(|day| format!("dry {} by one run, ", date(day, system)));
+    format!(
+        "Approve by {}: {}. Gains {}, {}{cost}.",
+        date(begins, system),
+        lower(action.name.of(system)),
+        days(action.days_gained.unwrap_or(0.0)),
+        dry.unwrap_or_default(),
+    )
 }
 
 /// From the promised to the expected day.

@@ -137,7 +137,8 @@ pub fn sentences(f: &ForecastFound<'_>, system: System) -> Vec<String> {
         of_place(f, place, system, &mut out);
     }
     out.extend(said_by_readings(places));
-    out.extend(next_tests(f, system));
+    let next = next_tests(f, system).into_iter();
+    out.extend(next.map(|test| format!("Next: {test}")));
     out.push(chance_of_a_test(f, worst, system));
     out
 }
@@ -183,7 +184,7 @@ fn paces(places: &[PlaceForecast]) -> Vec<String> {
 }
 
 /// What to test next, one sentence for each day; where one place is tested, with what it should read.
-fn next_tests(f: &ForecastFound<'_>, system: System) -> Vec<String> {
+pub(super) fn next_tests(f: &ForecastFound<'_>, system: System) -> Vec<String> {
     let mut by_day: Vec<(Date, Vec<(String, NextTest)>)> = Vec::new();
     for place in &f.forecast.places {
         let Some(test) = f.next_tests(place).into_iter().next() else {
@@ -203,13 +204,13 @@ fn next_tests(f: &ForecastFound<'_>, system: System) -> Vec<String> {
         };
         let names: Vec<String> = tests.into_iter().map(|(name, _)| name).collect();
         let names = listed(&names);
-        format!("Next: test {names} on {}{expected}.", date(day, system))
+        format!("test {names} on {}{expected}.", date(day, system))
     };
     by_day.into_iter().map(line).collect()
 }
 
 /// When the place that dries last is likely to pass, and what a reading today would be worth.
-fn chance_of_a_test(f: &ForecastFound<'_>, place: &PlaceForecast, system: System) -> String {
+pub(super) fn chance_of_a_test(f: &ForecastFound<'_>, place: &PlaceForecast, system: System) -> String {
     let (name, wanted, today) = (named(place), percent(f.wanted), f.today());
     let mut text = String::new();
     text += &match day_to_test(&f.forecast, place, f.wanted) {

@@ -22,7 +22,9 @@ pub mod weather;
 use crate::units::System;
 use serde::Serialize;
 
-pub use document::{Block, Document, Figure, FirstPage, Section, Side, TextTable};
+pub use document::{
+    Block, Document, Figure, FirstPage, Head, Logo, NoLogo, Part, Section, Side, TextTable,
+};
 pub(crate) use document::{Columns, ISOLATE, ISOLATE_END, or_dash, plain};
 use record::{finite, record};
 

@@ -13,7 +13,7 @@ use super::limits;
 use super::{Answer, Block, Document, verdict};
 use crate::preparation::{Prepared, materials};
 use crate::units::System;
-use crate::units::format::all_said;
+use crate::units::format::{all_said, counted};
 
 /// Findings that are listed one by one; more are counted by kind.
 const LISTED: usize = 40;
@@ -69,16 +69,23 @@ impl Answer for PreparedFloor<'_> {
     }
 }
 
+/// Most tasks of the calendar that stand in a report.
+const MOST_TASKS: usize = 40;
+
 /// What a report shows of a prepared floor.
 pub(super) fn report_blocks(p: &Prepared, system: System) -> Vec<Block> {
-    let currency = p.currency;
-    let mut blocks = vec![
-        Block::Table(tables::findings_by_kind(p)),
-        Block::Table(methods(p, currency, system)),
-        Block::Table(tables::calendar(p, system)),
-        Block::Table(shopping(p, currency, system)),
-        Block::Table(tables::checklist(p, system)),
-    ];
-    blocks.extend(p.cautions.iter().map(Block::caution));
-    blocks
+    let mut calendar = tables::calendar(p, system);
+    let all = calendar.rows.len();
+    calendar.rows.truncate(MOST_TASKS);
+    let more = match all - calendar.rows.len() {
+        0 => String::new(),
+        more => format!("{} more. ", counted(more, "task")),
+    };
+    vec![
+        Block::Table(methods(p, p.currency, system)),
+        Block::Table(calendar),
+        Block::Text(format!(
+            "{more}Findings, shopping list and checks: coatday prep."
+        )),
+    ]
 }

@@ -1,23 +1,24 @@
 //! A scenario as a document for people who do not know vapour pressure: what `report` hands on. Sections are those of the commands;
 //! parts that are not there are left out.
 
+mod first;
+
 use super::compare::{self, Comparison, charts};
-use super::document::{Block, Columns, Document, Figure, FirstPage, isolated, plain};
+use super::document::{Block, Document, Figure, Logo, plain};
 use super::forecast::{self, ForecastFound};
-use super::{explain, limits, prep, readings, size, today, verdict};
+use super::{explain, prep, readings, size, verdict};
 use crate::delay::{Action, Explanation};
 use crate::evaluate::Outcome;
 use crate::evaluate::size::Sized;
 use crate::moisture_log::{FloorTest, Judged};
 use crate::preparation::Prepared;
+use crate::scenario::Scenario;
 use crate::scenario::model::Target;
-use crate::scenario::{Scenario, Understood, understood};
 use crate::units::format::{
-    Shown, all_said, counted, date, date_in_words, days, echoed, fine_percent, lower,
-    weekday_and_date,
+    Shown, all_said, counted, date, date_in_words, days, fine_percent, lower, whole,
 };
 use crate::units::{Kind, System};
-use crate::verdict::{Basis, State, Verdict};
+use crate::verdict::{Basis, Verdict};
 use jiff::civil::Date;
 
 const RELEASE: &str = "This forecast does not release the floor. Its moisture tests, the coating's data sheet and the person responsible do. Local codes come first.";
@@ -38,6 +39,9 @@ const LIMITS: [&str; 6] = [
     "The split of a delay says what the simulated floor would have done without each cause. It proves neither what happened on site nor who was responsible.",
     "Nothing here has been checked against this floor. Trust it as far as the readings agree.",
 ];
+
+/// Most readings that stand in the report; the log has the others.
+const MOST_READINGS: usize = 16;
 
 /// What a report is made from. What is `None` or empty is left out.
 #[derive(Clone, Debug)]
@@ -64,6 +68,8 @@ pub struct Report<'a> {
     pub verdict: Verdict,
     /// The walk over the floor, prepared.
     pub prepared: Option<&'a Prepared>,
+    /// The logo of the company that hands it out.
+    pub logo: Option<Logo>,
     /// The day on which it is made.
     pub made: Date,
     /// Units.
@@ -77,21 +83,12 @@ pub fn document(r: &Report<'_>) -> Document {
     let own = c.compared.outcomes.iter().find(|o| o.name == r.setup);
     let document = Document {
         title: plain(&r.scenario.name),
-        subtitle: format!(
-            "When the floor is dry enough to coat. Forecast made on {}.",
-            date_in_words(r.made, r.system)
-        ),
-        first: Some(first_page(r, own)),
+        subtitle: "When the floor is dry enough to coat.".into(),
+        first: Some(first::first_page(r, own)),
         sections: Vec::new(),
     };
     let prepared = r.prepared;
     let prepared = prepared.map(|prepared| prep::report_blocks(prepared, r.system));
-    let forecast = r.forecast.as_ref();
-    let forecast = forecast.map(|found| forecast::blocks(found, r.system));
-    let gear = r
-        .sized
-        .as_ref()
-        .map(|s| size::blocks(c.job, s, 0, r.system));
     let names = r.scenario.setups.iter().map(|s| s.name.as_str());
     document
         .with("Where the days go", delay(r))
@@ -99,25 +96,14 @@ pub fn document(r: &Report<'_>) -> Document {
             "What would buy days back",
             explain::action_blocks(&r.actions, c.job.prices.currency, r.system),
         )
-        .with("The setups compared", setups(r))
-        .with(
-            "Other ways to coat, and what the limit is worth",
-            c.decisions.blocks(c.job, r.system),
-        )
-        .with("The odds", odds(r, own))
-        .with("How the slab dries", course(r, own))
+        .with("The setups compared", setups(r, own))
+        .with("Other ways to coat", ways(r))
+        .with("How the slab dries", course(r))
         .with("Tests of the floor", tests(r))
-        .with(
-            "Readings against the forecast",
-            forecast.unwrap_or_default(),
-        )
-        .with("Gear and power", gear.unwrap_or_default())
+        .with("Readings against the forecast", read(r))
+        .with("Gear and power", gear(r))
         .with("Preparation of the floor", prepared.unwrap_or_default())
-        .with(
-            "Water on the floor",
-            vec![Block::List(c.worth.of_wettings(&r.setup, r.system))],
-        )
-        .with("What is assumed", taken(r, own))
+        .with("What the date rests on", rests(r, own))
         .with("Cautions", cautions(r))
         .with("What this forecast cannot know", vec![list(&LIMITS)])
         .with_isolated(std::iter::once(r.scenario.name.as_str()).chain(names))
@@ -157,28 +143,6 @@ fn target_words(r: &Report<'_>) -> String {
         Target::PlasticSheet(_) => "no water shows under a plastic sheet overnight".into(),
     });
     words.collect::<Vec<_>>().join(", and ")
-}
-
-fn first_page(r: &Report<'_>, own: Option<&Outcome>) -> FirstPage {
-    let v = &r.verdict;
-    let date = match (v.on_hold(), v.state, v.date()) {
-        (true, ..) => "On hold".to_owned(),
-        (_, State::AlreadyDry, _) if !v.to_coat() => "No drying needed".into(),
-        (.., Some(day)) => weekday_and_date(day, r.system),
-        (.., None) => "No date".into(),
-    };
-    let mut meaning = verdict::sentence(v, r.system);
-    meaning.push_str(&format!(" Dry enough means: {}.", target_words(r)));
-    FirstPage {
-        date,
-        meaning,
-        odds: odds_in_words(v),
-        limits: limits::of_job(r.comparison.job),
-        cause: r.explanation.as_ref().map(|e| cause(e, r.system)),
-        to_do: to_do(r, own),
-        chart: Some(chart(r)),
-        release: RELEASE.into(),
-    }
 }
 
 /// What date, range and chance rest on.
@@ -232,51 +196,19 @@ fn cause(e: &Explanation, system: System) -> String {
     }
 }
 
-/// The delay over its causes if there is one, else the setups.
+/// The setups against the date; with one setup the delay over its causes, if there is one.
 fn chart(r: &Report<'_>) -> Figure {
-    let late = |e: &&Explanation| {
-        e.attribution.delay().abs() >= explain::WORTH_BUYING || e.expected.is_none()
-    };
-    match r.explanation.as_ref().filter(late) {
-        Some(e) => Figure::new("delay", explain::waterfall(r.scenario, e, r.system)),
-        None => charts::days_by_setup(r.comparison.job, &r.comparison.verdicts, r.system),
+    match (r.comparison.verdicts.len(), waterfall(r)) {
+        (0 | 1, Some(delay)) => delay,
+        _ => charts::days_by_setup(r.comparison.job, &r.comparison.verdicts, r.system),
     }
 }
 
-fn to_do(r: &Report<'_>, own: Option<&Outcome>) -> Vec<String> {
-    let mut list: Vec<String> = verdict::holds(&r.verdict);
-    let best = r.comparison.verdicts.first().filter(|v| v.ready.is_some());
-    let currency = r.comparison.job.prices.currency;
-    let by = r.scenario.needed_by;
-    if !explain::some_action_makes(&r.actions, by) {
-        let decisions = &r.comparison.decisions;
-        list.extend(decisions.sentences(r.comparison.job, r.system));
-    }
-    if let Some(action) = explain::first_action(&r.actions, by, currency, r.system) {
-        list.push(action);
-        let saving = explain::saving_action(&r.actions, currency, r.system);
-        list.extend(saving.map(|other| format!("Or: {other}")));
-    } else if r.actions.is_empty()
-        && let Some(best) = best.filter(|b| b.setup != r.setup)
-    {
-        list.push(format!(
-            "Look at {}. Of the setups compared it would have been dry first.",
-            isolated(&best.setup)
-        ));
-    }
-    if own.is_some_and(|o| o.date.is_some()) {
-        list.push("Keep the gear running and the room closed until the tests pass.".into());
-    }
-    list.push("Keep water off the floor.".into());
-    let tested = |(_, tests): &(_, Vec<FloorTest>)| tests.iter().any(|t| t.wanted && t.enough());
-    list.push(if r.readings.as_ref().is_some_and(tested) {
-        "Keep testing at the same places. Trust this forecast as far as the readings follow it."
-            .into()
-    } else {
-        "Test the floor as its standard says, early enough to see whether it follows this forecast."
-            .into()
-    });
-    list
+/// The delay over its causes, if there is one.
+fn waterfall(r: &Report<'_>) -> Option<Figure> {
+    let e = r.explanation.as_ref()?;
+    let late = e.attribution.delay().abs() >= explain::WORTH_BUYING || e.expected.is_none();
+    late.then(|| Figure::new("delay", explain::waterfall(r.scenario, e, r.system)))
 }
 
 fn delay(r: &Report<'_>) -> Vec<Block> {
@@ -284,58 +216,50 @@ fn delay(r: &Report<'_>) -> Vec<Block> {
         return r.unexplained.iter().map(Block::text).collect();
     };
     let mut blocks = explain::delay_blocks(r.scenario, e, r.system);
-    // Its chart is on the first page.
-    blocks.retain(|block| !matches!(block, Block::Figure(_)));
+    // A chart stands once, and a delay of no days needs none.
+    let drawn = waterfall(r).is_some() && chart(r).name != "delay";
+    blocks.retain(|block| drawn || !matches!(block, Block::Figure(_)));
     blocks
 }
 
-fn setups(r: &Report<'_>) -> Vec<Block> {
+fn setups(r: &Report<'_>, own: Option<&Outcome>) -> Vec<Block> {
     let c = &r.comparison;
-    let [headline, _, _, table, notes] = compare::ranking(c, r.system);
+    let [headline, _, _, table, _] = compare::ranking(c, r.system);
     let from = date(r.scenario.gear_on, r.system);
     let slowest = compare::slowest_parts(c);
     let how = format!("Each setup as if it ran from {from} on. {slowest}");
     let mut blocks = vec![headline, table, Block::Text(how)];
-    if c.verdicts.len() > 1 {
-        blocks.push(Block::Figure(charts::days_by_setup(
-            c.job,
-            &c.verdicts,
-            r.system,
-        )));
-    }
-    blocks.push(notes);
-    blocks
-}
-
-fn odds(r: &Report<'_>, own: Option<&Outcome>) -> Vec<Block> {
-    let mut how = odds_in_words(&r.verdict);
+    let mut odds = odds_in_words(&r.verdict);
     let lost = own
         .and_then(|o| o.odds.as_ref())
         .map_or(0, |odds| odds.failed);
     if lost > 0 {
-        how.push_str(&format!(
+        odds.push_str(&format!(
             " {} could not be computed.",
             counted(lost, "more case")
         ));
     }
-    vec![Block::Text(how)]
+    blocks.push(Block::text(format!("The odds: {odds}")));
+    blocks
 }
 
-fn course(r: &Report<'_>, own: Option<&Outcome>) -> Vec<Block> {
+/// Other ways to coat, and what the slab should read.
+fn ways(r: &Report<'_>) -> Vec<Block> {
+    let (job, decisions) = (r.comparison.job, &r.comparison.decisions);
+    let mut blocks = Vec::new();
+    if decisions.ways.len() > 1 {
+        blocks.push(Block::Table(decisions.ways_table(job, r.system)));
+        blocks.push(Block::List(decisions.conditions()));
+    }
+    blocks.extend(decisions.reading(job, r.system).map(Block::Text));
+    blocks
+}
+
+fn course(r: &Report<'_>) -> Vec<Block> {
     let c = &r.comparison;
-    // The inside of the slab and the room are those of the setup that the report is about.
-    let inside = own.map(|o| {
-        [
-            charts::profile(c.job, o, r.system),
-            charts::room(c.job, o, r.system),
-        ]
-    });
-    let figures =
-        charts::moisture(c.job, &c.compared.outcomes, &c.verdicts, 0, r.system).into_iter();
-    let figures = figures.chain(inside.into_iter().flatten());
-    let text = Block::text(HOW_A_SLAB_DRIES);
-    std::iter::once(text)
-        .chain(figures.map(Block::Figure))
+    let figure = charts::moisture(c.job, &c.compared.outcomes, &c.verdicts, 0, r.system);
+    std::iter::once(Block::text(HOW_A_SLAB_DRIES))
+        .chain(figure.map(Block::Figure))
         .collect()
 }
 
@@ -343,37 +267,68 @@ fn tests(r: &Report<'_>) -> Vec<Block> {
     let Some((judged, tests)) = &r.readings else {
         return vec![Block::text(NO_READINGS)];
     };
-    vec![
-        Block::List(readings::sentences(tests, r.scenario, r.system)),
-        Block::Table(readings::table(judged, r.system)),
-        Block::List(readings::reasons(judged, r.system)),
-    ]
+    let earlier = judged.len().saturating_sub(MOST_READINGS);
+    let last = judged.get(earlier..).unwrap_or_default();
+    let mut blocks = vec![Block::List(readings::sentences(
+        tests, r.scenario, r.system,
+    ))];
+    if earlier > 0 {
+        blocks.push(Block::text(format!(
+            "The last {} of {}:",
+            whole(last.len() as f64),
+            counted(judged.len(), "reading")
+        )));
+    }
+    blocks.push(Block::Table(readings::table(last, r.system)));
+    blocks.push(Block::List(readings::reasons(last, r.system)));
+    blocks
 }
 
-fn taken(r: &Report<'_>, own: Option<&Outcome>) -> Vec<Block> {
-    let mut blocks = Vec::new();
-    let moving = r.comparison.worth.of_assumptions(&r.setup, r.system);
-    blocks.push(Block::List(moving));
-    blocks.extend(
-        own.and_then(|o| compare::second_opinion(r.comparison.job, o))
-            .map(Block::Text),
-    );
-    let si = r.system == System::Si;
-    let table = Columns::new()
-        .left("What", |line: &Understood| line.label.clone())
-        .left("Value", |line| echoed(if si { &line.si } else { &line.us }))
-        .left("Why", |line| {
-            echoed(line.note.as_deref().unwrap_or_default())
-        })
-        .rows(understood(r.scenario));
-    blocks.push(Block::Table(table));
-    blocks.push(Block::List(all_said(r.comparison.notices, r.system)));
+/// The forecast without what the first page says of it, and without the tests to come of every place.
+fn read(r: &Report<'_>) -> Vec<Block> {
+    let found = r.forecast.as_ref();
+    let mut blocks = found.map_or_else(Vec::new, |found| forecast::blocks(found, r.system));
+    let mut drawn = false;
+    blocks.retain_mut(|block| match block {
+        Block::List(lines) => {
+            // The verdict stands on the first page.
+            let said = verdict::sentence(&r.verdict, r.system);
+            lines.retain(|line| *line != said);
+            true
+        }
+        Block::Table(table) => table.columns.first().is_none_or(|(head, _)| head != "Test"),
+        Block::Figure(_) => !std::mem::replace(&mut drawn, true),
+        _ => true,
+    });
     blocks
+}
+
+/// Whether the gear is enough, in sentences; `size` has the weeks and the chart.
+fn gear(r: &Report<'_>) -> Vec<Block> {
+    let Some(sized) = &r.sized else {
+        return Vec::new();
+    };
+    let lines = size::sentences(sized, r.system).into_iter();
+    vec![Block::List(
+        lines.chain(size::power(&sized.power)).collect(),
+    )]
+}
+
+/// What moves the date: water, assumptions, the weather.
+fn rests(r: &Report<'_>, own: Option<&Outcome>) -> Vec<Block> {
+    let c = &r.comparison;
+    let mut lines = c.worth.of_wettings(&r.setup, r.system);
+    lines.extend(c.worth.of_assumptions(&r.setup, r.system));
+    lines.extend(own.and_then(|o| compare::second_opinion(c.job, o)));
+    lines.extend(all_said(c.notices, r.system));
+    lines.push("Every value that was used: coatday check.".into());
+    vec![Block::List(lines)]
 }
 
 fn cautions(r: &Report<'_>) -> Vec<Block> {
     let mut blocks = compare::cautions(&r.comparison.advice, r.system);
-    blocks.push(list(&CAUTIONS));
-    blocks.push(Block::text(today::RELEASE));
+    let of_work = r.prepared.iter().flat_map(|prepared| &prepared.cautions);
+    let all = CAUTIONS.iter().map(|line| (*line).to_owned());
+    blocks.push(Block::List(all.chain(of_work.cloned()).collect()));
     blocks
 }

@@ -6,6 +6,7 @@
 
 mod alternatives;
 mod coating;
+mod document;
 mod findings;
 mod gear;
 mod measure;
@@ -21,6 +22,7 @@ use serde::{Deserialize, Serialize};
 
 pub use alternatives::{Alternative, Terms};
 pub use coating::Coating;
+pub use document::DocumentHead;
 pub use findings::{
     Broken, CoatingState, Crack, CrackState, Damp, DampState, Delamination, Finding, Joint,
     JointState, OldLayer, Remark, Rust, RustState, Spot, Stain, StainState,
@@ -101,6 +103,8 @@ keys! {
         setups: Vec<Setup> [least 1, most 200, label "setup"],
         /// What was found on the walk over the floor, and how it is to be prepared.
         walk: Option<Walk>,
+        /// Who hands the report to whom. For `coatday report`.
+        document: Option<DocumentHead>,
     }
 }
 

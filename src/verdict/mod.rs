@@ -23,6 +23,9 @@ use jiff::civil::Date;
 /// Down to this chance a floor may be late; below it, it is late: one case in five (common practice, no published source).
 pub const HOPELESS: f64 = 0.2;
 
+/// Chance to pass that makes a test worth its day (common practice, no published source).
+pub const WORTH_TESTING: f64 = 0.7;
+
 /// When the floor is ready: to coat where it was walked over, else dry.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Ready {

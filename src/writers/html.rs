@@ -1,7 +1,7 @@
 //! A document as one HTML file: no scripts, no fonts or pictures from elsewhere, nothing to ask any address for.
 //!
-//! Reads on a phone (tables become cards, charts change to their narrow layout) and prints in black and white. Words are dark on
-//! white: contrast 14.5:1 and 6.7:1 (WCAG 2.1 asks for 4.5:1).
+//! Reads on a phone (tables become cards, charts change to their narrow layout), in dark mode (charts keep their white ground) and prints in
+//! black and white. Contrast of words is 6.7:1 at least (WCAG 2.1 asks for 4.5:1).
 
 use crate::charts::canvas::escape;
 use crate::charts::measure::is_unsafe;
@@ -10,51 +10,66 @@ use std::fmt::Write as _;
 
 /// The look. The hues are those of the charts.
 const LOOK: &str = "
-:root{color-scheme:light}
+:root{color-scheme:light dark;--ground:#fff;--ink:#262a2e;--soft:#565d65;--rule:#c9ced3}
+@media screen and (prefers-color-scheme:dark){:root{--ground:#16191c;--ink:#eceef0;--soft:#b4bbc2;--rule:#4a5158}}
 *{box-sizing:border-box}
-body{margin:0;background:#fff;color:#262a2e;font:16px/1.5 system-ui,'Segoe UI','Helvetica Neue',Arial,'Noto Sans',sans-serif;overflow-wrap:anywhere}
+body{margin:0;background:var(--ground);color:var(--ink);font:16px/1.5 system-ui,'Segoe UI','Helvetica Neue',Arial,'Noto Sans',sans-serif;overflow-wrap:anywhere}
 main{max-width:820px;margin:0 auto;padding:20px 16px 48px}
-h1{font-size:1.35rem;line-height:1.25;margin:0}
-h2{font-size:1.2rem;margin:2.2rem 0 .6rem;padding-top:.8rem;border-top:2px solid #262a2e}
+h1{font-size:1.35rem;line-height:1.25;margin:.8rem 0 0}
+h2{font-size:1.2rem;margin:2.2rem 0 .6rem;padding-top:.8rem;border-top:2px solid var(--ink)}
 p{margin:.6rem 0}
 ul,ol{margin:.6rem 0;padding-left:1.3rem}
 li{margin:.3rem 0}
-.soft{color:#565d65;margin:.2rem 0 0}
-.date{font-size:2rem;line-height:1.15;font-weight:700;margin:1.2rem 0 .2rem}
-.key{margin:.7rem 0;padding:.1rem 0 .1rem .8rem;border-left:4px solid #262a2e}
+.soft{color:var(--soft);margin:.2rem 0 0}
+.head{display:flex;gap:1rem;justify-content:space-between;align-items:flex-start;padding-bottom:.6rem;border-bottom:2px solid var(--ink)}
+.head p{margin:0}
+.head img{max-width:180px;max-height:56px;background:#fff;padding:2px}
+.facts{display:flex;flex-wrap:wrap;gap:.1rem 1.4rem;margin:.4rem 0 0;font-size:.9rem}
+.facts span{color:var(--soft)}
+.date{font-size:2rem;line-height:1.15;font-weight:700;margin:1rem 0 .2rem}
+.key{margin:.7rem 0;padding:.1rem 0 .1rem .8rem;border-left:4px solid var(--ink)}
 .key b{display:block}
-.caution{margin:.7rem 0;padding:.5rem .8rem;border:2px solid #262a2e}
-.release{font-size:.9rem;color:#565d65}
+.key p{margin:0 0 .15rem}
+.caution{margin:.7rem 0;padding:.5rem .8rem;border:2px solid var(--ink)}
+.release{font-size:.9rem;color:var(--soft)}
 figure{margin:1rem 0;break-inside:avoid}
-figure svg{display:block;max-width:100%;height:auto}
-.narrow{display:none}
+figure svg{display:block;max-width:100%;height:auto;background:#fff;border:1px solid var(--rule);forced-color-adjust:none}
+figure svg.narrow{display:none}
 table{border-collapse:collapse;width:100%;margin:.8rem 0;font-size:.9rem;line-height:1.35}
-th,td{text-align:left;vertical-align:top;padding:.3rem .5rem .3rem 0;border-bottom:1px solid #c9ced3}
-th{border-bottom:2px solid #262a2e}
+th,td{text-align:left;vertical-align:top;padding:.3rem .5rem .3rem 0;border-bottom:1px solid var(--rule)}
+th{border-bottom:2px solid var(--ink)}
 .r{text-align:right;font-variant-numeric:tabular-nums}
 .n{white-space:nowrap}
 tr{break-inside:avoid}
 .strong td{font-weight:700}
 @media screen and (max-width:600px){
-.wide{display:none}
-.narrow{display:block}
+figure svg.wide{display:none}
+figure svg.narrow{display:block}
 .date{font-size:1.6rem}
 table,tbody,tr,td{display:block}
 thead{display:none}
-tr{padding:.5rem 0;border-bottom:2px solid #c9ced3}
+tr{padding:.5rem 0;border-bottom:2px solid var(--rule)}
 td{border:0;padding:.1rem 0;display:flex;gap:.8rem;justify-content:space-between;text-align:right}
-td::before{content:attr(data-head);flex:none;max-width:45%;text-align:left;color:#565d65;font-weight:400}
+td::before{content:attr(data-head);flex:none;max-width:45%;text-align:left;color:var(--soft);font-weight:400}
 td:first-child{display:block;text-align:left;font-weight:700}
 td:first-child::before,td:empty{display:none}
 }
 @page{margin:15mm}
 @media print{
-body{font-size:10.5pt}
+body{font-size:10pt;line-height:1.4}
 main{max-width:none;padding:0}
-h2{break-after:avoid}
-.first{break-after:page}
-figure svg{max-height:200mm;margin:0 auto}
-.first figure svg{max-height:105mm}
+h2{break-after:avoid;margin-top:1.2rem}
+p,li{orphans:2;widows:2}
+figure svg{max-height:105mm;margin:0 auto;border:0}
+.first{break-after:page;height:245mm;display:flex;flex-direction:column;font-size:9pt;line-height:1.35}
+.first>*{flex:none}
+.first p,.first .key,.first h1{margin-top:3pt;margin-bottom:2pt}
+.first .facts,.first .release{font-size:8.5pt}
+.first .date{font-size:20pt}
+.first .key{padding-top:0;padding-bottom:0}
+.first .key p{margin:0}
+.first figure{flex:0 1 90mm;min-height:0;margin:.3rem 0}
+.first figure svg{height:100%;max-height:100%}
 }
 ";
 
@@ -97,7 +112,7 @@ fn element(out: &mut String, tag: &str, class: &str, text: &str) {
 pub fn html(document: &Document) -> String {
     let mut out = String::from(
         "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
-         <meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'\">\n\
+         <meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'; img-src data:\">\n\
          <link rel=\"icon\" href=\"data:,\">\n<title>",
     );
     words(&mut out, &document.title);
@@ -142,27 +157,38 @@ pub fn html(document: &Document) -> String {
 /// The page that stands alone.
 fn first(out: &mut String, document: &Document, page: &FirstPage, charts: &mut usize) {
     out.push_str("<div class=\"first\">\n");
+    let head = &page.head;
+    if head.company.is_some() || head.address.is_some() || head.logo.is_some() {
+        out.push_str("<div class=\"head\"><div>");
+        for (tag, text) in [("b", &head.company), ("p", &head.address)] {
+            if let Some(text) = text {
+                element(out, tag, "", text);
+            }
+        }
+        out.push_str("</div>");
+        if let Some(logo) = &head.logo {
+            let _ = write!(out, "<img alt=\"\" src=\"{}\"/>", logo.address);
+        }
+        out.push_str("</div>\n");
+    }
     element(out, "h1", "", &document.title);
     element(out, "p", "soft", &document.subtitle);
+    out.push_str("<p class=\"facts\">");
+    for (name, text) in head.lines() {
+        let _ = write!(out, "<span>{name}: ");
+        words(out, text);
+        out.push_str("</span> ");
+    }
+    out.push_str("</p>\n");
     element(out, "p", "date", &page.date);
     element(out, "p", "", &page.meaning);
-    let mut key = |head: &str, text: &str| {
-        let _ = write!(out, "<div class=\"key\"><b>{head}</b>");
-        words(out, text);
+    for part in &page.parts {
+        let _ = writeln!(out, "<div class=\"key\"><b>{}</b>", part.name);
+        for line in &part.lines {
+            element(out, "p", "", line);
+        }
         out.push_str("</div>\n");
-    };
-    key("The odds", &page.odds);
-    if !page.limits.is_empty() {
-        key("The limit", &page.limits.join(" "));
     }
-    if let Some(cause) = &page.cause {
-        key("Why", cause);
-    }
-    out.push_str("<div class=\"key\"><b>What to do</b>\n<ol>\n");
-    for item in &page.to_do {
-        element(out, "li", "", item);
-    }
-    out.push_str("</ol></div>\n");
     if let Some(chart) = &page.chart {
         figure(out, chart, charts);
     }

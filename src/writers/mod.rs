@@ -2,6 +2,8 @@
 
 pub mod html;
 pub mod json;
+#[cfg(feature = "command")]
+pub mod letter;
 #[cfg(feature = "pictures")]
 pub mod pdf;
 #[cfg(feature = "command")]

@@ -7,7 +7,7 @@ use crate::charts::canvas::{Canvas, Stroke, Type};
 use crate::charts::labels::Rect;
 use crate::charts::measure::{self, Weight};
 use crate::charts::raster;
-use crate::charts::style::{ASCENT, GRID, GROUND, INK, LEADING, SOFT_INK};
+use crate::charts::style::{ASCENT, GRID, GROUND, INK, LEADING, LEAST_TYPE, SOFT_INK};
 use crate::results::{Block, Document, Figure, FirstPage, Side, TextTable, plain};
 use krilla::geom::{Size, Transform};
 use krilla::metadata::Metadata;
@@ -64,8 +64,16 @@ const DATE: f64 = 27.0;
 const LEAST_COLUMN: f64 = 34.0;
 /// Between columns [pt].
 const GUTTER: f64 = 9.0;
-/// Highest chart as a share of the room of a page.
-const CHART_SHARE: f64 = 0.62;
+/// Highest chart as a share of the room of a page, if its type stays readable.
+const CHART_SHARE: f64 = 0.45;
+/// Least type on paper \[pt\].
+const LEAST_PRINT: f64 = 7.0;
+/// The first page is set smaller by these factors, the first by which it fits.
+const TIGHTER: [f64; 4] = [1.0, 0.92, 0.84, 0.74];
+/// The same, to make room for its chart.
+const WITH_A_CHART: [f64; 4] = [1.0, 0.95, 0.9, 0.86];
+/// Room for the logo \[pt\].
+const LOGO: (f64, f64) = (150.0, 44.0);
 
 /// A page in the making.
 #[derive(Default)]
@@ -80,9 +88,26 @@ struct Layout {
     pages: Vec<Page>,
     page: Page,
     y: f64,
+    /// Size of the text \[pt\].
+    text: f64,
+    /// Drawings that wait for the next page: its SVG text, and its size in its own units.
+    waiting: Vec<(String, f64, f64)>,
 }
 
 impl Layout {
+    fn new(paper: Paper) -> Self {
+        let (width, height) = paper.points();
+        Self {
+            width,
+            height,
+            pages: Vec::new(),
+            page: Page::default(),
+            y: MARGIN,
+            text: TEXT,
+            waiting: Vec::new(),
+        }
+    }
+
     fn room(&self) -> f64 {
         self.width - 2.0 * MARGIN
     }
@@ -94,6 +119,30 @@ impl Layout {
     fn next_page(&mut self) {
         self.pages.push(std::mem::take(&mut self.page));
         self.y = MARGIN;
+        for (svg, w, h) in std::mem::take(&mut self.waiting) {
+            self.drawing(svg, w, h);
+        }
+    }
+
+    /// Sets a drawing, at once or on the next page: what follows it then fills this one.
+    fn drawing(&mut self, svg: String, w: f64, h: f64) {
+        let page = self.bottom() - MARGIN;
+        // The type stays readable, whatever that takes of the page.
+        let readable = LEAST_PRINT / LEAST_TYPE;
+        let most = (page * CHART_SHARE / h).max(readable);
+        let scale = (self.room() / w).min(most).min(page / h).min(1.0);
+        let height = h * scale + 8.0;
+        if self.y + height > self.bottom() && self.y > MARGIN {
+            self.waiting.push((svg, w, h));
+        } else {
+            self.place(svg, w, h, scale);
+        }
+    }
+
+    fn place(&mut self, svg: String, w: f64, h: f64, scale: f64) {
+        let left = MARGIN + (self.room() - w * scale) / 2.0;
+        self.page.charts.push((left, self.y, scale, svg));
+        self.y += h * scale + 8.0;
     }
 
     /// Starts a page if so much does not fit on this one, unless nothing stands on it yet.
@@ -130,24 +179,20 @@ impl Layout {
         self.y += 3.0;
     }
 
-    /// A head and words with a bar at their left.
-    fn key(&mut self, head: &str, text: &str) {
-        let lines = flow(text, TEXT, Weight::Regular, self.room() - 12.0);
-        let height = (lines.len() + 1) as f64 * TEXT * LEADING;
-        self.need(height);
+    /// A head and sentences with a bar at their left.
+    fn key(&mut self, head: &str, lines: &[String]) {
         let top = self.y;
-        self.lines(
-            &[head.to_owned()],
-            12.0,
-            Type::new(TEXT).weight(Weight::Bold),
-        );
         let page = self.pages.len();
-        self.lines(&lines, 12.0, Type::new(TEXT));
+        let kind = Type::new(self.text);
+        self.lines(&[head.to_owned()], 12.0, kind.weight(Weight::Bold));
+        for line in lines {
+            self.text(line, 12.0, kind);
+        }
         // Words that ran over the page have no bar.
         if self.pages.len() == page {
             self.bar(top);
         }
-        self.y += 8.0;
+        self.y += 0.7 * self.text;
     }
 
     fn bar(&mut self, top: f64) {
@@ -191,19 +236,11 @@ impl Layout {
         self.y += 11.0;
     }
 
-    /// The wide layout, as large as the page has room for. Said when it cannot be read as a drawing.
-    fn figure(&mut self, figure: &Figure, most: f64) -> Result<(), PdfFault> {
+    /// The wide layout.
+    fn figure(&mut self, figure: &Figure) -> Result<(), PdfFault> {
         let svg = figure.wide();
-        let tree = tree(&svg)?;
-        let (w, h) = (
-            f64::from(tree.size().width()),
-            f64::from(tree.size().height()),
-        );
-        let scale = (self.room() / w).min(most / h).min(1.0);
-        self.need(h * scale + 8.0);
-        let left = MARGIN + (self.room() - w * scale) / 2.0;
-        self.page.charts.push((left, self.y, scale, svg));
-        self.y += h * scale + 8.0;
+        let (w, h) = size_of(&svg)?;
+        self.drawing(svg, w, h);
         Ok(())
     }
 
@@ -372,23 +409,21 @@ fn tree(svg: &str) -> Result<Tree, PdfFault> {
     raster::tree(svg).map_err(|fault| PdfFault::Page(fault.to_string()))
 }
 
+/// Width and height of a drawing in its own units.
+fn size_of(svg: &str) -> Result<(f64, f64), PdfFault> {
+    let size = tree(svg)?.size();
+    Ok((f64::from(size.width()), f64::from(size.height())))
+}
+
 /// The whole file.
 ///
 /// # Errors
 /// A page or the file that could not be put together.
 pub fn pdf(document: &Document, paper: Paper) -> Result<Vec<u8>, PdfFault> {
-    let (width, height) = paper.points();
-    let mut layout = Layout {
-        width,
-        height,
-        pages: Vec::new(),
-        page: Page::default(),
-        y: MARGIN,
+    let mut layout = match &document.first {
+        Some(first) => first_page(paper, document, first)?,
+        None => Layout::new(paper),
     };
-    if let Some(first) = &document.first {
-        first_page(&mut layout, document, first)?;
-    }
-    let page = layout.bottom() - MARGIN;
     for section in &document.sections {
         if !section.heading.is_empty() {
             layout.heading(&section.heading);
@@ -410,54 +445,120 @@ pub fn pdf(document: &Document, paper: Paper) -> Result<Vec<u8>, PdfFault> {
                     layout.y += 4.0;
                 }
                 Block::Table(table) => layout.table(table),
-                Block::Figure(figure) => layout.figure(figure, page * CHART_SHARE)?,
+                Block::Figure(figure) => layout.figure(figure)?,
             }
         }
     }
-    layout.next_page();
+    while layout.y > MARGIN || !layout.waiting.is_empty() || layout.pages.is_empty() {
+        layout.next_page();
+    }
     write(layout, document)
 }
 
-fn first_page(layout: &mut Layout, document: &Document, first: &FirstPage) -> Result<(), PdfFault> {
-    let soft = Type::new(TEXT).colour(SOFT_INK);
-    layout.text(
-        &document.title,
-        0.0,
-        Type::new(HEADING).weight(Weight::Bold),
+/// The first page: set as large as fits on one, with its chart if that takes no type too small.
+fn first_page(paper: Paper, document: &Document, first: &FirstPage) -> Result<Layout, PdfFault> {
+    let chart = first.chart.as_ref().map(|chart| {
+        let svg = chart.wide();
+        size_of(&svg).map(|(w, h)| (svg, w, h))
+    });
+    let chart = chart.transpose()?;
+    let set = |tighter: f64| {
+        let mut layout = Layout::new(paper);
+        layout.text = TEXT * tighter;
+        layout.first_page(document, first);
+        layout
+    };
+    let release = flow(
+        &first.release,
+        SMALL,
+        Weight::Regular,
+        Layout::new(paper).room(),
     );
-    layout.text(&document.subtitle, 0.0, soft);
-    layout.y += 12.0;
-    layout.text(&first.date, 0.0, Type::new(DATE).weight(Weight::Bold));
-    layout.y += 2.0;
-    layout.text(&first.meaning, 0.0, Type::new(TEXT + 1.0));
-    layout.y += 10.0;
-    layout.key("The odds", &first.odds);
-    if !first.limits.is_empty() {
-        layout.key("The limit", &first.limits.join(" "));
-    }
-    if let Some(cause) = &first.cause {
-        layout.key("Why", cause);
-    }
-    layout.lines(
-        &["What to do".to_owned()],
-        0.0,
-        Type::new(TEXT).weight(Weight::Bold),
-    );
-    layout.y += 2.0;
-    for (place, item) in first.to_do.iter().enumerate() {
-        layout.item(&format!("{}.", place + 1), item);
-    }
-    layout.y += 6.0;
-    let release = flow(&first.release, SMALL, Weight::Regular, layout.room());
     let below = release.len() as f64 * SMALL * LEADING + 8.0;
-    if let Some(chart) = &first.chart {
-        // As large as the rest of the page allows, but readable.
-        let left = (layout.bottom() - layout.y - below - 8.0).max(180.0);
-        layout.figure(chart, left)?;
-    }
+    // What is left under the text; less than nothing where it does not fit.
+    let left = |layout: &Layout| match layout.pages.len() {
+        0 => layout.bottom() - layout.y - below,
+        _ => f64::NEG_INFINITY,
+    };
+    let scale = |layout: &Layout| {
+        let (_, w, h) = chart.as_ref()?;
+        let scale = (layout.room() / w).min((left(layout) - 8.0) / h).min(1.0);
+        (scale >= LEAST_PRINT / LEAST_TYPE).then_some(scale)
+    };
+    let drawn = WITH_A_CHART.into_iter().map(set);
+    let drawn = drawn
+        .into_iter()
+        .find_map(|layout| Some((scale(&layout)?, layout)));
+    let mut layout = if let Some((scale, mut layout)) = drawn {
+        if let Some((svg, w, h)) = chart {
+            layout.place(svg, w, h, scale);
+        }
+        layout
+    } else {
+        let mut sizes = TIGHTER.into_iter().map(set);
+        let fits = sizes.find(|layout| left(layout) >= 0.0);
+        let mut layout = fits.unwrap_or_else(|| set(TIGHTER[TIGHTER.len() - 1]));
+        layout.waiting.extend(chart);
+        layout
+    };
     layout.lines(&release, 0.0, Type::new(SMALL).colour(SOFT_INK));
+    layout.text = TEXT;
     layout.next_page();
-    Ok(())
+    Ok(layout)
+}
+
+impl Layout {
+    fn first_page(&mut self, document: &Document, first: &FirstPage) {
+        let size = self.text;
+        let soft = Type::new(size).colour(SOFT_INK);
+        self.letter_head(first);
+        self.text(
+            &document.title,
+            0.0,
+            Type::new(HEADING).weight(Weight::Bold),
+        );
+        self.text(&document.subtitle, 0.0, soft);
+        let facts = first.head.lines().into_iter();
+        let facts: Vec<String> = facts
+            .map(|(name, text)| format!("{name}: {text}"))
+            .collect();
+        self.text(&facts.join("  ·  "), 0.0, soft);
+        self.y += size;
+        self.text(&first.date, 0.0, Type::new(DATE).weight(Weight::Bold));
+        self.y += 2.0;
+        self.text(&first.meaning, 0.0, Type::new(size + 1.0));
+        self.y += 0.9 * size;
+        for part in &first.parts {
+            self.key(part.name, &part.lines);
+        }
+    }
+
+    /// Company and address at the left, the logo at the right, a line below.
+    fn letter_head(&mut self, first: &FirstPage) {
+        let head = &first.head;
+        let top = self.y;
+        if let Some(company) = &head.company {
+            let company = measure::fit(company, 12.0, Weight::Bold, self.room() - LOGO.0 - 12.0);
+            self.lines(&[company], 0.0, Type::new(12.0).weight(Weight::Bold));
+        }
+        if let Some(address) = &head.address {
+            let room = self.room() - LOGO.0 - 12.0;
+            let lines = flow(address, SMALL, Weight::Regular, room);
+            self.lines(&lines, 0.0, Type::new(SMALL));
+        }
+        if let Some(logo) = &head.logo {
+            let left = self.width - MARGIN - LOGO.0;
+            let drawing = logo.drawing(LOGO.0, LOGO.1);
+            self.page.charts.push((left, top, 1.0, drawing));
+            self.y = self.y.max(top + LOGO.1);
+        }
+        if self.y > top {
+            self.y += 4.0;
+            let (from, to) = ((MARGIN, self.y), (self.width - MARGIN, self.y));
+            self.page.canvas.line(from, to, Stroke::solid(INK, 1.2));
+            self.y += 8.0;
+        }
+    }
 }
 
 fn write(layout: Layout, document: &Document) -> Result<Vec<u8>, PdfFault> {

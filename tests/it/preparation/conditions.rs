@@ -198,7 +198,7 @@ fn the_product_sheet_wins() {
             .join("\n"),
     );
     assert!(
-        said.contains("surface 5 K above the dew point [the scenario's \"coating\"]"),
+        said.contains("Surface at least 5 K above the dew point (the scenario's \"coating\")"),
         "{said}"
     );
     assert!(sheet.checklist.iter().any(|c| {
