@@ -7,6 +7,7 @@ use super::under_film::under_film;
 use super::watch::Watch;
 use crate::air::MoistAir;
 use crate::column::Tolerance;
+use crate::gear::fan::STILL_AIR;
 use crate::job::{Action, Event, Job, Setup};
 use crate::moisture_tests::Target;
 use crate::simulation::{
@@ -22,6 +23,9 @@ pub const DEW_POINT_MARGIN: f64 = crate::scenario::coating_window::DEW_POINT_MAR
 const MOST: f64 = 0.5;
 /// How far above its air's relative humidity a slab stays for a season (engineering judgement, for the words only).
 const DRIEST_ABOVE_AIR: f64 = 0.03;
+
+/// Longest step under air of a known state \[s\]: of thirty years some hundred steps are left.
+const LONGEST_HELD: f64 = 60.0 * DAY;
 
 /// How finely to compute.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -125,35 +129,56 @@ pub fn prepare(job: &Job, accuracy: Accuracy) -> Result<Simulation, SimulationFa
         accuracy.resolution,
         accuracy.tolerance,
     );
-    simulation.set_longest_step(accuracy.longest_step);
     simulation.set_surface_transfer_factor(job.surface_transfer_factor);
     let mut closed = false;
-    let mut ignore = |_: &Snapshot<'_>, _: &Progress| ControlFlow::Continue(());
     for event in &job.events {
         if event.time > job.gear_on {
             break;
         }
-        let _ = advance(&mut simulation, event.time, closed, job, bare, &mut ignore)?;
+        lie(&mut simulation, event.time, closed, job, accuracy)?;
         apply(&mut simulation, *event, &mut closed, job, bare);
     }
-    let _ = advance(&mut simulation, job.gear_on, closed, job, bare, &mut ignore)?;
+    lie(&mut simulation, job.gear_on, closed, job, accuracy)?;
     Ok(simulation)
 }
 
-fn advance(
+/// Lets the slab lie until a moment before drying starts.
+fn lie(
     simulation: &mut Simulation,
     until: f64,
     closed: bool,
     job: &Job,
-    room: &crate::room::Room,
-    observe: &mut dyn FnMut(&Snapshot<'_>, &Progress) -> ControlFlow<()>,
-) -> Result<ControlFlow<()>, SimulationFault> {
-    let climate = if closed {
-        Climate::Room(room, &job.weather)
-    } else {
-        Climate::OpenShell(&job.weather)
-    };
-    simulation.advance(until, climate, observe)
+    accuracy: Accuracy,
+) -> Result<(), SimulationFault> {
+    let mut ignore = |_: &Snapshot<'_>, _: &Progress| ControlFlow::Continue(());
+    let changes = job.held.iter().flat_map(|held| [held.from, held.until]);
+    let mut stops: Vec<f64> = changes
+        .filter(|time| *time > simulation.time() && *time < until)
+        .collect();
+    stops.push(until);
+    stops.sort_by(f64::total_cmp);
+    for stop in stops {
+        let now = simulation.time();
+        let held = job.held.iter().find(|h| h.from <= now && now < h.until);
+        let (climate, longest) = match held {
+            Some(held) => (
+                Climate::Given {
+                    air: held.air,
+                    air_speed: STILL_AIR,
+                },
+                LONGEST_HELD,
+            ),
+            None if closed => (
+                Climate::Room(&job.room, &job.weather),
+                accuracy.longest_step,
+            ),
+            None => (Climate::OpenShell(&job.weather), accuracy.longest_step),
+        };
+        simulation.set_longest_step(longest);
+        let _ = simulation.advance(stop, climate, &mut ignore)?;
+    }
+    simulation.set_longest_step(accuracy.longest_step);
+    Ok(())
 }
 
 fn apply(
@@ -286,13 +311,15 @@ fn run_watched(
     also: &mut dyn FnMut(&Snapshot<'_>, &Progress),
 ) -> Result<Simulation, SimulationFault> {
     let mut simulation = start.clone();
-    let outside = job.weather.at(job.gear_on);
-    let temperature = job.start_temperature.unwrap_or(outside.temperature);
+    let outside = job.weather.at(job.gear_on).air();
+    let lived_in = job.held.iter().find(|held| held.until >= job.gear_on);
+    let air = lived_in.map_or(outside, |held| held.air);
+    let temperature = job.start_temperature.unwrap_or(air.temperature);
     let saturated = MoistAir::from_relative_humidity(temperature, 1.0, setup.room.pressure);
     simulation.enter_room(
         &setup.room,
         temperature,
-        outside.humidity_ratio.min(saturated.humidity_ratio),
+        air.humidity_ratio.min(saturated.humidity_ratio),
     );
     if job.targets_from <= job.gear_on {
         first_moment(watches, &simulation);

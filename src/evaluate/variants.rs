@@ -204,9 +204,10 @@ fn taken(scenario: &Scenario, yearly_mean: f64) -> Vec<(String, Vec<(Said, Chang
                 Change::AirChanges(changes),
             )
         };
+        let usual = scenario.room.air_changes_per_hour();
         list.push((
-            "leakage of 0.5 air changes per hour".into(),
-            vec![other(0.2), other(1.0)],
+            format!("leakage of {} air changes per hour", number(usual, 1)).into(),
+            vec![other(0.4 * usual), other(2.0 * usual)],
         ));
     }
     if scenario.room.heat_loss.is_none() && scenario.room.u_value.is_none() {
@@ -215,7 +216,7 @@ fn taken(scenario: &Scenario, yearly_mean: f64) -> Vec<(String, Vec<(Said, Chang
             (words.into(), Change::UValue(value))
         };
         list.push((
-            "an unfinished shell's heat loss".into(),
+            "the usual heat loss of such a building".into(),
             vec![other(0.5, "half"), other(2.0, "twice")],
         ));
     }
@@ -231,7 +232,7 @@ pub fn assumptions(
     base: f64,
     accuracy: Accuracy,
 ) -> Vec<Assumption> {
-    let yearly_mean = weather.mean(0.0, weather.duration()).temperature;
+    let yearly_mean = weather.overall_mean().temperature;
     let case = Case::of(scenario, setup, None);
     taken(scenario, yearly_mean)
         .into_par_iter()

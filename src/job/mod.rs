@@ -1,5 +1,6 @@
 //! From the scenario to what the season needs: SI numbers, machines, a timeline, hourly weather.
 
+use crate::air::MoistAir;
 use crate::column::Skin;
 use crate::concrete::{Concrete, Constants, Mix};
 use crate::gear::SitePower;
@@ -8,6 +9,7 @@ use crate::moisture_tests::{Service, Target, Tester};
 use crate::room::Room;
 use crate::scenario::RatioFrom;
 use crate::scenario::coating_window::CoatingWindow;
+use crate::scenario::hourly_from;
 use crate::scenario::model;
 use crate::simulation::{START_AGE, Slab, Underside};
 use crate::units::format::Currency;
@@ -64,6 +66,17 @@ pub struct Event {
     pub action: Action,
 }
 
+/// Air of a known state over the slab.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Held {
+    /// Its state.
+    pub air: MoistAir,
+    /// From when on \[s since placing\].
+    pub from: f64,
+    /// Until when \[s since placing\].
+    pub until: f64,
+}
+
 /// One setup, ready to run.
 #[derive(Clone, Debug)]
 pub struct Setup {
@@ -114,6 +127,8 @@ pub struct Known {
     pub supplementary: f64,
     /// Whether the leakage is given.
     pub leakage: bool,
+    /// Whether the air that the slab has lived in is given.
+    pub lived_in: bool,
     /// Whether the targets are given; else the coating's limit is an open question.
     pub targets: bool,
     /// The weather.
@@ -125,6 +140,7 @@ fn known(scenario: &model::Scenario) -> Known {
         water_cement_ratio: scenario.slab.ratio_from(),
         supplementary: scenario.slab.supplementary(),
         leakage: scenario.room.air_changes_per_hour.is_some(),
+        lived_in: scenario.room.lived_in.is_some(),
         targets: scenario.targets.is_some(),
         weather: match scenario.site.weather {
             model::Weather::Constant(_) => WeatherVariety::Steady,
@@ -151,6 +167,8 @@ pub struct Job {
     pub first_skin: Skin,
     /// What happens to it, in order of time.
     pub events: Vec<Event>,
+    /// Air that stood over the slab before drying starts; where two say so, the first counts. Outside of them the weather rules.
+    pub held: Vec<Held>,
     /// Start of drying \[s\].
     pub gear_on: f64,
     /// The horizon: the last moment simulated \[s\].
@@ -223,7 +241,7 @@ pub fn weather_end(scenario: &model::Scenario) -> Date {
         .unwrap_or(scenario.gear_on)
 }
 
-/// The outside air of a scenario's season, and what should be known about it. `load` gets a weather file named
+/// The outside air of a scenario's season, its times counted from the day of placing, and what should be known about it. `load` gets a weather file named
 /// in the scenario.
 ///
 /// # Errors
@@ -274,12 +292,13 @@ pub fn weather(
         model::Weather::Epw(file) => named(file, read_epw)?,
         model::Weather::Tmy3Csv(file) => named(file, read_tmy3)?,
     };
-    let start = scenario.slab.placed.at(0, 0, 0, 0);
+    let start = hourly_from(scenario.slab.placed, scenario.gear_on).at(0, 0, 0, 0);
     let end = weather_end(scenario).at(0, 0, 0, 0);
     let hourly = reading
         .season(start, end, site_elevation)
         .map_err(sentences)?;
-    Ok((hourly, notices))
+    let clock = scenario.slab.placed.at(0, 0, 0, 0);
+    Ok((hourly.counted_from(clock), notices))
 }
 
 #[allow(clippy::needless_pass_by_value)] // the shape that `map_err` wants
@@ -297,24 +316,42 @@ impl Job {
         let mix = mix(s);
         let gear_on = at(scenario.gear_on).max(START_AGE);
         let start = weather.mean(START_AGE, START_AGE + DAY);
-        let yearly = weather.mean(0.0, weather.duration());
+        let yearly = weather.overall_mean();
         let pressure = yearly.pressure;
         let concrete = Concrete::new(mix, &Constants::default());
+        let ground_temperature = s
+            .ground_temperature
+            .map_or(yearly.temperature, |t| t.si())
+            .max(0.0);
         let slab = Slab {
             area: s.area.si(),
             thickness: s.thickness.si(),
             concrete,
             underside: underside(s),
-            ground_temperature: s
-                .ground_temperature
-                .map_or(yearly.temperature, |t| t.si())
-                .max(0.0),
+            ground_temperature,
             start_humidity: concrete.young_humidity(),
             start_temperature: start.temperature.max(10.0),
         };
-        let enclosed = scenario.room.enclosed.map_or(gear_on, at);
+        let lived_in = scenario.room.lived_in().map(|lived| Held {
+            air: MoistAir::from_relative_humidity(
+                lived.temperature.si(),
+                lived.relative_humidity.si(),
+                pressure,
+            ),
+            // Nobody says when a building was enclosed that is lived in: as far as the slab can tell, always.
+            from: scenario.room.enclosed.map_or(START_AGE, at).max(START_AGE),
+            until: gear_on,
+        });
+        let first_years = (weather.since() > 0.0).then(|| Held {
+            air: yearly.air(),
+            from: START_AGE,
+            until: weather.since().min(gear_on),
+        });
+        let held: Vec<Held> = lived_in.into_iter().chain(first_years).collect();
+        let free = held.iter().map(|h| h.until).fold(START_AGE, f64::max);
+        let enclosed = scenario.room.enclosed.map_or(gear_on, at).max(free);
         let (first_skin, events) = timeline(s, enclosed, at);
-        let room = rooms::whole(scenario, pressure, gear_on, &at);
+        let room = rooms::whole(scenario, pressure, ground_temperature, gear_on, &at);
         let dried = rooms::dried(scenario, &room);
         let setups = scenario
             .setups
@@ -328,6 +365,7 @@ impl Job {
             slab,
             first_skin,
             events,
+            held,
             gear_on,
             give_up: gear_on + scenario.give_up_after().si(),
             targets_from: targets_from(scenario),

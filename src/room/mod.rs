@@ -24,6 +24,7 @@
 
 use crate::air::{self, MoistAir, evaporation};
 use crate::column::{AirStore, Link};
+use crate::gear::controls::Thermostat;
 use crate::gear::fan::FloorAir;
 use crate::gear::{Effect, Machine, Rental, Surroundings};
 use crate::units::{DAY, HOUR};
@@ -59,6 +60,32 @@ pub struct Installed {
     pub rental: Rental,
 }
 
+/// Part of an envelope that borders on a place whose temperature holds: a heated storey, the ground.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Neighbour {
+    /// Its share of the heat loss, 0 to 1.
+    pub share: f64,
+    /// Temperature there \[degC\].
+    pub temperature: f64,
+}
+
+impl Neighbour {
+    /// Temperature to which the envelope as a whole loses its heat \[degC\].
+    #[must_use]
+    pub fn beyond_envelope(&self, outside: f64) -> f64 {
+        outside + self.share * (self.temperature - outside)
+    }
+}
+
+/// Heating that belongs to the building: it costs the job nothing and stays on whatever is rented.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct OwnHeat {
+    /// Its thermostat.
+    pub thermostat: Thermostat,
+    /// Full output \[W\].
+    pub power: f64,
+}
+
 /// A closed room over a slab.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Room {
@@ -70,6 +97,10 @@ pub struct Room {
     pub pressure: f64,
     /// Heat loss of the envelope to the outside, without the slab and without leakage \[W/K\].
     pub heat_loss: f64,
+    /// What of the envelope borders on something other than the outside.
+    pub neighbour: Neighbour,
+    /// Heat of the building's own.
+    pub own_heat: Option<OwnHeat>,
     /// Leakage of outside air \[1/h\].
     pub air_changes_per_hour: f64,
     /// Machines.
@@ -261,7 +292,11 @@ impl RoomStep<'_> {
         let mut by_outside_air = fresh * (self.outside.humidity_ratio - humidity_ratio);
         let mut enthalpy = machines.enthalpy
             + fresh * (self.outside_enthalpy - inside_enthalpy)
-            + room.heat_loss * (self.outside.temperature - temperature);
+            + room.heat_loss
+                * (room.neighbour.beyond_envelope(self.outside.temperature) - temperature)
+            + room
+                .own_heat
+                .map_or(0.0, |own| own.power * own.thermostat.duty(temperature));
         let mut fresh_air = fresh;
         if let Some(rest) = &room.rest {
             let beside = rest.state(&s.inside, &self.outside, fresh);

@@ -30,6 +30,7 @@
 //! # Proof of accuracy
 //! `analytic_rest_*` in `tests/it/room/part.rs`.
 
+use super::Neighbour;
 use crate::air::{
     LATENT_HEAT_AT_ZERO, MoistAir, SPECIFIC_HEAT_DRY_AIR, SPECIFIC_HEAT_VAPOUR, SPECIFIC_HEAT_WATER,
 };
@@ -45,6 +46,8 @@ pub struct Rest {
     pub leakage: f64,
     /// Heat loss of the rest to the outside \[W/K\].
     pub heat_loss: f64,
+    /// What of its envelope borders on something other than the outside.
+    pub neighbour: Neighbour,
     /// Water that its slab gives \[kg/s\].
     pub water: f64,
 }
@@ -68,7 +71,7 @@ impl Rest {
         let water = leakage * outside.humidity_ratio + from_part * part.humidity_ratio + self.water;
         let heat = leakage * outside.enthalpy()
             + from_part * part.enthalpy()
-            + self.heat_loss * outside.temperature
+            + self.heat_loss * self.neighbour.beyond_envelope(outside.temperature)
             + self.conductance * part.temperature;
         // The temperature that closes the heat balance with so much water in the air, the rest of it as liquid.
         let closes = |humidity_ratio: f64| {

@@ -31,6 +31,7 @@ pub(crate) use spelling::resolve;
 pub use spelling::{aliases, renamed};
 pub use starter::{Answers, Known, starter, written};
 pub use summary::{Understood, understood};
+pub(crate) use taken::hourly_from;
 pub use taken::{RatioFrom, designed_strength};
 
 pub(crate) use faults::{Collector, either, nearest};

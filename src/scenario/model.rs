@@ -34,7 +34,8 @@ pub use gear::{
 pub use measure::Measure;
 pub use plan::{OnHand, Plan, USUAL_CONFIDENCE};
 pub use room::{
-    Construction, DryingMaterial, Part, Partition, People, Room, SteadyMaterial, Tent, WetMaterial,
+    Building, Construction, DryingMaterial, LivedIn, Part, Partition, People, Room, SteadyMaterial,
+    Tent, WetMaterial,
 };
 pub use supply::{Circuit, Generator, SitePower};
 pub use walk::{

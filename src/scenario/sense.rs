@@ -24,11 +24,6 @@ use crate::units::{DAY, Kind, ranges};
 
 /// Days beyond any limit in the table; keeps the sum within the calendar.
 const MOST_DAYS: f64 = 10_000.0;
-/// Longest time from placing to the end of the search that is followed, years: the weather's own limit.
-const MOST_YEARS: i32 = 20;
-/// Years after which a floor has lost the water of its mix, for the advice: thick slabs from one side take some five (engineering
-/// judgement).
-const MEMORY_YEARS: i32 = 10;
 /// Most slag and fly ash together (common practice, no published source).
 const MOST_SUPPLEMENTARY: f64 = 0.8;
 /// Longest name, in characters: it stands in tables and on charts.
@@ -161,7 +156,6 @@ impl<'a, 'c, 'f> Sense<'a, 'c, 'f> {
         let needed = self.root.get("needed_by");
         self.order(starts.clone(), placed.as_ref());
         self.order(needed.clone(), starts.as_ref());
-        self.age(placed.as_ref());
         if let (Some(closed), Some(starts)) = (
             self.root.down("room.enclosed"),
             starts.as_ref().and_then(At::date),
@@ -196,26 +190,6 @@ impl<'a, 'c, 'f> Sense<'a, 'c, 'f> {
         let days = (length / DAY).clamp(0.0, MOST_DAYS) as i64 + more;
         let starts = self.root.get("gear_on")?.date()?;
         starts.checked_add(days.days()).ok()
-    }
-
-    /// The clock starts on the day of placing and carries the slab to the last day simulated.
-    fn age(&mut self, placed: Option<&At<'_>>) {
-        if let (Some(placed), Some(end)) = (placed, self.end_of_search(1))
-            && let Some(day) = placed.date()
-            && day
-                .checked_add(MOST_YEARS.years())
-                .is_ok_and(|last| end > last)
-        {
-            self.add(
-                placed,
-                format!(
-                    "From this day to the end of the search, {end}, is more than {MOST_YEARS} years."
-                ),
-                format!(
-                    "After {MEMORY_YEARS} years a slab remembers only its last soaking. Put \"placed\" some {MEMORY_YEARS} years before \"gear_on\", \"room.enclosed\" soon after it, and the water since then under \"wettings\"."
-                ),
-            );
-        }
     }
 
     fn weather(&mut self) {

@@ -1,10 +1,12 @@
 //! What follows from other keys where a key is not given. Defaults that stand by themselves stand beside their key.
 
 use super::model::{
-    Air, Construction, FloorArea, HumidityAtDepth, Room, Scenario, Slab, Substrate, Target,
-    Underside, Walk, WorkingDays,
+    Air, Building, Construction, FloorArea, HumidityAtDepth, LivedIn, Room, Scenario, Slab,
+    Substrate, Target, Underside, Walk, WorkingDays,
 };
-use crate::units::{Area, Density, Fraction, Length, PSI};
+use crate::room::Neighbour;
+use crate::units::{Area, Density, Fraction, Length, PSI, Temperature, UValue};
+use jiff::{ToSpan, civil::Date};
 
 /// Water-cement ratio of floor concrete (common practice, no published source).
 const WATER_CEMENT_RATIO: f64 = 0.5;
@@ -141,6 +143,21 @@ impl Slab {
     }
 }
 
+/// Of an older slab the first years are computed under a steady mean climate: what the weather did so long ago is forgotten
+/// (`regress_an_old_slab_forgets_its_weather` in `tests/it/old_floors.rs` shows what that leaves out).
+const OLD_YEARS: i32 = 10;
+/// The last years of an old slab are computed hour by hour.
+const HOURLY_YEARS: i32 = 2;
+
+/// The first day of which the weather counts hour by hour.
+pub(crate) fn hourly_from(placed: Date, gear_on: Date) -> Date {
+    let before = |years: i32| gear_on.checked_sub(years.years());
+    match (before(OLD_YEARS), before(HOURLY_YEARS)) {
+        (Ok(old), Ok(hourly)) if placed < old => hourly,
+        _ => placed,
+    }
+}
+
 impl Construction {
     /// Leakage, 1/h: within the ranges 5 to 20, 1 to 3, 0.3 to 0.8 and 0.1 to 0.3 (common practice, no published source).
     fn air_changes_per_hour(self) -> f64 {
@@ -153,7 +170,89 @@ impl Construction {
     }
 }
 
+impl Building {
+    /// Air that a slab in it has lived in, \[degC\] and as a fraction. A heated building: the indoor climate of EN 15026 at some 10 °C outside (from
+    /// memory). A basement, a cold store: engineering judgement.
+    fn climate(self) -> Option<(f64, f64)> {
+        match self {
+            Self::Shell | Self::Tent => None,
+            Self::HeatedBuilding => Some((20.0, 0.50)),
+            Self::Basement => Some((15.0, 0.75)),
+            Self::ColdStore => Some((4.0, 0.85)),
+        }
+    }
+
+    /// What its own heat holds while a job goes on \[degC\].
+    pub(crate) fn own_heat(self) -> Option<f64> {
+        match self {
+            Self::HeatedBuilding => Some(20.0),
+            Self::Shell | Self::Tent | Self::Basement | Self::ColdStore => None,
+        }
+    }
+
+    /// U-value of its envelope \[W/(m2 K)\] (common practice, no published source; a tent: two air films, EN ISO 6946, from memory).
+    fn u_value(self) -> f64 {
+        match self {
+            Self::Shell => 2.0,
+            Self::Tent => 6.0,
+            Self::HeatedBuilding => 0.5,
+            Self::Basement => 1.0,
+            Self::ColdStore => 0.3,
+        }
+    }
+
+    /// How far it is built.
+    fn construction(self) -> Construction {
+        match self {
+            Self::Shell => Construction::ClosedShell,
+            Self::Tent => Construction::SheetedOpenings,
+            Self::HeatedBuilding | Self::Basement | Self::ColdStore => Construction::SealedShell,
+        }
+    }
+}
+
+/// The storey over a basement \[degC\].
+const STOREY_ABOVE: f64 = 20.0;
+/// Share of a basement's walls that lie against the ground.
+const WALLS_IN_THE_GROUND: f64 = 0.5;
+
 impl Room {
+    /// Air that the slab has lived in: given, or usual for the building; `None` where nothing holds it.
+    #[must_use]
+    pub fn lived_in(&self) -> Option<LivedIn> {
+        let usual = || {
+            let (temperature, humidity) = self.building().climate()?;
+            Some(LivedIn {
+                temperature: Temperature::from_si(temperature),
+                relative_humidity: Fraction::from_si(humidity),
+            })
+        };
+        self.lived_in.clone().or_else(usual)
+    }
+
+    /// U-value of walls and roof: given, or usual for the building.
+    #[must_use]
+    pub fn u_value(&self) -> UValue {
+        self.u_value
+            .unwrap_or_else(|| UValue::of(self.building().u_value(), "W/(m2 K)"))
+    }
+
+    /// What of the envelope borders on something other than the outside: of a basement its ceiling and half of its walls.
+    pub(crate) fn neighbour(&self, floor_area: f64, ground_temperature: f64) -> Neighbour {
+        match self.building() {
+            Building::Basement => {
+                let walls = 4.0 * floor_area.sqrt() * self.height.si();
+                let ground = WALLS_IN_THE_GROUND * walls;
+                Neighbour {
+                    share: (floor_area + ground) / (floor_area + walls),
+                    temperature: (floor_area * STOREY_ABOVE + ground * ground_temperature)
+                        / (floor_area + ground),
+                }
+            }
+            _ => Neighbour::default(),
+        }
+    }
+
     /// Area of walls and roof, m2: given, or that of a square room of this floor area under its own roof.
     #[must_use]
     pub fn envelope_area(&self, floor_area: f64) -> f64 {
@@ -177,7 +276,7 @@ impl Room {
     pub fn air_changes_per_hour(&self) -> f64 {
         self.air_changes_per_hour.unwrap_or_else(|| {
             self.construction
-                .unwrap_or(Construction::ClosedShell)
+                .unwrap_or(self.building().construction())
                 .air_changes_per_hour()
         })
     }
@@ -280,6 +379,8 @@ impl Scenario {
         all.room.enclosed.get_or_insert(self.gear_on);
         let changes = self.room.air_changes_per_hour();
         all.room.air_changes_per_hour.get_or_insert(changes);
+        let u_value = self.room.u_value();
+        all.room.u_value.get_or_insert(u_value);
         let envelope = self.room.envelope_area(self.slab.area.si()).round();
         all.room
             .envelope_area

@@ -330,7 +330,7 @@ impl Simulation {
                     let longest = if outside.is_some() {
                         self.longest_step
                     } else {
-                        DAY
+                        self.longest_step.max(DAY)
                     };
                     // A step that an end cut short says nothing against the length that it was cut from.
                     let cut = step.error <= 1.0 && length < self.next_step;

@@ -13,7 +13,7 @@ use super::format::{MONTHS_OF_THE_YEAR, is_wild};
 use jiff::civil::{Date, DateTime, Weekday};
 
 /// Years a date may have: before it nobody cast floors to be coated now, after it nobody plans.
-pub const YEARS: std::ops::RangeInclusive<i16> = 1950..=2150;
+pub const YEARS: std::ops::RangeInclusive<i16> = 1900..=2150;
 /// How to write a day.
 pub const DATE_HELP: &str = "Write a date such as \"2026-11-02\" or \"Nov 2 2026\".";
 /// How to write a moment.

@@ -20,6 +20,7 @@
 //!
 //! Proof of accuracy: `analytic_mean_equals_brute_force` in `tests/it/weather/series.rs`.
 
+use crate::air::MoistAir;
 use jiff::civil::DateTime;
 
 use super::WeatherFault;
@@ -73,6 +74,16 @@ impl OutsideAir {
         }
     }
 
+    /// The air alone.
+    #[must_use]
+    pub fn air(&self) -> MoistAir {
+        MoistAir {
+            temperature: self.temperature,
+            humidity_ratio: self.humidity_ratio,
+            pressure: self.pressure,
+        }
+    }
+
     fn is_finite(self) -> bool {
         [
             self.temperature,
@@ -88,14 +99,16 @@ impl OutsideAir {
 
 /// Outside air through a season: hourly values, linear in between; rain constant within its hour.
 ///
-/// Times are seconds after [`Hourly::start`]. Before the start and after the end of the span the series holds its
+/// Times are seconds after [`Hourly::start`]. Before the first and after the last value the series holds its
 /// first and last value. No argument makes a function panic; a time that is not a number counts as the start.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Hourly {
     start: DateTime,
-    /// Seconds from the first whole hour to `start`, 0 to 3600.
+    /// Seconds from `start` to the first moment covered.
+    since: f64,
+    /// Seconds from the first whole hour to the first moment covered, 0 to 3600.
     lead: f64,
-    /// Seconds covered, counted from `start`.
+    /// Seconds covered.
     span: f64,
     /// Values at whole hours; the rain of each is that of the hour which begins there. Never empty.
     hours: Vec<OutsideAir>,
@@ -162,6 +175,7 @@ impl Hourly {
         let sums = integrals(&hours);
         Ok(Self {
             start,
+            since: 0.0,
             lead,
             span,
             hours,
@@ -175,18 +189,42 @@ impl Hourly {
         self.start
     }
 
-    /// Seconds covered, counted from the start.
+    /// The same air with its times counted from an earlier moment; one that is not earlier changes nothing.
+    #[must_use]
+    pub fn counted_from(self, start: DateTime) -> Self {
+        let earlier = self.start.duration_since(start).as_secs_f64();
+        if earlier <= 0.0 {
+            return self;
+        }
+        Self {
+            start,
+            since: self.since + earlier,
+            ..self
+        }
+    }
+
+    /// The first moment covered \[s after the start\].
+    #[must_use]
+    pub fn since(&self) -> f64 {
+        self.since
+    }
+
+    /// Seconds covered.
     #[must_use]
     pub fn duration(&self) -> f64 {
         self.span
     }
 
+    /// Mean of all that is covered.
+    #[must_use]
+    pub fn overall_mean(&self) -> OutsideAir {
+        self.mean(self.since, self.since + self.span)
+    }
+
     /// Outside air `seconds` after the start.
     #[must_use]
     pub fn at(&self, seconds: f64) -> OutsideAir {
-        let (cell, u) = self.locate(seconds);
-        let here = self.hour(cell);
-        here.towards(self.hour(cell + 1), u)
+        self.value_at(self.inside(seconds))
     }
 
     /// Exact mean between two times (seconds after the start, in either order).
@@ -198,7 +236,7 @@ impl Hourly {
         let (from, to) = (self.inside(from_seconds), self.inside(to_seconds));
         let (from, to) = if to < from { (to, from) } else { (from, to) };
         if to <= from {
-            return self.at(from);
+            return self.value_at(from);
         }
         let (first, u) = self.locate(from);
         let (last, v) = self.locate(to);
@@ -214,7 +252,7 @@ impl Hourly {
         // digits than they do.
         let seconds = ((1.0 - u) + (last - first - 1) as f64 + v) * HOUR;
         if seconds <= 0.0 {
-            return self.at(from);
+            return self.value_at(from);
         }
         OutsideAir::NONE.plus(head.plus(tail, 1.0).plus(whole, 1.0), 1.0 / seconds)
     }
@@ -239,17 +277,24 @@ impl Hourly {
         }
     }
 
+    /// Seconds after the first moment covered.
     fn inside(&self, seconds: f64) -> f64 {
         if seconds.is_nan() {
             0.0
         } else {
-            seconds.clamp(0.0, self.span)
+            (seconds - self.since).clamp(0.0, self.span)
         }
     }
 
-    /// Index of the hour that holds the time, and the fraction of that hour gone by (0 to 1).
-    fn locate(&self, seconds: f64) -> (usize, f64) {
-        let hours = (self.inside(seconds) + self.lead) / HOUR;
+    /// The value so many seconds after the first moment covered.
+    fn value_at(&self, inside: f64) -> OutsideAir {
+        let (cell, u) = self.locate(inside);
+        self.hour(cell).towards(self.hour(cell + 1), u)
+    }
+
+    /// Index of the hour that holds a time after the first moment covered, and the fraction of that hour gone by (0 to 1).
+    fn locate(&self, inside: f64) -> (usize, f64) {
+        let hours = (inside + self.lead) / HOUR;
         let last_cell = self.hours.len().saturating_sub(2);
         let cell = (hours.floor() as usize).min(last_cell);
         (cell, (hours - cell as f64).clamp(0.0, 1.0))

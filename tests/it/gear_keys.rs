@@ -441,22 +441,6 @@ fn analytic_the_last_days_are_those_looked_at() {
     }
 }
 
-/// A floor placed decades ago gets a sentence that says what to do, at the key.
-#[test]
-fn analytic_old_floors_are_told_what_to_do() {
-    let old = text(&json!({}), &json!([])).replace("2027-06-01", "1990-06-01");
-    assert_eq!(places(&old), vec!["slab.placed".to_owned()]);
-    let fault = scenario::read(&old, "store").expect_err("too old");
-    let words = fault.to_string();
-    assert!(
-        words.contains("more than 20 years") && words.contains("wettings"),
-        "{words}"
-    );
-    // Within the limit it is followed.
-    let young = text(&json!({}), &json!([])).replace("2027-06-01", "2010-06-01");
-    assert!(places(&young).is_empty());
-}
-
 /// Keys that all machines share stand in an object that is taken in by each: the check of the file still knows all keys of a machine, and
 /// no others.
 #[test]

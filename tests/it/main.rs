@@ -21,6 +21,7 @@ mod moisture_tests;
 mod new;
 mod not_computed;
 mod odds;
+mod old_floors;
 mod power;
 mod preparation;
 mod readings;

@@ -43,6 +43,8 @@ fn room() -> Room {
         volume: 300.0,
         pressure: STANDARD_PRESSURE,
         heat_loss: 0.0,
+        neighbour: coatday::room::Neighbour::default(),
+        own_heat: None,
         air_changes_per_hour: 0.0,
         machines: Vec::new(),
         sources: Vec::new(),

@@ -15,11 +15,13 @@
 //! | transfer at the face | log-normal, 0.20: nine in ten within 40 % | scatter of evaporation about the nomograph (ACI 305R and Uno 1998) |
 //! | output of refrigerant dehumidifiers outside of their published range | log-normal, wider the further from the range's edge (`SPREAD` there); low-grain machines from their rating (`SPREAD_LOW_GRAIN`) | scatter of published pairs of ratings and of other models (`gear::refrigerant`) |
 //! | humidity one day after placing | uniform, within 0.009 of the single run's, up to 0.998 | dissolved alkalis and early hydration (no published source) |
+//! | air that an old floor or one in a building of known climate has lived in | humidity normal, 0.05 given, 0.10 usual for the building or the weather; temperature normal, 2 K | buildings of one kind differ so much (engineering judgement) |
 //! | outside air, from monthly means | season 1.2 K and weeks 2.5 K warmer or colder, normal, at the same relative humidity | spread of monthly and weekly means of mid-latitude stations (from memory) |
 //! | outside air, from a year's file | weeks taken from up to three weeks before or after: still the same season, as much warmer or colder as one of monthly means | block bootstrap; the reach is a judgement (no published source) |
 //! | outside air, constant | as given | a laboratory |
 
 use super::super::compare::Accuracy;
+use crate::air::MoistAir;
 use crate::concrete::{Concrete, Constants, Mix};
 use crate::gear::Machine;
 use crate::job::{Job, WeatherVariety};
@@ -56,6 +58,12 @@ const SURFACE_TRANSFER: f64 = 0.2046;
 const RATIO: [f64; 3] = [0.02, 0.04, 0.05];
 /// Standard deviation of the logarithm of the leakage: given, not given.
 const LEAKAGE: [f64; 2] = [0.3, 0.5];
+/// Standard deviation of the humidity that a slab has lived in: given, not given.
+const LIVED_IN_HUMIDITY: [f64; 2] = [0.05, 0.10];
+/// Driest and wettest that is sampled.
+const LIVED_IN_RANGE: (f64, f64) = (0.1, 0.98);
+/// Standard deviation of the temperature that a slab has lived in \[K\].
+const LIVED_IN_TEMPERATURE: f64 = 2.0;
 /// Half the range of the humidity one day after placing.
 const YOUNG_HUMIDITY: f64 = 0.009;
 /// No concrete starts wetter.
@@ -72,11 +80,11 @@ const FARTHEST: f64 = 21.0;
 /// Water-cement ratios that the model was fitted for, a little widened.
 const RATIOS: (f64, f64) = (0.33, 1.05);
 
-/// Dimensions that the generator serves with one seed. Under two seeds the same dimension falls into the same halves, so that no two
-/// inputs may share one.
-const DIMENSIONS: u32 = 256;
 /// Dimensions that single inputs take; the weather's blocks follow.
 const SINGLE: u32 = 10;
+/// Dimensions behind the weather's, the last of 256 that the generator serves with one seed: humidity and temperature of the air that a slab has
+/// lived in. Under two seeds the same dimension falls into the same halves, so that no two inputs may share one.
+const LIVED_IN: [u32; 2] = [254, 255];
 
 /// One world that the job may meet. All inputs that are not stated stay as they are.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -101,6 +109,8 @@ pub struct Draw {
     pub season: f64,
     /// Place of the refrigerant dehumidifiers in the spread of their output, in standard deviations.
     pub dehumidifier: f64,
+    /// Added to the humidity and to the temperature \[K\] that the slab has lived in.
+    pub lived_in: (f64, f64),
     index: u32,
     seed: u32,
 }
@@ -132,7 +142,7 @@ fn place(index: u32, dimension: u32, seed: u32) -> f64 {
 
 /// The place for a block of weather. Those of later years take the dimensions of earlier ones with another seed.
 fn weather_place(index: u32, block: u32, seed: u32) -> f64 {
-    let free = DIMENSIONS - SINGLE;
+    let free = LIVED_IN[0] - SINGLE;
     let seed = seed.wrapping_add((block / free).wrapping_mul(0x9e37_79b9));
     place(index, SINGLE + block % free, seed)
 }
@@ -173,6 +183,10 @@ impl Draw {
             dish: (DISH_SPREAD * normal(at(9))).exp(),
             season: WARMER.0 * normal(at(5)),
             dehumidifier: normal(at(6)),
+            lived_in: (
+                LIVED_IN_HUMIDITY[usize::from(!known.lived_in)] * normal(at(LIVED_IN[0])),
+                LIVED_IN_TEMPERATURE * normal(at(LIVED_IN[1])),
+            ),
             index,
             seed,
         }
@@ -219,6 +233,15 @@ impl Draw {
             if let Machine::Refrigerant(machine) = &mut installed.machine {
                 machine.output_deviation = self.dehumidifier;
             }
+        }
+        for held in &mut world.held {
+            let air = held.air;
+            let humidity = air.relative_humidity() + self.lived_in.0;
+            held.air = MoistAir::from_relative_humidity(
+                air.temperature + self.lived_in.1,
+                humidity.clamp(LIVED_IN_RANGE.0, LIVED_IN_RANGE.1),
+                air.pressure,
+            );
         }
         let blocks = job.weather.days().div_ceil(BLOCK) + 1;
         let block = |k: u32| weather_place(self.index, k, self.seed);

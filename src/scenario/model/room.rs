@@ -9,7 +9,7 @@ use crate::gear::controls::Hours;
 use crate::room::source::Work;
 use crate::scenario::keys::{keys, words};
 use crate::units::{
-    Area, Duration, HeatLoss, Length, Mass, MassFlux, Temperature, UValue, WaterRate,
+    Area, Duration, Fraction, HeatLoss, Length, Mass, MassFlux, Temperature, UValue, WaterRate,
 };
 
 keys! {
@@ -20,12 +20,16 @@ keys! {
         height: Length [limit "room height"],
         /// The day the building was enclosed; before it the slab lies in outside air under a roof.
         enclosed: Option<Date> [derived "the day the gear goes on"],
+        /// What kind of building it is: the usual air that its slab has lain in, its leakage and its heat loss, where these are not given.
+        building: Option<Building> [default Building::Shell => "usual on site"],
+        /// Air that has stood over the slab since the building was enclosed, on average over the year.
+        lived_in: Option<LivedIn> [without "as the building and the weather make it" => ""],
         /// How far the building is built, which says how much it leaks. Or give `air_changes_per_hour`.
         construction: Option<Construction>,
         /// Leakage of the closed room with no fan on.
         air_changes_per_hour: Option<f64> [
             limit "air changes per hour",
-            derived "from the construction, else a closed, unsealed shell (common practice, no published source)"
+            derived "from the construction or the kind of building (common practice, no published source)"
         ],
         /// Heat lost per degree of difference, without air leakage. Or give `u_value`.
         heat_loss: Option<HeatLoss> [limit "heat loss of the room"],
@@ -34,7 +38,7 @@ keys! {
             limit "U-value",
             label "U-value of walls and roof",
             unless heat_loss,
-            default UValue::of(2.0, "W/(m2 K)") => "mean of an unfinished shell (common practice, no published source)"
+            derived "usual for the kind of building (common practice, no published source)"
         ],
         /// Area of walls and roof to the outside.
         envelope_area: Option<Area> [
@@ -54,6 +58,32 @@ keys! {
         people: Option<Vec<People>> [most 50],
         /// A part of the room that is closed off and dried by itself from the day the gear goes on. Default: the whole room is dried.
         part: Option<Part>,
+    }
+}
+
+words! {
+    /// What kind of building a slab lies in.
+    Building {
+        /// Not finished: nothing holds its climate. 2 W/(m2 K), a closed shell.
+        Shell,
+        /// One sheet of film against the outside: 6 W/(m2 K) and 2 air changes per hour.
+        Tent,
+        /// Finished, heated to 20 °C all year by heat of its own: 0.5 W/(m2 K), sealed, 50 % relative humidity.
+        HeatedBuilding,
+        /// Under a heated storey, half of its walls against the ground: 1 W/(m2 K), sealed, 15 °C and 75 % relative humidity.
+        Basement,
+        /// Finished and insulated, cooled to 4 °C until the job: 0.3 W/(m2 K), sealed, 85 % relative humidity.
+        ColdStore,
+    }
+}
+
+keys! {
+    /// Air of a mean state.
+    LivedIn {
+        /// Its temperature.
+        temperature: Temperature [limit "air temperature"],
+        /// Its relative humidity.
+        relative_humidity: Fraction [limit "relative humidity"],
     }
 }
 

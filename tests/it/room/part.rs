@@ -4,7 +4,7 @@ use super::{near, outside, room, run, simulation, start};
 use coatday::air::{self, MoistAir, STANDARD_PRESSURE};
 use coatday::gear::Rental;
 use coatday::gear::classes::class;
-use coatday::room::{Installed, Rest, Room};
+use coatday::room::{Installed, Neighbour, Rest, Room};
 use coatday::units::DAY;
 use coatday::weather::Hourly;
 
@@ -13,6 +13,10 @@ const REST: Rest = Rest {
     conductance: 300.0,
     leakage: 0.4,
     heat_loss: 900.0,
+    neighbour: Neighbour {
+        share: 0.0,
+        temperature: 0.0,
+    },
     water: 5e-4,
 };
 
