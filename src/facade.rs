@@ -521,10 +521,7 @@ pub fn forecast<'a>(
     sampling: Sampling,
 ) -> Result<ForecastFound<'a>, NoAnswer> {
     let (place, setup) = setup_of(&open.job, setup)?;
-    let readings = informing(judge(&log.readings, &open.scenario, now), now);
-    let gear_on = open.job.gear_on;
-    let (used, before): (Vec<Reading>, Vec<Reading>) =
-        readings.into_iter().partition(|r| r.seconds > gear_on);
+    let used = informing(judge(&log.readings, &open.scenario, now), now);
     let (verdict, forecast) = standing(open, (place, place), &used, sampling)
         .ok_or_else(|| NoAnswer::Missing("The scenario has no setup.".into()))?;
     let forecast = forecast.unwrap_or_else(|| sharpened(&open.job, place, &used, sampling));
@@ -540,7 +537,6 @@ pub fn forecast<'a>(
         verdict,
         wanted,
         now: seconds_since(open.scenario.slab.placed, now),
-        before: before.len(),
         readings: used,
         notices: &open.notices,
     })
@@ -645,10 +641,7 @@ pub fn report(
     let logo = open.logo().map_err(NoAnswer::Missing)?;
     let wetted = with_wet_work(scenario, open.prepared.as_ref(), now);
     let judged = log.map(|log| judge(&log.readings, &wetted, now));
-    let readings: Vec<Reading> = informing(judged.clone().unwrap_or_default(), now)
-        .into_iter()
-        .filter(|r| r.seconds > job.gear_on)
-        .collect();
+    let readings = informing(judged.clone().unwrap_or_default(), now);
     let cases = Cases::of(open, place, &readings, sampling);
     let found = ranked(open, &cases);
     let verdict = found.1.iter().find(|v| v.setup == setup).cloned();
@@ -662,7 +655,6 @@ pub fn report(
         verdict: verdict.clone(),
         wanted: WORTH_TESTING,
         now: seconds_since(scenario.slab.placed, now),
-        before: 0,
         readings,
         notices: &open.notices,
     });

@@ -6,7 +6,7 @@ use crate::air;
 use crate::evaluate::Outcome;
 use crate::evaluate::power::power;
 use crate::gear::classes::class;
-use crate::job::change::{Case, Change, FloorWork, Wettings, enclosed};
+use crate::job::change::{Case, Change, FloorWork, Wettings};
 use crate::job::{Job, gear_dates, seconds_between};
 use crate::scenario::model::{ExchangeRule, Finish, Gear, Preparation, Scenario, Thermostat};
 use crate::units::format::{Said, kilowatts, short_date, temperature};
@@ -364,7 +364,7 @@ fn open(case: &Case, day: Date, from: Option<Date>, heat: f64) -> Vec<Possible> 
 /// Enclosing and starting a week earlier, where nothing has started yet and that day is still to come. Gear cannot start in an open shell, so
 /// where both fall on one day neither gains anything without the other.
 fn earlier(s: &Scenario, first: Date, add: &mut impl FnMut(Said, bool, Change)) {
-    let closed = enclosed(s);
+    let closed = s.enclosed();
     let back = |date: Date| {
         let week = date.checked_sub(EARLIER.days()).ok();
         week.filter(|week| *week >= first)

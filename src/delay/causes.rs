@@ -1,7 +1,7 @@
 //! The causes that a scenario holds against what was promised: each a change back to the promise.
 
 use crate::job::TROWELLED_SKIN;
-use crate::job::change::{Case, Change, Wettings, enclosed};
+use crate::job::change::{Case, Change, Wettings};
 use crate::job::gear_dates;
 use crate::scenario::model::{
     Curing, Finish, Gear, Scenario, Underside, VapourRetarder, WettingKind,
@@ -306,7 +306,7 @@ impl List<'_> {
     }
 
     fn building(&mut self, s: &Scenario, promise: &Promise) {
-        let is = enclosed(s);
+        let is = s.enclosed();
         if let Some(promised) = promise.enclosed.filter(|promised| *promised != is) {
             let detail = instead_of(is, promised);
             self.add(CauseKind::ClosedInLate, detail, Change::ClosedIn(promised));

@@ -121,6 +121,19 @@ pub(crate) fn apart<T>(runs: Vec<Result<T, NotComputed>>) -> (Vec<T>, Vec<NotCom
 /// # Errors
 /// When the solver gives up.
 pub fn prepare(job: &Job, accuracy: Accuracy) -> Result<Simulation, SimulationFault> {
+    prepare_observed(job, accuracy, &[], &mut |_, _| {})
+}
+
+/// As [`prepare`]; `also` sees every step, and no step goes beyond one of the `stops` \[s since placing\].
+///
+/// # Errors
+/// When the solver gives up.
+pub fn prepare_observed(
+    job: &Job,
+    accuracy: Accuracy,
+    stops: &[f64],
+    also: &mut dyn FnMut(&Snapshot<'_>, &Progress),
+) -> Result<Simulation, SimulationFault> {
     let bare = &job.room;
     let mut simulation = Simulation::new(
         &job.slab,
@@ -131,54 +144,58 @@ pub fn prepare(job: &Job, accuracy: Accuracy) -> Result<Simulation, SimulationFa
     );
     simulation.set_surface_transfer_factor(job.surface_transfer_factor);
     let mut closed = false;
+    let mut lie = |simulation: &mut Simulation, until: f64, closed: bool| {
+        let changes = job.held.iter().flat_map(|held| [held.from, held.until]);
+        let mut times: Vec<f64> = changes.chain(stops.iter().copied()).collect();
+        times.retain(|time| *time > simulation.time() && *time < until);
+        times.push(until);
+        times.sort_by(f64::total_cmp);
+        let mut stops = times.into_iter();
+        stops.try_for_each(|stop| lie(simulation, stop, closed, job, accuracy, also))
+    };
     for event in &job.events {
         if event.time > job.gear_on {
             break;
         }
-        lie(&mut simulation, event.time, closed, job, accuracy)?;
+        lie(&mut simulation, event.time, closed)?;
         apply(&mut simulation, *event, &mut closed, job, bare);
     }
-    lie(&mut simulation, job.gear_on, closed, job, accuracy)?;
+    lie(&mut simulation, job.gear_on, closed)?;
+    simulation.set_longest_step(accuracy.longest_step);
     Ok(simulation)
 }
 
-/// Lets the slab lie until a moment before drying starts.
+/// Lets the slab lie in what stands over it until a moment before drying starts.
 fn lie(
     simulation: &mut Simulation,
     until: f64,
     closed: bool,
     job: &Job,
     accuracy: Accuracy,
+    also: &mut dyn FnMut(&Snapshot<'_>, &Progress),
 ) -> Result<(), SimulationFault> {
-    let mut ignore = |_: &Snapshot<'_>, _: &Progress| ControlFlow::Continue(());
-    let changes = job.held.iter().flat_map(|held| [held.from, held.until]);
-    let mut stops: Vec<f64> = changes
-        .filter(|time| *time > simulation.time() && *time < until)
-        .collect();
-    stops.push(until);
-    stops.sort_by(f64::total_cmp);
-    for stop in stops {
-        let now = simulation.time();
-        let held = job.held.iter().find(|h| h.from <= now && now < h.until);
-        let (climate, longest) = match held {
-            Some(held) => (
-                Climate::Given {
-                    air: held.air,
-                    air_speed: STILL_AIR,
-                },
-                LONGEST_HELD,
-            ),
-            None if closed => (
-                Climate::Room(&job.room, &job.weather),
-                accuracy.longest_step,
-            ),
-            None => (Climate::OpenShell(&job.weather), accuracy.longest_step),
-        };
-        simulation.set_longest_step(longest);
-        let _ = simulation.advance(stop, climate, &mut ignore)?;
-    }
-    simulation.set_longest_step(accuracy.longest_step);
-    Ok(())
+    let now = simulation.time();
+    let held = job.held.iter().find(|h| h.from <= now && now < h.until);
+    let (climate, longest) = match held {
+        Some(held) => (
+            Climate::Given {
+                air: held.air,
+                air_speed: STILL_AIR,
+            },
+            LONGEST_HELD,
+        ),
+        None if closed => (
+            Climate::Room(&job.room, &job.weather),
+            accuracy.longest_step,
+        ),
+        None => (Climate::OpenShell(&job.weather), accuracy.longest_step),
+    };
+    simulation.set_longest_step(longest);
+    let ending = simulation.advance(until, climate, &mut |slab, progress| {
+        also(slab, progress);
+        ControlFlow::Continue(())
+    });
+    ending.map(drop)
 }
 
 fn apply(

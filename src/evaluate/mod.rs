@@ -22,8 +22,8 @@ pub(crate) use compare::apart;
 pub use advice::{ALL_SETUPS, Advice, Matter, advice, advice_without_run};
 pub use alternatives::{JudgedWay, Way, WayKind, judge_ways};
 pub use compare::{
-    Accuracy, Compared, DEW_POINT_MARGIN, compare, prepare, run_for_targets, run_observed,
-    run_setup, run_without_film,
+    Accuracy, Compared, DEW_POINT_MARGIN, compare, prepare, prepare_observed, run_for_targets,
+    run_observed, run_setup, run_without_film,
 };
 pub use other_limits::{AtLimit, Expected, OtherLimits, SystemLimit, USUAL_LIMITS, other_limits};
 pub use outcome::{Energy, LimitedBy, NotComputed, NotDryReason, Outcome, Record};

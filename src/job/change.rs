@@ -154,18 +154,12 @@ pub struct Case {
     room_humidity: Option<f64>,
 }
 
-/// The day of closing in: that of the scenario, or the start of drying.
-#[must_use]
-pub fn enclosed(scenario: &Scenario) -> Date {
-    scenario.room.enclosed.unwrap_or(scenario.gear_on)
-}
-
 impl Case {
     /// The scenario as it is. Its day of closing in is held, so that another first day of gear does not move it.
     #[must_use]
     pub fn of(scenario: &Scenario, setup: &str, work: Option<&FloorWork>) -> Self {
         let mut scenario = scenario.clone();
-        scenario.room.enclosed = Some(enclosed(&scenario));
+        scenario.room.enclosed = Some(scenario.enclosed());
         Self {
             scenario,
             setup: setup.to_owned(),
@@ -261,7 +255,7 @@ impl Case {
             Change::Work(work) => self.work = Some(work.clone()),
             Change::WorkAtOnce => {
                 let s = &self.scenario;
-                let on = seconds_between(s.slab.placed, s.gear_on.max(enclosed(s)));
+                let on = seconds_between(s.slab.placed, s.gear_on.max(s.enclosed()));
                 if let Some(work) = self.work.as_mut()
                     // Whole days: the crew keeps its hours.
                     && let days = ((work.begins - on) / DAY).floor()
@@ -280,7 +274,7 @@ impl Case {
     pub fn job(&self, weather: &Hourly, end: f64) -> Job {
         let mut scenario = self.scenario.clone();
         // Gear cannot start in an open shell.
-        scenario.gear_on = scenario.gear_on.max(enclosed(&scenario));
+        scenario.gear_on = scenario.gear_on.max(scenario.enclosed());
         let starts = seconds_between(scenario.slab.placed, scenario.gear_on);
         scenario.give_up_after = Some(Duration::from_si((end - starts).max(DAY)));
         scenario.setups.retain(|s| s.name == self.setup);

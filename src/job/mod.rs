@@ -338,8 +338,7 @@ impl Job {
                 lived.relative_humidity.si(),
                 pressure,
             ),
-            // Nobody says when a building was enclosed that is lived in: as far as the slab can tell, always.
-            from: scenario.room.enclosed.map_or(START_AGE, at).max(START_AGE),
+            from: at(scenario.enclosed()).max(START_AGE),
             until: gear_on,
         });
         let first_years = (weather.since() > 0.0).then(|| Held {
@@ -349,7 +348,7 @@ impl Job {
         });
         let held: Vec<Held> = lived_in.into_iter().chain(first_years).collect();
         let free = held.iter().map(|h| h.until).fold(START_AGE, f64::max);
-        let enclosed = scenario.room.enclosed.map_or(gear_on, at).max(free);
+        let enclosed = at(scenario.enclosed()).max(free);
         let (first_skin, events) = timeline(s, enclosed, at);
         let room = rooms::whole(scenario, pressure, ground_temperature, gear_on, &at);
         let dried = rooms::dried(scenario, &room);

@@ -13,8 +13,8 @@
 //! n_eff  = 1 / sum_k w_k^2                               below LEAST_EFFECTIVE more worlds are sampled
 //! ```
 //! This is Bayes' rule by importance sampling from the prior of [`crate::evaluate::odds`]. Each place of the floor is weighted by its own
-//! readings, and the worst place rules. A world that is dry goes on until the last reading, and a reading that some world
-//! cannot show is used in none: what a world does not say must not speak for it.
+//! readings, those from before the gear went on among them, and the worst place rules. A world that is dry goes on until the last
+//! reading, and a reading that some world cannot show is used in none: what a world does not say must not speak for it.
 //!
 //! Sources: Kong, Liu & Wong 1994 (effective sample size, from memory); Lange, Little & Taylor 1989 (t errors against
 //! outliers, from memory).
@@ -23,10 +23,10 @@
 
 use super::method::{Method, Reading, Spread};
 use crate::evaluate::odds::{Draw, SHARES, days_allowed, quantile};
-use crate::evaluate::{Accuracy, prepare, run_observed};
+use crate::evaluate::{Accuracy, prepare_observed, run_observed};
 use crate::job::Job;
 use crate::moisture_tests::{Service, Target, dish};
-use crate::simulation::{Progress, Snapshot};
+use crate::simulation::{Progress, START_AGE, Snapshot};
 use crate::units::DAY;
 use rayon::prelude::*;
 
@@ -236,10 +236,9 @@ fn world(
     // A world that is dry before the last reading goes on, so that each is read off its slab.
     let after_start = readings.iter().map(|r| r.seconds - job.gear_on);
     world.look_on = after_start.fold(world.look_on, f64::max);
-    let start = prepare(&world, accuracy).ok()?;
     let mut predicted = vec![f64::NAN; readings.len()];
     let mut course = Vec::new();
-    let mut last = start.snapshot().time();
+    let mut last = START_AGE;
     let mut see = |slab: &Snapshot<'_>, _: &Progress| {
         let time = slab.time();
         for (value, reading) in predicted.iter_mut().zip(readings) {
@@ -254,6 +253,8 @@ fn world(
         }
         last = time;
     };
+    let read: Vec<f64> = readings.iter().map(|reading| reading.seconds).collect();
+    let start = prepare_observed(&world, accuracy, &read, &mut see).ok()?;
     let setup = world.setups.get(setup)?;
     let outcome = run_observed(&world, setup, &start, &mut see).ok()?;
     Some(World {

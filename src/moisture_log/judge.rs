@@ -416,7 +416,7 @@ impl Case<'_> {
             Method::Dish => self.reading.seconds - self.reading.exposure.unwrap_or(0.0),
             _ => self.reading.seconds,
         };
-        let closed = self.scenario.room.enclosed.unwrap_or(self.scenario.gear_on);
+        let closed = self.scenario.enclosed();
         if begun < seconds_between(self.scenario.slab.placed, closed) + asked {
             let why = Said::new(|system| {
                 format!(

@@ -460,14 +460,7 @@ impl Answer for ForecastFound<'_> {
     }
 
     fn document(&self, system: System) -> Document {
-        let mut notes = Vec::new();
-        if self.before > 0 {
-            notes.push(format!(
-                "Not used: {} from before the gear went on.",
-                counted(self.before, "reading")
-            ));
-        }
-        notes.extend(all_said(self.notices, system));
+        let mut notes = all_said(self.notices, system);
         notes.push(RELEASE.into());
         let mut blocks = blocks(self, system);
         blocks.push(Block::Notes(notes));

@@ -369,6 +369,17 @@ impl Scenario {
             .unwrap_or(self.gear_on)
     }
 
+    /// The day the building was enclosed: given, or the day the gear goes on; where people have lived in it, nobody asks since when, and it counts from the
+    /// first day.
+    #[must_use]
+    pub fn enclosed(&self) -> Date {
+        let usual = match self.room.lived_in() {
+            Some(_) => self.slab.placed,
+            None => self.gear_on,
+        };
+        self.room.enclosed.unwrap_or(usual)
+    }
+
     /// The same with every key filled in that follows from others, rounded for reading.
     pub(crate) fn filled_in(&self) -> Self {
         let mut all = self.clone();
@@ -376,7 +387,7 @@ impl Scenario {
         all.slab.water_cement_ratio.get_or_insert(ratio);
         let cement = Density::from_si(self.slab.cement_content().round());
         all.slab.cement_content.get_or_insert(cement);
-        all.room.enclosed.get_or_insert(self.gear_on);
+        all.room.enclosed.get_or_insert(self.enclosed());
         let changes = self.room.air_changes_per_hour();
         all.room.air_changes_per_hour.get_or_insert(changes);
         let u_value = self.room.u_value();

@@ -568,7 +568,6 @@ fn foretold(readings: &[Reading], before: Option<f64>, after: Option<f64>) -> Do
         readings: readings.to_vec(),
         wanted: 0.7,
         now: job.gear_on,
-        before: 0,
         notices: &[],
     };
     found.document(System::Us)

@@ -57,7 +57,7 @@ fn readings(days: &[i64], what: &str) -> Vec<Reading> {
 }
 
 /// Number `k` of a fixed series of errors of standard deviation 1.
-fn noise(k: usize) -> f64 {
+pub(crate) fn noise(k: usize) -> f64 {
     // Sum of twelve uniform numbers of a linear congruence (Numerical Recipes), less six: close enough to normal for errors.
     let mut state = 12_345u32.wrapping_add(k as u32 * 7919);
     (0..12)

@@ -130,6 +130,14 @@ fn course(
             counted(others.len(), "reading")
         ));
     }
+    let (drawn, early): (Vec<_>, Vec<_>) =
+        drawn.into_iter().partition(|r| r.seconds >= job.gear_on);
+    if !early.is_empty() {
+        notes.push(format!(
+            "Not drawn: {} from before the gear went on.",
+            counted(early.len(), "reading")
+        ));
+    }
     notes.extend(footer(job));
     let ready = f.verdict.ready.filter(|_| !f.verdict.to_coat());
     TestChart {

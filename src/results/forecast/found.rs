@@ -24,8 +24,6 @@ pub struct ForecastFound<'a> {
     pub wanted: f64,
     /// The present \[s since placing\].
     pub now: f64,
-    /// Readings from before the gear went on, which are not used.
-    pub before: usize,
     /// Notes about the weather and the work on the floor.
     pub notices: &'a [Said],
 }

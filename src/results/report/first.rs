@@ -106,7 +106,7 @@ fn needs(r: &Report<'_>) -> Vec<String> {
     let job = r.comparison.job;
     let installed = job.setups.iter().find(|setup| setup.name == r.setup);
     let mut lines = Vec::new();
-    let enclosed = s.room.enclosed.unwrap_or(s.gear_on);
+    let enclosed = s.enclosed();
     let until = "until the tests pass";
     let geared = setup.is_some_and(|setup| !setup.gear.is_empty());
     if enclosed > made {
