@@ -1,7 +1,8 @@
 //! Floors with a history: slabs of many years, and buildings whose climate is known.
 
 use approx::assert_relative_eq;
-use coatday::evaluate::odds::sampling_accuracy;
+use coatday::air::MoistAir;
+use coatday::evaluate::odds::{Draw, sampling_accuracy};
 use coatday::evaluate::{Accuracy, Outcome, compare, prepare};
 use coatday::job::{self, Job};
 use coatday::moisture_log::forecast::{Unexplained, range, weights, worlds};
@@ -111,6 +112,42 @@ fn regress_an_old_slab_forgets_its_weather() {
     match (a, b) {
         (Some(a), Some(b)) => assert!((a - b).abs() < 1.0, "{a} {b}"),
         other => panic!("{other:?}"),
+    }
+}
+
+/// What is not known of the air that a slab has lived in is part of the odds: 10 % of humidity where the building alone says it, 5 % where it is
+/// given, and 2 K.
+#[test]
+fn analytic_the_air_that_a_slab_has_lived_in_is_not_known_for_sure() {
+    let spread = |given: bool| {
+        let job = job(&scenario(|v| {
+            v["room"]["building"] = json!("basement");
+            if given {
+                v["room"]["lived_in"] =
+                    json!({ "temperature": "15 degC", "relative_humidity": "75 %" });
+            }
+        }));
+        let draws = Draw::first(&job, 512, 1);
+        let airs: Vec<MoistAir> = draws
+            .iter()
+            .map(|draw| draw.apply(&job).held[0].air)
+            .collect();
+        let mean_and_deviation = |value: &dyn Fn(&MoistAir) -> f64| {
+            let mean = airs.iter().map(value).sum::<f64>() / airs.len() as f64;
+            let squares = airs.iter().map(|air| (value(air) - mean).powi(2));
+            (mean, (squares.sum::<f64>() / airs.len() as f64).sqrt())
+        };
+        (
+            mean_and_deviation(&MoistAir::relative_humidity),
+            mean_and_deviation(&|air| air.temperature),
+        )
+    };
+    for (given, wanted) in [(false, 0.10), (true, 0.05)] {
+        let ((humidity, by), (temperature, kelvin)) = spread(given);
+        assert_relative_eq!(humidity, 0.75, epsilon = 0.005);
+        assert_relative_eq!(by, wanted, max_relative = 0.05);
+        assert_relative_eq!(temperature, 15.0, epsilon = 0.05);
+        assert_relative_eq!(kelvin, 2.0, max_relative = 0.05);
     }
 }
 

@@ -48,7 +48,7 @@ keys! {
             derived "a square room of this floor area under its own roof"
         ],
         /// Room temperature on the day the gear goes on.
-        start_temperature: Option<Temperature> [limit "air temperature", label "temperature at the start", without "as outside" => ""],
+        start_temperature: Option<Temperature> [limit "air temperature", label "temperature at the start", without "as before the gear goes on" => ""],
         /// Openings that always stand open, through which wind and warmth drive the air. Doors that are opened for drying belong to a setup,
         /// as `outside_air` with an `opening`.
         openings: Option<Vec<Opening>> [most 50, label "always open"],
