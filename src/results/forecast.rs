@@ -210,7 +210,11 @@ pub(super) fn next_tests(f: &ForecastFound<'_>, system: System) -> Vec<String> {
 }
 
 /// When the place that dries last is likely to pass, and what a reading today would be worth.
-pub(super) fn chance_of_a_test(f: &ForecastFound<'_>, place: &PlaceForecast, system: System) -> String {
+pub(super) fn chance_of_a_test(
+    f: &ForecastFound<'_>,
+    place: &PlaceForecast,
+    system: System,
+) -> String {
     let (name, wanted, today) = (named(place), percent(f.wanted), f.today());
     let mut text = String::new();
     text += &match day_to_test(&f.forecast, place, f.wanted) {
