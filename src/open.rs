@@ -162,7 +162,7 @@ fn logo(path: &Path, scenario: &Scenario) -> Result<Option<Logo>, String> {
     let fault = |text: String| format!("document.logo: {text}");
     let bytes = read(&file)
         .map_err(|text| fault(format!("{text} The logo must lie beside the scenario.")))?;
-    let logo = Logo::new(bytes);
+    let logo = Logo::new(&bytes);
     let logo = logo.map_err(|why| fault(format!("{} {why}", shown(&file))))?;
     Ok(Some(logo))
 }

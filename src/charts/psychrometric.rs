@@ -132,6 +132,7 @@ impl PsychrometricChart {
             } else {
                 (x - 4.0 - wide, y - 4.0)
             };
+            let left = left.max(laid.area.left + 2.0);
             let room = words_area(left, baseline, &text, kind);
             if crowd.taken().iter().all(|other| !other.meets(&room)) {
                 crowd.take(room.grown(3.0, 1.0));

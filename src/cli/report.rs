@@ -78,7 +78,7 @@ pub(super) fn run(arguments: &ReportArguments, printer: &Printer) -> Result<Endi
 fn write(arguments: &ReportArguments, file: &Document, printer: &Printer) -> Result<(), Fault> {
     let paper = match (arguments.paper, printer.system) {
         (Some(PaperName::Letter), _) | (None, System::Us) => Paper::Letter,
-        (Some(PaperName::A4), _) | (None, _) => Paper::A4,
+        (Some(PaperName::A4) | None, _) => Paper::A4,
     };
     let printed = |file: &Document| pdf(file, paper).map_err(|fault| fault.to_string());
     let files = if arguments.letter {

@@ -82,7 +82,7 @@ impl CauseKind {
             Self::Cold => "Cold room",
             Self::HumidAir => "Humid air",
             Self::Face => "Troweled or sealed surface",
-            Self::GearLate => "Start of the gear",
+            Self::GearLate => "Gear start",
             Self::GearDown => "Gear down",
             Self::OtherGear => "Other gear than planned",
         }

@@ -130,7 +130,7 @@ pub fn explain(
     let list: Vec<(Cause, Vec<Change>)> = causes::causes(&case);
     let reference = match &scenario.promised {
         Some(p) => p.name.clone().unwrap_or_else(|| "as promised".into()),
-        None => "in the air of a building in use".into(),
+        None => "the same slab in a building in use".into(),
     };
     // The causes of the set stay; all others are taken back.
     let with = |set: u32| {

@@ -310,11 +310,11 @@ impl Logo {
     ///
     /// # Errors
     /// Bytes that are none.
-    pub fn new(bytes: Vec<u8>) -> Result<Self, NoLogo> {
+    pub fn new(bytes: &[u8]) -> Result<Self, NoLogo> {
         if bytes.len() > Self::LARGEST {
             return Err(NoLogo::TooLarge);
         }
-        let kind = match bytes.as_slice() {
+        let kind = match bytes {
             [0x89, b'P', b'N', b'G', ..] => "png",
             [0xff, 0xd8, 0xff, ..] => "jpeg",
             other => {
@@ -327,12 +327,12 @@ impl Logo {
             }
         };
         if kind != "svg+xml" {
-            let size = imagesize::blob_size(&bytes).map_err(|_| NoLogo::Broken)?;
+            let size = imagesize::blob_size(bytes).map_err(|_| NoLogo::Broken)?;
             if size.width.max(size.height) > Self::MOST_PIXELS {
                 return Err(NoLogo::TooManyPixels);
             }
         }
-        let coded = STANDARD.encode(&bytes);
+        let coded = STANDARD.encode(bytes);
         let logo = Self {
             address: format!("data:image/{kind};base64,{coded}"),
         };

@@ -158,7 +158,7 @@ fn remarks(scenario: &Scenario, e: &Explanation, system: System) -> Vec<String> 
     }
     if e.capped > 0 {
         out.push(format!(
-            "In {} of the {} combinations the floor is not dry by {}. They count as dry on that day, so their causes weigh too little.",
+            "In {} of the {} combinations the floor is not dry by {}. That day is counted for them, so their causes cost more than is said.",
             e.capped,
             e.attribution.computed.len(),
             date(e.horizon, system)
@@ -369,9 +369,9 @@ pub(super) fn waterfall(scenario: &Scenario, e: &Explanation, system: System) ->
         steps.push(Step {
             name: "Causes together".into(),
             note: if a.interaction() > 0.0 {
-                "they make each other worse".into()
+                "together they cost more than one by one".into()
             } else {
-                "they partly cost the same days".into()
+                "together they cost less than one by one".into()
             },
             days: a.interaction(),
             label: signed_days(a.interaction()),
@@ -404,7 +404,7 @@ pub(super) fn waterfall(scenario: &Scenario, e: &Explanation, system: System) ->
     let mut footer = Vec::new();
     if e.capped > 0 {
         footer.push(format!(
-            "Combinations not dry by {} count as dry on that day, so their causes weigh too little.",
+            "Where a floor would not be dry by {}, that day is counted: such bars are too short.",
             short_date(e.horizon, system)
         ));
     }
@@ -412,15 +412,15 @@ pub(super) fn waterfall(scenario: &Scenario, e: &Explanation, system: System) ->
     Waterfall {
         title,
         subtitle: format!(
-            "Days from {} to as it is, by one run with \"{}\": {}",
-            e.reference, e.setup, scenario.name
+            "Days by which it takes longer, one run with \"{}\": {}",
+            e.setup, scenario.name
         ),
         first: (capital(&e.reference), short_date(e.promised, system)),
         steps,
         last: (
             "As it is".into(),
             match e.expected {
-                Some(_) => format!("{} in one run", signed_days(delay)),
+                Some(day) => format!("{}, {}", short_date(day, system), signed_days(delay)),
                 None => format!("not by {}", short_date(e.horizon, system)),
             },
         ),

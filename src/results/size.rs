@@ -374,7 +374,7 @@ fn path(job: &Job, s: &Sized, system: System) -> PsychrometricChart {
     let humidity = |d: Option<&Stretch>| percent(d.map_or(0.0, |d| d.relative_humidity));
     PsychrometricChart {
         title: format!(
-            "The room goes from {} to {}",
+            "Relative humidity of the room: {} on the first day, {} on the last",
             humidity(s.days.first()),
             humidity(s.days.last())
         ),
@@ -398,19 +398,22 @@ fn title(s: &Sized, system: System) -> String {
     let slab = peak.map_or(0.0, |p| p.slab);
     match (s.verdict, &s.search) {
         (Verdict::TooSmall, Some(f)) => format!(
-            "Too small: {} would fit, not {}",
+            "Too small: {} would dry this floor sooner than {}",
             whole(f.fits),
             whole(f.installed)
         ),
         (Verdict::MoreThanNeeded, Some(f)) if f.fits == 0.0 => {
-            "The dehumidifier is not needed here".into()
+            "This floor dries as soon without the dehumidifier".into()
         }
         (Verdict::MoreThanNeeded, Some(f)) => format!(
-            "More than needed: {} would do instead of {}",
+            "More than needed: {} would dry this floor as soon as {}",
             whole(f.fits),
             whole(f.installed)
         ),
-        (Verdict::Fits, Some(f)) => format!("{} fits the load", whole(f.installed)),
+        (Verdict::Fits, Some(f)) => format!(
+            "{} fits: more would not dry this floor sooner",
+            whole(f.installed)
+        ),
         (Verdict::NotComputed, _) => "Load with the dehumidifiers installed".into(),
         (Verdict::NotTheLimit, _) => "Dehumidifiers are not what holds this floor back".into(),
         _ if s.whole.combustion > s.whole.slab && s.whole.slab > 0.0 => format!(
@@ -418,7 +421,7 @@ fn title(s: &Sized, system: System) -> String {
             whole(s.whole.combustion / s.whole.slab)
         ),
         _ => format!(
-            "No dehumidifier: the slab gives {} at most in a week's mean",
+            "No dehumidifier: the slab gives up to {} in its wettest week",
             water_rate(slab, system)
         ),
     }
@@ -440,7 +443,7 @@ pub(super) fn blocks(job: &Job, s: &Sized, place: usize, system: System) -> Vec<
                 .collect(),
         ),
     ];
-    if place < MOST_CHARTS {
+    if place < MOST_CHARTS && !s.days.is_empty() {
         let name = format!("load-{}", place + 1);
         blocks.push(Block::figure(name, load_chart(job, s, system)));
     }
@@ -461,12 +464,20 @@ impl Answer for SizeCheck<'_> {
     fn document(&self, system: System) -> Document {
         let all = Block::Table(table(&self.checked, system));
         let said = self.verdict.iter().map(|v| sentence(v, system));
-        let said = Block::List(said.chain(limits::of_job(self.job)).collect());
+        let left = self.checked.setups.len().saturating_sub(MOST_CHARTS);
+        let charts = (left > 0).then(|| {
+            format!(
+                "Charts of the first {} setups only.",
+                whole(MOST_CHARTS as f64)
+            )
+        });
+        let said = said.chain(limits::of_job(self.job)).chain(charts);
+        let said = Block::List(said.collect());
         let mut document = Document::new(&self.job.name, vec![all, said]);
         for (place, s) in self.checked.setups.iter().enumerate() {
             let name = &s.outcome.name;
             let mut blocks = blocks(self.job, s, place, system);
-            if self.paths && place < MOST_CHARTS {
+            if self.paths && place < MOST_CHARTS && !s.days.is_empty() {
                 let path = path(self.job, s, system);
                 blocks.push(Block::figure(format!("path-{}", place + 1), path));
             }

@@ -265,7 +265,7 @@ pub fn title(v: &Verdict, system: System) -> String {
     let by = v.needed_by.map(date).unwrap_or_default();
     let chance = v
         .chance
-        .map(|chance| format!(" ({} chance)", percent(chance)));
+        .map(|chance| format!(" ({} chance to make it)", percent(chance)));
     let chance = chance.unwrap_or_default();
     let timing = match v.timing {
         Timing::NotSaid => String::new(),

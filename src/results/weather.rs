@@ -434,7 +434,7 @@ fn finding(a: &SeasonOfAir) -> String {
     let worst = months.iter().min_by(|a, b| share(a).total_cmp(&share(b)));
     match (best, worst) {
         (Some(best), Some(worst)) if best.1.share() - worst.1.share() > WORTH_NAMING => format!(
-            "Open up in {} ({} of hours help), hardly in {} ({})",
+            "Open up in {} ({} of hours help), least in {} ({})",
             MONTHS_OF_THE_YEAR[best.0],
             percent(best.1.share()),
             MONTHS_OF_THE_YEAR[worst.0],

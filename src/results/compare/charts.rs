@@ -60,7 +60,10 @@ impl TargetScale {
         if target.is_flux() {
             number(shown, 1)
         } else {
-            whole(shown)
+            // No reading is told as its limit that is not at it.
+            let limit = 100.0 * target.limit();
+            let hides = whole(shown) == whole(limit) && (shown - limit).abs() > 0.05;
+            number(shown, usize::from(hides))
         }
     }
 
@@ -374,7 +377,9 @@ fn row(v: &Verdict, cost: Option<String>, system: System) -> Row {
     };
     let date = v.date().map_or_else(missing, |day| short_date(day, system));
     let days_of = v.ready.map(|ready| days(ready.days));
-    let chance = v.chance.map(|chance| format!("{} chance", percent(chance)));
+    let chance = v
+        .chance
+        .map(|chance| format!("{} in time", percent(chance)));
     let label = [Some(date), days_of, chance, cost].into_iter().flatten();
     // Cases that all come to one day have no range.
     let spread = |[low, high]: &[Option<Ready>; 2]| low.map(|r| r.date) != high.map(|r| r.date);
@@ -423,7 +428,9 @@ fn date_and_chance(v: &Verdict, system: System) -> String {
             day
         }
     });
-    let chance = v.chance.map(|chance| format!("{} chance", percent(chance)));
+    let chance = v
+        .chance
+        .map(|chance| format!("{} chance to make it", percent(chance)));
     date.into_iter()
         .chain(chance)
         .collect::<Vec<_>>()
@@ -582,10 +589,12 @@ pub(in crate::results) fn profile(job: &Job, best: &Outcome, system: System) -> 
             .map(|&i| {
                 let (day, points) = &best.profiles[i];
                 let point = |(x, h): &(f64, f64)| (depth.number(*x), h * 100.0);
+                // The deepest cell stands for all that lies below its middle.
+                let bottom = points.last().map(|(_, h)| (job.slab.thickness, *h));
                 let read = at_day(points, test_depth).map(|read| format!(": {}", percent(read)));
                 ProfileCurve {
                     name: format!("day {}{}", whole(*day), read.unwrap_or_default()),
-                    points: points.iter().map(point).collect(),
+                    points: points.iter().chain(&bottom).map(point).collect(),
                     emphasis: Some(&i) == chosen.last(),
                 }
             })

@@ -36,21 +36,23 @@ fn fan(job: &Job, place: &PlaceForecast, system: System) -> LineChart {
     let width = |range: &Range| end(range.days[2]) - end(range.days[0]);
     let points = &place.history;
     let title = match (points.first(), points.last()) {
-        (Some(first), Some(now)) if points.len() > 1 => format!(
-            "{} the range for {} from {} to {}",
-            // A single reading acts alone.
-            match points.len() - 1 {
-                1 => format!("1 reading {}s", narrow(width(first), width(now))),
-                _ => format!(
-                    "{} {}",
-                    counted(points.len() - 1, "reading"),
-                    narrow(width(first), width(now))
-                ),
-            },
-            named(place),
-            whole(width(first)),
-            days(width(now))
-        ),
+        (Some(first), Some(now)) if points.len() > 1 => {
+            format!(
+                "{} the range for {} from {} to {}",
+                // A single reading acts alone.
+                match points.len() - 1 {
+                    1 => format!("1 reading {}s", narrow(width(first), width(now))),
+                    _ => format!(
+                        "{} {}",
+                        counted(points.len() - 1, "reading"),
+                        narrow(width(first), width(now))
+                    ),
+                },
+                named(place),
+                whole(width(first)),
+                days(width(now))
+            ) + " wide"
+        }
         _ => "No reading yet: the range that the scenario alone gives".into(),
     };
     let band = |r: &Range| (day(r), end(r.days[0]), end(r.days[2]));

@@ -134,7 +134,7 @@ fn named_plans(job: &Job, found: &Found, title: &str, system: System) -> RowChar
         let odds = if once {
             "one run".to_owned()
         } else {
-            format!("{} chance", chance(plan))
+            format!("{} in time", chance(plan))
         };
         let early = plan.odds.days(SHARES[0]).filter(|_| middle.is_some());
         Row {
@@ -163,11 +163,9 @@ fn named_plans(job: &Job, found: &Found, title: &str, system: System) -> RowChar
         limit: mark_needed_by(job, system).map(|Mark { x, label }| Limit { value: x, label }),
         looks: looks(plans.iter().map(|(_, plan)| timing(plan))),
         range_label: verdict::in_range(),
-        footer: std::iter::once(format!(
-            "{tried} tried; the table lists those that cost least for their days."
-        ))
-        .chain(footer(job))
-        .collect(),
+        footer: std::iter::once(format!("{tried} tried; these cost least for their days."))
+            .chain(footer(job))
+            .collect(),
         ..RowChart::default()
     }
 }
