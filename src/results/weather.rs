@@ -385,11 +385,12 @@ fn short(month: usize) -> &'static str {
 fn heat_map(a: &SeasonOfAir, system: System) -> HeatMap {
     let look = Look::of(system);
     let months: Vec<usize> = a.months().map(|(m, _)| m).collect();
-    let season = a.hours.season();
+    let drying = a.months().filter(|(m, _)| touches(*m, a.drying));
+    let heat_needed: f64 = drying.map(|(_, h)| h.heat).sum();
     let outside = months.iter().any(|m| !touches(*m, a.drying));
     let not_now = outside.then(|| {
         format!(
-            "Grey: months outside the drying, {}.",
+            "Grey: months outside of {}, from the start of the gear to the day the floor is needed.",
             dates_between(a.drying.0, a.drying.1, system)
         )
     });
@@ -418,8 +419,8 @@ fn heat_map(a: &SeasonOfAir, system: System) -> HeatMap {
         footer: not_now
             .into_iter()
             .chain([format!(
-            "Means by month and hour at the pressure of the site. Warming the air of the drier hours takes {} per {}.",
-            heat(season.heat * told_for(system), system),
+            "Means by month and hour at the pressure of the site. Warming the air of the drier hours in these months takes {} per {}.",
+            heat(heat_needed * told_for(system), system),
             flow_text(told_for(system), system)
         )])
             .collect(),
