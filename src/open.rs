@@ -17,6 +17,7 @@ use crate::weather::Notice;
 use jiff::civil::DateTime;
 use std::io::{ErrorKind, Read};
 use std::path::{Path, PathBuf};
+use std::sync::OnceLock;
 
 /// Files above this are not read: no scenario and no year of hourly weather comes near it \[bytes\].
 pub(crate) const LARGEST: u64 = 64 * 1024 * 1024;
@@ -62,13 +63,31 @@ pub(crate) fn reason(error: &std::io::Error) -> String {
     format!("{why}. {help}")
 }
 
+/// The path of a scenario that stands for standard input.
+const STANDARD_INPUT: &str = "-";
+
 /// Reads a file of reasonable size. Size is counted while reading: devices and pipes tell none beforehand.
 pub(crate) fn read(path: &Path) -> Result<Vec<u8>, String> {
-    let fail = |e: std::io::Error| format!("{} cannot be read: {}", shown(path), reason(&e));
+    whole(path, std::fs::File::open(path))
+}
+
+/// The text of a scenario: that of its file, or standard input.
+fn text_of(path: &Path) -> Result<Vec<u8>, String> {
+    // Standard input can be read once, and what is read of it serves every later call.
+    static GIVEN: OnceLock<Result<Vec<u8>, String>> = OnceLock::new();
+    if path == Path::new(STANDARD_INPUT) {
+        let given = GIVEN.get_or_init(|| whole(path, Ok(std::io::stdin().lock())));
+        return given.clone();
+    }
+    read(path)
+}
+
+/// All bytes of something that was opened.
+fn whole(path: &Path, opened: std::io::Result<impl Read>) -> Result<Vec<u8>, String> {
     let mut bytes = Vec::new();
-    std::fs::File::open(path)
+    opened
         .and_then(|file| file.take(LARGEST + 1).read_to_end(&mut bytes))
-        .map_err(fail)?;
+        .map_err(|e| format!("{} cannot be read: {}", shown(path), reason(&e)))?;
     if bytes.len() as u64 > LARGEST {
         return Err(format!(
             "{} is larger than 64 MB. No scenario and no year of weather is. Check that this is the right file.",
@@ -85,7 +104,7 @@ pub(crate) fn parse(bytes: &[u8], display_name: &str) -> Result<Scenario, Faults
 
 /// A scenario from its file, or all that is wrong with it.
 pub(crate) fn scenario(path: &Path) -> Result<Scenario, String> {
-    let bytes = read(path).map_err(|fault| {
+    let bytes = text_of(path).map_err(|fault| {
         if path.try_exists().unwrap_or(true) {
             fault
         } else {
@@ -143,7 +162,7 @@ pub(crate) fn prepared(
     prepare_floor(scenario, walk, &table, depth).map_err(|fault| match fault {
         PrepareFault::Unknown(unknown) => {
             // The text is read again for the places: what was understood of it has none.
-            let text = read(path).unwrap_or_default();
+            let text = text_of(path).unwrap_or_default();
             let text = String::from_utf8_lossy(&text);
             scenario::placed_faults(&text, &shown(path), &unknown).to_string()
         }

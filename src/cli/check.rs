@@ -9,7 +9,7 @@ use std::path::PathBuf;
 /// Arguments of `check`.
 #[derive(Debug, clap::Args)]
 pub(super) struct CheckArguments {
-    /// The scenario, a JSON file
+    /// The scenario, a JSON file; - is standard input
     scenario: PathBuf,
     /// What was understood as one JSON object
     #[arg(long)]

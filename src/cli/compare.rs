@@ -10,7 +10,7 @@ use std::path::{Path, PathBuf};
 /// Arguments of `compare`.
 #[derive(Debug, clap::Args)]
 pub(super) struct CompareArguments {
-    /// The scenario, a JSON file
+    /// The scenario, a JSON file; - is standard input
     scenario: PathBuf,
     #[command(flatten)]
     odds: Samples,

@@ -24,7 +24,7 @@ pub(super) fn chart_stem(scenario: &Path) -> String {
     while stem.len() > LONGEST_STEM {
         stem.pop();
     }
-    if stem.is_empty() {
+    if stem.is_empty() || stem == "-" {
         stem.push_str("scenario");
     }
     stem

@@ -11,7 +11,7 @@ use std::path::PathBuf;
 /// Arguments of `forecast`.
 #[derive(Debug, clap::Args)]
 pub(super) struct ForecastArguments {
-    /// The scenario, a JSON file
+    /// The scenario, a JSON file; - is standard input
     scenario: PathBuf,
     /// Name of the setup that is on site. Default: the first of the scenario
     #[arg(long, value_name = "NAME")]

@@ -9,7 +9,7 @@ use super::{clock, files};
 use crate::moisture_log::{Addition, Log, read_log};
 use crate::open::OpenJob;
 use jiff::civil::Date;
-use std::fs::{File, OpenOptions, TryLockError};
+use std::fs::{File, Metadata, OpenOptions, TryLockError};
 use std::io::{ErrorKind, Read, Write};
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
@@ -66,6 +66,7 @@ pub(super) fn with_readings(mut open: OpenJob, scenario: &Path) -> Result<OpenJo
 
 /// The bytes of a log; none if there is no such file.
 pub(super) fn read(path: &Path) -> Result<Option<Vec<u8>>, String> {
+    regular_if_there(path)?;
     let mut file = match File::open(path) {
         Ok(file) => file,
         // A name that is too long for the disk is that of no file.
@@ -74,7 +75,7 @@ pub(super) fn read(path: &Path) -> Result<Option<Vec<u8>>, String> {
         }
         Err(e) => return Err(cannot("read", path, &e)),
     };
-    regular(&file, path)?;
+    regular(file.metadata(), path)?;
     // A log on a disk without locks is read as it is: at worst the line being added is missing its end.
     let _ = locked(path, || file.try_lock_shared());
     contents(&mut file, path).map(Some)
@@ -86,6 +87,7 @@ pub(super) fn append(
     make: &mut dyn FnMut(&[u8]) -> Result<Addition, String>,
 ) -> Result<Addition, String> {
     for _ in 0..MOST_TURNS {
+        regular_if_there(path)?;
         let opened = OpenOptions::new().read(true).append(true).open(path);
         let mut file = match opened {
             Ok(file) => file,
@@ -95,7 +97,7 @@ pub(super) fn append(
             },
             Err(e) => return Err(cannot("written", path, &e)),
         };
-        regular(&file, path)?;
+        regular(file.metadata(), path)?;
         locked(path, || file.try_lock())?;
         // Someone may have put another file in its place before the lock was had.
         if !still_there(&file, path) {
@@ -186,14 +188,23 @@ fn cannot(what: &str, path: &Path, error: &std::io::Error) -> String {
     )
 }
 
-fn regular(file: &File, path: &Path) -> Result<(), String> {
-    match file.metadata() {
+/// Refuses what is no plain file. Before a path is opened, too: opening a pipe waits for its other end.
+fn regular(data: std::io::Result<Metadata>, path: &Path) -> Result<(), String> {
+    match data {
         Ok(data) if data.is_file() => Ok(()),
         Ok(_) => Err(format!(
             "{} is not a file. Name a file for the log.",
             files::shown(path)
         )),
         Err(e) => Err(cannot("read", path, &e)),
+    }
+}
+
+/// The same of a path, if there is anything at it.
+fn regular_if_there(path: &Path) -> Result<(), String> {
+    match path.metadata() {
+        Ok(data) => regular(Ok(data), path),
+        Err(_) => Ok(()),
     }
 }
 

@@ -9,7 +9,7 @@ use std::path::PathBuf;
 /// Arguments of `size`.
 #[derive(Debug, clap::Args)]
 pub(super) struct SizeArguments {
-    /// The scenario, a JSON file
+    /// The scenario, a JSON file; - is standard input
     scenario: PathBuf,
     #[command(flatten)]
     output: Output,

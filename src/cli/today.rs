@@ -22,7 +22,7 @@ use std::path::{Path, PathBuf};
     after_help = "Example: coatday today job.json --air-temperature \"61 F\" --air-relative-humidity \"71 %\" --slab-temperature \"55 F\"\n\nThe product's limits go under \"coating\" in the scenario: lowest_temperature, highest_temperature, highest_relative_humidity, dew_point_margin, cure_time, concrete_age, dry_time_after_wetting, test_validity, probe_time_in_hole.\n\nExit codes: 0 go; 1 wait or no; 2 a fault in usage, scenario, log or forecast."
 )]
 pub(super) struct TodayArguments {
-    /// The scenario, a JSON file
+    /// The scenario, a JSON file; - is standard input
     scenario: PathBuf,
     /// Temperature of the air over the floor. Default: the latest in the log
     #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true)]

@@ -125,6 +125,60 @@ fn put(scenario: &mut Value, pointer: &str, value: Value) {
     }
 }
 
+/// A scenario may come down a pipe: its answer and its faults are those of the file.
+#[test]
+fn a_scenario_comes_from_standard_input() {
+    let place = Place::new();
+    place.scenario("quick.json", &quick());
+    let piped = |text: &str, arguments: &[&str]| {
+        let output = assert_cmd::Command::from_std(place.command(arguments))
+            .write_stdin(text)
+            .timeout(PATIENCE)
+            .output()
+            .unwrap();
+        let said = (crate::plain(&output.stdout), crate::plain(&output.stderr));
+        (output.status.code(), said)
+    };
+    let text = fs::read_to_string(place.path("quick.json")).unwrap();
+    let of = |name| ["compare", name, "--json", "--no-charts", "--samples", "0"];
+    let (code, (out, err)) = piped(&text, &of("-"));
+    let file = place.run(&of("quick.json"));
+    assert_eq!((code, out, err), (Some(file.code), file.out, String::new()));
+    let (code, (_, err)) = piped("{", &["check", "-"]);
+    assert!(code == Some(2) && err.starts_with("-:1:"), "{err}");
+    let (code, _) = piped(
+        &text,
+        &["compare", "-", "--samples", "0", "--out", "charts"],
+    );
+    assert_eq!(code, Some(file.code));
+    let names = place.files("charts");
+    assert!(
+        !names.is_empty() && names.iter().all(|name| name.starts_with("scenario-")),
+        "{names:?}"
+    );
+}
+
+/// A pipe in place of a log has no other end to wait for: it is refused before it is opened.
+#[cfg(unix)]
+#[test]
+fn a_pipe_is_no_log() {
+    let place = Place::new();
+    place.scenario("quick.json", &quick());
+    let made = Command::new("mkfifo").arg(place.path("log.csv")).status();
+    assert!(made.is_ok_and(|status| status.success()));
+    for more in [
+        &[][..],
+        &[
+            "add", "--place", "A", "--method", "probe", "--depth", "2 in", "--value", "84 %",
+        ],
+    ] {
+        let mut arguments = vec!["readings", "quick.json", "--log", "log.csv"];
+        arguments.extend(more);
+        let said = place.fault(&arguments);
+        assert!(said.contains("log.csv is not a file"), "{said}");
+    }
+}
+
 fn without_trailing_blanks(text: &str) -> String {
     text.lines()
         .map(|line| line.trim_end().to_owned() + "\n")
