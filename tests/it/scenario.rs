@@ -33,7 +33,8 @@ fn full() -> Value {
             ]
         },
         "room": {
-            "height": "20 ft", "enclosed": "2026-10-28", "air_changes_per_hour": 0.5, "u_value": "0.2 Btu/(h ft2 degF)",
+            "height": "20 ft", "building": "shell", "lived_in": { "temperature": "50 degF", "relative_humidity": "70 %" },
+            "enclosed": "2026-10-28", "air_changes_per_hour": 0.5, "u_value": "0.2 Btu/(h ft2 degF)",
             "envelope_area": "18000 ft2", "start_temperature": "50 degF"
         },
         "gear_on": "2026-11-02", "needed_by": "2027-01-15", "give_up_after": "300 days",

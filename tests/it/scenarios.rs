@@ -11,6 +11,7 @@ use std::path::{Path, PathBuf};
 use coatday::column::Tolerance;
 use coatday::evaluate::{Accuracy, LimitedBy, NotDryReason, Outcome, WayKind, compare};
 use coatday::job::{self, Job};
+use coatday::moisture_log::read_log;
 use coatday::scenario;
 use coatday::simulation::Resolution;
 
@@ -136,9 +137,10 @@ fn all_shipped_scenarios_are_tested() {
 }
 
 /// The stories of `grind_or_etch` and `wash_first` are tested in `prep/scenarios.rs`.
-const ALL: [&str; 10] = [
+const ALL: [&str; 11] = [
     "bakery_hall",
     "bare_ground",
+    "basement_shop",
     "direct_or_indirect",
     "grind_or_etch",
     "late_floor",
@@ -436,4 +438,65 @@ fn two_bay_garage_is_dried() {
     let (kind, makes_it, _) = cheapest_way("two_bay_garage");
     assert!(makes_it);
     assert_eq!(kind, WayKind::DryToTheLimit);
+}
+
+/// A floor of forty years on wet ground: no gear dries it, a layer makes the date for less than the gear costs.
+#[test]
+fn basement_shop_is_sealed_and_not_dried() {
+    let run = Run::of("basement_shop");
+    run.in_time(&[]);
+    assert_eq!(
+        run.get("Heat and dehumidifier").limited_by,
+        LimitedBy::Ground
+    );
+    let (kind, makes_it, drying_makes_it) = cheapest_way("basement_shop");
+    assert!(makes_it && !drying_makes_it);
+    assert_eq!(kind, WayKind::MitigationLayer);
+}
+
+/// Its readings are all from before the gear goes on. Each place starts from what it reads, damper at the north wall than in the middle, and stays as
+/// damp as the ground keeps it.
+#[test]
+fn basement_shop_starts_from_its_readings() {
+    let open = coatday::open(folder().join("basement_shop.json")).expect("a sound scenario");
+    let name = "basement_shop-readings.csv";
+    let bytes = std::fs::read(folder().join(name)).expect("the log is shipped");
+    let log = read_log(name, &bytes, jiff::civil::date(1986, 6, 12));
+    let sampling = coatday::Sampling {
+        samples: 16,
+        seed: 1,
+    };
+    let now = jiff::civil::date(2026, 11, 26).at(8, 0, 0, 0);
+    let found = coatday::forecast(&open, Some("Dehumidifier"), &log, now, 0.7, sampling)
+        .expect("a forecast");
+    let next = |place: &str| {
+        let place = found
+            .forecast
+            .places
+            .iter()
+            .find(|p| p.place == place)
+            .expect("a place");
+        assert_eq!(
+            place.held.len(),
+            2,
+            "{}: a reading does not count",
+            place.place
+        );
+        assert!(
+            place.held.iter().all(|held| !held.outlier),
+            "{:?}",
+            place.held
+        );
+        // What a test would read on the first day of drying.
+        let worlds = found.forecast.worlds.iter().zip(&place.weights);
+        worlds
+            .map(|(world, weight)| world.course[0] * weight)
+            .sum::<f64>()
+    };
+    let (wall, middle) = (next("North wall"), next("Middle"));
+    assert!(
+        (0.92..0.96).contains(&wall) && (0.88..0.93).contains(&middle),
+        "{wall} {middle}"
+    );
+    assert!(wall - middle > 0.015, "{wall} {middle}");
 }

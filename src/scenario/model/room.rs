@@ -83,7 +83,7 @@ keys! {
         /// Its temperature.
         temperature: Temperature [limit "air temperature"],
         /// Its relative humidity.
-        relative_humidity: Fraction [limit "relative humidity"],
+        relative_humidity: Fraction [limit "relative humidity of air"],
     }
 }
 
