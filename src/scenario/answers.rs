@@ -15,8 +15,6 @@ use crate::units::{
 use crate::units::{dates, ranges};
 use crate::weather::places;
 
-/// Years back from today to the pour that are taken.
-const OLDEST_YEARS: i32 = 10;
 /// Years ahead within which the pour and the day needed are taken.
 const FARTHEST_YEARS: i32 = 5;
 
@@ -165,18 +163,13 @@ pub fn day(text: &str) -> Result<Date, String> {
 /// The day of the pour, past or planned.
 ///
 /// # Errors
-/// No day, or one too far from today.
+/// No day, or one too far ahead.
 pub fn poured(text: &str, today: Date) -> Result<Date, String> {
     let day = day(text)?;
-    let too_old = today
-        .checked_sub(OLDEST_YEARS.years())
-        .is_ok_and(|first| day < first);
-    let too_late = today
-        .checked_add(FARTHEST_YEARS.years())
-        .is_ok_and(|last| day > last);
-    if too_old || too_late {
+    let last = today.checked_add(FARTHEST_YEARS.years());
+    if last.is_ok_and(|last| day > last) {
         return Err(format!(
-            "This day is too far from today, {today}. Give a day from {OLDEST_YEARS} years back to {FARTHEST_YEARS} years ahead. For an older slab give the day it was last soaked."
+            "This day is too far from today, {today}. Give a day up to {FARTHEST_YEARS} years ahead."
         ));
     }
     Ok(day)

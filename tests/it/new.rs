@@ -138,6 +138,7 @@ fn regress_answers_are_read() {
     );
     assert_eq!(answers::needed_by("none", TODAY), Ok(None));
     assert_eq!(answers::poured("2026-10-05", TODAY), Ok(date(2026, 10, 5)));
+    assert_eq!(answers::poured("1962-10-05", TODAY), Ok(date(1962, 10, 5)));
 }
 
 /// What is wrong is answered with what to type.
@@ -154,10 +155,6 @@ fn regress_wrong_answers_say_what_to_type() {
         "Write \"10.8 ft2\" or more",
     );
     says(answers::thickness("5 ft2").map(|a| shown(&a)), "in");
-    says(
-        answers::poured("1999-01-01", TODAY).map(|a| shown(&a)),
-        "too far from today",
-    );
     says(
         answers::poured("2032-01-01", TODAY).map(|a| shown(&a)),
         "too far from today",

@@ -301,9 +301,18 @@ fn around(courses: &[Vec<(f64, f64)>]) -> Vec<(f64, f64, f64)> {
         .collect()
 }
 
-/// Days by setup, without costs.
+/// Days by setup, without costs, for readers who know since when which of them is on site.
 pub(in crate::results) fn days_by_setup(job: &Job, verdicts: &[Verdict], system: System) -> Figure {
-    days_and_costs(job, &[], verdicts, system)
+    let as_if = format!(
+        "As if each had been on site from {}: {}",
+        short_date(job.date(job.gear_on), system),
+        job.name
+    );
+    let chart = RowChart {
+        subtitle: as_if,
+        ..rows(job, &[], verdicts, system)
+    };
+    Figure::new("days", chart)
 }
 
 /// Days by setup, with the costs of the outcomes there are.
@@ -314,6 +323,10 @@ pub fn days_and_costs(
     verdicts: &[Verdict],
     system: System,
 ) -> Figure {
+    Figure::new("days", rows(job, outcomes, verdicts, system))
+}
+
+fn rows(job: &Job, outcomes: &[Outcome], verdicts: &[Verdict], system: System) -> RowChart {
     let limit = needed_by(job, system).map(|Mark { x, label }| Limit { value: x, label });
     let cost = |v: &Verdict| {
         let outcome = outcomes.iter().find(|o| o.name == v.setup)?;
@@ -326,7 +339,7 @@ pub fn days_and_costs(
     } else {
         "every limit is passed"
     };
-    let chart = RowChart {
+    RowChart {
         title: finding(verdicts, system),
         subtitle: format!("From the start of drying until {until}: {}", job.name),
         rows,
@@ -339,8 +352,7 @@ pub fn days_and_costs(
         range_label: verdict::in_range(),
         footer: footer(job),
         ..RowChart::default()
-    };
-    Figure::new("days", chart)
+    }
 }
 
 /// What the bars say, in the words of the verdict; nothing where no day is to be kept.
