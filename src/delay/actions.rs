@@ -218,8 +218,10 @@ fn heat(job: &Job, weather: &Hourly, from: f64, until: f64) -> f64 {
     );
     let room = &job.room;
     let leaking = room.volume * room.air_changes_per_hour / HOUR * density;
-    let loss = room.heat_loss + leaking * air::SPECIFIC_HEAT_DRY_AIR;
-    (loss * (HEATED - outside.temperature)).max(0.0)
+    let beyond = room.neighbour.beyond_envelope(outside.temperature);
+    let through_envelope = room.heat_loss * (HEATED - beyond);
+    let with_air = leaking * air::SPECIFIC_HEAT_DRY_AIR * (HEATED - outside.temperature);
+    (through_envelope + with_air).max(0.0)
 }
 
 /// What a thermostat is set to.
