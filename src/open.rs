@@ -64,7 +64,7 @@ pub(crate) fn reason(error: &std::io::Error) -> String {
 }
 
 /// The path of a scenario that stands for standard input.
-const STANDARD_INPUT: &str = "-";
+pub(crate) const STANDARD_INPUT: &str = "-";
 
 /// Reads a file of reasonable size. Size is counted while reading: devices and pipes tell none beforehand.
 pub(crate) fn read(path: &Path) -> Result<Vec<u8>, String> {

@@ -1,5 +1,6 @@
 //! Writing files whole or not at all.
 
+use crate::open::STANDARD_INPUT;
 use crate::scenario::Scenario;
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -18,13 +19,16 @@ const LONGEST_STEM: usize = 160;
 
 /// The stem of chart files, from the scenario's file name: fit for any file system and never hidden.
 pub(super) fn chart_stem(scenario: &Path) -> String {
+    if scenario == Path::new(STANDARD_INPUT) {
+        return "scenario".into();
+    }
     let name = scenario.file_stem().unwrap_or_default().to_string_lossy();
     let name = tame(&name, '-').replace('\u{fffd}', "-");
     let mut stem = name.trim().trim_start_matches('.').to_owned();
     while stem.len() > LONGEST_STEM {
         stem.pop();
     }
-    if stem.is_empty() || stem == "-" {
+    if stem.is_empty() {
         stem.push_str("scenario");
     }
     stem

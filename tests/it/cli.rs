@@ -288,7 +288,7 @@ fn regress_help_of_compare() {
 
     Arguments:
       <SCENARIO>
-              The scenario, a JSON file
+              The scenario, a JSON file; - is standard input
 
     Options:
           --samples <N>
