@@ -206,7 +206,7 @@ fn taken(scenario: &Scenario, yearly_mean: f64) -> Vec<(String, Vec<(Said, Chang
         };
         let usual = scenario.room.air_changes_per_hour();
         list.push((
-            format!("leakage of {} air changes per hour", number(usual, 1)).into(),
+            format!("leakage of {} air changes per hour", number(usual, 1)),
             vec![other(0.4 * usual), other(2.0 * usual)],
         ));
     }
