@@ -522,7 +522,11 @@ fn against(verdicts: &[Verdict], by: Date, system: System) -> String {
     }
     let likely: Vec<&Verdict> = of(Timing::MayBeLate).collect();
     let chance = |v: &&&Verdict| v.chance.unwrap_or(0.0);
-    let best = likely.iter().max_by(|a, b| chance(a).total_cmp(&chance(b)));
+    // Of two that are as likely, the one that is named first everywhere.
+    let best = likely
+        .iter()
+        .rev()
+        .max_by(|a, b| chance(a).total_cmp(&chance(b)));
     if let Some(best) = best {
         let when = date_and_chance(best, system);
         return match (all, likely.len()) {
