@@ -558,7 +558,7 @@ pub fn forecast(
 fn by_place(job: &Job, worlds: &[World], readings: &[Reading]) -> Vec<PlaceForecast> {
     let mut groups: Vec<(String, String, Vec<usize>)> = Vec::new();
     for (i, reading) in readings.iter().enumerate() {
-        // What was measured before drying starts is not in the runs.
+        // What some world cannot show is used in none.
         if deviation(reading, &Unexplained::FLOOR).is_none() || !shown_by_all(worlds, i) {
             continue;
         }
@@ -576,9 +576,23 @@ fn by_place(job: &Job, worlds: &[World], readings: &[Reading]) -> Vec<PlaceForec
         .map(|(_, name, used)| place(job, worlds, readings, &name, used))
         .collect();
     let middle = |p: &PlaceForecast| p.now().days[1].unwrap_or(f64::INFINITY);
+    // Of places that tie, as those do that never get dry, the one that is never dry in most worlds is the worst, then the dampest.
+    let weighed = |p: &PlaceForecast, of: &dyn Fn(&World) -> f64| -> f64 {
+        let parts = worlds
+            .iter()
+            .zip(&p.weights)
+            .map(|(w, weight)| of(w) * weight);
+        parts.sum()
+    };
+    let never = |p: &PlaceForecast| weighed(p, &|w| f64::from(u8::from(w.days.is_infinite())));
+    let damp = |p: &PlaceForecast| weighed(p, &|w| w.course.first().copied().unwrap_or(0.0));
     places.sort_by(|a, b| {
-        middle(b)
-            .total_cmp(&middle(a))
+        let worse = |value: &dyn Fn(&PlaceForecast) -> f64| value(b).total_cmp(&value(a));
+        // Shares that differ by rounding alone are the same.
+        let rounded = |p: &PlaceForecast| (never(p) * 1e6).round();
+        worse(&middle)
+            .then_with(|| worse(&rounded))
+            .then_with(|| worse(&damp))
             .then_with(|| a.place.cmp(&b.place))
     });
     places

@@ -158,6 +158,43 @@ fn a_scenario_comes_from_standard_input() {
     );
 }
 
+/// The heat that outside air takes is that of the months in which it may be let in: with a day to keep less than without one.
+#[test]
+fn the_heat_of_the_outside_air_is_that_of_the_drying() {
+    let heat = |needed_by: Option<&str>| {
+        let place = Place::new();
+        let mut job = quick();
+        job["give_up_after"] = json!("300 days");
+        job["site"]["weather"]["constant"]["temperature"] = json!("2 degC");
+        if let Some(day) = needed_by {
+            job["needed_by"] = json!(day);
+        }
+        place.scenario("job.json", &job);
+        assert_eq!(
+            place
+                .run(&["weather", "job.json", "--out", "charts", "--units", "si"])
+                .code,
+            0
+        );
+        let name = place
+            .files("charts")
+            .into_iter()
+            .find(|name| name.ends_with("-outside-air.svg"));
+        let chart = fs::read_to_string(place.path("charts").join(name.expect("a chart"))).unwrap();
+        let chart = crate::plain(chart);
+        let said = chart.split("these months takes").nth(1).expect("the heat");
+        let number: String = said
+            .chars()
+            .take_while(|c| *c != 'k')
+            .filter(|c| c.is_ascii_digit() || *c == '.')
+            .collect();
+        number.parse::<f64>().expect("a number")
+    };
+    // October and November of the ten months from October to July.
+    let (short, long) = (heat(Some("2026-11-20")), heat(None));
+    assert!((short / long - 61.0 / 300.0).abs() < 0.02, "{short} {long}");
+}
+
 /// A pipe in place of a log has no other end to wait for: it is refused before it is opened.
 #[cfg(unix)]
 #[test]
