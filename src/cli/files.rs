@@ -17,10 +17,13 @@ const ABANDONED: u64 = 600;
 /// Longest stem of a chart's file name \[bytes\]: with the longest ending it stays below the 255 of common file systems.
 const LONGEST_STEM: usize = 160;
 
+/// The name of a scenario from standard input, for its charts and its log.
+pub(super) const FROM_STANDARD_INPUT: &str = "scenario";
+
 /// The stem of chart files, from the scenario's file name: fit for any file system and never hidden.
 pub(super) fn chart_stem(scenario: &Path) -> String {
     if scenario == Path::new(STANDARD_INPUT) {
-        return "scenario".into();
+        return FROM_STANDARD_INPUT.into();
     }
     let name = scenario.file_stem().unwrap_or_default().to_string_lossy();
     let name = tame(&name, '-').replace('\u{fffd}', "-");
@@ -29,7 +32,7 @@ pub(super) fn chart_stem(scenario: &Path) -> String {
         stem.pop();
     }
     if stem.is_empty() {
-        stem.push_str("scenario");
+        stem.push_str(FROM_STANDARD_INPUT);
     }
     stem
 }

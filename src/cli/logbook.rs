@@ -7,7 +7,7 @@
 
 use super::{clock, files};
 use crate::moisture_log::{Addition, Log, read_log};
-use crate::open::OpenJob;
+use crate::open::{OpenJob, STANDARD_INPUT};
 use jiff::civil::Date;
 use std::fs::{File, Metadata, OpenOptions, TryLockError};
 use std::io::{ErrorKind, Read, Write};
@@ -25,7 +25,10 @@ const MOST_TURNS: usize = 20;
 pub(super) fn path(scenario: &Path, given: Option<&Path>) -> PathBuf {
     given.map_or_else(
         || {
-            let mut name = scenario.file_stem().unwrap_or_default().to_owned();
+            let mut name = match scenario == Path::new(STANDARD_INPUT) {
+                true => files::FROM_STANDARD_INPUT.into(),
+                false => scenario.file_stem().unwrap_or_default().to_owned(),
+            };
             name.push("-readings.csv");
             scenario.with_file_name(name)
         },

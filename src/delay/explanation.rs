@@ -33,7 +33,7 @@ pub enum ExplainFault {
     NoSetup(String),
     /// Even the promise never dries.
     #[error(
-        "Even {0} this floor is not dry on the last day simulated. So there is no promised date to compare with. Give under \"promised\" what the schedule assumed, or raise \"give_up_after\"."
+        "The floor is not dry on the last day simulated even in the case to compare with ({0}). So no delay can be told. Give under \"promised\" what the schedule assumed, or raise \"give_up_after\"."
     )]
     NeverPromised(String),
     /// The solver gave up.

@@ -24,7 +24,8 @@ const MOST: f64 = 0.5;
 /// How far above its air's relative humidity a slab stays for a season (engineering judgement, for the words only).
 const DRIEST_ABOVE_AIR: f64 = 0.03;
 
-/// Longest step under air of a known state \[s\]: of thirty years some hundred steps are left.
+/// Longest step under air of a known state \[s\]: the error of a step asks for shorter ones where something moves, and of thirty years some hundred
+/// steps are left.
 const LONGEST_HELD: f64 = 60.0 * DAY;
 
 /// How finely to compute.
@@ -144,14 +145,14 @@ pub fn prepare_observed(
     );
     simulation.set_surface_transfer_factor(job.surface_transfer_factor);
     let mut closed = false;
+    let changes = job.held.iter().flat_map(|held| [held.from, held.until]);
+    let mut stops: Vec<f64> = changes.chain(stops.iter().copied()).collect();
+    stops.sort_by(f64::total_cmp);
     let mut lie = |simulation: &mut Simulation, until: f64, closed: bool| {
-        let changes = job.held.iter().flat_map(|held| [held.from, held.until]);
-        let mut times: Vec<f64> = changes.chain(stops.iter().copied()).collect();
-        times.retain(|time| *time > simulation.time() && *time < until);
-        times.push(until);
-        times.sort_by(f64::total_cmp);
-        let mut stops = times.into_iter();
-        stops.try_for_each(|stop| lie(simulation, stop, closed, job, accuracy, also))
+        let now = simulation.time();
+        let between = stops.iter().filter(|stop| now < **stop && **stop < until);
+        let mut ends = between.chain([&until]);
+        ends.try_for_each(|end| stand(simulation, *end, closed, job, accuracy, also))
     };
     for event in &job.events {
         if event.time > job.gear_on {
@@ -165,8 +166,8 @@ pub fn prepare_observed(
     Ok(simulation)
 }
 
-/// Lets the slab lie in what stands over it until a moment before drying starts.
-fn lie(
+/// Lets the slab lie until a moment before drying starts, in the one air that stands over it until then.
+fn stand(
     simulation: &mut Simulation,
     until: f64,
     closed: bool,

@@ -184,7 +184,7 @@ pub struct Hours {
     pub frozen: f64,
     /// Some dehumidifier with air too dry to give it anything.
     pub starved: f64,
-    /// Some heater in full run, the room well below its thermostat.
+    /// The room well below the thermostat of some heater on site.
     pub cold: f64,
     /// Air above 35 degC.
     pub hot: f64,

@@ -188,7 +188,7 @@ pub struct Job {
     pub tester: Tester,
     /// Prices.
     pub prices: Prices,
-    /// The room on the day drying starts, temperature \[degC\]; `None` as outside.
+    /// The room on the day drying starts, temperature \[degC\]; `None` as the slab has lived in, else as outside.
     pub start_temperature: Option<f64>,
     /// The whole room without the machines of a setup, as it is until drying starts.
     pub room: Room,
@@ -342,7 +342,8 @@ impl Job {
             until: gear_on,
         });
         let first_years = (weather.since() > 0.0).then(|| Held {
-            air: yearly.air(),
+            // Two whole years: no season counts more than another.
+            air: weather.mean(weather.since(), gear_on).air(),
             from: START_AGE,
             until: weather.since().min(gear_on),
         });

@@ -36,7 +36,7 @@ pub(super) fn whole(
         pressure,
         heat_loss,
         neighbour: room.neighbour(area, ground_temperature),
-        own_heat: room.building().own_heat().map(|celsius| OwnHeat {
+        own_heat: room.own_heat().map(|celsius| OwnHeat {
             thermostat: Thermostat {
                 setpoint: celsius,
                 band: OWN_HEAT_BAND,

@@ -427,6 +427,11 @@ fn title(s: &Sized, system: System) -> String {
     }
 }
 
+/// Whether a setup at this place has charts of its own: one of the first, with a day to draw.
+fn drawn(s: &Sized, place: usize) -> bool {
+    place < MOST_CHARTS && !s.days.is_empty()
+}
+
 /// Load, size and power of one setup: what `size` and the report show of it. Its chart carries its place among the setups.
 pub(super) fn blocks(job: &Job, s: &Sized, place: usize, system: System) -> Vec<Block> {
     let water = Shown::of(Kind::WaterRate, system);
@@ -443,7 +448,7 @@ pub(super) fn blocks(job: &Job, s: &Sized, place: usize, system: System) -> Vec<
                 .collect(),
         ),
     ];
-    if place < MOST_CHARTS && !s.days.is_empty() {
+    if drawn(s, place) {
         let name = format!("load-{}", place + 1);
         blocks.push(Block::figure(name, load_chart(job, s, system)));
     }
@@ -477,7 +482,7 @@ impl Answer for SizeCheck<'_> {
         for (place, s) in self.checked.setups.iter().enumerate() {
             let name = &s.outcome.name;
             let mut blocks = blocks(self.job, s, place, system);
-            if self.paths && place < MOST_CHARTS && !s.days.is_empty() {
+            if self.paths && drawn(s, place) {
                 let path = path(self.job, s, system);
                 blocks.push(Block::figure(format!("path-{}", place + 1), path));
             }

@@ -146,7 +146,7 @@ impl Slab {
 /// Of an older slab the first years are computed under a steady mean climate: what the weather did so long ago is forgotten
 /// (`regress_an_old_slab_forgets_its_weather` in `tests/it/old_floors.rs` shows what that leaves out).
 const OLD_YEARS: i32 = 10;
-/// The last years of an old slab are computed hour by hour.
+/// The last years of an old slab are computed hour by hour: two winters and two summers.
 const HOURLY_YEARS: i32 = 2;
 
 /// The first day of which the weather counts hour by hour.
@@ -170,23 +170,18 @@ impl Construction {
     }
 }
 
+/// A heated building, and the storey over a basement \[degC\].
+const HEATED: f64 = 20.0;
+
 impl Building {
     /// Air that a slab in it has lived in, \[degC\] and as a fraction. A heated building: the indoor climate of EN 15026 at some 10 °C outside (from
     /// memory). A basement, a cold store: engineering judgement.
     fn climate(self) -> Option<(f64, f64)> {
         match self {
             Self::Shell | Self::Tent => None,
-            Self::HeatedBuilding => Some((20.0, 0.50)),
+            Self::HeatedBuilding => Some((HEATED, 0.50)),
             Self::Basement => Some((15.0, 0.75)),
             Self::ColdStore => Some((4.0, 0.85)),
-        }
-    }
-
-    /// What its own heat holds while a job goes on \[degC\].
-    pub(crate) fn own_heat(self) -> Option<f64> {
-        match self {
-            Self::HeatedBuilding => Some(20.0),
-            Self::Shell | Self::Tent | Self::Basement | Self::ColdStore => None,
         }
     }
 
@@ -211,8 +206,6 @@ impl Building {
     }
 }
 
-/// The storey over a basement \[degC\].
-const STOREY_ABOVE: f64 = 20.0;
 /// Share of a basement's walls that lie against the ground.
 const WALLS_IN_THE_GROUND: f64 = 0.5;
 
@@ -237,15 +230,22 @@ impl Room {
             .unwrap_or_else(|| UValue::of(self.building().u_value(), "W/(m2 K)"))
     }
 
+    /// What the building's own heat holds while a job goes on \[degC\]: what it has held before.
+    pub(crate) fn own_heat(&self) -> Option<f64> {
+        let heated = self.building() == Building::HeatedBuilding;
+        let lived_in = self.lived_in().filter(|_| heated)?;
+        Some(lived_in.temperature.si())
+    }
+
     /// What of the envelope borders on something other than the outside: of a basement its ceiling and half of its walls.
     pub(crate) fn neighbour(&self, floor_area: f64, ground_temperature: f64) -> Neighbour {
         match self.building() {
             Building::Basement => {
-                let walls = 4.0 * floor_area.sqrt() * self.height.si();
+                let walls = (self.envelope_area(floor_area) - floor_area).max(0.0);
                 let ground = WALLS_IN_THE_GROUND * walls;
                 Neighbour {
                     share: (floor_area + ground) / (floor_area + walls),
-                    temperature: (floor_area * STOREY_ABOVE + ground * ground_temperature)
+                    temperature: (floor_area * HEATED + ground * ground_temperature)
                         / (floor_area + ground),
                 }
             }
@@ -369,8 +369,7 @@ impl Scenario {
             .unwrap_or(self.gear_on)
     }
 
-    /// The day the building was enclosed: given, or the day the gear goes on; where people have lived in it, nobody asks since when, and it counts from the
-    /// first day.
+    /// The day the building was enclosed: given, else the day the gear goes on. A building whose climate is known counts as enclosed from the first day.
     #[must_use]
     pub fn enclosed(&self) -> Date {
         let usual = match self.room.lived_in() {

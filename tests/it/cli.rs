@@ -144,6 +144,16 @@ fn a_scenario_comes_from_standard_input() {
     let (code, (out, err)) = piped(&text, &of("-"));
     let file = place.run(&of("quick.json"));
     assert_eq!((code, out, err), (Some(file.code), file.out, String::new()));
+    let reading = [
+        "readings", "-", "add", "--place", "A", "--method", "probe", "--depth", "2 in", "--value",
+        "84 %",
+    ];
+    let (code, (_, err)) = piped(&text, &reading);
+    assert!(
+        code == Some(0) && place.path("scenario-readings.csv").exists(),
+        "{err}"
+    );
+    fs::remove_file(place.path("scenario-readings.csv")).unwrap();
     let (code, (_, err)) = piped("{", &["check", "-"]);
     assert!(code == Some(2) && err.starts_with("-:1:"), "{err}");
     let (code, _) = piped(

@@ -5,7 +5,7 @@ use coatday::air::MoistAir;
 use coatday::evaluate::odds::{Draw, sampling_accuracy};
 use coatday::evaluate::{Accuracy, Outcome, compare, prepare};
 use coatday::job::{self, Job};
-use coatday::moisture_log::forecast::{Unexplained, range, weighted_quantile, weights, worlds};
+use coatday::moisture_log::forecast::{Unexplained, weighted_quantile, weights, worlds};
 use coatday::moisture_log::read_log;
 use coatday::scenario::{Scenario, read};
 use coatday::units::{DAY, HOUR};
@@ -199,6 +199,13 @@ fn analytic_a_heated_building_stays_warm_for_nothing() {
         heated.records[0]
     );
     assert_eq!(heated.energy.electricity, 0.0);
+    // What has been held is held on.
+    let cooler = job(&scenario(|v| {
+        v["room"]["building"] = json!("heated_building");
+        v["room"]["lived_in"] = json!({ "temperature": "12 degC", "relative_humidity": "60 %" });
+    }));
+    let own = cooler.room.own_heat.expect("heat of its own");
+    assert_relative_eq!(own.thermostat.setpoint, 12.0, epsilon = 1e-9);
     assert!(
         store
             .records
@@ -324,7 +331,8 @@ fn analytic_readings_from_before_the_gear_are_read_at_their_moment() {
 
 /// A hundred places of basements of thirty years that differ as the stated distributions say, each read three times in the week before the gear
 /// goes on, against a forecast that knows only the distributions. What each place reads on the day the gear goes on comes out within 2 % (root mean
-/// square), and eight in ten truths lie in the range that is to hold them. Of the dates more do: a date that is never is inside of a range that never ends.
+/// square), and eight in ten truths lie in the range that is to hold them: of the reading and of the date. Dates that are never tie; a truth among them
+/// takes its place within the tie by chance.
 #[test]
 #[ignore = "600 worlds of an old floor take a minute"]
 fn analytic_places_of_an_old_floor_are_found_by_their_readings() {
@@ -363,9 +371,13 @@ fn analytic_places_of_an_old_floor_are_found_by_their_readings() {
         let weights = weights(&sampled, &readings, &[0, 1, 2], &Unexplained::NOTHING);
         error += (expected(&weights) - truth.predicted[3]).powi(2) / 100.0;
         spread += (expected(&even) - truth.predicted[3]).powi(2) / 100.0;
-        let days = range(&job, &sampled, &weights, 0.0).days;
-        let [low, _, high] = days.map(|d| d.unwrap_or(f64::INFINITY));
-        dated += usize::from(truth.days >= low && truth.days <= high);
+        let share = |of: &dyn Fn(f64) -> bool| -> f64 {
+            let there = sampled.iter().zip(&weights).filter(|(w, _)| of(w.days));
+            there.map(|(_, weight)| weight).sum()
+        };
+        let within = (0.618_034 * k as f64).fract();
+        let below = share(&|days| days < truth.days) + within * share(&|days| days == truth.days);
+        dated += usize::from((0.1..0.9).contains(&below));
         let reads = sampled.iter().zip(&weights);
         let reads: Vec<(f64, f64)> = reads.map(|(w, weight)| (w.predicted[3], *weight)).collect();
         let end = |share| weighted_quantile(&reads, share).expect("worlds");
@@ -374,5 +386,5 @@ fn analytic_places_of_an_old_floor_are_found_by_their_readings() {
     let (error, spread) = (error.sqrt(), spread.sqrt());
     assert!(error < 0.02 && error < 0.6 * spread, "{error} {spread}");
     assert!((75..=85).contains(&held), "{held}");
-    assert!(dated >= 75, "{dated}");
+    assert!((75..=85).contains(&dated), "{dated}");
 }

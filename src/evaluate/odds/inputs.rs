@@ -60,7 +60,7 @@ const RATIO: [f64; 3] = [0.02, 0.04, 0.05];
 const LEAKAGE: [f64; 2] = [0.3, 0.5];
 /// Standard deviation of the humidity that a slab has lived in: given, not given.
 const LIVED_IN_HUMIDITY: [f64; 2] = [0.05, 0.10];
-/// Driest and wettest that is sampled.
+/// Driest and wettest that is sampled (engineering judgement: no building is drier, and fog is no climate).
 const LIVED_IN_RANGE: (f64, f64) = (0.1, 0.98);
 /// Standard deviation of the temperature that a slab has lived in \[K\].
 const LIVED_IN_TEMPERATURE: f64 = 2.0;

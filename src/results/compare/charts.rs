@@ -56,13 +56,13 @@ impl TargetScale {
     }
 
     /// A reading that is in its unit already, as a number for people.
-    pub(in crate::results) fn rounded(target: &Target, shown: f64) -> String {
+    pub(in crate::results) fn rounded(self, target: &Target, shown: f64) -> String {
         if target.is_flux() {
             number(shown, 1)
         } else {
             // No reading is told as its limit that is not at it.
-            let limit = 100.0 * target.limit();
-            let hides = whole(shown) == whole(limit) && (shown - limit).abs() > 0.05;
+            let limit = self.number(target.limit());
+            let hides = whole(shown) == whole(limit) && number(shown, 1) != number(limit, 1);
             number(shown, usize::from(hides))
         }
     }
@@ -209,7 +209,7 @@ pub(in crate::results) fn readings(
             day,
             value,
             range: at_day(&low, day).zip(at_day(&high, day)),
-            label: TargetScale::rounded(target, value),
+            label: shown.rounded(target, value),
         });
     };
     let mut day = step;

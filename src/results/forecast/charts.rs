@@ -8,7 +8,7 @@ use crate::moisture_log::forecast::{PlaceForecast, Range, weighted_quantile};
 use crate::moisture_log::{Method, Reading};
 use crate::moisture_tests::Target;
 use crate::results::Figure;
-use crate::results::compare::charts::{TargetScale, every, needed_by, reading, test_step};
+use crate::results::compare::charts::{every, needed_by, reading, test_step};
 use crate::results::limits::footer;
 use crate::results::verdict;
 use crate::units::DAY;
@@ -38,7 +38,7 @@ fn fan(job: &Job, place: &PlaceForecast, system: System) -> LineChart {
     let title = match (points.first(), points.last()) {
         (Some(first), Some(now)) if points.len() > 1 => {
             format!(
-                "{} the range for {} from {} to {}",
+                "{} the range for {} from {} to {} wide",
                 // A single reading acts alone.
                 match points.len() - 1 {
                     1 => format!("1 reading {}s", narrow(width(first), width(now))),
@@ -51,7 +51,7 @@ fn fan(job: &Job, place: &PlaceForecast, system: System) -> LineChart {
                 named(place),
                 whole(width(first)),
                 days(width(now))
-            ) + " wide"
+            )
         }
         _ => "No reading yet: the range that the scenario alone gives".into(),
     };
@@ -120,7 +120,7 @@ fn course(
         day: *day,
         value: shown.number(*b),
         range: Some((shown.number(*a), shown.number(*c))),
-        label: TargetScale::rounded(target, shown.number(*b)),
+        label: shown.rounded(target, shown.number(*b)),
     });
     let held = place.held.iter().filter_map(|held| f.reading(held));
     let (drawn, others): (Vec<_>, Vec<_>) = held.partition(|r| comparable(r, target));

@@ -19,7 +19,7 @@ keys! {
         /// Clear height.
         height: Length [limit "room height"],
         /// The day the building was enclosed; before it the slab lies in outside air under a roof.
-        enclosed: Option<Date> [derived "the day the gear goes on; in a building that is lived in, the day of placing"],
+        enclosed: Option<Date> [derived "the day the gear goes on; where the air that the slab has lived in is known, the day of placing"],
         /// What kind of building it is: the usual air that its slab has lain in, its leakage and its heat loss, where these are not given.
         building: Option<Building> [default Building::Shell => "usual on site"],
         /// Air that has stood over the slab since the building was enclosed, on average over the year.
