@@ -25,9 +25,10 @@ const MOST_TURNS: usize = 20;
 pub(super) fn path(scenario: &Path, given: Option<&Path>) -> PathBuf {
     given.map_or_else(
         || {
-            let mut name = match scenario == Path::new(STANDARD_INPUT) {
-                true => files::FROM_STANDARD_INPUT.into(),
-                false => scenario.file_stem().unwrap_or_default().to_owned(),
+            let mut name = if scenario == Path::new(STANDARD_INPUT) {
+                files::FROM_STANDARD_INPUT.into()
+            } else {
+                scenario.file_stem().unwrap_or_default().to_owned()
             };
             name.push("-readings.csv");
             scenario.with_file_name(name)
