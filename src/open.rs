@@ -204,7 +204,7 @@ pub struct OpenJob {
     pub work: Option<FloorWork>,
     /// What should be known about the weather, and that the work is in the drying.
     pub notices: Vec<Said>,
-    /// Readings of the floor since the gear went on, which sharpen every date; none until [`Self::with_readings`].
+    /// Readings of the floor, which sharpen every date; none until [`Self::with_readings`].
     pub readings: Vec<Reading>,
     /// Its file.
     path: PathBuf,
@@ -215,8 +215,6 @@ impl OpenJob {
     #[must_use]
     pub fn with_readings(mut self, log: &Log, now: DateTime) -> Self {
         self.readings = informing(judge(&log.readings, &self.scenario, now), now);
-        let gear_on = self.job.gear_on;
-        self.readings.retain(|reading| reading.seconds > gear_on);
         self
     }
 

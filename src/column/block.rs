@@ -52,22 +52,36 @@ impl BlockTridiagonal {
         Some(())
     }
 
-    /// The last block of the solution for a right side that is zero in all other blocks.
-    pub(super) fn last_alone(&self, right: &Vector2<f64>) -> Vector2<f64> {
+    /// Inverse of the last block's pivot: what the last unknowns answer to a right side that is zero in all other blocks.
+    pub(super) fn last_inverse(&self) -> Matrix2<f64> {
         self.inverse
             .last()
-            .map_or(*right, |inverse| inverse * right)
+            .copied()
+            .unwrap_or_else(Matrix2::identity)
     }
 
     /// Solves in place with the factors at hand.
     pub(super) fn solve(&self, right: &mut [Vector2<f64>]) {
+        self.eliminate(right);
+        self.substitute(right);
+    }
+
+    /// First half of [`Self::solve`], after which the last block holds its solution.
+    pub(super) fn eliminate(&self, right: &mut [Vector2<f64>]) {
         let mut before = Vector2::zeros();
         for ((right, lower), inverse) in right.iter_mut().zip(&self.lower).zip(&self.inverse) {
             before = inverse * (*right - lower * before);
             *right = before;
         }
-        let mut after = Vector2::zeros();
-        for (right, carried) in right.iter_mut().zip(&self.carried).rev() {
+    }
+
+    /// Second half: all other blocks, whatever the last one holds by now.
+    pub(super) fn substitute(&self, right: &mut [Vector2<f64>]) {
+        let Some((last, others)) = right.split_last_mut() else {
+            return;
+        };
+        let mut after = *last;
+        for (right, carried) in others.iter_mut().zip(&self.carried).rev() {
             after = *right - carried * after;
             *right = after;
         }

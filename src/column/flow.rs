@@ -6,7 +6,7 @@
 use super::chain::Column;
 use super::link::Past;
 use super::node::{Memory, Node};
-use super::supply::Supply;
+use super::supply::{Supply, supply_at, supply_slope};
 use super::work::Work;
 use crate::air;
 use nalgebra::{Matrix2, Vector2};
@@ -52,20 +52,10 @@ impl Column {
     /// The supply at the air's state in `work.trial`, with its derivatives when they are wanted.
     pub(super) fn supply_to_air(&self, work: &mut Work, supply: &impl Supply, derivatives: bool) {
         let Some(air) = self.free_air() else { return };
-        let (w, t) = (work.trial[air][0], work.trial[air][1]);
-        let at = supply.supply(t, w);
-        work.supply.inflow = Vector2::new(at[0], at[1]);
+        let at = supply_at(supply, &work.trial[air]);
+        work.supply.inflow = at;
         if derivatives {
-            // By small differences: machines are polynomials with kinks. Steps of about the root of rounding times the size.
-            let (dt, dw) = (1e-5, 1e-9);
-            let by_t = supply.supply(t + dt, w);
-            let by_w = supply.supply(t, w + dw);
-            work.supply.by_unknowns = Matrix2::new(
-                (by_w[0] - at[0]) / dw,
-                (by_t[0] - at[0]) / dt,
-                (by_w[1] - at[1]) / dw,
-                (by_t[1] - at[1]) / dt,
-            );
+            work.supply.by_unknowns = supply_slope(supply, &work.trial[air], &at);
         }
     }
 

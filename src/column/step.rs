@@ -21,16 +21,16 @@
 
 use super::chain::Column;
 use super::node::Node;
-use super::supply::Supply;
+use super::supply::{Supply, supply_at, supply_slope};
 use super::work::Work;
 use crate::units::format::tiny;
-use nalgebra::Vector2;
+use nalgebra::{Matrix2, Vector2};
 
 /// Diagonal coefficient of the method.
 const GAMMA: f64 = 1.0 - std::f64::consts::FRAC_1_SQRT_2;
 /// Weights of the stages; also the last row of the method (stiffly accurate).
 const WEIGHTS: [f64; 2] = [1.0 - GAMMA, GAMMA];
-/// A face or an air temperature that swings back by more than the first share of its last change takes the second share of the new one.
+/// A face that swings back by more than the first share of its last change takes the second share of the new one.
 const SWING: (f64, f64) = (0.3, 0.5);
 /// Newton iterations before a step is called off; a converging stage takes two or three.
 const NEWTON_LIMIT: u32 = 8;
@@ -38,6 +38,11 @@ const NEWTON_LIMIT: u32 = 8;
 /// How much the estimate of Newton's contraction grows with each stage that was accepted on its strength alone, so that it
 /// is measured anew before long.
 const DOUBT: f64 = 1.1;
+
+/// Rounds of Newton's method for the air alone, halvings of a round's change, and what share of Newton's own may be left after them.
+const AIR_ROUNDS: u32 = 12;
+const AIR_HALVINGS: i32 = 6;
+const AIR_SHARE: f64 = 0.1;
 
 /// A film thinner than this does not count \[kg/m2\], nor a change of humidity smaller than this.
 const KINK: f64 = 1e-10;
@@ -345,22 +350,22 @@ impl Column {
             if work.matrix.factor().is_none() {
                 return Err(ColumnFault::Singular { step: dt });
             }
-            work.matrix.solve(&mut work.right);
+            work.matrix.eliminate(&mut work.right);
+            let air_left = self.meet_supply(work, supply, scale, tolerance);
+            work.matrix.substitute(&mut work.right);
             let mut size: f64 = 0.0;
             let (mut smooth, mut crossed) = (true, false);
             for i in 0..n {
                 let u = &mut work.trial[i];
                 let mut change = work.right[i];
                 limit(&self.nodes[i], u, &mut change);
-                // A face stores nothing: where transport changes steeply, Newton can swing from side to side. So can the air's
-                // temperature about the kink of a thermostat.
-                if matches!(self.nodes[i], Node::Face | Node::Air(_)) {
-                    let k = usize::from(matches!(self.nodes[i], Node::Air(_)));
+                // A face stores nothing: where transport changes steeply, Newton can swing from side to side.
+                if matches!(self.nodes[i], Node::Face) {
                     let last = &mut work.last_change[i];
-                    if change[k] * *last < 0.0 && change[k].abs() > SWING.0 * last.abs() {
-                        change[k] *= SWING.1;
+                    if change[0] * *last < 0.0 && change[0].abs() > SWING.0 * last.abs() {
+                        change[0] *= SWING.1;
                     }
-                    *last = change[k];
+                    *last = change[0];
                 }
                 // At a limit, or on a face with a film, Newton's method is not quadratic. Past the onset of the film its
                 // linearization holds no more.
@@ -401,10 +406,7 @@ impl Column {
             } else {
                 size
             };
-            if left < tolerance.newton
-                && !crossed
-                && self.air_left(work, supply, scale, tolerance) < tolerance.newton
-            {
+            if left < tolerance.newton && !crossed && air_left < tolerance.newton {
                 self.carry_flows(work);
                 return Ok(());
             }
@@ -415,11 +417,18 @@ impl Column {
         })
     }
 
-    /// What the supply's kinks leave of the air's equation after the last update, as a further update of the air. Machines
-    /// and condensation are the one part of the equations that is not smooth, and asking for them costs little. The books
-    /// take the supply at the updated state, which is what the surroundings know of the step. A steep supply, such as that of
-    /// a thermostat, can leave much more beside the books than it moves the air: [`BESIDE_THE_BOOKS`] holds that too.
-    fn air_left(
+    /// Gives the air's part of an update the supply as it is, where its derivatives no longer tell it: machines, controls and condensation are the
+    /// one part of the equations that is not smooth, and updates of the whole chain would swing about their kinks from side to side. The other
+    /// nodes answer to the air in proportion, so that two equations are left for its change `x`, which cost little to solve:
+    ///
+    /// ```text
+    /// x = x1 + P^-1 scale (s(x) - s1(x))        x1, s1: change and supply by the derivatives;  P: the air's pivot
+    /// ```
+    ///
+    /// Takes the chain as eliminated down to the air. Returns what is left of these equations as a further change, in tolerances. The books take the
+    /// supply at the changed state, which is what the surroundings know of the step. A steep supply, such as that of a thermostat, can leave
+    /// much more beside the books than it moves the air: [`BESIDE_THE_BOOKS`] holds that too.
+    fn meet_supply(
         &self,
         work: &mut Work,
         supply: &impl Supply,
@@ -429,15 +438,50 @@ impl Column {
         let Some(air) = self.free_air() else {
             return 0.0;
         };
-        let (w, t) = (work.trial[air][0], work.trial[air][1]);
-        let at: Vector2<f64> = supply.supply(t, w).into();
-        let left = (at - work.supply.carried(&work.right[air])) * scale;
-        work.supply.updated = at;
-        let update = self.scaled(air, &work.matrix.last_alone(&left), tolerance);
-        let beside = work.states[air]
-            .change_for(&left, self.held[air])
-            .map_or(0.0, |change| self.scaled(air, &change, tolerance));
-        update.max(beside * BESIDE_THE_BOOKS)
+        let (start, linear) = (work.trial[air], work.right[air]);
+        let inverse = work.matrix.last_inverse();
+        let size = |change: &Vector2<f64>| self.scaled(air, change, tolerance);
+        let within = |mut change: Vector2<f64>| {
+            limit(&self.nodes[air], &start, &mut change);
+            change
+        };
+        // A held unknown takes whatever comes in.
+        let free = Vector2::from(self.held[air].map(|held| f64::from(u8::from(!held)) * scale));
+        let at = |change: Vector2<f64>| {
+            let inflow = supply_at(supply, &(start + change));
+            let beyond = (inflow - work.supply.carried(&change)).component_mul(&free);
+            (change, inflow, linear + inverse * beyond - change)
+        };
+        let mut found = at(within(linear));
+        for _ in 0..AIR_ROUNDS {
+            let (change, inflow, left) = found;
+            let before = size(&left);
+            if before < AIR_SHARE * tolerance.newton {
+                break;
+            }
+            let by_change = supply_slope(supply, &(start + change), &inflow);
+            let beyond = Matrix2::from_diagonal(&free) * (by_change - work.supply.by_unknowns);
+            let slope = Matrix2::identity() - inverse * beyond;
+            let Some(newton) = slope.try_inverse().map(|inverse| inverse * left) else {
+                break;
+            };
+            // Across a kink a shorter step can be the better one.
+            let better = (0..AIR_HALVINGS)
+                .map(|halving| at(within(change + newton * 0.5_f64.powi(halving))))
+                .find(|(.., left)| size(left) < before);
+            match better {
+                Some(better) => found = better,
+                None => break,
+            }
+        }
+        let (change, inflow, left) = found;
+        work.right[air] = change;
+        work.supply.updated = inflow;
+        let beside = inverse.try_inverse().map_or(f64::INFINITY, |pivot| {
+            let change = work.states[air].change_for(&(pivot * left), self.held[air]);
+            change.map_or(0.0, |change| size(&change))
+        });
+        size(&left).max(beside * BESIDE_THE_BOOKS)
     }
 
     /// Size of a change of node `i` in units of the tolerance.

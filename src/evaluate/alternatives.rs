@@ -340,17 +340,17 @@ pub fn judge_ways(
             continue;
         };
         let targets: Vec<&[Target]> = members.iter().map(|way| way.targets.as_slice()).collect();
-        for (name, setup) in &setups {
-            of_group.setups = vec![setup.clone()];
+        // What a slab has been through is the same for all setups.
+        of_group.setups = setups.iter().map(|(_, setup)| setup.clone()).collect();
+        let cases = draws(&of_group);
+        let odds = odds_for_targets(&of_group, &targets, &cases, 0.0, sampling);
+        for ((named, setup), odds) in setups.iter().zip(&odds) {
             let Ok(outcomes) = run_for_targets(&of_group, setup, &start, &targets, 0.0) else {
                 continue;
             };
-            let cases = draws(&of_group);
-            let odds = odds_for_targets(&of_group, &targets, &cases, 0.0, sampling);
-            let odds = odds.into_iter().next().unwrap_or_default();
             for (at, (way, outcome)) in members.iter().zip(&outcomes).enumerate() {
                 let judged = judged(job, way, outcome, odds.get(at), (wanted, first));
-                take(&mut found, group + at, judged, name.then_some(&setup.name));
+                take(&mut found, group + at, judged, named.then_some(&setup.name));
             }
         }
     }

@@ -577,15 +577,19 @@ fn by_place(job: &Job, worlds: &[World], readings: &[Reading]) -> Vec<PlaceForec
         .collect();
     let middle = |p: &PlaceForecast| p.now().days[1].unwrap_or(f64::INFINITY);
     // Of places that tie, as those do that never get dry, the one that is never dry in most worlds is the worst, then the dampest.
-    let weighed = |p: &PlaceForecast, of: &dyn Fn(&World) -> f64| -> f64 {
-        let parts = worlds
-            .iter()
-            .zip(&p.weights)
-            .map(|(w, weight)| of(w) * weight);
-        parts.sum()
+    let mean = |p: &PlaceForecast, of: &dyn Fn(&World) -> Option<f64>| -> f64 {
+        let weighted = worlds.iter().zip(&p.weights);
+        let known = weighted.filter_map(|(w, weight)| Some((of(w)? * weight, weight)));
+        let (sum, weight) = known.fold((0.0, 0.0), |(s, t), (v, w)| (s + v, t + w));
+        if weight > 0.0 { sum / weight } else { 0.0 }
     };
-    let never = |p: &PlaceForecast| weighed(p, &|w| f64::from(u8::from(w.days.is_infinite())));
-    let damp = |p: &PlaceForecast| weighed(p, &|w| w.course.first().copied().unwrap_or(0.0));
+    let never = |p: &PlaceForecast| mean(p, &|w| Some(f64::from(u8::from(w.days.is_infinite()))));
+    // What one and the same test would read in the worlds of each place.
+    let test = places
+        .iter()
+        .flat_map(|p| p.held.iter().map(|held| held.reading))
+        .max();
+    let damp = |p: &PlaceForecast| mean(p, &|w| w.predicted.get(test?).copied());
     places.sort_by(|a, b| {
         let worse = |value: &dyn Fn(&PlaceForecast) -> f64| value(b).total_cmp(&value(a));
         // Shares that differ by rounding alone are the same.

@@ -5,6 +5,7 @@ use super::progress::{Progress, progress, seconds_to};
 use super::tasks::Tasks;
 use crate::scenario::Scenario;
 use crate::scenario::model::{Wetting, WettingKind};
+use crate::units::format::capital;
 use jiff::civil::DateTime;
 
 impl Prepared {
@@ -27,6 +28,23 @@ impl Prepared {
     #[must_use]
     pub fn without_profile(&self) -> bool {
         self.way.method.is_none() && self.survey.concrete() > 0.0
+    }
+
+    /// Why there is no day to coat whatever the drying, where no method gives the concrete its profile: what stands against those that lack least.
+    #[must_use]
+    pub fn why_without_profile(&self) -> Option<String> {
+        let lacking = self.choices.iter().filter(|c| !c.against.is_empty());
+        let least = lacking.clone().map(|c| c.against.len()).min();
+        let nearest = lacking.filter(|c| Some(c.against.len()) == least);
+        let told: Vec<String> = nearest
+            .map(|c| format!("{}: {}", capital(c.facts.name), c.against.join(" ")))
+            .collect();
+        self.without_profile().then(|| {
+            format!(
+                "No method can give the concrete its profile here, so there is no day to coat. {}",
+                told.join(" ")
+            )
+        })
     }
 }
 

@@ -133,7 +133,7 @@ pub(super) fn open_questions(scenario: &Scenario) -> Vec<Said> {
     let mix = (scenario.slab.ratio_from() == RatioFrom::Default)
         .then(|| {
             format!(
-                "What water-cement ratio or strength is on the delivery ticket? Put it under \"slab\". Until then a ratio of {} is assumed.",
+                "What water-cement ratio or strength do the delivery ticket or the drawings give? Put it under \"slab\". Until then a ratio of {} is assumed.",
                 fixed(scenario.slab.water_cement_ratio(), 2)
             )
             .into()

@@ -320,12 +320,21 @@ pub fn weeks(s: &Sized, system: System) -> TextTable {
         .with_sum()
 }
 
+/// The days that a chart draws: without the last where the floor was dry before its noon, whose mean is of a few hours.
+fn days_drawn(s: &Sized) -> &[Stretch] {
+    match s.days.split_last() {
+        Some((last, others)) if last.length < 0.5 * DAY && !others.is_empty() => others,
+        _ => &s.days,
+    }
+}
+
 /// Load by source and capacity of one setup, by day.
 #[must_use]
 pub fn load_chart(job: &Job, s: &Sized, system: System) -> LoadChart {
     let water = Shown::of(Kind::WaterRate, system);
+    let days = days_drawn(s);
     let layer = |name: &str, value: &dyn Fn(&Stretch) -> f64| {
-        let values: Vec<f64> = s.days.iter().map(|d| water.number(value(d))).collect();
+        let values: Vec<f64> = days.iter().map(|d| water.number(value(d))).collect();
         let most = values.iter().fold(0.0, |m: f64, v| m.max(v.abs()));
         (most > WORTH_DRAWING).then(|| Layer {
             name: name.into(),
@@ -339,7 +348,7 @@ pub fn load_chart(job: &Job, s: &Sized, system: System) -> LoadChart {
         layer("other materials, people", &|d| d.other),
         layer("condenses on walls and roof", &|d| d.envelope),
     ];
-    let capacity = || s.days.iter().map(|d| water.number(d.capacity)).collect();
+    let capacity = || days.iter().map(|d| water.number(d.capacity)).collect();
     LoadChart {
         title: title(s, system),
         subtitle: format!("Water in the room's air with {}, {}", s.outcome.name, water.unit()),
@@ -348,7 +357,7 @@ pub fn load_chart(job: &Job, s: &Sized, system: System) -> LoadChart {
             start: job.date(job.gear_on),
             system,
         },
-        x: (0..s.days.len()).map(|d| d as f64).collect(),
+        x: (0..days.len()).map(|d| d as f64).collect(),
         layers: layers.into_iter().flatten().collect(),
         capacity: (!s.dehumidifiers.is_empty()).then(|| Layer {
             name: "dehumidifiers could take".into(),
@@ -365,8 +374,8 @@ pub fn load_chart(job: &Job, s: &Sized, system: System) -> LoadChart {
 
 /// The path of the room's air through the job, by day.
 fn path(job: &Job, s: &Sized, system: System) -> PsychrometricChart {
-    let path: Vec<(f64, f64, f64)> = s
-        .days
+    let days = days_drawn(s);
+    let path: Vec<(f64, f64, f64)> = days
         .iter()
         .enumerate()
         .map(|(day, d)| (day as f64, d.temperature, d.humidity_ratio))
@@ -375,8 +384,8 @@ fn path(job: &Job, s: &Sized, system: System) -> PsychrometricChart {
     PsychrometricChart {
         title: format!(
             "Relative humidity of the room: {} on the first day, {} on the last",
-            humidity(s.days.first()),
-            humidity(s.days.last())
+            humidity(days.first()),
+            humidity(days.last())
         ),
         subtitle: format!("Room air with {}, means of each day", s.outcome.name),
         system,

@@ -96,7 +96,7 @@ fn day(v: &Verdict, system: System) -> String {
             v.reason.as_deref().unwrap_or("the solver gave up")
         ),
         (State::AlreadyDry, found) => {
-            let mut text = no_drying(v.reading.as_ref(), system);
+            let mut text = no_drying(v.reading.as_ref(), v.basis, system);
             if let Some(found) = found.filter(|_| v.to_coat()) {
                 text += &format!(" {}, when its work is done.", capital(&ready(found)));
             }
@@ -128,8 +128,12 @@ fn day(v: &Verdict, system: System) -> String {
     }
 }
 
-/// That a floor needs no drying, with the reading that says so.
-fn no_drying(reading: Option<&Reading>, system: System) -> String {
+/// That a floor needs no drying, with the reading that says so: one that nobody took is told as such.
+fn no_drying(reading: Option<&Reading>, basis: Basis, system: System) -> String {
+    let reads = match basis {
+        Basis::Readings => "the slab already reads",
+        Basis::OneRun | Basis::SampledCases => "a test now should read",
+    };
     let shown = reading.and_then(|r| {
         let value = r.value?;
         let text = |si: f64| {
@@ -143,9 +147,9 @@ fn no_drying(reading: Option<&Reading>, system: System) -> String {
     });
     match shown {
         Some((value, limit)) => {
-            format!("No drying needed: the slab already reads {value}, limit {limit}.")
+            format!("No drying needed: {reads} {value}, limit {limit}.")
         }
-        None => "No drying needed: the slab already meets every target.".into(),
+        None => "No drying needed: every target is met already.".into(),
     }
 }
 

@@ -31,6 +31,9 @@ const BOOKS_CLOSE: f64 = 1e-6;
 const NEWTON_AT_THE_END: f64 = 1e-6;
 /// Steps tried before a run is called off: three times what twenty years at the longest step take.
 const MOST_TRIES: u64 = 200_000;
+/// Tries over which the steps must be this long on average \[s\], accepted or not; a run that gets on more slowly is called off. An abrupt change
+/// costs some thirty short steps.
+const GETS_ON: (u64, f64) = (500, 30.0);
 /// Air speed over a slab in an open shell as a share of the weather station's wind (engineering judgement).
 const SHELTER: f64 = 0.3;
 
@@ -108,6 +111,8 @@ pub struct Simulation {
     newton_iterations: u64,
     steps: u64,
     tries: u64,
+    /// Tries and time when it was last looked whether the run gets on.
+    checked: (u64, f64),
 }
 
 impl Simulation {
@@ -136,6 +141,7 @@ impl Simulation {
             newton_iterations: 0,
             steps: 0,
             tries: 0,
+            checked: (0, START_AGE),
         }
     }
 
@@ -283,8 +289,13 @@ impl Simulation {
         while self.time < until - SHORTEST_STEP {
             let length = self.next_step.min(until - self.time);
             self.tries += 1;
-            if self.tries > MOST_TRIES {
+            let since = self.tries - self.checked.0;
+            let stuck = since >= GETS_ON.0 && self.time - self.checked.1 < GETS_ON.1 * since as f64;
+            if stuck || self.tries > MOST_TRIES {
                 return Err(self.fault(ColumnFault::TooManySteps));
+            }
+            if since >= GETS_ON.0 {
+                self.checked = (self.tries, self.time);
             }
             let (temperature, humidity_ratio) = {
                 let (w, t) = self.column.state(self.layout.air);

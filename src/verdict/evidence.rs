@@ -44,7 +44,7 @@ impl Floor<'_> {
             (sampled, None) if conditioned => (None, sampled),
             other => other,
         };
-        let mut said = verdict(Evidence {
+        let mut said = self.said(Evidence {
             run: self.run(outcome),
             sampled,
             read,
@@ -71,7 +71,7 @@ impl Floor<'_> {
                 why: why.words().to_owned(),
             },
         };
-        verdict(Evidence {
+        self.said(Evidence {
             run,
             counts: Counts::WorkAlone,
             ..self.blank("By the work alone")
@@ -87,6 +87,19 @@ impl Floor<'_> {
             },
             ..self.blank(&gave_up.setup)
         })
+    }
+
+    /// The verdict, without a day where no method can prepare the floor.
+    fn said(&self, evidence: Evidence) -> Verdict {
+        match self.prepared.and_then(Prepared::why_without_profile) {
+            Some(why) => verdict(Evidence {
+                run: Run::NotReady { why },
+                sampled: None,
+                read: None,
+                ..evidence
+            }),
+            None => verdict(evidence),
+        }
     }
 
     fn blank(&self, setup: &str) -> Evidence {

@@ -205,6 +205,92 @@ fn the_heat_of_the_outside_air_is_that_of_the_drying() {
     assert!((short / long - 61.0 / 300.0).abs() < 0.02, "{short} {long}");
 }
 
+/// Too few cases for a range are told, whichever command is asked for them.
+#[test]
+fn too_few_samples_are_told() {
+    let place = Place::new();
+    place.scenario("job.json", &quick());
+    for command in ["compare", "explain"] {
+        let said = |samples: &str| {
+            place
+                .run(&[command, "job.json", "--no-charts", "--samples", samples])
+                .err
+        };
+        assert!(
+            said("4").contains("--samples 4 is too few for a range"),
+            "{command}"
+        );
+        for enough in ["0", "10"] {
+            assert!(
+                !said(enough).contains("too few for a range"),
+                "{command} {enough}"
+            );
+        }
+    }
+}
+
+/// Charts of a load are drawn for the first eight setups, which is said, and for none without a day of drying.
+#[test]
+fn load_charts_are_few_and_have_days() {
+    let place = Place::new();
+    let mut job = quick();
+    job["targets"] = json!([{"relative_humidity_at_depth": {"limit": "60 %"}}]);
+    let setup = |k: usize| json!({ "name": format!("Setup {k}"), "gear": [] });
+    job["setups"] = (1..=9).map(setup).collect();
+    place.scenario("nine.json", &job);
+    job["setups"] = (1..=8).map(setup).collect();
+    place.scenario("eight.json", &job);
+    job["targets"] = json!([{"relative_humidity_at_depth": {"limit": "99 %"}}]);
+    place.scenario("dry.json", &job);
+    let loads = |name: &str| {
+        let ran = place.run(&["size", &format!("{name}.json"), "-v", "--out", name]);
+        let of = |what: &str| {
+            place
+                .files(name)
+                .iter()
+                .filter(|file| file.contains(what))
+                .count()
+        };
+        (
+            ran.out.contains("Charts of the first 8 setups only."),
+            of("-load-") / 4,
+            of("-path-") / 4,
+        )
+    };
+    assert_eq!(loads("nine"), (true, 8, 8));
+    assert_eq!(loads("eight"), (false, 8, 8));
+    // No folder is made where nothing is drawn.
+    fs::create_dir_all(place.path("dry")).unwrap();
+    assert_eq!(loads("dry"), (false, 0, 0));
+}
+
+/// A letter has room for three cautions, and says how many more there are.
+#[test]
+fn a_letter_counts_the_cautions_that_it_leaves_out() {
+    let place = Place::new();
+    let job = concat!(env!("CARGO_MANIFEST_DIR"), "/scenarios/grind_or_etch.json");
+    let asked = [
+        "report",
+        job,
+        "--letter",
+        "--samples",
+        "0",
+        "--date",
+        "2026-11-16",
+        "--out",
+        "letter",
+    ];
+    place.run(&asked);
+    let letter = fs::read_to_string(place.path("letter").join("grind_or_etch-letter.txt")).unwrap();
+    let safety = letter.split("Safety:").nth(1).expect("cautions");
+    let safety = safety.split("\n\n").next().unwrap_or_default();
+    assert_eq!(safety.matches("\n- ").count(), 4, "{safety}");
+    assert!(
+        safety.trim_end().ends_with("more. See \"Cautions\"."),
+        "{safety}"
+    );
+}
+
 /// A pipe in place of a log has no other end to wait for: it is refused before it is opened.
 #[cfg(unix)]
 #[test]
@@ -673,7 +759,7 @@ fn results_go_to_standard_output_and_notes_to_standard_error() {
     let loud = place.run(&["compare", "job.json", "--no-charts"]);
     assert!(
         loud.out
-            .starts_with("No drying needed: the slab already reads"),
+            .starts_with("No drying needed: a test now should read"),
         "{}",
         loud.out
     );

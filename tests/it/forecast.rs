@@ -182,7 +182,8 @@ fn analytic_one_hole_tells_less() {
     assert!(after < before, "{found:?}");
 }
 
-/// Readings as the middle world has them change little; one wild reading is pointed out and does not rule.
+/// Readings as the middle world has them change little; one wild reading is pointed out and does not rule. By how much it moves the date is told by
+/// 512 cases: with 2048 it is 8 %, and 128 leave that unsure by 2.
 #[test]
 fn analytic_outliers_are_pointed_out() {
     let job = job();
@@ -194,11 +195,11 @@ fn analytic_outliers_are_pointed_out() {
     for (reading, value) in readings.iter_mut().zip(&middle.predicted) {
         reading.value = *value;
     }
-    let calm = forecast(&job, 0, &readings, 128, 1, sampling_accuracy());
+    let calm = forecast(&job, 0, &readings, 512, 1, sampling_accuracy());
     assert!(calm.places[0].held.iter().all(|h| !h.outlier));
     assert!(!calm.places[0].beyond_model);
     readings[2].value -= 0.15;
-    let wild = forecast(&job, 0, &readings, 128, 1, sampling_accuracy());
+    let wild = forecast(&job, 0, &readings, 512, 1, sampling_accuracy());
     let outliers: Vec<usize> = wild.places[0]
         .held
         .iter()
@@ -207,7 +208,8 @@ fn analytic_outliers_are_pointed_out() {
         .collect();
     assert_eq!(outliers, [2]);
     let days = |f: &Forecast| f.places[0].now().days[1].expect("a day");
-    assert!((days(&wild) / days(&calm) - 1.0).abs() < 0.1);
+    let moved = days(&wild) / days(&calm) - 1.0;
+    assert!(moved.abs() < 0.1, "{moved}");
     for reading in &mut readings {
         reading.value = 0.55;
     }

@@ -22,7 +22,10 @@ fn scenario(setups: &[&str]) -> Value {
             "Heat" => {
                 json!([{ "heater": { "class": "electric_1500w", "thermostat": { "setpoint": "25 degC" } } }])
             }
-            "Huge" => json!([{ "desiccant": { "class": "desiccant_8500_burner", "count": 1000 } }]),
+            "Huge" => Value::from(vec![
+                json!({ "desiccant": { "class": "desiccant_8500_burner", "count": 1000 } });
+                50
+            ]),
             _ => json!([]),
         };
         json!({ "name": name, "gear": gear })

@@ -5,7 +5,7 @@ use coatday::air::MoistAir;
 use coatday::evaluate::odds::{Draw, sampling_accuracy};
 use coatday::evaluate::{Accuracy, Outcome, compare, prepare};
 use coatday::job::{self, Job};
-use coatday::moisture_log::forecast::{Unexplained, weighted_quantile, weights, worlds};
+use coatday::moisture_log::forecast::{Unexplained, forecast, weighted_quantile, weights, worlds};
 use coatday::moisture_log::read_log;
 use coatday::scenario::{Scenario, read};
 use coatday::units::{DAY, HOUR};
@@ -327,6 +327,55 @@ fn analytic_readings_from_before_the_gear_are_read_at_their_moment() {
     }
     let slab = prepare(&until_then, accuracy).expect("a slab");
     assert_relative_eq!(read, slab.snapshot().humidity_at(0.015), epsilon = 1e-3);
+}
+
+/// Places that are never dry tie in their dates. The one that is damper rules, or, where a test shows nothing on the slab as it lies, the one that is
+/// never dry in more of the worlds: never the first in the alphabet.
+#[test]
+fn analytic_of_places_that_are_never_dry_the_dampest_rules() {
+    let worst = |target: Value, readings: [&str; 2], give_up: &str| {
+        let scenario = scenario(|v| {
+            v["slab"]["underside"] = json!("bare_ground");
+            v["room"]["building"] = json!("basement");
+            v["give_up_after"] = json!(give_up);
+            v["targets"] = json!([target, { "relative_humidity_at_depth": { "limit": "60 %" } }]);
+        });
+        let job = job(&scenario);
+        let [dry, damp] = readings;
+        let log = format!(
+            "time,place,method,depth,value,exposure,note\n2026-10-30 08:00,A,{dry},\n2026-10-30 08:00,B,{damp},\n"
+        );
+        let log = read_log("t.csv", log.as_bytes(), scenario.slab.placed);
+        assert!(
+            log.faults.is_none() && log.readings.len() == 2,
+            "{:?}",
+            log.faults
+        );
+        let found = forecast(&job, 0, &log.readings, 32, 1, sampling_accuracy());
+        let places = &found.places;
+        assert!(
+            places.iter().all(|p| p.now().days[1].is_none()),
+            "a place gets dry: {:?}",
+            places[0].now()
+        );
+        assert_eq!(places.len(), 2);
+        places[0].place.clone()
+    };
+    let humidity = json!({ "relative_humidity_at_depth": { "limit": "60 %" } });
+    assert_eq!(
+        worst(
+            humidity,
+            ["probe,40 mm,88 %,26 h", "probe,40 mm,96 %,26 h"],
+            "30 days"
+        ),
+        "B"
+    );
+    let rate = json!({ "emission_rate": { "limit": "2 lb/1000 ft2/24 h" } });
+    let dishes = [
+        "dish,,2 lb/1000 ft2/24 h,66 h",
+        "dish,,20 lb/1000 ft2/24 h,66 h",
+    ];
+    assert_eq!(worst(rate, dishes, "30 days"), "B");
 }
 
 /// A hundred places of basements of thirty years that differ as the stated distributions say, each read three times in the week before the gear

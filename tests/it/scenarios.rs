@@ -325,6 +325,37 @@ fn apart(job: &job::Job, one: &Outcome, other: &Outcome) -> f64 {
         .fold(0.0, f64::max)
 }
 
+/// Sampled runs take steps of a day. Against steps of an hour their days move by less than a tenth of the spread that they show.
+#[test]
+fn sampled_runs_are_as_good_as_their_spread_asks() {
+    use coatday::evaluate::odds::sampling_accuracy;
+    let hourly = Accuracy {
+        longest_step: 3600.0,
+        ..Accuracy::default()
+    };
+    for name in ["wash_first", "late_floor", "summer_store", "two_bay_garage"] {
+        let job = job(name);
+        let fine = compare(&job, hourly).outcomes;
+        for sampled in &compare(&job, sampling_accuracy()).outcomes {
+            let fine = fine.iter().find(|o| o.name == sampled.name);
+            let fine = fine.expect("the same setups");
+            let (a, b) = (sampled.days_to_target, fine.days_to_target);
+            let (a, b) = (a.expect("dry"), b.expect("dry"));
+            assert!(
+                (a / b - 1.0).abs() < 0.018,
+                "{name}, {}: {a} and {b} days",
+                fine.name
+            );
+            let (cost, of_fine) = (sampled.cost, fine.cost);
+            assert!(
+                (cost - of_fine).abs() <= 0.018 * of_fine,
+                "{name}, {}: {cost} and {of_fine}",
+                fine.name
+            );
+        }
+    }
+}
+
 /// Four times as many cells, a quarter of the first cell, a quarter of the errors allowed, steps of an hour: below 1 % in every drying
 /// time. Where readings
 /// swing by the day, the limit is met at the foot of one swing or of the next: then the courses agree to a fiftieth of a per cent of the
@@ -469,6 +500,16 @@ fn basement_shop_starts_from_its_readings() {
     let now = jiff::civil::date(2026, 11, 26).at(8, 0, 0, 0);
     let found = coatday::forecast(&open, Some("Dehumidifier"), &log, now, 0.7, sampling)
         .expect("a forecast");
+    // What every place says is said once.
+    let said: Vec<String> = coatday::Answer::document(&found, coatday::System::Us)
+        .blocks()
+        .filter_map(|block| match block {
+            coatday::results::Block::List(lines) => Some(lines.join(" ")),
+            _ => None,
+        })
+        .collect();
+    let said = crate::plain(said.join(" "));
+    assert!(said.matches("The readings say: ").count() == 1, "{said}");
     let next = |place: &str| {
         let place = found
             .forecast

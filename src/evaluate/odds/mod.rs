@@ -46,10 +46,19 @@ pub fn add_odds(job: &Job, outcomes: &mut [Outcome], draws: &[Draw], accuracy: A
 /// What a run adds to the odds.
 pub(crate) fn sample(outcome: &Outcome) -> Sample {
     let mut course = Vec::new();
+    let mut before: Option<(f64, f64)> = None;
     for record in &outcome.records {
-        if record.day >= course.len() as f64 {
-            course.push(record.readings.first().copied().unwrap_or(f64::NAN));
+        let reading = record.readings.first().copied().unwrap_or(f64::NAN);
+        while record.day >= course.len() as f64 {
+            let day = course.len() as f64;
+            course.push(match before {
+                Some((at, value)) if value.is_finite() && at < day => {
+                    value + (reading - value) * (day - at) / (record.day - at)
+                }
+                _ => reading,
+            });
         }
+        before = Some((record.day, reading));
     }
     Sample {
         days: outcome.days_to_target.unwrap_or(f64::INFINITY),

@@ -698,3 +698,26 @@ pub(in crate::results) fn room(job: &Job, best: &Outcome, system: System) -> Fig
     };
     Figure::new("room", chart)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_reading_is_told_as_its_limit_that_is_not_at_it() {
+        let target = Target::HumidityAtDepth {
+            limit: 0.85,
+            depth_share: None,
+        };
+        let scale = reading(&target, System::Us);
+        for (shown, told) in [
+            (84.6, "84.6"),
+            (85.4, "85.4"),
+            (85.0, "85"),
+            (84.4, "84"),
+            (86.2, "86"),
+        ] {
+            assert_eq!(scale.rounded(&target, shown), told);
+        }
+    }
+}

@@ -107,7 +107,7 @@ fn tables_cautions_and_charts() {
     assert!(
         quiet
             .out
-            .contains("No drying needed: the slab already reads 92.3 %, limit 95 %."),
+            .contains("No drying needed: a test now should read 92.3 %, limit 95 %."),
         "{}",
         quiet.out
     );

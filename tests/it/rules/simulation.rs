@@ -2,9 +2,11 @@
 
 use super::{floor, job};
 use coatday::column::{ColumnFault, Tolerance};
-use coatday::evaluate::{Accuracy, compare, prepare};
+use coatday::evaluate::odds::sampling_accuracy;
+use coatday::evaluate::{Accuracy, compare, prepare, run_observed};
 use coatday::simulation::Climate;
 use coatday::units::DAY;
+use serde_json::json;
 use std::ops::ControlFlow;
 
 /// A solver that is content with anything leaves states that do not hold what the books say. Such a stretch is a fault, whose share is what is
@@ -53,4 +55,45 @@ fn analytic_open_books_are_a_fault() {
     let compared = compare(&job, careless);
     assert_eq!(compared.outcomes, []);
     assert_eq!(compared.not_computed.len(), job.setups.len());
+}
+
+/// Controls, burners and condensation have kinks. The air meets them within a step, so that a winter with a thermostat and outside air let in
+/// takes hardly more steps than it has days.
+#[test]
+fn analytic_steps_of_a_day_cross_the_kinks_of_controls() {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios");
+    let open = coatday::open(folder.join("winter_warehouse.json")).expect("a shipped job");
+    let job = &open.job;
+    let start = prepare(job, sampling_accuracy()).expect("a slab");
+    let setup = job.setups.iter().find(|s| s.name == "Heat, outside air");
+    let setup = setup.expect("the setup");
+    let mut steps = 0_u32;
+    let found = run_observed(job, setup, &start, &mut |_, _| steps += 1).expect("a season");
+    let days = found.days_to_target.expect("dry");
+    assert!(
+        f64::from(steps) < 1.2 * days + 20.0,
+        "{steps} steps for {days} days"
+    );
+}
+
+/// Ten thousand of the largest machines in a closet: the solver says so at once and does not creep on.
+#[test]
+fn analytic_a_run_that_hardly_gets_on_is_called_off() {
+    let machine = json!({ "desiccant": { "class": "desiccant_8500_burner", "count": 1000 } });
+    let scenario = json!({
+        "name": "Closet",
+        "site": { "weather": { "constant": { "temperature": "15 degC", "relative_humidity": "50 %" } } },
+        "slab": { "area": "1 m2", "thickness": "100 mm", "placed": "2026-09-01" },
+        "room": { "height": "3 m" },
+        "gear_on": "2026-09-29",
+        "give_up_after": "120 days",
+        "targets": [{ "relative_humidity_at_depth": { "limit": "85 %" } }],
+        "setups": [{ "name": "Huge", "gear": vec![machine; 10] }]
+    });
+    let job = job(&scenario);
+    let start = prepare(&job, Accuracy::default()).expect("a slab");
+    let mut steps = 0_u32;
+    let ran = run_observed(&job, &job.setups[0], &start, &mut |_, _| steps += 1);
+    assert_eq!(ran.expect_err("a fault").fault, ColumnFault::TooManySteps);
+    assert!(steps <= 500, "{steps}");
 }

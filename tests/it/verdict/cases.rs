@@ -153,7 +153,7 @@ fn regress_already_dry_and_never_dry_are_said_so() {
     assert_eq!(v.state, State::AlreadyDry, "{v:?}");
     let said = crate::plain(sentence(v, System::Si));
     assert!(
-        said.starts_with("No drying needed: the slab already reads") && said.contains("limit 95 %"),
+        said.starts_with("No drying needed: a test now should read") && said.contains("limit 95 %"),
         "{said}"
     );
     assert_eq!(title(v, System::Si), "No drying needed");
@@ -205,6 +205,25 @@ fn regress_a_hold_stands_before_the_date() {
     }
     let words = format!("{:?}", found.document(System::Si).sections);
     assert!(words.contains("Who can lift it: an engineer"), "{words}");
+}
+
+/// Where no method can prepare the floor there is no day to coat, whatever the drying: no output gives one, and it is said what stands in the way.
+#[test]
+fn regress_a_floor_that_nothing_can_prepare_has_no_day() {
+    let open = changed("wash_first", |v| {
+        v["walk"]["site"] = json!({ "dust": "none", "water": "not_allowed" });
+    });
+    let found = coatday::compare(&open, SAMPLED);
+    let prep = coatday::prep(&open, SAMPLED).expect("prepared");
+    for v in found.verdicts.iter().chain([&prep.verdict]) {
+        assert_eq!((v.ready, v.chance), (None, None), "{v:?}");
+        let reason = v.reason.as_deref().expect("a reason");
+        assert!(
+            reason.starts_with("No method can give the concrete its profile here")
+                && reason.contains("It makes dust, and none is allowed."),
+            "{reason}"
+        );
+    }
 }
 
 fn garage() -> OpenJob {
