@@ -321,10 +321,10 @@ pub fn weeks(s: &Sized, system: System) -> TextTable {
 }
 
 /// The days that a chart draws: without the last where the floor was dry before its noon, whose mean is of a few hours.
-fn days_drawn(s: &Sized) -> &[Stretch] {
-    match s.days.split_last() {
+fn days_drawn(days: &[Stretch]) -> &[Stretch] {
+    match days.split_last() {
         Some((last, others)) if last.length < 0.5 * DAY && !others.is_empty() => others,
-        _ => &s.days,
+        _ => days,
     }
 }
 
@@ -332,7 +332,7 @@ fn days_drawn(s: &Sized) -> &[Stretch] {
 #[must_use]
 pub fn load_chart(job: &Job, s: &Sized, system: System) -> LoadChart {
     let water = Shown::of(Kind::WaterRate, system);
-    let days = days_drawn(s);
+    let days = days_drawn(&s.days);
     let layer = |name: &str, value: &dyn Fn(&Stretch) -> f64| {
         let values: Vec<f64> = days.iter().map(|d| water.number(value(d))).collect();
         let most = values.iter().fold(0.0, |m: f64, v| m.max(v.abs()));
@@ -374,7 +374,7 @@ pub fn load_chart(job: &Job, s: &Sized, system: System) -> LoadChart {
 
 /// The path of the room's air through the job, by day.
 fn path(job: &Job, s: &Sized, system: System) -> PsychrometricChart {
-    let days = days_drawn(s);
+    let days = days_drawn(&s.days);
     let path: Vec<(f64, f64, f64)> = days
         .iter()
         .enumerate()
@@ -515,5 +515,25 @@ impl Answer for SizeCheck<'_> {
         let mut notes = all_said(self.notices, system);
         notes.push(ESTIMATES.into());
         document.with("", vec![Block::Notes(notes)])
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_last_part_of_a_day_is_drawn_from_noon_on() {
+        let of = |lengths: &[f64]| {
+            let days = lengths.iter().map(|length| Stretch {
+                length: length * DAY,
+                ..Stretch::default()
+            });
+            days_drawn(&days.collect::<Vec<_>>()).len()
+        };
+        assert_eq!(of(&[1.0, 1.0, 0.4]), 2);
+        assert_eq!(of(&[1.0, 1.0, 0.6]), 3);
+        assert_eq!(of(&[0.4]), 1);
+        assert_eq!(of(&[]), 0);
     }
 }

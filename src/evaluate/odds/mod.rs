@@ -12,7 +12,7 @@ pub use inputs::{Draw, PERMEABILITY, sampling_accuracy};
 
 use super::compare::{Accuracy, prepare, run_for_targets};
 use super::money::days_late;
-use super::outcome::Outcome;
+use super::outcome::{Outcome, Record};
 use crate::job::{Job, Setup, seconds_between};
 use crate::moisture_tests::Target;
 use crate::simulation::Simulation;
@@ -45,26 +45,32 @@ pub fn add_odds(job: &Job, outcomes: &mut [Outcome], draws: &[Draw], accuracy: A
 
 /// What a run adds to the odds.
 pub(crate) fn sample(outcome: &Outcome) -> Sample {
-    let mut course = Vec::new();
-    let mut before: Option<(f64, f64)> = None;
-    for record in &outcome.records {
-        let reading = record.readings.first().copied().unwrap_or(f64::NAN);
-        while record.day >= course.len() as f64 {
-            let day = course.len() as f64;
-            course.push(match before {
-                Some((at, value)) if value.is_finite() && at < day => {
-                    value + (reading - value) * (day - at) / (record.day - at)
-                }
-                _ => reading,
-            });
-        }
-        before = Some((record.day, reading));
-    }
+    let first = |record: &Record| record.readings.first().copied().unwrap_or(f64::NAN);
+    let course = by_whole_days(outcome.records.iter().map(|r| (r.day, first(r))));
     Sample {
         days: outcome.days_to_target.unwrap_or(f64::INFINITY),
         cost: outcome.cost,
         course,
     }
+}
+
+/// Values at the start of each day, from pairs of day and value in rising order: on the line between two pairs, or the next one's where there is none.
+fn by_whole_days(values: impl Iterator<Item = (f64, f64)>) -> Vec<f64> {
+    let mut course = Vec::new();
+    let mut before: Option<(f64, f64)> = None;
+    for (at, value) in values {
+        while at >= course.len() as f64 {
+            let day = course.len() as f64;
+            course.push(match before {
+                Some((from, old)) if old.is_finite() && from < day => {
+                    old + (value - old) * (day - from) / (at - from)
+                }
+                _ => value,
+            });
+        }
+        before = Some((at, value));
+    }
+    course
 }
 
 /// Runs every setup of a job in the worlds of these draws; odds in the order of the job's setups.
@@ -126,4 +132,27 @@ fn from_samples(job: &Job, runs: Vec<Option<Sample>>) -> Odds {
         odds.samples.iter().filter(good).count() as f64 / odds.samples.len().max(1) as f64
     });
     odds
+}
+
+#[cfg(test)]
+mod tests {
+    use super::by_whole_days;
+
+    #[test]
+    fn a_day_between_two_records_lies_on_their_line() {
+        let records = [(0.25, 0.9), (1.25, 0.8), (3.25, 0.6)];
+        let course = by_whole_days(records.into_iter());
+        let wanted = [0.9, 0.825, 0.725, 0.625];
+        assert_eq!(course.len(), wanted.len());
+        for (got, wanted) in course.iter().zip(wanted) {
+            assert!((got - wanted).abs() < 1e-12, "{course:?}");
+        }
+    }
+
+    #[test]
+    fn what_was_not_read_yet_stands_in_no_mean() {
+        let course = by_whole_days([(0.0, f64::NAN), (1.5, 0.8)].into_iter());
+        assert!(course[0].is_nan());
+        assert_eq!(course[1], 0.8);
+    }
 }
