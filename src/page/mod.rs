@@ -1,0 +1,34 @@
+//! The local page: the whole job in a browser, from the same calls as the commands.
+//!
+//! | file | what it holds |
+//! |---|---|
+//! | `server` | listening, connections, routes, the files of the page |
+//! | `guard` | who may ask: token, `Host`, `Origin`, sizes; what every answer carries |
+//! | `folder` | the jobs of one folder by name, saved whole or not at all |
+//! | `draft` | a text that is not saved yet: edits, form, faults |
+//! | `form_html`, `answer` | form and answer as HTML |
+//! | `pages`, `walk` | the other pages: compare, plan, walk, readings, today, report |
+//! | `pocket` | one file for the phone |
+//! | `web` | HTML, style and scripts as the browser gets them |
+//!
+//! The page computes nothing: what it shows comes from [`crate::facade`], [`crate::scenario`] and [`crate::results`]. Scripts hold the text
+//! of the draft, nothing else; each change goes to the server and comes back as text and HTML.
+
+mod answer;
+mod draft;
+mod folder;
+mod form_html;
+mod guard;
+mod pages;
+pub mod pocket;
+mod server;
+mod walk;
+
+/// The QR code of an address as lines of a terminal, light on dark ground or dark on light; none if it is too long for one.
+pub(crate) fn qr(address: &str) -> Option<String> {
+    let code = qrcode::QrCode::new(address).ok()?;
+    let picture = code.render::<qrcode::render::unicode::Dense1x2>();
+    Some(picture.build())
+}
+
+pub(crate) use server::{Options, Served, serve};
