@@ -21,6 +21,7 @@ use futures_util::stream::{Stream, unfold};
 use maud::{Markup, html};
 use serde::Deserialize;
 use serde_json::json;
+use std::cell::Cell;
 use std::convert::Infallible;
 use std::sync::Arc;
 use std::time::Duration;
@@ -106,8 +107,8 @@ fn compute(shared: &Shared, asked: &Asked, sender: &Sender<Event>) {
         Ok(open) => open,
         Err(refusal) => return tell(sender, "fault", &json!({ "fault": refusal.1 })),
     };
+    let told = Cell::new(false);
     let show = |found: &Comparison<'_>, step: Step| {
-        let first = found.worth.assumptions.is_empty() && step.sampled == 0;
         let (top, rest) = answered(found, step, units);
         let verdict = found.verdicts.first();
         tell(
@@ -118,7 +119,7 @@ fn compute(shared: &Shared, asked: &Asked, sender: &Sender<Event>) {
                 "says": verdict.map(|v| title(v, units)),
             }),
         );
-        if first && !sender.is_closed() {
+        if !told.replace(true) && !sender.is_closed() {
             limits(&open, verdict, units, sender);
         }
     };

@@ -64,14 +64,8 @@ fn changed(asked: &Asked, units: System) -> Result<Json<Draft>, Refusal> {
     for edit in &asked.edits {
         text = edited(&text, edit)?;
     }
-    let read = |text: &str| {
-        form(text, &asked.file).map_err(|fault| {
-            Refusal::told(format!(
-                "{}:{}:{}: {} {}",
-                asked.file, fault.line, fault.column, fault.message, fault.help
-            ))
-        })
-    };
+    let read =
+        |text: &str| form(text, &asked.file).map_err(|faults| Refusal::told(faults.to_string()));
     let new = read(&text)?;
     let whole = asked.whole || shape(&read(&asked.text)?) != shape(&new);
     let mut notes = Vec::new();

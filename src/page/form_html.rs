@@ -134,12 +134,14 @@ fn entry(field: &Field, units: System, section: bool) -> Markup {
             div.field {
                 label for=(id) { (name) @if !field.optional { span.must { " (needed)" } } }
                 div.row {
-                    input id=(id) data-path=(field.path) data-kind=(word_of(*kind)) value=(text) placeholder={ "such as " (example) }
+                    input id=(id) data-path=(field.path) data-kind=(word_of(*kind)) value=(text) placeholder=[(!example.is_empty()).then(|| format!("such as {example}"))]
                         autocomplete="off" spellcheck="false" aria-describedby=(described(field)) aria-invalid=(!field.faults.is_empty());
                     @if *kind == TextKind::Date {
                         input.calendar type="date" data-calendar=(id) value=(text) aria-label={ (name) ", from a calendar" } tabindex="-1";
                     }
-                    @if field.optional {
+                    @if field.optional && field.path.ends_with(']') {
+                        button type="button" data-clear=(field.path) aria-label={ "Take out: " (name) } { "Take out" }
+                    } @else if field.optional {
                         button type="button" data-clear=(field.path) aria-pressed=(!field.given) aria-label={ "Don't know: " (name) } { "Don't know" }
                     }
                 }
@@ -184,7 +186,7 @@ fn entry(field: &Field, units: System, section: bool) -> Markup {
                 div.add {
                     @for word in new {
                         button type="button" data-put={ (field.path) @if field.given { "[+]" } }
-                            data-value=(if field.given { word.value.to_string() } else { format!("[{}]", word.value) }) {
+                            data-value=(if field.given || word.value.is_array() { word.value.to_string() } else { format!("[{}]", word.value) }) {
                             (picture(&word.word)) "Add " (shown(word, units))
                         }
                     }
@@ -202,12 +204,12 @@ fn card(field: &Field, units: System) -> Markup {
         _ => None,
     };
     html! {
-        div.entry {
+        div.entry.simple[simple] {
             @if simple { (entry(field, units, false)) } @else {
                 h3 { @if let Some(kind) = kind { (picture(kind)) } (capital(&title(field, units))) }
                 @match &field.control {
                     Control::Object { fields, .. } => { (noted(field, units)) (below(fields, units, false)) }
-                    Control::Kind { chosen, words, fields } if is_gear(words) => {
+                    Control::Kind { chosen, words, fields } => {
                         (noted(field, units))
                         @if chosen.is_none() { (choice(field, None, words, units)) }
                         (below(fields, units, false))
@@ -218,10 +220,6 @@ fn card(field: &Field, units: System) -> Markup {
             }
         }
     }
-}
-
-fn is_gear(words: &[Word]) -> bool {
-    words.iter().any(|word| word.word == "dehumidifier")
 }
 
 /// What an entry is called: its name, or its kind.

@@ -32,7 +32,10 @@ const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; i
 pub(super) fn token() -> Result<String, String> {
     let mut bytes = [0_u8; 32];
     getrandom::fill(&mut bytes).map_err(|e| format!("The system gives no random numbers: {e}."))?;
-    Ok(bytes.iter().map(|byte| format!("{byte:02x}")).collect())
+    let digits = bytes.iter().flat_map(|byte| [byte >> 4, byte & 15]);
+    Ok(digits
+        .filter_map(|digit| char::from_digit(digit.into(), 16))
+        .collect())
 }
 
 /// Whether two texts are the same, in a time that does not tell where they differ.

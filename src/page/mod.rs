@@ -7,7 +7,8 @@
 //! | `folder` | the jobs of one folder by name, saved whole or not at all |
 //! | `draft` | a text that is not saved yet: edits, form, faults |
 //! | `form_html`, `answer` | form and answer as HTML |
-//! | `pages`, `walk` | the other pages: compare, plan, walk, readings, today, report |
+//! | `pages`, `walk`, `slab`, `new_job` | the other pages: compare, plan, report; walk; readings, today; a new job |
+//! | `small_form` | a few questions with their faults |
 //! | `pocket` | one file for the phone |
 //! | `web` | HTML, style and scripts as the browser gets them |
 //!
@@ -19,9 +20,12 @@ mod draft;
 mod folder;
 mod form_html;
 mod guard;
+mod new_job;
 mod pages;
 pub mod pocket;
 mod server;
+mod slab;
+mod small_form;
 mod walk;
 
 /// The QR code of an address as lines of a terminal, light on dark ground or dark on light; none if it is too long for one.

@@ -2,7 +2,7 @@
 
 use super::folder::{EXAMPLES, Folder, example_name};
 use super::guard::{self, Refusal, guard};
-use super::{answer, draft, pages, walk};
+use super::{answer, draft, new_job, pages, slab, walk};
 use crate::units::System;
 use axum::extract::{Query, State};
 use axum::http::{StatusCode, header};
@@ -160,14 +160,14 @@ fn routes(shared: Arc<Shared>) -> Router {
     let mut router = Router::new()
         .route("/api/jobs", get(jobs))
         .route("/api/job", get(job))
-        .route("/api/new", get(pages::new_form).post(pages::new_job))
+        .route("/api/new", get(new_job::new_form).post(new_job::new_job))
         .route("/api/draft", post(draft::draft))
         .route("/api/save", post(save))
         .route("/api/answer", post(answer::answer))
         .route("/api/show/{what}", post(pages::show))
-        .route("/api/readings", post(pages::readings))
+        .route("/api/readings", post(slab::readings))
         .route("/api/walk", post(walk::walk))
-        .route("/api/today", post(pages::today))
+        .route("/api/today", post(slab::today))
         .route("/api/report/{kind}", post(pages::report))
         .route("/api/pocket", post(pages::pocket));
     for (path, media, text) in FILES {

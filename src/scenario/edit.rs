@@ -88,7 +88,7 @@ pub fn edited(text: &str, edit: &Edit) -> Result<String, String> {
             if edit.value.is_null() {
                 entry.remove();
             } else {
-                replace(entry, &edit.value);
+                replace(&entry, &edit.value);
             }
         }
         Step::New => {
@@ -98,7 +98,7 @@ pub fn edited(text: &str, edit: &Edit) -> Result<String, String> {
     Ok(root.to_string())
 }
 
-fn replace(node: CstNode, value: &Json) {
+fn replace(node: &CstNode, value: &Json) {
     let new = input(value);
     match node {
         CstNode::Container(_) => {

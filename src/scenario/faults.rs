@@ -17,7 +17,7 @@ const MOST_SHOWN: usize = 40;
 const MOST_COLLECTED: usize = 200;
 
 /// One fault.
-#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Fault {
     /// The key path, such as `setups[2].gear[0].heater.output`; empty for the whole file.
     pub path: String,

@@ -4,23 +4,23 @@
 //! A walk over the text and the schema made from [`super::keys`]: a key that is added there has its field here. A text with faults gives a
 //! form too, as long as it is JSON.
 
-use super::faults::Fault;
+use super::faults::{Fault, Faults};
 use super::json;
 use super::schema::schema_of_scenario;
 use super::schema_words::{
     Schema, choice_words, example, fact, follow, join, main_type, quantity_kind,
 };
 use super::shape::is_date;
-use super::summary::{because, label, said};
+use super::summary::{Said as Shown, because, label, said};
 use super::{read, spelling};
 use crate::gear::classes;
 use crate::units::System;
-use crate::units::format::{Said, echoed};
+use crate::units::format::{self, Said, echoed};
 use serde::Serialize;
 use serde_json::{Value, json};
 
 /// A scenario as a form.
-#[derive(Clone, Debug, PartialEq, Serialize)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize)]
 pub struct Form {
     /// Groups in the order in which people know things.
     pub groups: Vec<Group>,
@@ -172,16 +172,18 @@ pub const GROUPS: [&str; 8] = [
 /// The form of a text.
 ///
 /// # Errors
-/// The fault of a text that is not JSON.
-pub fn form(text: &str, display_name: &str) -> Result<Form, Fault> {
+/// The faults of a text that is not JSON.
+pub fn form(text: &str, display_name: &str) -> Result<Form, Faults> {
     let scenario = read(text, display_name);
     let filled = scenario.as_ref().ok();
     let filled = filled.map(|s| serde_json::to_value(s.filled_in()).unwrap_or_default());
-    let faults = scenario.err().map(|faults| faults.faults);
-    let faults = faults.unwrap_or_default();
-    let Ok(mut tree) = json::read(text) else {
-        return Err(faults.into_iter().next().unwrap_or_default());
+    let mut tree = match (json::read(text), scenario.as_ref().err()) {
+        (Ok(tree), _) => tree,
+        (Err(_), Some(faults)) => return Err(faults.clone()),
+        // A text that was read is JSON.
+        (Err(_), None) => return Ok(Form::default()),
     };
+    let faults = scenario.err().map_or_else(Vec::new, |faults| faults.faults);
     spelling::canonical(&mut tree);
     let given = tree.to_json();
     let mut walk = Walk {
@@ -268,7 +270,10 @@ impl Walk<'_> {
         let echo = given.filter(|_| faults.is_empty()).and_then(|value| {
             let simple = matches!(control, Control::Text { .. });
             let text = simple.then(|| said(property, value, filled.unwrap_or(value)));
-            text.map(|text| Echo {
+            // What was read as it was typed says nothing new.
+            let typed = value.as_str().unwrap_or_default();
+            let new = |text: &Shown| value.is_string() && (text.us != typed || text.si != typed);
+            text.filter(new).map(|text| Echo {
                 us: echoed(&text.us),
                 si: echoed(&text.si),
             })
@@ -331,7 +336,7 @@ impl Walk<'_> {
                     Some(Value::Null) | None => String::new(),
                     Some(other) => other.to_string(),
                 },
-                example: example(Some(property)).trim_matches('"').to_owned(),
+                example: example(Some(property)).trim_matches(['"', '.']).to_owned(),
                 kind: match kind {
                     "number" | "integer" => TextKind::Number,
                     _ if is_date(schema) => TextKind::Date,
@@ -351,9 +356,7 @@ impl Walk<'_> {
         let known = choices
             .iter()
             .flat_map(|choice| choice_words(choice).into_iter().map(move |of| (choice, of)));
-        let known: Vec<(&Value, (&str, Option<&'static Value>))> = known
-            .map(|(choice, (word, inner))| (choice, (word, inner)))
-            .collect();
+        let known: Vec<(&Value, (&str, Option<&'static Value>))> = known.collect();
         let words = known.iter().map(|(choice, (word, inner))| Word {
             word: (*word).to_owned(),
             label: Echo::of(&Said::both(&label(choice, word))),
@@ -418,20 +421,47 @@ impl Walk<'_> {
             };
         };
         let one = fact(property, "x-label").unwrap_or("entry");
+        let length = |bound: &str| schema.get(bound).and_then(Value::as_u64);
+        let fixed = length("minItems").is_some() && length("minItems") == length("maxItems");
+        let months = fixed && length("minItems") == Some(12);
         let mut entries = Vec::new();
         let values = given.and_then(Value::as_array).map(Vec::as_slice);
         for (at, value) in values.unwrap_or_default().iter().enumerate() {
             let filled = filled.get(at).filter(|filled| !filled.is_null());
             let mut field = self.field(&format!("{path}[{at}]"), items, Some(value), filled);
             let name = value.get("name").and_then(Value::as_str);
-            field.label = name.map_or_else(|| format!("{one} {}", at + 1), str::to_owned);
+            let month = months.then(|| jiff::civil::Date::new(2000, at as i8 + 1, 1).ok());
+            field.label = match (name, month.flatten()) {
+                (Some(name), _) => name.to_owned(),
+                (None, Some(first)) => format::month(first),
+                (None, None) => format!("{one} {}", at + 1),
+            };
+            field.optional = !fixed;
             entries.push(field);
+        }
+        if fixed {
+            let empty = vec![json!(""); length("minItems").unwrap_or(0) as usize];
+            let all = Word {
+                word: one.to_owned(),
+                label: Echo::of(&Said::both("all of them")),
+                help: String::new(),
+                value: Value::Array(empty),
+            };
+            return Control::List {
+                new: if entries.is_empty() {
+                    vec![all]
+                } else {
+                    Vec::new()
+                },
+                entries,
+            };
         }
         let inner = follow(items);
         let limit = fact(property, "x-limit");
-        let new = match self.control(path, items, None, None) {
-            Control::Kind { words, .. } => words,
-            _ => {
+        let new = if let Control::Kind { words, .. } = self.control(path, items, None, None) {
+            words
+        } else {
+            {
                 let value = match quantity_kind(inner) {
                     Some(kind) => json!(super::schema_words::quantity_example(kind, limit)),
                     None => blank(inner),
@@ -481,7 +511,8 @@ fn help(described: Schema) -> Option<String> {
     let text = fact(described, "description")?;
     let text = text.split(" Default ").next().unwrap_or(text);
     let text = text.split(" Default: ").next().unwrap_or(text);
-    Some(text.to_owned())
+    // Names of keys and commands stand in backticks in the declaration.
+    Some(text.replace('`', ""))
 }
 
 /// What counts where a key is left out.

@@ -154,10 +154,9 @@ pub fn body(document: &Document, shown: Shown) -> String {
                     let line = Block::caution_line(about.as_deref(), text);
                     element(&mut out, "p", "caution", &line);
                 }
-                Block::Hints(_) => {}
                 Block::Details(items) if shown == Shown::All => list(&mut out, items),
                 Block::DetailTable(rows) if shown == Shown::All => table(&mut out, rows),
-                Block::Details(_) | Block::DetailTable(_) => {}
+                Block::Hints(_) | Block::Details(_) | Block::DetailTable(_) => {}
                 Block::List(items) | Block::Notes(items) => list(&mut out, items),
                 Block::Table(rows) => table(&mut out, rows),
                 Block::Figure(chart) => figure(&mut out, chart, &mut charts),

@@ -31,8 +31,18 @@ impl Tab {
         let program = std::env::var("CHROMIUM").unwrap_or_else(|_| "chromium".into());
         let profile = tempfile::tempdir().expect("a folder");
         let mut child = Command::new(program)
-            .args(["--headless", "--no-sandbox", "--disable-gpu", "--hide-scrollbars", "--disable-background-networking"])
-            .args(["--disable-component-update", "--no-first-run", "--remote-debugging-port=0"])
+            .args([
+                "--headless",
+                "--no-sandbox",
+                "--disable-gpu",
+                "--hide-scrollbars",
+                "--disable-background-networking",
+            ])
+            .args([
+                "--disable-component-update",
+                "--no-first-run",
+                "--remote-debugging-port=0",
+            ])
             .arg(format!("--user-data-dir={}", profile.path().display()))
             .arg("about:blank")
             .stdout(Stdio::null())
@@ -59,8 +69,14 @@ impl Tab {
             lenient: false,
         };
         let target = tab.send("Target.createTarget", json!({ "url": "about:blank" }));
-        let attached = tab.send("Target.attachToTarget", json!({ "targetId": target["targetId"], "flatten": true }));
-        tab.session = attached["sessionId"].as_str().expect("a session").to_owned();
+        let attached = tab.send(
+            "Target.attachToTarget",
+            json!({ "targetId": target["targetId"], "flatten": true }),
+        );
+        tab.session = attached["sessionId"]
+            .as_str()
+            .expect("a session")
+            .to_owned();
         for domain in ["Page", "Runtime", "Log", "Network"] {
             tab.send(&format!("{domain}.enable"), json!({}));
         }
@@ -74,9 +90,13 @@ impl Tab {
         if !self.session.is_empty() {
             message["sessionId"] = json!(self.session);
         }
-        self.socket.send(Message::text(message.to_string())).expect("sent");
+        self.socket
+            .send(Message::text(message.to_string()))
+            .expect("sent");
         loop {
-            let Ok(Message::Text(text)) = self.socket.read() else { continue };
+            let Ok(Message::Text(text)) = self.socket.read() else {
+                continue;
+            };
             let found: Value = serde_json::from_str(&text).expect("JSON");
             if found["id"] == json!(self.last) {
                 assert!(found["error"].is_null(), "{method}: {}", found["error"]);
@@ -90,8 +110,12 @@ impl Tab {
         let parameters = &event["params"];
         let text = match event["method"].as_str() {
             Some("Runtime.exceptionThrown") => parameters["exceptionDetails"].to_string(),
-            Some("Runtime.consoleAPICalled") if parameters["type"] == "error" => parameters["args"].to_string(),
-            Some("Log.entryAdded") if parameters["entry"]["level"] == "error" => parameters["entry"].to_string(),
+            Some("Runtime.consoleAPICalled") if parameters["type"] == "error" => {
+                parameters["args"].to_string()
+            }
+            Some("Log.entryAdded") if parameters["entry"]["level"] == "error" => {
+                parameters["entry"].to_string()
+            }
             Some("Network.requestWillBeSent") => {
                 let address = parameters["request"]["url"].as_str().unwrap_or_default();
                 let own = ["http://127.0.0.1:", "data:", "blob:", "file:", "about:"];
@@ -109,21 +133,33 @@ impl Tab {
 
     /// The value of an expression; a promise is waited for.
     pub fn value(&mut self, expression: &str) -> Value {
-        let asked = json!({ "expression": expression, "awaitPromise": true, "returnByValue": true });
+        let asked =
+            json!({ "expression": expression, "awaitPromise": true, "returnByValue": true });
         let found = self.send("Runtime.evaluate", asked);
-        assert!(found["exceptionDetails"].is_null(), "{expression}: {}", found["exceptionDetails"]);
+        assert!(
+            found["exceptionDetails"].is_null(),
+            "{expression}: {}",
+            found["exceptionDetails"]
+        );
         found["result"]["value"].clone()
     }
 
     pub fn text(&mut self, expression: &str) -> String {
-        self.value(expression).as_str().unwrap_or_default().to_owned()
+        self.value(expression)
+            .as_str()
+            .unwrap_or_default()
+            .to_owned()
     }
 
     /// Waits until an expression holds. Gives the time.
     pub fn until(&mut self, expression: &str) -> Duration {
         let start = Instant::now();
         while self.value(&format!("Boolean({expression})")) != json!(true) {
-            assert!(start.elapsed() < PATIENCE, "never: {expression}\n{}", self.text("document.body.innerText.slice(0, 2000)"));
+            assert!(
+                start.elapsed() < PATIENCE,
+                "never: {expression}\n{}",
+                self.text("document.body.innerText.slice(0, 2000)")
+            );
             std::thread::sleep(Duration::from_millis(15));
         }
         start.elapsed()
@@ -157,7 +193,9 @@ impl Tab {
     pub fn picture(&mut self, file: &Path) {
         use base64::Engine as _;
         let found = self.send("Page.captureScreenshot", json!({ "format": "png" }));
-        let bytes = base64::engine::general_purpose::STANDARD.decode(found["data"].as_str().expect("a picture")).expect("base64");
+        let bytes = base64::engine::general_purpose::STANDARD
+            .decode(found["data"].as_str().expect("a picture"))
+            .expect("base64");
         std::fs::write(file, bytes).expect("written");
     }
 }

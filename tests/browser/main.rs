@@ -26,8 +26,13 @@ impl Served {
             .spawn()
             .expect("it starts");
         let mut line = String::new();
-        BufReader::new(child.stdout.take().expect("piped")).read_line(&mut line).expect("an address");
-        Self { child, address: line.trim().to_owned() }
+        BufReader::new(child.stdout.take().expect("piped"))
+            .read_line(&mut line)
+            .expect("an address");
+        Self {
+            child,
+            address: line.trim().to_owned(),
+        }
     }
 }
 
@@ -39,7 +44,9 @@ impl Drop for Served {
 }
 
 fn shipped(name: &str) -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios").join(name)
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+        .join("scenarios")
+        .join(name)
 }
 
 /// A folder with some of the shipped jobs.
@@ -70,43 +77,80 @@ fn a_new_user_goes_from_an_empty_folder_to_an_answer() {
     tab.size(1280, 900);
     tab.open(&page.address);
     tab.until("document.querySelector('#new-place')");
-    assert!(!tab.text("location.href").contains(&page.address[page.address.len() - 64..]), "the token leaves the address");
+    assert!(
+        !tab.text("location.href")
+            .contains(&page.address[page.address.len() - 64..]),
+        "the token leaves the address"
+    );
     for (key, text) in [
-        ("file", "north_wing"), ("name", "North wing"), ("place", "Tulsa, OK"), ("area", "2,000 ft2"), ("thickness", "5 1/2"),
-        ("poured", "2026-10-05"), ("limits", "85 %"),
+        ("file", "north_wing"),
+        ("name", "North wing"),
+        ("place", "Tulsa, OK"),
+        ("area", "2,000 ft2"),
+        ("thickness", "5 1/2"),
+        ("poured", "2026-10-05"),
+        ("limits", "85 %"),
     ] {
         tab.type_into(&format!("#new-{key}"), text);
     }
     tab.press("form[data-send=new] button[type=submit]");
     tab.until("document.querySelector('[data-fault=thickness] .fault')");
-    assert!(tab.text("document.querySelector('[data-fault=thickness]').textContent").contains("unit"));
-    assert_eq!(std::fs::read_dir(folder.path()).expect("there").count(), 0, "nothing is written with a fault");
+    assert!(
+        tab.text("document.querySelector('[data-fault=thickness]').textContent")
+            .contains("unit")
+    );
+    assert_eq!(
+        std::fs::read_dir(folder.path()).expect("there").count(),
+        0,
+        "nothing is written with a fault"
+    );
     tab.type_into("#new-thickness", "5 1/2 in");
     tab.press("form[data-send=new] button[type=submit]");
     tab.until("document.body.dataset.answered !== undefined");
-    assert!(!tab.text("document.querySelector('.verdict .date').textContent").is_empty());
+    assert!(
+        !tab.text("document.querySelector('.verdict .date').textContent")
+            .is_empty()
+    );
     // A change at the form: the answer follows.
     let before = tab.text("document.querySelector('.sentence').textContent");
     tab.type_into("[data-path='slab.thickness']", "8 in");
-    tab.until(&format!("document.querySelector('.sentence')?.textContent !== {before:?}"));
-    assert!(tab.text("document.querySelector('[data-note=\"slab.thickness\"]').textContent").contains("203"), "both systems");
+    tab.until(&format!(
+        "document.querySelector('.sentence')?.textContent !== {before:?}"
+    ));
+    assert!(
+        tab.text("document.querySelector('[data-note=\"slab.thickness\"]').textContent")
+            .contains("203"),
+        "both systems"
+    );
     tab.until("!document.getElementById('save').disabled");
     tab.press("#save");
     tab.until("document.getElementById('state').textContent === 'Saved'");
     let text = std::fs::read_to_string(folder.path().join("north_wing.json")).expect("there");
     assert!(text.contains("\"8 in\""), "{text}");
-    assert!(start.elapsed() < Duration::from_secs(120), "{:?}", start.elapsed());
-    assert!(!tab.text("document.body.innerText").contains('{'), "no JSON is seen");
+    assert!(
+        start.elapsed() < Duration::from_secs(120),
+        "{:?}",
+        start.elapsed()
+    );
+    assert!(
+        !tab.text("document.body.innerText").contains('{'),
+        "no JSON is seen"
+    );
     assert_eq!(tab.wrong, Vec::<String>::new());
 }
 
-const PAGES: [&str; 8] = ["answer", "job", "walk", "readings", "today", "compare", "plan", "report"];
+const PAGES: [&str; 8] = [
+    "answer", "job", "walk", "readings", "today", "compare", "plan", "report",
+];
 
 #[test]
 fn every_page_fits_its_screen_and_says_nothing_on_the_console() {
     let folder = folder_of(&["wash_first.json", "showroom_plan.json"]);
     let page = Served::new(folder.path());
-    for (file, pages) in [("wash_first.json", &PAGES[..]), ("showroom_plan.json", &["answer", "job", "plan"][..])] {
+    for (file, pages) in [
+        ("wash_first.json", &PAGES[..]),
+        ("showroom_plan.json", &["answer", "job", "plan"][..]),
+    ] {
         let mut tab = opened(&page, file);
         // What is not there for a job is told, and the browser tells that it was refused.
         tab.lenient = true;
@@ -122,7 +166,10 @@ fn every_page_fits_its_screen_and_says_nothing_on_the_console() {
                     tab.until("document.querySelector('.other')?.innerText && !document.querySelector('.other').innerText.match(/Computing|Reading the log/)");
                 }
                 let wide = tab.value("document.documentElement.scrollWidth");
-                assert!(wide.as_u64() <= Some(width.into()), "{file} {name} at {width}: {wide}");
+                assert!(
+                    wide.as_u64() <= Some(width.into()),
+                    "{file} {name} at {width}: {wide}"
+                );
                 // Targets are large enough for a thumb (WCAG 2.2 asks for 24 px).
                 let small = tab.value(
                     "[...document.querySelectorAll('button, a, input:not([type=radio]):not([type=checkbox]), select, summary, .pick')].filter(e => e.offsetParent && e.getBoundingClientRect().height < 40 && e.getBoundingClientRect().height > 0 && e.type !== 'range' && !e.classList.contains('skip')).map(e => e.outerHTML.slice(0, 80))",
@@ -142,17 +189,31 @@ fn unsaved_changes_live_through_a_reload_and_undo_takes_them_back() {
     let first = tab.text("document.querySelector('[data-path=\"slab.thickness\"]').value");
     tab.type_into("[data-path='slab.thickness']", "9 in");
     tab.until("document.getElementById('state').textContent === 'Not saved'");
-    tab.until("document.querySelector('[data-note=\"slab.thickness\"]').textContent.includes('229')");
+    tab.until(
+        "document.querySelector('[data-note=\"slab.thickness\"]').textContent.includes('229')",
+    );
     tab.send("Page.reload", json!({}));
     tab.until("document.querySelector('[data-path=\"slab.thickness\"]')?.value === '9 in'");
-    assert!(tab.text("document.getElementById('notice').innerText").contains("back"));
-    assert_eq!(tab.text("document.getElementById('state').textContent"), "Not saved");
-    let on_disk = std::fs::read_to_string(folder.path().join("winter_warehouse.json")).expect("there");
-    assert_eq!(on_disk, std::fs::read_to_string(shipped("winter_warehouse.json")).expect("there"));
+    assert!(
+        tab.text("document.getElementById('notice').innerText")
+            .contains("back")
+    );
+    assert_eq!(
+        tab.text("document.getElementById('state').textContent"),
+        "Not saved"
+    );
+    let on_disk =
+        std::fs::read_to_string(folder.path().join("winter_warehouse.json")).expect("there");
+    assert_eq!(
+        on_disk,
+        std::fs::read_to_string(shipped("winter_warehouse.json")).expect("there")
+    );
     // A reload in the middle of a computation: the next answer comes.
     tab.until("document.body.dataset.answered !== undefined");
     tab.type_into("[data-path='slab.thickness']", "7 in");
-    tab.until("document.querySelector('[data-note=\"slab.thickness\"]').textContent.includes('178')");
+    tab.until(
+        "document.querySelector('[data-note=\"slab.thickness\"]').textContent.includes('178')",
+    );
     tab.press("#undo");
     tab.until("document.querySelector('[data-path=\"slab.thickness\"]').value !== '7 in'");
     assert_ne!(first, "9 in");
@@ -176,7 +237,11 @@ fn a_file_that_was_changed_meanwhile_is_not_written_over() {
     // Asked, and told to: then it is written.
     tab.press("#notice button");
     tab.until("document.getElementById('state').textContent === 'Saved'");
-    assert!(std::fs::read_to_string(&path).expect("there").contains("\"9 in\""));
+    assert!(
+        std::fs::read_to_string(&path)
+            .expect("there")
+            .contains("\"9 in\"")
+    );
     assert_eq!(tab.wrong, Vec::<String>::new());
 }
 
@@ -188,13 +253,22 @@ fn what_is_saved_by_the_page_gives_what_a_text_by_hand_gives() {
     let mut tab = opened(&page, "winter_warehouse.json");
     tab.type_into("[data-path='slab.thickness']", "7 in");
     tab.until("!document.getElementById('save').disabled");
-    tab.until("document.querySelector('[data-note=\"slab.thickness\"]').textContent.includes('178')");
+    tab.until(
+        "document.querySelector('[data-note=\"slab.thickness\"]').textContent.includes('178')",
+    );
     tab.press("#save");
     tab.until("document.getElementById('state').textContent === 'Saved'");
     let by_page = std::fs::read_to_string(&path).expect("there");
     let shipped = std::fs::read_to_string(shipped("winter_warehouse.json")).expect("there");
-    let own = serde_json::from_str::<Value>(&shipped).expect("JSON")["slab"]["thickness"].as_str().expect("text").to_owned();
-    let by_hand = shipped.replacen(&format!("\"thickness\": \"{own}\""), "\"thickness\": \"7 in\"", 1);
+    let own = serde_json::from_str::<Value>(&shipped).expect("JSON")["slab"]["thickness"]
+        .as_str()
+        .expect("text")
+        .to_owned();
+    let by_hand = shipped.replacen(
+        &format!("\"thickness\": \"{own}\""),
+        "\"thickness\": \"7 in\"",
+        1,
+    );
     assert_eq!(by_page, by_hand, "only what was edited is another");
 }
 
@@ -204,24 +278,55 @@ fn the_pocket_file_works_without_a_network_and_its_readings_count_once() {
     let job = folder.path().join("winter_warehouse.json");
     let file = folder.path().join("pocket.html");
     let run = |arguments: &[&str]| {
-        let output = Command::new(env!("CARGO_BIN_EXE_coatday")).args(arguments).output().expect("runs");
-        (output.status.code(), String::from_utf8_lossy(&output.stdout).into_owned() + &String::from_utf8_lossy(&output.stderr))
+        let output = Command::new(env!("CARGO_BIN_EXE_coatday"))
+            .args(arguments)
+            .output()
+            .expect("runs");
+        (
+            output.status.code(),
+            String::from_utf8_lossy(&output.stdout).into_owned()
+                + &String::from_utf8_lossy(&output.stderr),
+        )
     };
     let (job, out) = (job.to_string_lossy(), file.to_string_lossy());
-    assert_eq!(run(&["pocket", &job, "--out", &out, "--samples", "0"]).0, Some(0));
+    assert_eq!(
+        run(&["pocket", &job, "--out", &out, "--samples", "0"]).0,
+        Some(0)
+    );
     let mut tab = Tab::new();
     tab.size(360, 740);
-    tab.send("Network.emulateNetworkConditions", json!({ "offline": true, "latency": 0, "downloadThroughput": 0, "uploadThroughput": 0 }));
+    tab.send(
+        "Network.emulateNetworkConditions",
+        json!({ "offline": true, "latency": 0, "downloadThroughput": 0, "uploadThroughput": 0 }),
+    );
     tab.open(&format!("file://{out}"));
     assert!(tab.value("document.documentElement.scrollWidth").as_u64() <= Some(360));
-    for (id, text) in [("dew-air", "61"), ("dew-humidity", "71"), ("dew-slab", "49")] {
+    for (id, text) in [
+        ("dew-air", "61"),
+        ("dew-humidity", "71"),
+        ("dew-slab", "49"),
+    ] {
         tab.type_into(&format!("#{id}"), text);
     }
     let said = tab.text("document.getElementById('dew-result').textContent");
-    let (_, library) = run(&["air", "--temperature", "61 F", "--relative-humidity", "71 %"]);
-    let point = said.split("Dew point ").nth(1).and_then(|rest| rest.split_whitespace().next()).expect("a number").to_owned();
+    let (_, library) = run(&[
+        "air",
+        "--temperature",
+        "61 F",
+        "--relative-humidity",
+        "71 %",
+    ]);
+    let point = said
+        .split("Dew point ")
+        .nth(1)
+        .and_then(|rest| rest.split_whitespace().next())
+        .expect("a number")
+        .to_owned();
     assert!(said.contains("NO"), "{said}");
-    assert!(library.replace('\u{a0}', " ").contains(&point), "{point}: {library}");
+    assert!(
+        library.replace('\u{a0}', " ").contains(&point),
+        "{point}: {library}"
+    );
     for (place, value) in [("A", "84 %"), ("B", "81 %")] {
         tab.type_into("#place", place);
         tab.type_into("#value", value);
@@ -260,7 +365,9 @@ fn a_change_stops_what_is_out_of_date() {
         tab.until("document.getElementById('state').textContent === 'Not saved'");
         std::thread::sleep(Duration::from_millis(250));
     }
-    tab.until("document.body.dataset.answered === 'all' && document.body.dataset.computing === 'no'");
+    tab.until(
+        "document.body.dataset.answered === 'all' && document.body.dataset.computing === 'no'",
+    );
     let shown = tab.text("document.querySelector('.sentence').textContent");
     let single = tab.text("document.querySelector('[data-path=\"slab.thickness\"]').value");
     assert_eq!(single, "4 in");
@@ -280,13 +387,18 @@ fn an_accessibility_checker_finds_nothing_serious() {
     let mut tab = opened(&page, "wash_first.json");
     tab.until("document.body.dataset.answered !== undefined");
     for dark in ["light", "dark"] {
-        tab.send("Emulation.setEmulatedMedia", json!({ "features": [{ "name": "prefers-color-scheme", "value": dark }] }));
+        tab.send(
+            "Emulation.setEmulatedMedia",
+            json!({ "features": [{ "name": "prefers-color-scheme", "value": dark }] }),
+        );
         for width in [360, 1280] {
             tab.size(width, 800);
             for name in PAGES {
                 tab.value(&format!("location.hash = '#/wash_first.json/{name}'"));
                 tab.until(&format!("document.body.dataset.page === {name:?}"));
-                tab.value("document.querySelectorAll('#job details').forEach(d => { d.open = true; })");
+                tab.value(
+                    "document.querySelectorAll('#job details').forEach(d => { d.open = true; })",
+                );
                 tab.value(&checker);
                 let found = tab.value(
                     "axe.run(document, { resultTypes: ['violations'] }).then(r => r.violations.filter(v => ['serious', 'critical'].includes(v.impact)).map(v => v.id + ': ' + v.nodes.slice(0, 3).map(n => n.html.slice(0, 160)).join(' | ')))",
@@ -301,7 +413,14 @@ fn an_accessibility_checker_finds_nothing_serious() {
 #[test]
 #[ignore = "it measures: cargo test --release --features browser --test browser -- --ignored --nocapture times"]
 fn times_from_a_keystroke_to_the_date() {
-    let names = ["winter_warehouse.json", "summer_store.json", "two_bay_garage.json", "showroom_plan.json", "late_floor.json", "bakery_hall.json"];
+    let names = [
+        "winter_warehouse.json",
+        "summer_store.json",
+        "two_bay_garage.json",
+        "showroom_plan.json",
+        "late_floor.json",
+        "bakery_hall.json",
+    ];
     let folder = folder_of(&names);
     let page = Served::new(folder.path());
     let (mut first, mut whole) = (Vec::new(), Vec::new());
@@ -312,15 +431,24 @@ fn times_from_a_keystroke_to_the_date() {
             tab.value("window.told = []; if (!window.listening) { window.listening = true; document.addEventListener('answered', e => window.told.push([performance.now(), e.detail.last])); document.addEventListener('input', () => { window.typed = performance.now(); }, true); }");
             tab.type_into("[data-path='slab.thickness']", thickness);
             tab.until("window.told.some(([, last]) => last)");
-            let found = tab.value("[window.told[0][0] - window.typed, window.told.at(-1)[0] - window.typed]");
+            let found = tab
+                .value("[window.told[0][0] - window.typed, window.told.at(-1)[0] - window.typed]");
             first.push(found[0].as_f64().expect("a number"));
             whole.push(found[1].as_f64().expect("a number"));
         }
-        println!("{name}: first {:?}, with odds {:?}", &first[first.len() - 3..], &whole[whole.len() - 3..]);
+        println!(
+            "{name}: first {:?}, with odds {:?}",
+            &first[first.len() - 3..],
+            &whole[whole.len() - 3..]
+        );
     }
     for (what, mut all) in [("date", first), ("with odds", whole)] {
         all.sort_by(f64::total_cmp);
-        println!("{what}: median {:.0} ms, worst {:.0} ms", all[all.len() / 2], all[all.len() - 1]);
+        println!(
+            "{what}: median {:.0} ms, worst {:.0} ms",
+            all[all.len() / 2],
+            all[all.len() - 1]
+        );
     }
 }
 

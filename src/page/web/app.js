@@ -90,6 +90,9 @@ function pageLinks(file, page) {
     if (key === page) link.setAttribute("aria-current", "page");
     nav.append(link);
   }
+  // On a phone the bar is wider than the screen: the page that is shown stays in view.
+  const current = nav.querySelector("[aria-current]");
+  if (current) nav.scrollLeft = current.offsetLeft - (nav.clientWidth - current.offsetWidth) / 2;
 }
 
 async function jobs() {

@@ -79,7 +79,9 @@ function later(heading, path, draft) {
   return details;
 }
 
-const plan = (main, draft) => document_(main, draft, "plan", "Plan the gear", "The cheapest gear on hand that makes the date. It searches what stands under Gear: plan.");
+function plan(main, draft) {
+  return document_(main, draft, "plan", "Plan the gear", "The cheapest gear on hand that makes the date. It searches what stands under Gear: plan.");
+}
 
 async function walk(main, draft, change) {
   main.replaceChildren(element("h2", "Walk over the floor"), element("p", "Tap where you found something. Photos stay on your device: write the name of the file in the note.", "help"));
