@@ -150,7 +150,14 @@ pub fn compare(open: &OpenJob, sampling: Sampling) -> Comparison<'_> {
     let cases = Cases::of(open, 0, &open.readings, sampling);
     let found = ranked(open, &cases);
     let best = found.0.outcomes.first().map(|o| o.name.clone());
-    let mut decisions = decisions(open, (&found.0, best.as_deref()), None, &cases, sampling);
+    let mut decisions = decisions(
+        open,
+        (&found.0, best.as_deref()),
+        None,
+        &cases,
+        sampling,
+        &|| true,
+    );
     decisions.on_hold = found.1.first().is_some_and(Verdict::on_hold);
     comparison(open, found, best.as_deref(), decisions)
 }
@@ -193,9 +200,10 @@ pub fn compare_watched<'a>(
     };
     let whole = |found: (Compared, Vec<Verdict>), cases: &Cases, sampling: Sampling| {
         let best = found.0.outcomes.first().map(|o| o.name.clone());
-        let mut decisions = decisions(open, (&found.0, best.as_deref()), None, cases, sampling);
+        let of = (&found.0, best.as_deref());
+        let mut decisions = decisions(open, of, None, cases, sampling, keep_going);
         decisions.on_hold = found.1.first().is_some_and(Verdict::on_hold);
-        comparison(open, found, best.as_deref(), decisions)
+        keep_going().then(|| comparison(open, found, best.as_deref(), decisions))
     };
     let step = |sampled: usize, last: bool| Step {
         sampled,
@@ -211,9 +219,14 @@ pub fn compare_watched<'a>(
         return;
     }
     // Nothing is asked of the sampler here.
-    let told = whole(first, &single, none);
+    let Some(told) = whole(first, &single, none) else {
+        return;
+    };
+    if !keep_going() {
+        return;
+    }
     show(&told, step(0, sampling.samples == 0));
-    if sampling.samples == 0 || !keep_going() {
+    if sampling.samples == 0 {
         return;
     }
     let Comparison {
@@ -237,8 +250,9 @@ pub fn compare_watched<'a>(
         found.decisions = decisions.clone();
         show(&found, step(done, false));
     }
-    if keep_going() {
-        let found = whole(in_order(open, sampled, &cases), &cases, sampling);
+    if let Some(found) = whole(in_order(open, sampled, &cases), &cases, sampling)
+        && keep_going()
+    {
         show(&found, step(done, true));
     }
 }
@@ -296,6 +310,7 @@ fn decisions(
     today: Option<Date>,
     cases: &Cases,
     sampling: Sampling,
+    keep_going: &(dyn Fn() -> bool + Sync),
 ) -> Decisions {
     let job = &open.job;
     let mut setups = job.setups.iter();
@@ -306,7 +321,11 @@ fn decisions(
         Some(last.map_or(time, |l| l.max(time)))
     });
     let today = today.or(last.map(|time| job.date(time)));
-    let draws = |job: &Job| cases.of_limit(job, sampling);
+    // What is no longer wanted is left out soon: it costs no cases and no ways.
+    let draws = |job: &Job| match keep_going() {
+        true => cases.of_limit(job, sampling),
+        false => Vec::new(),
+    };
     let accuracy = (Accuracy::default(), sampling_accuracy());
     let known = compared
         .outcomes
@@ -315,7 +334,10 @@ fn decisions(
     let limits = place
         .zip(known)
         .map(|known| other_limits(job, known, today, &draws, accuracy));
-    let ways = Way::all(job, open.scenario.alternatives.as_deref());
+    let mut ways = Way::all(job, open.scenario.alternatives.as_deref());
+    if !keep_going() {
+        ways.clear();
+    }
     Decisions {
         setup: setup.unwrap_or_default().to_owned(),
         // A run that the solver gives up on is told with the setups.
@@ -786,7 +808,14 @@ pub fn report(
     let found = ranked(open, &cases);
     let verdict = found.1.iter().find(|v| v.setup == setup).cloned();
     let verdict = verdict.ok_or_else(|| NoAnswer::Missing("The scenario has no setup.".into()))?;
-    let mut decisions = decisions(open, (&found.0, Some(&setup)), Some(made), &cases, sampling);
+    let mut decisions = decisions(
+        open,
+        (&found.0, Some(&setup)),
+        Some(made),
+        &cases,
+        sampling,
+        &|| true,
+    );
     decisions.on_hold = verdict.on_hold();
     let forecast = cases.on_site.map(|(_, forecast)| ForecastFound {
         job,

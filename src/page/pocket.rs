@@ -12,7 +12,7 @@ use crate::moisture_log::{Column, Method};
 use crate::open::OpenJob;
 use crate::results::{Answer, Block};
 use crate::scenario::coating_window::CoatingWindow;
-use crate::units::format::{self, Shown, capital, percent};
+use crate::units::format::{self, Shown, capital, fine_percent};
 use crate::units::{DAY, HOUR, Kind, System, parse};
 use crate::writers::html::LOOK;
 use jiff::civil::DateTime;
@@ -58,7 +58,9 @@ fn entry(steps: i32, share: f64, margin: f64, system: System) -> (String, i32) {
     while !keeps(least) {
         least += 1;
     }
-    let text = shown.fixed(dew_point, 1);
+    // As it is shown everywhere, its unit apart.
+    let text = shown.text(dew_point, 1);
+    let text = text.trim_end_matches(&shown.unit()).trim_end().to_owned();
     (text, least)
 }
 
@@ -85,7 +87,9 @@ fn in_script(value: &Value) -> String {
 
 /// What the coating asks of the day, a line each.
 fn rules(window: &CoatingWindow, system: System) -> Vec<String> {
-    let temperature = |t: f64| format::temperature(t, system);
+    // To the tenth: a limit that is rounded could let a floor pass.
+    let temperature = |t: f64| format::fine_temperature(t, system);
+    let difference = Shown::of(Kind::TemperatureDifference, system);
     let days = |seconds: f64| format::days(seconds / DAY);
     vec![
         format!(
@@ -95,11 +99,11 @@ fn rules(window: &CoatingWindow, system: System) -> Vec<String> {
         ),
         format!(
             "Air at most {}.",
-            percent(window.highest_relative_humidity.value)
+            fine_percent(window.highest_relative_humidity.value)
         ),
         format!(
             "Slab at least {} above the dew point.",
-            format::warmer_by(window.dew_point_margin.value, system)
+            difference.text(window.dew_point_margin.value, 1)
         ),
         format!(
             "All of it for {} of cure.",

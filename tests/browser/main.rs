@@ -1,6 +1,6 @@
 //! The local page in a browser. Not part of `cargo test`: `.ci/page` runs it where there is Chromium.
 //!
-//!     cargo test --features browser --test browser
+//!     cargo test --test browser
 
 mod chromium;
 
@@ -411,7 +411,7 @@ fn an_accessibility_checker_finds_nothing_serious() {
 
 /// Time from the last keystroke to the new date, in every shipped job that needs no other file. Figures, no bound: they hang on the machine.
 #[test]
-#[ignore = "it measures: cargo test --release --features browser --test browser -- --ignored --nocapture times"]
+#[ignore = "it measures: cargo test --test browser -- --ignored --nocapture times"]
 fn times_from_a_keystroke_to_the_date() {
     let names = [
         "winter_warehouse.json",

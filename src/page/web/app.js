@@ -188,7 +188,17 @@ document.addEventListener("keydown", event => {
     if (draft.changed) save();
   }
 });
-addEventListener("hashchange", () => { if (takeToken()) route(); });
+document.querySelector(".skip").addEventListener("click", event => {
+  event.preventDefault();
+  main.focus();
+});
+// Whoever goes to another page is there with the keyboard and the screen reader, too.
+addEventListener("hashchange", async () => {
+  if (!takeToken()) return;
+  await route();
+  const page = document.body.dataset.page;
+  (page === "job" ? form : main).focus?.({ preventScroll: true });
+});
 
 if (takeToken()) route();
 else {
