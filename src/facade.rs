@@ -322,9 +322,12 @@ fn decisions(
     });
     let today = today.or(last.map(|time| job.date(time)));
     // What is no longer wanted is left out soon: it costs no cases and no ways.
-    let draws = |job: &Job| match keep_going() {
-        true => cases.of_limit(job, sampling),
-        false => Vec::new(),
+    let draws = |job: &Job| {
+        if keep_going() {
+            cases.of_limit(job, sampling)
+        } else {
+            Vec::new()
+        }
     };
     let accuracy = (Accuracy::default(), sampling_accuracy());
     let known = compared

@@ -46,7 +46,7 @@ fn tell(served: &Served, arguments: &ServeArguments, printer: &Printer) {
     printer.note(&format!("Jobs in {}. Ctrl-C ends the page.", served.folder));
     printer.data(&served.here);
     if let Some(phone) = &served.phone {
-        if let Some(code) = qr(phone) {
+        if let Some(code) = qr(phone, printer.styled) {
             printer.data(&code);
         }
         printer.data(phone);

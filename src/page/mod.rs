@@ -28,11 +28,20 @@ mod slab;
 mod small_form;
 mod walk;
 
-/// The QR code of an address as lines of a terminal, light on dark ground or dark on light; none if it is too long for one.
-pub(crate) fn qr(address: &str) -> Option<String> {
+/// The QR code of an address as lines of a terminal; none if it is too long for one. With styles it is black on white whatever the ground
+/// of the terminal; without, it is light on dark, as most terminals are.
+pub(crate) fn qr(address: &str, styled: bool) -> Option<String> {
+    use qrcode::render::unicode::Dense1x2::{self, Dark, Light};
     let code = qrcode::QrCode::new(address).ok()?;
-    let picture = code.render::<qrcode::render::unicode::Dense1x2>();
-    Some(picture.build())
+    let mut picture = code.render::<Dense1x2>();
+    if !styled {
+        return Some(picture.dark_color(Light).light_color(Dark).build());
+    }
+    let lines = picture.build();
+    let lines = lines
+        .lines()
+        .map(|line| format!("\u{1b}[30;107m{line}\u{1b}[0m"));
+    Some(lines.collect::<Vec<_>>().join("\n"))
 }
 
 pub(crate) use server::{Options, Served, serve};
