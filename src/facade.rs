@@ -6,15 +6,16 @@
 
 use crate::coating_day::{Conditions, CureHours, Tested, coating_day};
 use crate::delay::{self, ExplainFault, actions};
-use crate::evaluate::odds::{Draw, USUAL_SAMPLES, USUAL_SEED, add_odds, sampling_accuracy};
+use crate::evaluate::odds::{Draw, Odds, USUAL_SAMPLES, USUAL_SEED, add_odds, sampling_accuracy};
 use crate::evaluate::size::{Sized, size as check_gear};
 use crate::evaluate::{
     self, Accuracy, Compared, Outcome, Way, advice, advice_without_run, assumptions, judge_ways,
-    other_limits, wetting_costs,
+    other_limits, run_for_targets, target, wetting_costs,
 };
 use crate::job::{Job, seconds_between};
 use crate::moisture_log::forecast::{Forecast, forecast as sharpen};
 use crate::moisture_log::{Log, Reading, floor_tests, judge};
+use crate::moisture_tests::Target;
 use crate::open::{OpenFault, OpenJob, informing};
 use crate::preparation::with_wet_work;
 use crate::results::Document;
@@ -149,9 +150,157 @@ pub fn compare(open: &OpenJob, sampling: Sampling) -> Comparison<'_> {
     let cases = Cases::of(open, 0, &open.readings, sampling);
     let found = ranked(open, &cases);
     let best = found.0.outcomes.first().map(|o| o.name.clone());
-    let mut decisions = decisions(open, (&found.0, best.as_deref()), None, &cases, sampling);
+    let mut decisions = decisions(
+        open,
+        (&found.0, best.as_deref()),
+        None,
+        &cases,
+        sampling,
+        &|| true,
+    );
     decisions.on_hold = found.1.first().is_some_and(Verdict::on_hold);
     comparison(open, found, best.as_deref(), decisions)
+}
+
+/// How far a comparison is that is still being made.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Step {
+    /// Cases sampled so far.
+    pub sampled: usize,
+    /// Cases that will have been sampled in the end.
+    pub of: usize,
+    /// Whether this is the answer that [`compare`] gives.
+    pub last: bool,
+}
+
+/// Cases sampled between two answers: a few, so that what is out of date ends soon.
+const CASES_A_STEP: usize = 4;
+
+/// As [`compare`], in steps: first every setup by one run, then what single things are worth, then the odds as their cases come. `show` is
+/// told each answer so far; the last is that of [`compare`]. Ends without it when `keep_going` says no.
+///
+/// ```
+/// use coatday::{Answer, Sampling};
+/// let job = coatday::open("scenarios/showroom_plan.json")?;
+/// let steps = std::cell::Cell::new(0);
+/// coatday::compare_watched(&job, Sampling { samples: 0, seed: 1 }, &|_, _| steps.set(steps.get() + 1), &|| true);
+/// assert_eq!(steps.get(), 2);
+/// # Ok::<(), coatday::OpenFault>(())
+/// ```
+pub fn compare_watched<'a>(
+    open: &'a OpenJob,
+    sampling: Sampling,
+    show: &dyn Fn(&Comparison<'a>, Step),
+    keep_going: &(dyn Fn() -> bool + Sync),
+) {
+    let job = &open.job;
+    let none = Sampling {
+        samples: 0,
+        ..sampling
+    };
+    let whole = |found: (Compared, Vec<Verdict>), cases: &Cases, sampling: Sampling| {
+        let best = found.0.outcomes.first().map(|o| o.name.clone());
+        let of = (&found.0, best.as_deref());
+        let mut decisions = decisions(open, of, None, cases, sampling, keep_going);
+        decisions.on_hold = found.1.first().is_some_and(Verdict::on_hold);
+        keep_going().then(|| comparison(open, found, best.as_deref(), decisions))
+    };
+    let step = |sampled: usize, last: bool| Step {
+        sampled,
+        of: sampling.samples as usize,
+        last,
+    };
+    let single = Cases::of(open, 0, &[], none);
+    let compared = evaluate::compare(job, Accuracy::default());
+    let bare = |found| comparison(open, found, None, Decisions::default());
+    let first = in_order(open, compared.clone(), &single);
+    show(&bare(first.clone()), step(0, false));
+    if !keep_going() {
+        return;
+    }
+    // Nothing is asked of the sampler here.
+    let Some(told) = whole(first, &single, none) else {
+        return;
+    };
+    if !keep_going() {
+        return;
+    }
+    show(&told, step(0, sampling.samples == 0));
+    if sampling.samples == 0 {
+        return;
+    }
+    let Comparison {
+        worth, decisions, ..
+    } = told;
+    let cases = Cases::of(open, 0, &open.readings, sampling);
+    let mut sampled = compared.clone();
+    let mut done = 0;
+    for draws in cases.draws.chunks(CASES_A_STEP) {
+        if !keep_going() {
+            return;
+        }
+        let mut more = compared.clone();
+        add_odds(job, &mut more.outcomes, draws, sampling_accuracy());
+        for (outcome, more) in sampled.outcomes.iter_mut().zip(more.outcomes) {
+            outcome.odds = joined(outcome.odds.take(), more.odds);
+        }
+        done += draws.len();
+        let mut found = bare(in_order(open, sampled.clone(), &cases));
+        found.worth = worth.clone();
+        found.decisions = decisions.clone();
+        show(&found, step(done, false));
+    }
+    if let Some(found) = whole(in_order(open, sampled, &cases), &cases, sampling)
+        && keep_going()
+    {
+        show(&found, step(done, true));
+    }
+}
+
+/// The odds of some cases and of those that come after them.
+fn joined(first: Option<Odds>, more: Option<Odds>) -> Option<Odds> {
+    let (Some(mut all), Some(more)) = (first.clone(), more.clone()) else {
+        return first.or(more);
+    };
+    let good = |odds: &Odds| {
+        let share = odds.in_time?;
+        Some((share * odds.samples.len() as f64).round())
+    };
+    let in_time = good(&all).zip(good(&more)).map(|(a, b)| a + b);
+    all.samples.extend(more.samples);
+    all.failed += more.failed;
+    all.in_time = in_time.map(|good| good / all.samples.len().max(1) as f64);
+    Some(all)
+}
+
+/// What may be said of a setup with each of some limits of the humidity at depth, by one run. `setup` is by name; without one the first.
+///
+/// # Errors
+/// No such setup; the solver gives up.
+///
+/// ```
+/// let job = coatday::open("scenarios/winter_warehouse.json")?;
+/// let found = coatday::limits(&job, None, &[0.85, 0.95])?;
+/// assert!(found[1].date() <= found[0].date()); // the looser limit is met first
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+pub fn limits(
+    open: &OpenJob,
+    setup: Option<&str>,
+    limits: &[f64],
+) -> Result<Vec<Verdict>, NoAnswer> {
+    let job = &open.job;
+    let (place, _) = setup_of(job, setup)?;
+    let setup = job.setups.get(place);
+    let setup = setup.ok_or_else(|| NoAnswer::Missing("The scenario has no setup.".into()))?;
+    let targets: Vec<[Target; 1]> = limits.iter().map(|l| [target(job, *l)]).collect();
+    let sets: Vec<&[Target]> = targets.iter().map(<[Target; 1]>::as_slice).collect();
+    let start = evaluate::prepare(job, Accuracy::default());
+    let start = start.map_err(|fault| NoAnswer::no_start(&fault))?;
+    let outcomes = run_for_targets(job, setup, &start, &sets, 0.0);
+    let outcomes = outcomes.map_err(|fault| NoAnswer::NotComputed(format!("{fault}.")))?;
+    let said = |outcome: &Outcome| floor(open).of_setup(outcome, None, false);
+    Ok(outcomes.iter().map(said).collect())
 }
 
 /// What to decide beside the gear, the limits told of one setup.
@@ -161,6 +310,7 @@ fn decisions(
     today: Option<Date>,
     cases: &Cases,
     sampling: Sampling,
+    keep_going: &(dyn Fn() -> bool + Sync),
 ) -> Decisions {
     let job = &open.job;
     let mut setups = job.setups.iter();
@@ -171,7 +321,14 @@ fn decisions(
         Some(last.map_or(time, |l| l.max(time)))
     });
     let today = today.or(last.map(|time| job.date(time)));
-    let draws = |job: &Job| cases.of_limit(job, sampling);
+    // What is no longer wanted is left out soon: it costs no cases and no ways.
+    let draws = |job: &Job| {
+        if keep_going() {
+            cases.of_limit(job, sampling)
+        } else {
+            Vec::new()
+        }
+    };
     let accuracy = (Accuracy::default(), sampling_accuracy());
     let known = compared
         .outcomes
@@ -180,7 +337,10 @@ fn decisions(
     let limits = place
         .zip(known)
         .map(|known| other_limits(job, known, today, &draws, accuracy));
-    let ways = Way::all(job, open.scenario.alternatives.as_deref());
+    let mut ways = Way::all(job, open.scenario.alternatives.as_deref());
+    if !keep_going() {
+        ways.clear();
+    }
     Decisions {
         setup: setup.unwrap_or_default().to_owned(),
         // A run that the solver gives up on is told with the setups.
@@ -254,6 +414,11 @@ fn ranked(open: &OpenJob, cases: &Cases) -> (Compared, Vec<Verdict>) {
         &cases.draws,
         sampling_accuracy(),
     );
+    in_order(open, compared, cases)
+}
+
+/// Setups that were run in their order, with what may be said of each.
+fn in_order(open: &OpenJob, mut compared: Compared, cases: &Cases) -> (Compared, Vec<Verdict>) {
     let judged = compared.outcomes.into_iter().map(|outcome| {
         let verdict = cases.verdict(open, &outcome);
         (outcome, verdict)
@@ -646,7 +811,14 @@ pub fn report(
     let found = ranked(open, &cases);
     let verdict = found.1.iter().find(|v| v.setup == setup).cloned();
     let verdict = verdict.ok_or_else(|| NoAnswer::Missing("The scenario has no setup.".into()))?;
-    let mut decisions = decisions(open, (&found.0, Some(&setup)), Some(made), &cases, sampling);
+    let mut decisions = decisions(
+        open,
+        (&found.0, Some(&setup)),
+        Some(made),
+        &cases,
+        sampling,
+        &|| true,
+    );
     decisions.on_hold = verdict.on_hold();
     let forecast = cases.on_site.map(|(_, forecast)| ForecastFound {
         job,

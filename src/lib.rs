@@ -36,6 +36,8 @@ pub mod cli;
 pub mod coating_day;
 #[doc(hidden)]
 pub mod column;
+#[cfg(feature = "page")]
+mod computer;
 #[doc(hidden)]
 pub mod concrete;
 #[doc(hidden)]
@@ -52,6 +54,9 @@ pub mod moisture_log;
 #[doc(hidden)]
 pub mod moisture_tests;
 mod open;
+#[cfg(feature = "page")]
+#[doc(hidden)]
+pub mod page;
 #[doc(hidden)]
 pub mod preparation;
 #[doc(hidden)]
@@ -74,8 +79,8 @@ pub mod writers;
 
 pub use coating_day::Conditions;
 pub use facade::{
-    NoAnswer, Sampling, WORTH_TESTING, check, compare, explain, forecast, plan, plan_watched, prep,
-    report, size, today,
+    NoAnswer, Sampling, Step, WORTH_TESTING, check, compare, compare_watched, explain, forecast,
+    limits, plan, plan_watched, prep, report, size, today,
 };
 pub use moisture_log::{Log, read_log};
 pub use open::{OpenFault, OpenJob, open};

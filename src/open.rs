@@ -102,6 +102,13 @@ pub(crate) fn parse(bytes: &[u8], display_name: &str) -> Result<Scenario, Faults
     scenario::read_bytes(bytes, display_name)
 }
 
+/// A job from a text that is not in its file yet; other files are looked for beside that file.
+pub(crate) fn open_text(path: &Path, text: &str) -> Result<OpenJob, OpenFault> {
+    let scenario = parse(text.as_bytes(), &shown(path));
+    let scenario = scenario.map_err(|faults| OpenFault(faults.to_string()))?;
+    with_work(path, scenario).map_err(OpenFault)
+}
+
 /// A scenario from its file, or all that is wrong with it.
 pub(crate) fn scenario(path: &Path) -> Result<Scenario, String> {
     let bytes = text_of(path).map_err(|fault| {
@@ -253,13 +260,6 @@ pub fn open(path: impl AsRef<Path>) -> Result<OpenJob, OpenFault> {
     ready(path.as_ref()).map_err(OpenFault)
 }
 
-/// A scenario, and its job without the work of the walk, which costs no run; with notes about the weather.
-pub(crate) fn without_work(path: &Path) -> Result<(Scenario, Job, Vec<Said>), OpenFault> {
-    let scenario = scenario(path).map_err(OpenFault)?;
-    let (job, notices) = job(path, &scenario).map_err(OpenFault)?;
-    Ok((scenario, job, notices))
-}
-
 /// A scenario that is ready to run, or every fault of the files that it names: of its weather and of its findings in one answer. What only
 /// the drying of its walk can show comes last.
 pub(crate) fn checked(path: &Path) -> Result<OpenJob, OpenFault> {
@@ -294,7 +294,12 @@ pub(crate) fn without_drying(path: &Path, scenario: Scenario) -> Result<OpenJob,
 }
 
 fn ready(path: &Path) -> Result<OpenJob, String> {
-    let (scenario, job, mut notices) = without_work(path).map_err(|fault| fault.0)?;
+    with_work(path, scenario(path)?)
+}
+
+/// The job of a scenario with the work of its walk.
+fn with_work(path: &Path, scenario: Scenario) -> Result<OpenJob, String> {
+    let (job, mut notices) = job(path, &scenario)?;
     let Some(walk) = &scenario.walk else {
         return Ok(OpenJob {
             scenario,

@@ -4,26 +4,26 @@ mod air;
 mod arguments;
 mod charts;
 mod check;
-mod clock;
 mod compare;
 mod ending;
 mod explain;
-mod files;
 mod forecast;
 mod help;
-mod logbook;
 mod manual;
 mod new;
 mod plan;
+mod pocket;
 mod prep;
 mod printer;
 mod readings;
 mod report;
 mod schema;
+mod serve;
 mod size;
 mod today;
 mod weather;
 
+use crate::computer::{clock, files, logbook};
 use clap::{ArgMatches, CommandFactory, FromArgMatches, Parser, Subcommand};
 use ending::{Ending, Fault};
 use printer::{Colour, Printer, Units};
@@ -92,6 +92,10 @@ enum Command {
     Weather(weather::WeatherArguments),
     /// Compute moist air from any two known quantities, such as the dew point.
     Air(air::AirArguments),
+    /// Open the whole job in a browser on this computer: form, answer, walk, readings, today, report.
+    Serve(serve::ServeArguments),
+    /// Write one HTML file for the phone that works without a network.
+    Pocket(pocket::PocketArguments),
     /// Print the JSON Schema of the scenario.
     Schema,
     /// Print completions for a shell.
@@ -150,6 +154,8 @@ pub fn run() -> ExitCode {
         Command::Prep(a) => prep::run(a, &printer),
         Command::Weather(a) => weather::run(a, &printer),
         Command::Air(a) => air::run(a, &printer),
+        Command::Serve(a) => serve::run(a, &printer),
+        Command::Pocket(a) => pocket::run(a, &printer),
         Command::Schema => Ok(schema::run(&printer)),
         Command::Completions { shell } => Ok(manual::completions(table(), *shell, &printer)),
         Command::Man(a) => manual::man(table(), a, &printer),

@@ -226,24 +226,8 @@ impl Book<'_> {
     }
 
     fn append(&self, entries: &[Entry]) -> Result<Addition, Fault> {
-        let name = self.name();
-        let addition = logbook::append(&self.path, &mut |existing| {
-            let mut without: Vec<&str> = entries
-                .iter()
-                .flat_map(|entry| entry.without_place(existing))
-                .collect();
-            without.sort_unstable();
-            without.dedup();
-            if !without.is_empty() {
-                return Err(format!(
-                    "{name} has no column for {}. Add its name to the line of column names, and a comma to each row. Nothing was added.",
-                    without.join(", ")
-                ));
-            }
-            crate::moisture_log::addition(&name, existing, entries, self.scenario.slab.placed)
-                .map_err(|faults| by_option(&faults))
-        })?;
-        Ok(addition)
+        let placed = self.scenario.slab.placed;
+        Ok(logbook::add(&self.path, entries, placed, &by_option)?)
     }
 
     fn add(&self, new: &AddArguments, now: DateTime, as_json: bool) -> Result<Ending, Fault> {

@@ -18,6 +18,7 @@ mod variants;
 mod watch;
 
 pub(crate) use compare::apart;
+pub(crate) use other_limits::target;
 
 pub use advice::{ALL_SETUPS, Advice, Matter, advice, advice_without_run};
 pub use alternatives::{JudgedWay, Way, WayKind, judge_ways};

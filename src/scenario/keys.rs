@@ -18,6 +18,7 @@
 //! | `least N`, `most N` | entries of a list |
 //! | `label WORDS` | what people call it, where the key's own words will not do; for a list, one entry |
 //! | `note WORDS` | what to know wherever it is given |
+//! | `group WORDS` | the group of the form in which a key of the scenario stands ([`super::form`]) |
 //! | `counted` | the summary says how many entries a list has, not which |
 //! | `with KEY`, `unless KEY` | its default counts only beside another key, or only without it |
 //! | `default VALUE => WHY` | taken where it is not given; the method of the key's name gives what counts, given or not |
@@ -147,6 +148,9 @@ macro_rules! keys {
     };
     (@fact $head:tt $name:ident $fields:tt $field:tt $order:tt $methods:tt $whys:tt $key:ident $type:ty, [note $note:literal $(, $($facts:tt)*)?] $($rest:tt)*) => {
         keys!(@say ["x-note" = $note] $head $name $fields $field $order $methods $whys $key $type, [$($($facts)*)?] $($rest)*);
+    };
+    (@fact $head:tt $name:ident $fields:tt $field:tt $order:tt $methods:tt $whys:tt $key:ident $type:ty, [group $group:literal $(, $($facts:tt)*)?] $($rest:tt)*) => {
+        keys!(@say ["x-group" = $group] $head $name $fields $field $order $methods $whys $key $type, [$($($facts)*)?] $($rest)*);
     };
     (@fact $head:tt $name:ident $fields:tt $field:tt $order:tt $methods:tt $whys:tt $key:ident $type:ty, [with $other:ident $(, $($facts:tt)*)?] $($rest:tt)*) => {
         keys!(@say ["x-with" = stringify!($other)] $head $name $fields $field $order $methods $whys $key $type, [$($($facts)*)?] $($rest)*);

@@ -6,9 +6,11 @@
 mod american;
 pub mod answers;
 pub mod coating_window;
+pub mod edit;
 mod faults;
 mod finding_checks;
 mod findings_csv;
+pub mod form;
 mod json;
 mod keys;
 pub mod model;

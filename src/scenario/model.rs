@@ -64,48 +64,48 @@ keys! {
         #[serde(rename = "$schema")]
         schema: Option<String>,
         /// A name for the job.
-        name: String,
+        name: String [group "Floor"],
         /// Anything worth remembering.
-        note: Option<String>,
+        note: Option<String> [group "Document"],
         /// Where the building stands and what the weather is like.
-        site: Site,
+        site: Site [group "Place and building"],
         /// The concrete.
-        slab: Slab,
+        slab: Slab [group "Floor"],
         /// The room above the slab.
-        room: Room,
+        room: Room [group "Place and building"],
         /// The day on which the gear is switched on.
-        gear_on: Date,
+        gear_on: Date [group "Dates and limit"],
         /// The day by which the floor must be ready to coat.
-        needed_by: Option<Date> [without "no date" => "setups are compared without a deadline"],
+        needed_by: Option<Date> [group "Dates and limit", without "no date" => "setups are compared without a deadline"],
         /// How many days after `gear_on` to stop looking.
-        give_up_after: Option<Duration> [
+        give_up_after: Option<Duration> [group "Dates and limit",
             limit "time limit",
             default GIVE_UP_AFTER => "longer than any plan worth making"
         ],
         /// What the floor must show before it is coated. Every one must be met. The limit is on the coating's data sheet.
-        targets: Option<Vec<Target>> [
+        targets: Option<Vec<Target>> [group "Dates and limit",
             least 1, most 8,
             label "target",
             default usual_targets() => "what most floor goods ask for (ASTM F710, from memory)"
         ],
         /// The air of the building in use, in which the floor is tested.
-        service: Option<Service> [default Service::default() => ""],
+        service: Option<Service> [group "Dates and limit", default Service::default() => ""],
         /// What the coating's data sheet asks for on the day it is laid. For `coatday today` and `coatday readings`.
-        coating: Option<Coating>,
+        coating: Option<Coating> [group "Dates and limit"],
         /// What the schedule assumed when the floor was promised. For `coatday explain` and `coatday report`.
-        promised: Option<Promised>,
+        promised: Option<Promised> [group "Promised"],
         /// What energy, fuel and delay cost.
-        prices: Option<Prices> [label "price", default Prices::default() => ""],
+        prices: Option<Prices> [group "Prices", label "price", default Prices::default() => ""],
         /// Gear to choose from and limits to keep, for `coatday plan`.
-        plan: Option<Plan>,
+        plan: Option<Plan> [group "Gear"],
         /// Other ways to coat the slab than to dry it to the limit. Left out, the usual ones stand beside the setups; an empty list leaves them out.
-        alternatives: Option<Vec<Alternative>> [most 12, label "alternative"],
+        alternatives: Option<Vec<Alternative>> [group "Prices", most 12, label "alternative"],
         /// The setups to compare.
-        setups: Vec<Setup> [least 1, most 200, label "setup"],
+        setups: Vec<Setup> [group "Gear", least 1, most 200, label "setup"],
         /// What was found on the walk over the floor, and how it is to be prepared.
-        walk: Option<Walk>,
+        walk: Option<Walk> [group "Walk"],
         /// Who hands the report to whom. For `coatday report`.
-        document: Option<DocumentHead>,
+        document: Option<DocumentHead> [group "Document"],
     }
 }
 

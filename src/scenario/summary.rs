@@ -39,9 +39,9 @@ pub fn understood(scenario: &Scenario) -> Vec<Understood> {
 
 /// Texts in both systems, and what is to be said of them.
 #[derive(Default)]
-struct Said {
-    us: String,
-    si: String,
+pub(super) struct Said {
+    pub(super) us: String,
+    pub(super) si: String,
     /// Labels of defaults that stand in the texts, with their reasons.
     defaults: Vec<String>,
     /// What was left out, and what that means.
@@ -250,7 +250,7 @@ impl Lines {
 }
 
 /// A value in words.
-fn said(property: Schema, value: &Value, filled: &Value) -> Said {
+pub(super) fn said(property: Schema, value: &Value, filled: &Value) -> Said {
     let schema = follow(property);
     match value {
         Value::String(text) => match quantity_kind(schema).map(|kind| units::parse(kind, text)) {
@@ -364,11 +364,11 @@ fn word(schema: Schema, text: &str) -> String {
 }
 
 /// What a key or a word is called: its label or the word itself.
-fn label(described: Schema, name: &str) -> String {
+pub(super) fn label(described: Schema, name: &str) -> String {
     fact(described, "x-label").map_or_else(|| american(&name.replace('_', " ")), str::to_owned)
 }
 
-fn because(what: &str, why: &str) -> String {
+pub(super) fn because(what: &str, why: &str) -> String {
     if why.is_empty() {
         what.to_owned()
     } else {

@@ -9,7 +9,7 @@ use crate::results::{Block, Document, Figure, FirstPage, ISOLATE, ISOLATE_END, S
 use std::fmt::Write as _;
 
 /// The look. The hues are those of the charts.
-const LOOK: &str = "
+pub(crate) const LOOK: &str = "
 :root{color-scheme:light dark;--ground:#fff;--ink:#262a2e;--soft:#565d65;--rule:#c9ced3}
 @media screen and (prefers-color-scheme:dark){:root{--ground:#16191c;--ink:#eceef0;--soft:#b4bbc2;--rule:#4a5158}}
 *{box-sizing:border-box}
@@ -120,6 +120,24 @@ pub fn html(document: &Document) -> String {
         out,
         "</title>\n<style>{LOOK}</style>\n</head>\n<body>\n<main>\n"
     );
+    out.push_str(&body(document, Shown::Usual));
+    out.push_str("</main>\n</body>\n</html>\n");
+    out
+}
+
+/// How much of a document is shown.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Shown {
+    /// What everybody reads.
+    Usual,
+    /// What those who ask for more read, too.
+    All,
+}
+
+/// What stands between the head and the end of the file, to be set into another page.
+#[must_use]
+pub fn body(document: &Document, shown: Shown) -> String {
+    let mut out = String::new();
     let mut charts = 0;
     if let Some(page) = &document.first {
         first(&mut out, document, page, &mut charts);
@@ -136,22 +154,25 @@ pub fn html(document: &Document) -> String {
                     let line = Block::caution_line(about.as_deref(), text);
                     element(&mut out, "p", "caution", &line);
                 }
+                Block::Details(items) if shown == Shown::All => list(&mut out, items),
+                Block::DetailTable(rows) if shown == Shown::All => table(&mut out, rows),
                 Block::Hints(_) | Block::Details(_) | Block::DetailTable(_) => {}
-                Block::List(items) | Block::Notes(items) => {
-                    out.push_str("<ul>\n");
-                    for item in items {
-                        element(&mut out, "li", "", item);
-                    }
-                    out.push_str("</ul>\n");
-                }
+                Block::List(items) | Block::Notes(items) => list(&mut out, items),
                 Block::Table(rows) => table(&mut out, rows),
                 Block::Figure(chart) => figure(&mut out, chart, &mut charts),
             }
         }
         out.push_str("</section>\n");
     }
-    out.push_str("</main>\n</body>\n</html>\n");
     out
+}
+
+fn list(out: &mut String, items: &[String]) {
+    out.push_str("<ul>\n");
+    for item in items {
+        element(out, "li", "", item);
+    }
+    out.push_str("</ul>\n");
 }
 
 /// The page that stands alone.

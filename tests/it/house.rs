@@ -28,8 +28,8 @@ const ROOMS: [&str; 21] = [
     "results",
     "writers",
 ];
-/// Rooms below all others: the facade and the command.
-const LAST: [&str; 3] = ["open", "facade", "cli"];
+/// Rooms below all others: the facade, what the command and the page share, and these two.
+const LAST: [&str; 5] = ["open", "facade", "computer", "page", "cli"];
 
 fn files(folder: &Path, found: &mut Vec<PathBuf>) {
     for entry in std::fs::read_dir(folder).expect("src is there") {

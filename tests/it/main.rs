@@ -22,6 +22,7 @@ mod new;
 mod not_computed;
 mod odds;
 mod old_floors;
+mod page;
 mod power;
 mod preparation;
 mod readings;

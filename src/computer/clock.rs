@@ -18,11 +18,16 @@ fn standard_time(now: &jiff::ZonedDateTime) -> DateTime {
         .to_datetime(moment)
 }
 
+/// The minute of now.
+pub(crate) fn now() -> DateTime {
+    let now = standard_time(&jiff::ZonedDateTime::now());
+    now.date().at(now.hour(), now.minute(), 0, 0)
+}
+
 /// A moment from an option: day and time, or a day, whose noon is taken; now if it was left out.
-pub(super) fn moment(option: &str, text: Option<&str>) -> Result<DateTime, String> {
+pub(crate) fn moment(option: &str, text: Option<&str>) -> Result<DateTime, String> {
     let Some(text) = text else {
-        let now = standard_time(&jiff::ZonedDateTime::now());
-        return Ok(now.date().at(now.hour(), now.minute(), 0, 0));
+        return Ok(now());
     };
     match dates::date(text) {
         Ok(day) => Ok(day.at(12, 0, 0, 0)),
@@ -38,6 +43,6 @@ pub(super) fn moment(option: &str, text: Option<&str>) -> Result<DateTime, Strin
 }
 
 /// A day from an option.
-pub(super) fn day(text: &str) -> Result<Date, String> {
+pub(crate) fn day(text: &str) -> Result<Date, String> {
     dates::date(text).map_err(|fault| fault.to_string())
 }

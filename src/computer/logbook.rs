@@ -6,8 +6,9 @@
 //! leaves it as it is and starts on a line of its own.
 
 use super::{clock, files};
-use crate::moisture_log::{Addition, Log, read_log};
+use crate::moisture_log::{Addition, Entry, Log, addition, read_log};
 use crate::open::{OpenJob, STANDARD_INPUT};
+use crate::scenario::Faults;
 use jiff::civil::Date;
 use std::fs::{File, Metadata, OpenOptions, TryLockError};
 use std::io::{ErrorKind, Read, Write};
@@ -22,7 +23,7 @@ const PAUSE: Duration = Duration::from_millis(5);
 const MOST_TURNS: usize = 20;
 
 /// The log that belongs to a scenario.
-pub(super) fn path(scenario: &Path, given: Option<&Path>) -> PathBuf {
+pub(crate) fn path(scenario: &Path, given: Option<&Path>) -> PathBuf {
     given.map_or_else(
         || {
             let mut name = if scenario == Path::new(STANDARD_INPUT) {
@@ -38,7 +39,7 @@ pub(super) fn path(scenario: &Path, given: Option<&Path>) -> PathBuf {
 }
 
 /// The log beside a scenario, if there is one, or the one that was asked for, which must be there then; with its path.
-pub(super) fn log(
+pub(crate) fn log(
     scenario: &Path,
     given: Option<&Path>,
     placed: Date,
@@ -56,7 +57,7 @@ pub(super) fn log(
 }
 
 /// A job with the readings of the log beside its scenario, up to now. Lines that cannot be read are told and not used.
-pub(super) fn with_readings(mut open: OpenJob, scenario: &Path) -> Result<OpenJob, String> {
+pub(crate) fn with_readings(mut open: OpenJob, scenario: &Path) -> Result<OpenJob, String> {
     let (_, log) = log(scenario, None, open.scenario.slab.placed)?;
     let Some(log) = log else {
         return Ok(open);
@@ -65,11 +66,11 @@ pub(super) fn with_readings(mut open: OpenJob, scenario: &Path) -> Result<OpenJo
         let not_used = "The dates leave these lines out.";
         open.notices.push(format!("{faults} {not_used}").into());
     }
-    Ok(open.with_readings(&log, clock::moment("at", None)?))
+    Ok(open.with_readings(&log, clock::now()))
 }
 
 /// The bytes of a log; none if there is no such file.
-pub(super) fn read(path: &Path) -> Result<Option<Vec<u8>>, String> {
+pub(crate) fn read(path: &Path) -> Result<Option<Vec<u8>>, String> {
     regular_if_there(path)?;
     let mut file = match File::open(path) {
         Ok(file) => file,
@@ -86,7 +87,7 @@ pub(super) fn read(path: &Path) -> Result<Option<Vec<u8>>, String> {
 }
 
 /// Adds to a log what `make` says for its present bytes. Returns when the disk has it.
-pub(super) fn append(
+fn append(
     path: &Path,
     make: &mut dyn FnMut(&[u8]) -> Result<Addition, String>,
 ) -> Result<Addition, String> {
@@ -127,6 +128,31 @@ pub(super) fn append(
         "{}: another program keeps replacing this file. Close it there and try again.",
         files::shown(path)
     ))
+}
+
+/// Adds entries to a log, all or none. `by_place` says what is wrong with them.
+pub(crate) fn add(
+    path: &Path,
+    entries: &[Entry],
+    placed: Date,
+    by_place: &dyn Fn(&Faults) -> String,
+) -> Result<Addition, String> {
+    let name = files::shown(path);
+    append(path, &mut |existing| {
+        let mut without: Vec<&str> = entries
+            .iter()
+            .flat_map(|entry| entry.without_place(existing))
+            .collect();
+        without.sort_unstable();
+        without.dedup();
+        if !without.is_empty() {
+            return Err(format!(
+                "{name} has no column for {}. Add its name to the line of column names, and a comma to each row. Nothing was added.",
+                without.join(", ")
+            ));
+        }
+        addition(&name, existing, entries, placed).map_err(|faults| by_place(&faults))
+    })
 }
 
 /// Makes a new log with its first readings; none if meanwhile there is one.

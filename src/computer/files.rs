@@ -5,7 +5,7 @@ use crate::scenario::Scenario;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
-pub(super) use crate::open::{
+pub(crate) use crate::open::{
     LARGEST, OpenJob as Ready, has_concrete, job, parse, prepared, read, reason, scenario, shown,
     tame,
 };
@@ -18,10 +18,10 @@ const ABANDONED: u64 = 600;
 const LONGEST_STEM: usize = 160;
 
 /// The name of a scenario from standard input, for its charts and its log.
-pub(super) const FROM_STANDARD_INPUT: &str = "scenario";
+pub(crate) const FROM_STANDARD_INPUT: &str = "scenario";
 
 /// The stem of chart files, from the scenario's file name: fit for any file system and never hidden.
-pub(super) fn chart_stem(scenario: &Path) -> String {
+pub(crate) fn chart_stem(scenario: &Path) -> String {
     if scenario == Path::new(STANDARD_INPUT) {
         return FROM_STANDARD_INPUT.into();
     }
@@ -38,18 +38,18 @@ pub(super) fn chart_stem(scenario: &Path) -> String {
 }
 
 /// A scenario that is ready to run.
-pub(super) fn ready(path: &Path) -> Result<Ready, String> {
+pub(crate) fn ready(path: &Path) -> Result<Ready, String> {
     crate::open::open(path).map_err(|fault| fault.to_string())
 }
 
 /// A scenario whose walk is prepared without its drying.
-pub(super) fn without_drying(path: &Path, scenario: Scenario) -> Result<Ready, String> {
+pub(crate) fn without_drying(path: &Path, scenario: Scenario) -> Result<Ready, String> {
     crate::open::without_drying(path, scenario).map_err(|fault| fault.to_string())
 }
 
 /// What to do if a file of the name is there already.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Existing {
+pub(crate) enum Existing {
     /// Put the new one in its place.
     Replace,
     /// Leave it, which is a fault.
@@ -57,7 +57,7 @@ pub(super) enum Existing {
 }
 
 /// Takes away what killed runs left in a folder. What cannot be looked at or removed stays: it is in nobody's way.
-pub(super) fn tidy(folder: &Path) {
+pub(crate) fn tidy(folder: &Path) {
     let Ok(entries) = std::fs::read_dir(folder) else {
         return;
     };
@@ -78,7 +78,7 @@ pub(super) fn tidy(folder: &Path) {
 }
 
 /// Whether a file can be made in its folder: a fault if not.
-pub(super) fn writable(path: &Path) -> Result<(), String> {
+pub(crate) fn writable(path: &Path) -> Result<(), String> {
     neighbour(path).map(|_| ()).map_err(|e| cannot(path, &e))
 }
 
@@ -98,7 +98,7 @@ fn neighbour(path: &Path) -> std::io::Result<tempfile::NamedTempFile> {
 }
 
 /// Writes a file through a neighbour of its own, so that it is there whole or not at all.
-pub(super) fn write(path: &Path, bytes: &[u8], existing: Existing) -> Result<(), String> {
+pub(crate) fn write(path: &Path, bytes: &[u8], existing: Existing) -> Result<(), String> {
     let fail = |e: std::io::Error| cannot(path, &e);
     let mut file = neighbour(path).map_err(fail)?;
     file.write_all(bytes).map_err(fail)?;
