@@ -149,7 +149,7 @@ fn every_page_fits_its_screen_and_says_nothing_on_the_console() {
     let page = Served::new(folder.path());
     for (file, pages) in [
         ("wash_first.json", &PAGES[..]),
-        ("showroom_plan.json", &["answer", "job", "plan"][..]),
+        ("showroom_plan.json", &["answer", "job"][..]),
     ] {
         let mut tab = opened(&page, file);
         // What is not there for a job is told, and the browser tells that it was refused.
@@ -163,7 +163,7 @@ fn every_page_fits_its_screen_and_says_nothing_on_the_console() {
                     "document.querySelectorAll('#job details').forEach(d => { d.open = true; })",
                 );
             }
-            if ["walk", "readings", "today", "compare", "plan"].contains(name) {
+            if ["walk", "readings", "today", "compare"].contains(name) {
                 tab.until("document.querySelector('.other')?.innerText && !document.querySelector('.other').innerText.match(/Computing|Reading the log/)");
             }
             for width in [360, 1280] {
@@ -312,13 +312,7 @@ fn the_pocket_file_works_without_a_network_and_its_readings_count_once() {
         tab.type_into(&format!("#{id}"), text);
     }
     let said = tab.text("document.getElementById('dew-result').textContent");
-    let (_, library) = run(&[
-        "air",
-        "--dry-bulb",
-        "61 F",
-        "--relative-humidity",
-        "71 %",
-    ]);
+    let (_, library) = run(&["air", "--dry-bulb", "61 F", "--relative-humidity", "71 %"]);
     let point = said
         .split("Dew point ")
         .nth(1)
