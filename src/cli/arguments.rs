@@ -1,8 +1,9 @@
 //! Arguments that several commands share.
 
+use super::charts;
 use super::ending::Fault;
 use super::printer::Printer;
-use super::{charts, files, logbook};
+use crate::computer::{files, logbook};
 use crate::evaluate::odds::{USUAL_SAMPLES, USUAL_SEED};
 use crate::facade::Sampling;
 use crate::results::{Answer, Document};

@@ -1,8 +1,8 @@
 //! Chart files: a folder that can take them, and each chart as SVG and PNG, whole or not at all.
 
-use super::files;
 use super::printer::Printer;
 use crate::charts::png;
+use crate::computer::files;
 use crate::results::Document;
 use std::path::Path;
 

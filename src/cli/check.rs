@@ -2,7 +2,7 @@
 
 use super::ending::{Ending, Fault};
 use super::printer::Printer;
-use super::{files, logbook};
+use crate::computer::{files, logbook};
 use crate::facade;
 use std::path::PathBuf;
 

@@ -16,7 +16,7 @@ pub(super) struct ExplainArguments {
     #[arg(long, value_name = "NAME")]
     setup: Option<String>,
     /// First day on which you can still change something, such as 2026-12-01. Default: the day the gear goes on
-    #[arg(long, value_name = "DATE", value_parser = super::clock::day)]
+    #[arg(long, value_name = "DATE", value_parser = crate::computer::clock::day)]
     from: Option<Date>,
     #[command(flatten)]
     odds: Samples,

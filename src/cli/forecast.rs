@@ -1,10 +1,10 @@
 //! `coatday forecast`: the date sharpened by readings, and when to test next.
 
 use super::arguments::{MOST_SAMPLES, Output, whole};
-use super::clock::moment;
 use super::ending::{Ending, Fault};
-use super::logbook;
 use super::printer::Printer;
+use crate::computer::clock::moment;
+use crate::computer::logbook;
 use crate::facade::{self, Sampling, WORTH_TESTING};
 use std::path::PathBuf;
 

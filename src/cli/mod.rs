@@ -23,7 +23,7 @@ mod size;
 mod today;
 mod weather;
 
-use crate::computer::{clock, files, logbook};
+use crate::computer::files;
 use clap::{ArgMatches, CommandFactory, FromArgMatches, Parser, Subcommand};
 use ending::{Ending, Fault};
 use printer::{Colour, Printer, Units};

@@ -4,8 +4,8 @@ mod questions;
 
 use super::compare::{self, CompareArguments};
 use super::ending::{Ending, Fault};
-use super::files;
 use super::printer::Printer;
+use crate::computer::files;
 use crate::scenario::{Answers, answers, starter, written};
 use crate::units::{Area, Length, UnitFault};
 use jiff::ToSpan;
@@ -42,13 +42,13 @@ struct Options {
     #[arg(long, value_name = "LENGTH", value_parser = quantity::<Length>, allow_hyphen_values = true)]
     height: Option<Length>,
     /// The day the concrete was placed, such as 2026-10-05. Default: 28 days before the gear goes on
-    #[arg(long, value_name = "DATE", value_parser = super::clock::day)]
+    #[arg(long, value_name = "DATE", value_parser = crate::computer::clock::day)]
     placed: Option<Date>,
     /// The day the gear goes on. Default: today
-    #[arg(long, alias = "drying-starts", value_name = "DATE", value_parser = super::clock::day)]
+    #[arg(long, alias = "drying-starts", value_name = "DATE", value_parser = crate::computer::clock::day)]
     gear_on: Option<Date>,
     /// The day the floor must be ready to coat
-    #[arg(long, value_name = "DATE", value_parser = super::clock::day)]
+    #[arg(long, value_name = "DATE", value_parser = crate::computer::clock::day)]
     needed_by: Option<Date>,
 }
 

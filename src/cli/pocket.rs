@@ -3,7 +3,7 @@
 use super::arguments::Samples;
 use super::ending::{Ending, Fault};
 use super::printer::Printer;
-use super::{clock, files, logbook};
+use crate::computer::{clock, files, logbook};
 use crate::page::pocket::pocket;
 use std::path::PathBuf;
 

@@ -3,7 +3,7 @@
 use super::arguments::{Output, Samples};
 use super::ending::{Ending, Fault};
 use super::printer::Printer;
-use super::{files, logbook};
+use crate::computer::{files, logbook};
 use crate::facade::{self, Sampling};
 use crate::results::prep::shopping_csv;
 use std::path::PathBuf;

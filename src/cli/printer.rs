@@ -82,7 +82,7 @@ impl Printer {
             if error.kind() != ErrorKind::BrokenPipe && !self.failed.replace(true) {
                 self.fault(&format!(
                     "Standard output cannot be written: {}",
-                    super::files::reason(&error)
+                    crate::computer::files::reason(&error)
                 ));
             }
         }

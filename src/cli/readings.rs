@@ -1,9 +1,9 @@
 //! `coatday readings`: the log of moisture tests, added to, listed and judged.
 
-use super::clock::moment;
 use super::ending::{Ending, Fault, Gathered};
 use super::printer::Printer;
-use super::{files, logbook};
+use crate::computer::clock::moment;
+use crate::computer::{files, logbook};
 use crate::moisture_log::{
     Addition, Column, Defaults, Entry, Method, floor_tests, judge, read_export, read_log, unended,
     written,

@@ -1,9 +1,10 @@
 //! `coatday report`: one HTML file and one PDF for people who wait for the floor, or a letter of one page.
 
 use super::arguments::Samples;
+use super::charts;
 use super::ending::{Ending, Fault};
 use super::printer::Printer;
-use super::{charts, files, logbook};
+use crate::computer::{files, logbook};
 use crate::facade;
 use crate::results::{Document, plain};
 use crate::units::System;
@@ -41,7 +42,7 @@ pub(super) struct ReportArguments {
     #[arg(long, value_name = "NAME")]
     setup: Option<String>,
     /// The day of the report, and the first day on which you can still change something. Default: today
-    #[arg(long, value_name = "DATE", value_parser = super::clock::day)]
+    #[arg(long, value_name = "DATE", value_parser = crate::computer::clock::day)]
     date: Option<Date>,
     #[command(flatten)]
     odds: Samples,

@@ -1,11 +1,11 @@
 //! `coatday today`: may the floor be coated now, rule by rule.
 
 use super::arguments::quantity;
-use super::clock::moment;
 use super::ending::{Ending, Fault, Gathered};
 use super::printer::Printer;
-use super::{files, logbook};
 use crate::coating_day::{Conditions, CureHours, Says, cure_hours};
+use crate::computer::clock::moment;
+use crate::computer::{files, logbook};
 use crate::facade::{self, Sampling};
 use crate::moisture_log::Log;
 use crate::scenario::Scenario;

@@ -2,8 +2,8 @@
 
 use super::arguments::{Output, quantity};
 use super::ending::{Ending, Fault, Gathered};
-use super::files;
 use super::printer::Printer;
+use crate::computer::files;
 use crate::results::weather::{SeasonOfAir, Wanted};
 use crate::units::Kind;
 use std::path::PathBuf;

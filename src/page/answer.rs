@@ -1,8 +1,8 @@
 //! The answer beside the form, told step by step while it is computed.
 
 use super::draft::system;
-use super::guard::Refusal;
-use super::server::Shared;
+use super::refusal::Refusal;
+use super::shared::Shared;
 use crate::computer::logbook;
 use crate::evaluate::odds::USUAL_SEED;
 use crate::facade::{self, Sampling, Step};

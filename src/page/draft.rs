@@ -1,8 +1,8 @@
 //! A text that is not saved yet: edits, its form, its faults.
 
 use super::form_html;
-use super::guard::Refusal;
-use super::server::Shared;
+use super::refusal::Refusal;
+use super::shared::Shared;
 use crate::scenario::edit::{Edit, edited};
 use crate::scenario::form::{Control, Field, Form, form};
 use crate::units::System;

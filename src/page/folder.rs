@@ -1,6 +1,6 @@
 //! The jobs of one folder, by name. Nothing outside of it is read or written, whatever a request or a scenario says.
 
-use super::guard::Refusal;
+use super::refusal::Refusal;
 use crate::computer::files::{self, Existing};
 use crate::scenario::{self, Scenario};
 use axum::http::StatusCode;

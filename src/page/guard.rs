@@ -4,13 +4,14 @@
 //! (DNS rebinding). So `Host` must be an address that was printed, `Origin` must be the page itself, and everything but the page's own
 //! files needs the token, which stands in the address behind `#` and so never reaches a log or another site.
 
-use super::server::Shared;
+use super::refusal::fault;
+use super::shared::Shared;
 use axum::body::{Body, to_bytes};
 use axum::extract::{Request, State};
 use axum::http::header::{self, HeaderName, HeaderValue};
 use axum::http::{HeaderMap, Method, StatusCode};
 use axum::middleware::Next;
-use axum::response::{IntoResponse, Response};
+use axum::response::Response;
 use std::sync::Arc;
 use std::time::Duration;
 
@@ -147,33 +148,5 @@ async fn whole(request: Request) -> Result<Request, (StatusCode, &'static str)> 
             StatusCode::REQUEST_TIMEOUT,
             "The request took too long to arrive. Try again.",
         )),
-    }
-}
-
-/// A refusal in words.
-fn fault(status: StatusCode, why: &str) -> Response {
-    (status, axum::Json(serde_json::json!({ "fault": why }))).into_response()
-}
-
-/// Why something could not be done, for the page.
-#[derive(Debug)]
-pub(super) struct Refusal(pub(super) StatusCode, pub(super) String);
-
-impl Refusal {
-    /// Something that the person at the page can put right.
-    pub(super) fn told(why: impl Into<String>) -> Self {
-        Self(StatusCode::UNPROCESSABLE_ENTITY, why.into())
-    }
-}
-
-impl From<String> for Refusal {
-    fn from(why: String) -> Self {
-        Self::told(why)
-    }
-}
-
-impl IntoResponse for Refusal {
-    fn into_response(self) -> Response {
-        fault(self.0, &self.1)
     }
 }

@@ -10,6 +10,7 @@
 //! | `pages`, `walk`, `slab`, `new_job` | the other pages: compare, plan, report; walk; readings, today; a new job |
 //! | `small_form` | a few questions with their faults |
 //! | `pocket` | one file for the phone |
+//! | `shared`, `refusal` | what all requests share; why one is refused |
 //! | `web` | HTML, style and scripts as the browser gets them |
 //!
 //! The page computes nothing: what it shows comes from [`crate::facade`], [`crate::scenario`] and [`crate::results`]. Scripts hold the text
@@ -23,7 +24,9 @@ mod guard;
 mod new_job;
 mod pages;
 pub mod pocket;
+mod refusal;
 mod server;
+mod shared;
 mod slab;
 mod small_form;
 mod walk;

@@ -2,9 +2,9 @@
 
 use super::draft::system;
 use super::folder::EXAMPLES;
-use super::guard::Refusal;
 use super::pages::Page;
-use super::server::Shared;
+use super::refusal::Refusal;
+use super::shared::Shared;
 use super::small_form::{ByField, Typed, question, questions};
 use crate::computer::clock;
 use crate::scenario::edit::{Edit, edited};

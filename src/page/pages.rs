@@ -2,8 +2,8 @@
 
 use super::answer::{Asked, document_html, opened};
 use super::draft::system;
-use super::guard::Refusal;
-use super::server::Shared;
+use super::refusal::Refusal;
+use super::shared::Shared;
 use crate::computer::{clock, logbook};
 use crate::facade::{self, NoAnswer};
 use crate::moisture_log::Log;

@@ -32,10 +32,7 @@ fn span(system: System) -> (i32, i32) {
 
 /// A temperature of the table \[degC\].
 fn celsius(steps: i32, system: System) -> f64 {
-    let unit = match system {
-        System::Us | System::Both => "degF",
-        System::Si => "degC",
-    };
+    let unit = Shown::of(Kind::Temperature, system).unit();
     let text = format!("{} {unit}", f64::from(steps) / f64::from(STEPS));
     parse(Kind::Temperature, &text).map_or(f64::NAN, |amount| amount.si())
 }
@@ -162,6 +159,7 @@ pub fn pocket(open: &OpenJob, sampling: Sampling, made: DateTime, system: System
     };
     let window = CoatingWindow::of(open.scenario.coating.as_ref());
     let unit = Shown::of(Kind::Temperature, system).unit();
+    let humidity = Shown::of(Kind::RelativeHumidity, system).unit();
     let data = json!({
         "job": open.scenario.name,
         "made": made.to_string(),
@@ -210,7 +208,7 @@ pub fn pocket(open: &OpenJob, sampling: Sampling, made: DateTime, system: System
                 h3 { "Dew point" }
                 form #dew {
                     div.field { label for="dew-air" { "Air temperature, " (unit) } input #dew-air inputmode="decimal" autocomplete="off"; }
-                    div.field { label for="dew-humidity" { "Relative humidity of the air, %" } input #dew-humidity inputmode="decimal" autocomplete="off"; }
+                    div.field { label for="dew-humidity" { "Relative humidity of the air, " (humidity) } input #dew-humidity inputmode="decimal" autocomplete="off"; }
                     div.field { label for="dew-slab" { "Slab at its coldest spot, " (unit) } input #dew-slab inputmode="decimal" autocomplete="off"; }
                     p.result #dew-result role="status" { "Type air temperature, humidity and slab temperature." }
                 }

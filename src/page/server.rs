@@ -1,7 +1,9 @@
 //! Listening, connections, routes, and the files of the page.
 
 use super::folder::{EXAMPLES, Folder, example_name};
-use super::guard::{self, Refusal, guard};
+use super::guard::{self, guard};
+use super::refusal::Refusal;
+use super::shared::Shared;
 use super::{answer, draft, new_job, pages, slab, walk};
 use crate::units::System;
 use axum::extract::{Query, State};
@@ -49,17 +51,6 @@ pub(crate) struct Served {
     pub(crate) phone: Option<String>,
     /// The folder in words.
     pub(crate) folder: String,
-}
-
-/// What all requests share.
-#[derive(Debug)]
-pub(super) struct Shared {
-    pub(super) folder: Folder,
-    pub(super) token: String,
-    /// What `Host` may say.
-    pub(super) hosts: Vec<String>,
-    pub(super) system: System,
-    pub(super) computing: Arc<Semaphore>,
 }
 
 /// The address of this computer on the local network. No packet is sent: the system says which way one would go.

@@ -2,9 +2,9 @@
 
 use super::answer::document_html;
 use super::draft::system;
-use super::guard::Refusal;
 use super::pages::{beside, log_of, quickly};
-use super::server::Shared;
+use super::refusal::Refusal;
+use super::shared::Shared;
 use super::small_form::{ByField, Question, Typed, question, questions};
 use crate::coating_day::Conditions;
 use crate::computer::{clock, files, logbook};

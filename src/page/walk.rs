@@ -1,8 +1,8 @@
 //! The walk by tapping: a plan of the floor, and the finding that a tap begins.
 
 use super::draft::system;
-use super::guard::Refusal;
-use super::server::Shared;
+use super::refusal::Refusal;
+use super::shared::Shared;
 use crate::scenario::edit::Edit;
 use crate::scenario::form::{Control, Field, Word, form};
 use crate::scenario::model::{FloorArea, Scenario};

@@ -13,21 +13,21 @@ use tungstenite::{Message, WebSocket};
 const PATIENCE: Duration = Duration::from_secs(180);
 
 /// One tab of a browser of its own.
-pub struct Tab {
+pub(crate) struct Tab {
     child: Child,
     _profile: tempfile::TempDir,
     socket: WebSocket<MaybeTlsStream<TcpStream>>,
     session: String,
     last: u64,
     /// Errors on the console, and requests to anywhere but this computer.
-    pub wrong: Vec<String>,
+    pub(crate) wrong: Vec<String>,
     /// Whether faults that a test asks for are passed over, such as a refused save.
-    pub lenient: bool,
+    pub(crate) lenient: bool,
 }
 
 impl Tab {
     /// The program of `CHROMIUM`, else that of the system.
-    pub fn new() -> Self {
+    pub(crate) fn new() -> Self {
         let program = std::env::var("CHROMIUM").unwrap_or_else(|_| "chromium".into());
         let profile = tempfile::tempdir().expect("a folder");
         let mut child = Command::new(program)
@@ -84,7 +84,7 @@ impl Tab {
     }
 
     /// Asks the browser for something and waits for its answer; what happens meanwhile is looked at.
-    pub fn send(&mut self, method: &str, parameters: Value) -> Value {
+    pub(crate) fn send(&mut self, method: &str, parameters: Value) -> Value {
         self.last += 1;
         let mut message = json!({ "id": self.last, "method": method, "params": parameters });
         if !self.session.is_empty() {
@@ -132,7 +132,7 @@ impl Tab {
     }
 
     /// The value of an expression; a promise is waited for.
-    pub fn value(&mut self, expression: &str) -> Value {
+    pub(crate) fn value(&mut self, expression: &str) -> Value {
         let asked =
             json!({ "expression": expression, "awaitPromise": true, "returnByValue": true });
         let found = self.send("Runtime.evaluate", asked);
@@ -144,7 +144,7 @@ impl Tab {
         found["result"]["value"].clone()
     }
 
-    pub fn text(&mut self, expression: &str) -> String {
+    pub(crate) fn text(&mut self, expression: &str) -> String {
         self.value(expression)
             .as_str()
             .unwrap_or_default()
@@ -152,7 +152,7 @@ impl Tab {
     }
 
     /// Waits until an expression holds. Gives the time.
-    pub fn until(&mut self, expression: &str) -> Duration {
+    pub(crate) fn until(&mut self, expression: &str) -> Duration {
         let start = Instant::now();
         while self.value(&format!("Boolean({expression})")) != json!(true) {
             assert!(
@@ -165,18 +165,18 @@ impl Tab {
         start.elapsed()
     }
 
-    pub fn open(&mut self, address: &str) {
+    pub(crate) fn open(&mut self, address: &str) {
         self.send("Page.navigate", json!({ "url": address }));
         self.until("document.readyState === 'complete'");
     }
 
-    pub fn size(&mut self, width: u32, height: u32) {
+    pub(crate) fn size(&mut self, width: u32, height: u32) {
         let asked = json!({ "width": width, "height": height, "deviceScaleFactor": 1, "mobile": width < 600 });
         self.send("Emulation.setDeviceMetricsOverride", asked);
     }
 
     /// Types into the field that a selector finds, key by key.
-    pub fn type_into(&mut self, selector: &str, text: &str) {
+    pub(crate) fn type_into(&mut self, selector: &str, text: &str) {
         self.until(&format!("document.querySelector({selector:?})"));
         self.value(&format!("(() => {{ const f = document.querySelector({selector:?}); f.closest('details')?.setAttribute('open', ''); f.focus(); f.select?.(); }})()"));
         for c in text.chars() {
@@ -185,12 +185,12 @@ impl Tab {
     }
 
     /// Presses what a selector finds.
-    pub fn press(&mut self, selector: &str) {
+    pub(crate) fn press(&mut self, selector: &str) {
         self.until(&format!("document.querySelector({selector:?})"));
         self.value(&format!("document.querySelector({selector:?}).click()"));
     }
 
-    pub fn picture(&mut self, file: &Path) {
+    pub(crate) fn picture(&mut self, file: &Path) {
         use base64::Engine as _;
         let found = self.send("Page.captureScreenshot", json!({ "format": "png" }));
         let bytes = base64::engine::general_purpose::STANDARD

@@ -343,8 +343,8 @@ fn regress_help_of_the_program() {
       weather      Show when outside air is drier than the room, by month and hour, and what warming it
                    costs
       air          Compute moist air from any two known quantities, such as the dew point
-      serve        Open the whole job in a browser on this computer: form, answer, walk, readings, today,
-                   report
+      serve        Open the whole job in a browser on this computer: form, answer, walk, readings,
+                   today, report
       pocket       Write one HTML file for the phone that works without a network
       schema       Print the JSON Schema of the scenario
       completions  Print completions for a shell

@@ -313,7 +313,10 @@ fn nothing_outside_of_the_folder_is_reached() {
         "job.json\n.json",
     ];
     for name in names {
-        let coded: String = name.bytes().map(|b| format!("%{b:02x}")).collect();
+        let coded = name.bytes().fold(String::new(), |mut all, byte| {
+            all += &format!("%{byte:02x}");
+            all
+        });
         let (status, body) = page.ask(&format!("/api/job?file={coded}"), None);
         assert!(status == 404 || status == 422, "{name}: {status} {body}");
         assert!(!body.to_string().contains("secret-word"), "{name}");
@@ -609,14 +612,8 @@ fn every_shipped_scenario_goes_through_the_form_unchanged() {
                             .expect("JSON"),
                     )
                     .expect("JSON");
-                    let pointer = format!(
-                        "/{}",
-                        field
-                            .path
-                            .replace('.', "/")
-                            .replace('[', "/")
-                            .replace(']', "")
-                    );
+                    let pointer =
+                        format!("/{}", field.path.replace(['.', '['], "/").replace(']', ""));
                     let value = match tree.pointer(&pointer) {
                         Some(Value::Number(number)) => json!(number),
                         _ => json!(shown),
@@ -764,7 +761,7 @@ fn a_fault_stands_at_its_field_in_the_words_of_the_terminal() {
                     .faults
                     .iter()
                     .map(|text| (field.path.as_str(), text.as_str())),
-            )
+            );
         });
     }
     assert_eq!(told.len(), faults.len());
