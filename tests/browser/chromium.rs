@@ -1,4 +1,4 @@
-//! A browser without a window, spoken to over its DevTools protocol.
+//! A browser without a window, spoken to over the protocol of its tools.
 
 use serde_json::{Value, json};
 use std::io::{BufRead, BufReader};
@@ -10,7 +10,7 @@ use tungstenite::stream::MaybeTlsStream;
 use tungstenite::{Message, WebSocket};
 
 /// Longest wait for anything.
-const PATIENCE: Duration = Duration::from_secs(180);
+const PATIENCE: Duration = Duration::from_mins(3);
 
 /// One tab of a browser of its own.
 pub(crate) struct Tab {
@@ -68,23 +68,23 @@ impl Tab {
             wrong: Vec::new(),
             lenient: false,
         };
-        let target = tab.send("Target.createTarget", json!({ "url": "about:blank" }));
+        let target = tab.send("Target.createTarget", &json!({ "url": "about:blank" }));
         let attached = tab.send(
             "Target.attachToTarget",
-            json!({ "targetId": target["targetId"], "flatten": true }),
+            &json!({ "targetId": target["targetId"], "flatten": true }),
         );
-        tab.session = attached["sessionId"]
+        attached["sessionId"]
             .as_str()
             .expect("a session")
-            .to_owned();
+            .clone_into(&mut tab.session);
         for domain in ["Page", "Runtime", "Log", "Network"] {
-            tab.send(&format!("{domain}.enable"), json!({}));
+            tab.send(&format!("{domain}.enable"), &json!({}));
         }
         tab
     }
 
     /// Asks the browser for something and waits for its answer; what happens meanwhile is looked at.
-    pub(crate) fn send(&mut self, method: &str, parameters: Value) -> Value {
+    pub(crate) fn send(&mut self, method: &str, parameters: &Value) -> Value {
         self.last += 1;
         let mut message = json!({ "id": self.last, "method": method, "params": parameters });
         if !self.session.is_empty() {
@@ -135,7 +135,7 @@ impl Tab {
     pub(crate) fn value(&mut self, expression: &str) -> Value {
         let asked =
             json!({ "expression": expression, "awaitPromise": true, "returnByValue": true });
-        let found = self.send("Runtime.evaluate", asked);
+        let found = self.send("Runtime.evaluate", &asked);
         assert!(
             found["exceptionDetails"].is_null(),
             "{expression}: {}",
@@ -166,13 +166,13 @@ impl Tab {
     }
 
     pub(crate) fn open(&mut self, address: &str) {
-        self.send("Page.navigate", json!({ "url": address }));
+        self.send("Page.navigate", &json!({ "url": address }));
         self.until("document.readyState === 'complete'");
     }
 
     pub(crate) fn size(&mut self, width: u32, height: u32) {
         let asked = json!({ "width": width, "height": height, "deviceScaleFactor": 1, "mobile": width < 600 });
-        self.send("Emulation.setDeviceMetricsOverride", asked);
+        self.send("Emulation.setDeviceMetricsOverride", &asked);
     }
 
     /// Types into the field that a selector finds, key by key.
@@ -180,7 +180,7 @@ impl Tab {
         self.until(&format!("document.querySelector({selector:?})"));
         self.value(&format!("(() => {{ const f = document.querySelector({selector:?}); f.closest('details')?.setAttribute('open', ''); f.focus(); f.select?.(); }})()"));
         for c in text.chars() {
-            self.send("Input.insertText", json!({ "text": c.to_string() }));
+            self.send("Input.insertText", &json!({ "text": c.to_string() }));
         }
     }
 
@@ -192,7 +192,7 @@ impl Tab {
 
     pub(crate) fn picture(&mut self, file: &Path) {
         use base64::Engine as _;
-        let found = self.send("Page.captureScreenshot", json!({ "format": "png" }));
+        let found = self.send("Page.captureScreenshot", &json!({ "format": "png" }));
         let bytes = base64::engine::general_purpose::STANDARD
             .decode(found["data"].as_str().expect("a picture"))
             .expect("base64");

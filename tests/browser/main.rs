@@ -128,7 +128,7 @@ fn a_new_user_goes_from_an_empty_folder_to_an_answer() {
     let text = std::fs::read_to_string(folder.path().join("north_wing.json")).expect("there");
     assert!(text.contains("\"8 in\""), "{text}");
     assert!(
-        start.elapsed() < Duration::from_secs(120),
+        start.elapsed() < Duration::from_mins(2),
         "{:?}",
         start.elapsed()
     );
@@ -195,7 +195,7 @@ fn unsaved_changes_live_through_a_reload_and_undo_takes_them_back() {
     tab.until(
         "document.querySelector('[data-note=\"slab.thickness\"]').textContent.includes('228.6')",
     );
-    tab.send("Page.reload", json!({}));
+    tab.send("Page.reload", &json!({}));
     tab.until("document.querySelector('[data-path=\"slab.thickness\"]')?.value === '9 in'");
     assert!(
         tab.text("document.getElementById('notice').innerText")
@@ -300,7 +300,7 @@ fn the_pocket_file_works_without_a_network_and_its_readings_count_once() {
     tab.size(360, 740);
     tab.send(
         "Network.emulateNetworkConditions",
-        json!({ "offline": true, "latency": 0, "downloadThroughput": 0, "uploadThroughput": 0 }),
+        &json!({ "offline": true, "latency": 0, "downloadThroughput": 0, "uploadThroughput": 0 }),
     );
     tab.open(&format!("file://{out}"));
     assert!(tab.value("document.documentElement.scrollWidth").as_u64() <= Some(360));
@@ -332,7 +332,7 @@ fn the_pocket_file_works_without_a_network_and_its_readings_count_once() {
         tab.press("#reading button");
     }
     // They live through a reload.
-    tab.send("Page.reload", json!({}));
+    tab.send("Page.reload", &json!({}));
     tab.until("document.querySelectorAll('#list li').length === 2");
     let csv = tab.text("document.getElementById('csv').value");
     let from = folder.path().join("from.csv");
@@ -387,7 +387,7 @@ fn an_accessibility_checker_finds_nothing_serious() {
         let features = json!([{ "name": "prefers-color-scheme", "value": ground }]);
         tab.send(
             "Emulation.setEmulatedMedia",
-            json!({ "features": features }),
+            &json!({ "features": features }),
         );
         tab.size(width, 800);
         for name in PAGES {
