@@ -13,7 +13,7 @@
 //! | `shared`, `refusal` | what all requests share; why one is refused |
 //! | `web` | HTML, style and scripts as the browser gets them |
 //!
-//! The page computes nothing: what it shows comes from [`crate::facade`], [`crate::scenario`] and [`crate::results`]. Scripts hold the text
+//! The page computes nothing: what it shows comes from the crate's public functions, [`crate::scenario`] and [`crate::results`]. Scripts hold the text
 //! of the draft, nothing else; each change goes to the server and comes back as text and HTML.
 
 mod answer;

@@ -1,7 +1,7 @@
 //! A scenario as a form: groups of fields in the order in which people know things, each with its label, help, choices, default with its
 //! reason, what was understood of its text in both unit systems, and what is wrong with it.
 //!
-//! A walk over the text and the schema made from [`super::keys`]: a key that is added there has its field here. A text with faults gives a
+//! A walk over the text and the schema made from `keys`: a key that is added there has its field here. A text with faults gives a
 //! form too, as long as it is JSON.
 
 use super::faults::{Fault, Faults};
